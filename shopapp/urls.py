@@ -1,0 +1,13 @@
+"""Every address of the app, one line a capability."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("shopapp.home.urls")),
+    path("", include("shopapp.people.urls")),
+    path("", include("shopapp.common.urls")),
+    path("workshop/", include("shopapp.workshop.urls")),
+    path("woods/", include("shopapp.lumber.urls")),
+    path("designs/", include("shopapp.designs.urls")),
+    path("plans/", include("shopapp.plans.urls")),
+]
