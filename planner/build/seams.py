@@ -1,0 +1,62 @@
+"""Seams across the grain, and the continuous long grain that carries each.
+
+A straight line of end-grain joints through the board is weak: end-grain butt joints are "practically impossible
+to make strong enough for ordinary service" (Wood Handbook, FPL-GTR-190, chapter 10). What holds such a seam is
+long grain that crosses it: a run or a border laid over it in some rows, and the top and bottom borders.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.measures import Length
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """The seam left of column ``column`` (0 for the one between left border and picture; the number of columns
+    for the one at the right). ``carried`` of the board's ``of`` height is crossed by long grain, and
+    ``longest_gap`` is the longest stretch without any."""
+
+    column: int
+    carried: Length
+    of: Length
+    longest_gap: Length
+
+    @property
+    def share(self) -> Fraction:
+        return self.carried.mm / self.of.mm
+
+
+def seams_of(joints: NDArray[np.bool_], pitch: Length, end_border: Length) -> tuple[Seam, ...]:
+    """Every seam with at least one joint.
+
+    ``joints`` is rows × (columns + 1): whether row r is jointed at the line left of column c.
+    """
+    rows = joints.shape[0]
+    height = pitch * rows + end_border * 2
+    found = []
+    for column in np.flatnonzero(joints.any(axis=0)):
+        line = joints[:, column]
+        crossing = rows - int(line.sum())
+        found.append(
+            Seam(int(column), pitch * crossing + end_border * 2, height, pitch * _longest_stretch(line))
+        )
+    return tuple(found)
+
+
+def weakest_of(seams: tuple[Seam, ...]) -> Seam | None:
+    """The seam with the least long grain across it; of equals the one with the longest bare stretch."""
+    return min(seams, key=lambda seam: (seam.carried.mm, -seam.longest_gap.mm), default=None)
+
+
+def _longest_stretch(line: NDArray[np.bool_]) -> int:
+    longest = current = 0
+    for jointed in line.tolist():
+        current = current + 1 if jointed else 0
+        longest = max(longest, current)
+    return longest

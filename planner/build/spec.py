@@ -1,0 +1,66 @@
+"""What is asked of a board, and what is refused before anything is worked out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planner.errors import PlannerError
+from planner.measures import ZERO, Length, format_length
+from planner.shop import Shop
+
+# A knife board is not among them: a face-grain mosaic is never offered as one.
+USES = ("wall", "serving", "trivet")
+# Both build along the rows: one piece a tile, or one piece a run of neighbouring tiles.
+METHODS = ("tiles", "runs")
+
+
+class BuildError(PlannerError):
+    """The board cannot be built as asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoardSpec:
+    """Sizes are finished sizes. ``border_wood`` is also the wood of the picture's background.
+
+    ``side_border`` is the width of the plain wood at each end of the rows, ``end_border`` the depth of the top
+    and of the bottom border; either may be nought.
+    """
+
+    use: str
+    pitch: Length
+    thickness: Length
+    side_border: Length
+    end_border: Length
+    method: str
+    quantity: int
+    border_wood: str
+
+
+def check_spec(spec: BoardSpec, method: str, shop: Shop) -> None:
+    """Raises BuildError for what no pattern could mend."""
+    if spec.use == "knife":
+        raise BuildError(
+            "A face-grain mosaic is not offered as a knife board.",
+            mend="Make it to hang, to serve dry food on, or as a trivet.",
+            field="use",
+        )
+    if spec.use not in USES:
+        raise BuildError(f"There is no use called “{spec.use}”.", mend=f"Choose one of {', '.join(USES)}.", field="use")
+    if method not in METHODS:
+        raise BuildError(
+            f"There is no build method called “{method}”.", mend=f"Choose one of {', '.join(METHODS)}.", field="method"
+        )
+    if spec.quantity < 1:
+        raise BuildError("No board is asked for.", mend="Ask for one at least.", field="quantity")
+    if spec.thickness <= ZERO:
+        raise BuildError("The board has no thickness.", mend="Write one of more than nought.", field="thickness")
+    for field in ("side_border", "end_border"):
+        if getattr(spec, field) < ZERO:
+            raise BuildError("A border is less than nought.", mend="Write nought for none.", field=field)
+    if spec.pitch <= shop.crosscut_kerf:
+        raise BuildError(
+            f"A pitch of {format_length(spec.pitch, 'mm')} is no more than the "
+            f"{format_length(shop.crosscut_kerf, 'mm')} the crosscut blade takes.",
+            mend="Choose a wider pitch.",
+            field="pitch",
+        )

@@ -1,0 +1,257 @@
+"""The picture as a grid of woods: counts, runs, and the turns and changes a maker makes to it.
+
+A cell holds a wood or is background. A pattern never changes; every change is another pattern. Two patterns
+are equal when every cell is, however they came about.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, PngImagePlugin
+
+from planner.errors import PlannerError
+
+# The one limit on a pattern's side, in cells.
+LARGEST_SIDE = 200
+# One byte a cell, 0 for background.
+MOST_WOODS = 255
+BACKGROUND_WORD = "-"
+PNG_KEY = "Kerfstead woods"
+
+
+class PatternError(PlannerError):
+    """Cells, a text or a picture file that make no pattern."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """``length`` neighbouring cells of one wood (None for background) from cell ``start``."""
+
+    start: int
+    length: int
+    wood: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """Rows ``top`` to ``top + height`` and columns ``left`` to ``left + width``, not counting the last."""
+
+    top: int
+    left: int
+    height: int
+    width: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """``rows`` of cells, top row first; 0 is background and k stands for ``woods[k - 1]``.
+
+    Make one with ``Pattern.of``, which keeps woods in the order they first appear, so that equal grids are
+    equal values.
+
+    >>> p = Pattern.of([["beech", "beech", None]])
+    >>> p.counts(), p.background
+    ({'beech': 2}, 1)
+    """
+
+    woods: tuple[str, ...]
+    rows: tuple[bytes, ...]
+
+    # --- making one ---
+
+    @classmethod
+    def of(cls, cells: Sequence[Sequence[str | None]]) -> Pattern:
+        """A pattern from rows of wood ids and None. Raises PatternError when it is empty, ragged or too large."""
+        height = len(cells)
+        width = len(cells[0]) if height else 0
+        _check_size(height, width)
+        numbers: dict[str, int] = {}
+        rows = []
+        for row in cells:
+            if len(row) != width:
+                raise PatternError("The rows are not of one length.", mend="Give every row as many cells.")
+            rows.append(bytes(0 if c is None else numbers.setdefault(c, len(numbers) + 1) for c in row[:width]))
+            if len(numbers) > MOST_WOODS:
+                raise PatternError(f"More than {MOST_WOODS} woods.", mend="Use fewer.")
+        return cls(tuple(numbers), tuple(rows))
+
+    @classmethod
+    def _of_array(cls, woods: Sequence[str], cells: NDArray[np.uint8]) -> Pattern:
+        """From a grid of numbers into ``woods``, putting the woods in order of first appearance."""
+        _check_size(*cells.shape)
+        used, first = np.unique(cells, return_index=True)
+        order = [int(k) for k, _ in sorted(zip(used, first, strict=True), key=lambda pair: pair[1]) if k]
+        table = np.zeros(256, dtype=np.uint8)
+        for new, old in enumerate(order, start=1):
+            table[old] = new
+        return cls(tuple(woods[k - 1] for k in order), tuple(row.tobytes() for row in table[cells]))
+
+    # --- looking at it ---
+
+    @property
+    def height(self) -> int:
+        return len(self.rows)
+
+    @property
+    def width(self) -> int:
+        return len(self.rows[0])
+
+    @property
+    def background(self) -> int:
+        """How many cells are background."""
+        return sum(row.count(0) for row in self.rows)
+
+    def cell(self, row: int, column: int) -> str | None:
+        number = self.rows[row][column]
+        return self.woods[number - 1] if number else None
+
+    def counts(self) -> dict[str, int]:
+        """Tiles of each wood, background left out."""
+        totals = np.bincount(self._array().ravel(), minlength=len(self.woods) + 1)
+        return {name: int(totals[i + 1]) for i, name in enumerate(self.woods)}
+
+    def runs_in_row(self, row: int) -> tuple[Run, ...]:
+        return self._runs(self.rows[row])
+
+    def runs_in_column(self, column: int) -> tuple[Run, ...]:
+        return self._runs(bytes(row[column] for row in self.rows))
+
+    def bounding_box(self) -> Box | None:
+        """The smallest box that holds every tile, or None when all is background."""
+        filled = self._array() > 0
+        if not filled.any():
+            return None
+        rows, columns = np.flatnonzero(filled.any(axis=1)), np.flatnonzero(filled.any(axis=0))
+        top, left = int(rows[0]), int(columns[0])
+        return Box(top, left, int(rows[-1]) - top + 1, int(columns[-1]) - left + 1)
+
+    # --- another pattern ---
+
+    def cropped(self, top: int, left: int, height: int, width: int) -> Pattern:
+        if top < 0 or left < 0 or top + height > self.height or left + width > self.width:
+            raise PatternError("The part to keep reaches outside the pattern.", mend="Choose cells inside it.")
+        return self._of_array(self.woods, self._array()[top : top + height, left : left + width])
+
+    def padded(self, top: int, right: int, bottom: int, left: int) -> Pattern:
+        """With rows and columns of background added."""
+        return self._of_array(self.woods, np.pad(self._array(), ((top, bottom), (left, right))))
+
+    def mirrored(self) -> Pattern:
+        """Left for right, as a board glued face down is laid."""
+        return self._of_array(self.woods, self._array()[:, ::-1])
+
+    def turned(self, quarter_turns: int = 1) -> Pattern:
+        """Turned clockwise by quarter turns."""
+        return self._of_array(self.woods, np.rot90(self._array(), -quarter_turns))
+
+    def shifted(self, rows: int, columns: int) -> Pattern:
+        """Moved down and to the right; what leaves is lost and what opens is background."""
+        cells = np.zeros_like(self._array())
+        height, width = cells.shape
+        cells[max(rows, 0) : height + min(rows, 0), max(columns, 0) : width + min(columns, 0)] = self._array()[
+            max(-rows, 0) : height + min(-rows, 0), max(-columns, 0) : width + min(-columns, 0)
+        ]
+        return self._of_array(self.woods, cells)
+
+    def replaced(self, old: str | None, new: str | None) -> Pattern:
+        """Every cell of ``old`` made ``new``; None stands for background."""
+        return Pattern.of([[new if c == old else c for c in row] for row in self._names()])
+
+    # --- text and picture forms ---
+
+    def to_text(self) -> str:
+        """A line a row, each a list of runs as they are laid: ``2 -, 3 walnut-black``; - is background.
+
+        >>> print(Pattern.of([[None, "beech", "beech"]]).to_text())
+        1 -, 2 beech
+        """
+        return "\n".join(
+            ", ".join(f"{run.length} {run.wood or BACKGROUND_WORD}" for run in self.runs_in_row(i))
+            for i in range(self.height)
+        )
+
+    @classmethod
+    def from_text(cls, text: str) -> Pattern:
+        """A pattern back from ``to_text``. Raises PatternError naming the line that cannot be read."""
+        lines = text.strip().splitlines()
+        if len(lines) > LARGEST_SIDE:
+            _check_size(len(lines), 1)
+        return cls.of([_cells_of_line(line, number) for number, line in enumerate(lines, start=1)])
+
+    def to_png(self) -> bytes:
+        """A palette PNG at one pixel a cell, index 0 transparent; the wood ids ride along in a text chunk."""
+        image = Image.frombytes("P", (self.width, self.height), self._array().tobytes())
+        image.putpalette([(60 + 37 * i) % 256 for i in range(768)])
+        note = PngImagePlugin.PngInfo()
+        note.add_itxt(PNG_KEY, json.dumps(list(self.woods)))
+        buffer = io.BytesIO()
+        image.save(buffer, "PNG", pnginfo=note, transparency=0)
+        return buffer.getvalue()
+
+    @classmethod
+    def from_png(cls, data: bytes) -> Pattern:
+        """A pattern back from ``to_png``. Raises PatternError for any other file."""
+        other = PatternError("This picture file holds no pattern of woods.", mend="Bring it as a picture instead.")
+        try:
+            with Image.open(io.BytesIO(data), formats=("PNG",)) as image:
+                _check_size(image.height, image.width)
+                if image.mode != "P" or PNG_KEY not in image.info:
+                    raise other
+                woods = json.loads(image.info[PNG_KEY])
+                cells = np.asarray(image, dtype=np.uint8)
+        except PatternError:
+            raise
+        except (OSError, ValueError, SyntaxError) as error:
+            raise other from error
+        if not (isinstance(woods, list) and all(isinstance(w, str) and w for w in woods)) or cells.max() > len(woods):
+            raise other
+        return cls._of_array(woods, cells)
+
+    # --- inside ---
+
+    def _array(self) -> NDArray[np.uint8]:
+        return np.frombuffer(b"".join(self.rows), dtype=np.uint8).reshape(self.height, self.width)
+
+    def _names(self) -> list[list[str | None]]:
+        names: list[str | None] = [None, *self.woods]
+        return [[names[k] for k in row] for row in self.rows]
+
+    def _runs(self, cells: bytes) -> tuple[Run, ...]:
+        runs: list[Run] = []
+        start = 0
+        for i in range(1, len(cells) + 1):
+            if i == len(cells) or cells[i] != cells[start]:
+                number = cells[start]
+                runs.append(Run(start, i - start, self.woods[number - 1] if number else None))
+                start = i
+        return tuple(runs)
+
+
+def _check_size(height: int, width: int) -> None:
+    if height < 1 or width < 1:
+        raise PatternError("There is nothing in the pattern.", mend="It needs at least one cell.")
+    if max(height, width) > LARGEST_SIDE:
+        raise PatternError(
+            f"The pattern is {width} cells wide and {height} high.",
+            mend=f"The largest side is {LARGEST_SIDE}; crop it or bring a smaller picture.",
+        )
+
+
+def _cells_of_line(line: str, number: int) -> list[str | None]:
+    cells: list[str | None] = []
+    for part in line.split(","):
+        match = re.fullmatch(r"\s*(\d{1,3})\s+(-|[a-z0-9][a-z0-9-]*)\s*", part)
+        if match is None or int(match[1]) == 0 or len(cells) + int(match[1]) > LARGEST_SIDE:
+            raise PatternError(
+                f"Line {number} cannot be read at “{part.strip()[:40]}”.",
+                mend="Write each run as a count and a wood, like “3 beech”, with “-” for background.",
+            )
+        cells += [None if match[2] == BACKGROUND_WORD else match[2]] * int(match[1])
+    return cells
