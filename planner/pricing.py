@@ -235,7 +235,10 @@ def wage(price: Decimal, other_cost: Decimal, hours: Fraction, terms: Terms) -> 
     if hours <= 0:
         return None
     deal = settle(price, other_cost, terms)
-    return round_half_up((Fraction(deal.proceeds) - Fraction(terms.carriage_paid) - Fraction(other_cost)) / hours, terms.exponent)
+    return round_half_up(
+        (Fraction(deal.proceeds) - Fraction(terms.carriage_paid) - Fraction(other_cost)) / hours,
+        terms.exponent,
+    )
 
 
 # --- what a board costs -------------------------------------------------------------------------------------
@@ -296,8 +299,16 @@ def made_cost(
     discs = -(-(rates.grits * sanded) // rates.abrasive_m2_each)
     settings = "the workshop's settings"
     lines = [
-        Term(wood.name, _money(wood.amount * Fraction(wood.price), f"what is sawn × price per {wood.unit}", rates,
-                               _number("Sawn", wood.amount, wood.unit), _price(wood.price, wood.unit)))
+        Term(
+            wood.name,
+            _money(
+                wood.amount * Fraction(wood.price),
+                f"what is sawn × price per {wood.unit}",
+                rates,
+                _number("Sawn", wood.amount, wood.unit),
+                _price(wood.price, wood.unit),
+            ),
+        )
         for wood in woods
     ]
     lines += [

@@ -43,7 +43,7 @@ class Shop:
     # The end of every strip that stays in the hand or under the hold-down and is never cut into parts.
     grip: Length = _mm(100)
     # The longest rough length the maker rips.
-    longest_rip: Length = _mm(900)
+    longest_rip: Length = _mm(1200)
     # Nothing shorter goes through jointer or planer: 12 in (a teacher's rules, thecraftsmanspath.com, 2009);
     # HSE advice for its planers: another way for less than 300 mm. The machine's manual comes first.
     shortest_machined: Length = _mm(305)

@@ -271,7 +271,13 @@ def _part(key: tuple[object, ...], count: int, spec: BoardSpec, shop: Shop) -> P
         length = length + spec.side_border * ends
     lie = Lie(length, spec.pitch + shop.edge_trim * edges, 2 - ends, 2 - edges, ends, edges)
     return Part(
-        _kind(tiles, ends, bool(border)), wood, tiles, count, lie.length, lie.width, stages_of(lie, spec.thickness, shop)
+        _kind(tiles, ends, bool(border)),
+        wood,
+        tiles,
+        count,
+        lie.length,
+        lie.width,
+        stages_of(lie, spec.thickness, shop),
     )
 
 
@@ -300,11 +306,13 @@ def _count(
 
 
 def _glue(
-    counts: BuildCounts, rows: tuple[RowOfParts, ...], parts: tuple[Part, ...], length: Length, thickness: Length
+    counts: BuildCounts,
+    rows: tuple[RowOfParts, ...],
+    parts: tuple[Part, ...],
+    length: Length,
+    thickness: Length,
 ) -> Joints:
-    across = sum(
-        ((len(row.parts) - 1) * parts[row.parts[0]].stage("gauged").width.mm for row in rows), Fraction(0)
-    )
+    across = sum(((len(row.parts) - 1) * parts[row.parts[0]].stage("gauged").width.mm for row in rows), Fraction(0))
     along = (counts.row_joints + counts.border_strips) * length.mm
     return Joints(counts.joints_in_rows, counts.row_joints, counts.border_strips, (across + along) * thickness.mm)
 

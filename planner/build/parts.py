@@ -80,5 +80,3 @@ def stages_of(lie: Lie, thickness: Length, shop: Shop) -> tuple[Stage, ...]:
             thickness,
         ),
     )
-
-

@@ -43,9 +43,7 @@ def seams_of(joints: NDArray[np.bool_], pitch: Length, end_border: Length) -> tu
     for column in np.flatnonzero(joints.any(axis=0)):
         line = joints[:, column]
         crossing = rows - int(line.sum())
-        found.append(
-            Seam(int(column), pitch * crossing + end_border * 2, height, pitch * _longest_stretch(line))
-        )
+        found.append(Seam(int(column), pitch * crossing + end_border * 2, height, pitch * _longest_stretch(line)))
     return tuple(found)
 
 

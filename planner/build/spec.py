@@ -48,7 +48,9 @@ def check_spec(spec: BoardSpec, method: str, shop: Shop) -> None:
         raise BuildError(f"There is no use called “{spec.use}”.", mend=f"Choose one of {', '.join(USES)}.", field="use")
     if method not in METHODS:
         raise BuildError(
-            f"There is no build method called “{method}”.", mend=f"Choose one of {', '.join(METHODS)}.", field="method"
+            f"There is no build method called “{method}”.",
+            mend=f"Choose one of {', '.join(METHODS)}.",
+            field="method",
         )
     if spec.quantity < 1:
         raise BuildError("No board is asked for.", mend="Ask for one at least.", field="quantity")

@@ -1,0 +1,257 @@
+"""What to saw of each wood: parts into strips, strips into rough lengths, and what those measure.
+
+Both layings go longest (or widest) first, each into the first that still has room: the plain habit at the saw.
+Better plans exist; this one can always be followed.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from planner.build import Build, Part
+from planner.cutting.spares import spares
+from planner.errors import PlannerError
+from planner.measures import ZERO, Length, format_length, volume_mm3
+from planner.shop import Shop, StockSize
+from planner.woods import wood
+
+
+class CuttingError(PlannerError):
+    """The parts cannot be cut from this stock within the maker's safe limits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """``count`` strips alike: ``cuts`` are (crosscut length, pieces) in each, ``needed`` the rough length they
+    ask for, trims and grip included."""
+
+    width: Length
+    cuts: tuple[tuple[Length, int], ...]
+    needed: Length
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class SectionNeed:
+    """Strips of one ripped width and milled thickness. ``lengths`` are (crosscut length, pieces with spares)."""
+
+    width: Length
+    thickness: Length
+    lengths: tuple[tuple[Length, int], ...]
+    strips: tuple[Strip, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WoodNeed:
+    """What one wood asks for, all boards together.
+
+    ``tiles`` are cells of the picture, borders and background left out; ``pieces`` count the parts to cut,
+    ``spares`` of them spare. ``net_mm3`` is what stays in the finished boards, spares left out; ``gross_mm3`` what
+    the rough lengths measure at the stock's rough thickness.
+    """
+
+    wood: str
+    tiles: int
+    pieces: int
+    spares: int
+    strips: int
+    rough_lengths: int
+    crosscuts: int
+    net_mm3: Fraction
+    gross_mm3: Fraction
+    sections: tuple[SectionNeed, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LumberNeed:
+    woods: tuple[WoodNeed, ...]
+
+    @property
+    def net_mm3(self) -> Fraction:
+        return sum((need.net_mm3 for need in self.woods), Fraction(0))
+
+    @property
+    def gross_mm3(self) -> Fraction:
+        return sum((need.gross_mm3 for need in self.woods), Fraction(0))
+
+
+def lumber_need(build: Build, shop: Shop, stock: Mapping[str, StockSize]) -> LumberNeed:
+    """The lumber for ``build.spec.quantity`` boards, wood by wood, most of it first.
+
+    Raises CuttingError naming the part or wood, the limit, and what would mend it; KeyError for a wood without
+    a stock size.
+    """
+    _check_shop(build, shop)
+    parts: dict[str, list[Part]] = defaultdict(list)
+    for part in build.parts:
+        parts[part.wood].append(part)
+    tiles = build.pattern.counts()
+    needs = [_wood_need(name, made, tiles.get(name, 0), build, shop, stock[name]) for name, made in parts.items()]
+    return LumberNeed(tuple(sorted(needs, key=lambda need: -need.gross_mm3)))
+
+
+def usable_length(shop: Shop) -> Length:
+    """How much of the longest strip becomes parts and kerfs: both ends trimmed, the grip never cut."""
+    return shop.longest_rip - shop.rough_end_trim * 2 - shop.grip
+
+
+def _check_shop(build: Build, shop: Shop) -> None:
+    if shop.longest_rip < shop.shortest_machined:
+        raise CuttingError(
+            f"The longest rough length ripped, {_mm(shop.longest_rip)}, is shorter than the shortest that may go "
+            f"over the jointer or through the planer, {_mm(shop.shortest_machined)}.",
+            mend="Set a longer one in the workshop's safe limits.",
+            field="longest_rip",
+        )
+    if usable_length(shop) <= ZERO:
+        raise CuttingError(
+            f"A strip of {_mm(shop.longest_rip)} leaves nothing once both ends are trimmed and "
+            f"{_mm(shop.grip)} is kept to hold it by.",
+            mend="Rip longer lengths.",
+            field="longest_rip",
+        )
+    milled = build.spec.thickness + shop.flattening
+    if milled < shop.thinnest_planed:
+        raise CuttingError(
+            f"Stock milled to {_mm(milled)} is thinner than the {_mm(shop.thinnest_planed)} this shop planes.",
+            mend="Make the board thicker.",
+            field="thickness",
+        )
+
+
+def _wood_need(name: str, parts: list[Part], tiles: int, build: Build, shop: Shop, stock: StockSize) -> WoodNeed:
+    spec = build.spec
+    _check_stock(name, parts, build, shop, stock)
+    wanted: dict[Length, dict[Length, int]] = defaultdict(lambda: defaultdict(int))
+    for part in parts:
+        strip = part.stage("ripped")
+        wanted[strip.width][strip.length] += part.count * spec.quantity
+    extra = 0
+    sections = []
+    for width, lengths in sorted(wanted.items(), reverse=True):
+        cut = {}
+        for length, count in lengths.items():
+            more = spares(count, shop.spoil_rate, shop.spare_confidence)
+            extra += more
+            cut[length] = count + more
+        sections.append(_section(width, spec.thickness + shop.flattening, cut, shop))
+    strips = [strip for section in sections for strip in section.strips]
+    rough = _rough_lengths(strips, shop, stock)
+    pieces = sum(count for section in sections for _, count in section.lengths)
+    strip_count = sum(strip.count for strip in strips)
+    net = sum((_finished_volume(part) for part in parts), Fraction(0)) * spec.quantity
+    gross = sum((volume_mm3(length, width, stock.thickness) for length, width in rough), Fraction(0))
+    return WoodNeed(
+        name,
+        tiles * spec.quantity,
+        pieces,
+        extra,
+        strip_count,
+        len(rough),
+        # One cut squares the end of each strip before the first part.
+        pieces + strip_count,
+        net,
+        gross,
+        tuple(sections),
+    )
+
+
+def _check_stock(name: str, parts: list[Part], build: Build, shop: Shop, stock: StockSize) -> None:
+    named = wood(name).name
+    rough = build.spec.thickness + shop.flattening + shop.milling
+    if rough > stock.thickness:
+        raise CuttingError(
+            f"{named} on hand is {_mm(stock.thickness)} thick; this board asks for {_mm(rough)} rough.",
+            mend=f"Make the board at most {_mm(max(stock.thickness - shop.flattening - shop.milling, ZERO))} thick, "
+            "or buy thicker stock.",
+            field="thickness",
+        )
+    for part in parts:
+        _check_part(named, part, build, shop, stock)
+
+
+def _check_part(named: str, part: Part, build: Build, shop: Shop, stock: StockSize) -> None:
+    strip = part.stage("ripped")
+    field = {"top or bottom border": "end_border"}.get(part.kind, "pitch")
+    if strip.width < shop.narrowest_strip:
+        raise CuttingError(
+            f"A strip {_mm(strip.width)} wide is narrower than the {_mm(shop.narrowest_strip)} this shop rips; "
+            "it could not be held safely.",
+            mend="Choose a wider pitch or border.",
+            field=field,
+        )
+    if strip.width + shop.rough_edge_trim > stock.width:
+        raise CuttingError(
+            f"A strip {_mm(strip.width)} wide does not come out of {named} {_mm(stock.width)} wide, "
+            f"with {_mm(shop.rough_edge_trim)} lost to straightening.",
+            mend="Choose a smaller size, or set wider stock for this wood.",
+            field=field,
+        )
+    longest = usable_length(shop) - shop.crosscut_kerf
+    if strip.length > longest:
+        raise CuttingError(
+            f"The {part.kind} of {named} is {_mm(strip.length)} long; the longest part out of a "
+            f"{_mm(shop.longest_rip)} length is {_mm(longest)}, with {_mm(shop.grip)} kept to hold it by.",
+            mend="Choose a smaller pitch or border, or rip longer lengths in the workshop's safe limits.",
+            field=field if part.kind == "top or bottom border" else "side_border" if "border" in part.kind else "pitch",
+        )
+
+
+def _section(width: Length, thickness: Length, lengths: Mapping[Length, int], shop: Shop) -> SectionNeed:
+    """Lay the lengths into strips, longest first. As every strip is as long as the next, filling one strip
+    after another with the longest that still fits is first-fit decreasing, and equal strips are laid at once."""
+    left = dict(sorted(lengths.items(), reverse=True))
+    room = usable_length(shop)
+    overhead = shop.rough_end_trim * 2 + shop.grip
+    strips = []
+    while left:
+        used = ZERO
+        cuts: list[tuple[Length, int]] = []
+        for length, count in left.items():
+            fits = min(count, (room - used).mm // (length + shop.crosscut_kerf).mm)
+            if fits:
+                cuts.append((length, fits))
+                used = used + (length + shop.crosscut_kerf) * fits
+        alike = min(left[length] // n for length, n in cuts)
+        for length, n in cuts:
+            left[length] -= n * alike
+            if not left[length]:
+                del left[length]
+        # A short strip still has to be long enough for the machines.
+        needed = max(used + overhead, shop.shortest_machined)
+        strips.append(Strip(width, tuple(cuts), needed, alike))
+    return SectionNeed(width, thickness, tuple(sorted(lengths.items(), reverse=True)), tuple(strips))
+
+
+def _rough_lengths(strips: list[Strip], shop: Shop, stock: StockSize) -> list[tuple[Length, Length]]:
+    """(length, width) of each rough length: strips side by side, the longest first, each into the first rough
+    length with room. What is left of the width stays an offcut where another strip could come out of it."""
+    room = stock.width - shop.rough_edge_trim + shop.rip_kerf
+    opened: list[tuple[Length, Length]] = []
+    for strip in sorted(strips, key=lambda s: (s.needed, s.width), reverse=True):
+        slot = strip.width + shop.rip_kerf
+        for _ in range(strip.count):
+            for i, (length, used) in enumerate(opened):
+                if used + slot <= room:
+                    opened[i] = (length, used + slot)
+                    break
+            else:
+                opened.append((strip.needed, slot))
+    return [(length, _sawn_width(used, shop, stock)) for length, used in opened]
+
+
+def _sawn_width(used: Length, shop: Shop, stock: StockSize) -> Length:
+    taken = min(used + shop.rough_edge_trim, stock.width)
+    return taken if stock.width - taken >= shop.narrowest_strip else stock.width
+
+
+def _finished_volume(part: Part) -> Fraction:
+    size = part.stage("finished")
+    return volume_mm3(size.length, size.width, size.thickness) * part.count
+
+
+def _mm(length: Length) -> str:
+    return format_length(length, "mm")

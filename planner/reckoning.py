@@ -1,0 +1,338 @@
+"""The whole route in one call: a pattern and a board's sizes become parts, lumber, hours, cost and a price.
+
+Nothing is decided here; each step's own module holds its rule. This module carries the result of one step to
+the next, in the order of the work, and gathers the figures a page or a build sheet shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from planner.build import BoardSpec, Build, build
+from planner.cutting import LumberNeed, WoodNeed, lumber_need
+from planner.errors import PlannerError
+from planner.figures import Figure, Term
+from planner.hours import count_operations, likely_minutes
+from planner.measures import board_feet, cubic_metres, round_half_up, square_metres
+from planner.pattern import Pattern
+from planner.pricing import (
+    NoPrice,
+    Rates,
+    Settlement,
+    Terms,
+    WoodCost,
+    break_even,
+    made_cost,
+    price_for,
+    settle,
+    wage,
+)
+from planner.shop import Shop, StockSize
+from planner.woods import Caution, cautions_for, wood
+
+
+@dataclass(frozen=True, slots=True)
+class WoodOffer:
+    """A wood as the maker has it: the name it goes by, its finished look, its price and the stock's size."""
+
+    wood: str
+    name: str
+    rgb: tuple[int, int, int]
+    mark: str
+    price: Decimal
+    per: str  # "bf" or "m3"
+    stock: StockSize
+
+
+@dataclass(frozen=True, slots=True)
+class WoodLine:
+    """What one wood of the board needs, with the figures a page shows."""
+
+    offer: WoodOffer
+    need: WoodNeed
+    gross: Figure
+    net: Figure
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """A price and what it does, or in ``no_price`` why there is none."""
+
+    price: Decimal | None
+    settlement: Settlement | None
+    hour_earns: Decimal | None
+    break_even: Decimal | None
+    no_price: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoning:
+    """Everything reckoned for one board design; money is for one board, lumber and hours for all copies."""
+
+    build: Build
+    lumber: LumberNeed
+    woods: tuple[WoodLine, ...]
+    figures: Mapping[str, Figure]
+    asking: Asking
+
+
+def reckon(
+    pattern: Pattern,
+    spec: BoardSpec,
+    shop: Shop,
+    offers: Mapping[str, WoodOffer],
+    times: Mapping[str, Fraction],
+    rates: Rates,
+    terms: Terms,
+) -> Reckoning:
+    """Reckon ``spec.quantity`` boards of ``pattern``.
+
+    ``offers`` must hold every wood of the pattern and the border wood. Raises a PlannerError naming the
+    field at fault when the board cannot be made as asked; that no price exists is part of the result.
+    """
+    _require_offers(pattern, spec, offers)
+    board = build(pattern, spec, spec.method, shop)
+    lumber = lumber_need(board, shop, {name: offer.stock for name, offer in offers.items()})
+    woods = tuple(_wood_line(need, offers[need.wood], spec.use) for need in lumber.woods)
+    minutes = likely_minutes(times, count_operations(board, lumber))
+    figures = _size_figures(board) | _count_figures(board, lumber)
+    figures |= _lumber_figures(woods) | _hour_figures(minutes, spec.quantity)
+    cost = _cost(board, woods, figures["hours"], rates)
+    figures["cost_all"] = cost
+    figures["cost"] = _per_board(cost, spec.quantity, terms.exponent)
+    asking = _asking(figures, cost, spec.quantity, terms)
+    figures |= _money_figures(asking, figures["cost"], terms)
+    return Reckoning(board, lumber, woods, figures, asking)
+
+
+def _require_offers(pattern: Pattern, spec: BoardSpec, offers: Mapping[str, WoodOffer]) -> None:
+    for name in (*pattern.woods, spec.border_wood):
+        if name not in offers:
+            raise PlannerError(
+                f"{wood(name).name} is not among the woods on hand.",
+                mend="Add it to the woods on hand, or choose another wood.",
+                field="border_wood" if name == spec.border_wood else "",
+            )
+
+
+def _wood_line(need: WoodNeed, offer: WoodOffer, use: str) -> WoodLine:
+    if offer.per == "bf":
+        gross, net = board_feet(need.gross_mm3), board_feet(need.net_mm3)
+        source = "1 board foot = 144 cubic inches"
+    else:
+        gross, net = cubic_metres(need.gross_mm3), cubic_metres(need.net_mm3)
+        source = ""
+    return WoodLine(
+        offer,
+        need,
+        Figure(
+            gross,
+            offer.per,
+            "what the rough lengths to be sawn measure: length × width × rough thickness",
+            source,
+            tuple(_gross_terms(need)),
+        ),
+        Figure(net, offer.per, "what stays in the finished boards", source),
+        cautions_for(wood(need.wood), use),
+    )
+
+
+def _gross_terms(need: WoodNeed) -> list[Term]:
+    plain = "counted from the parts and the shop's settings"
+    return [
+        Term("Parts, spares included", Figure(need.pieces, "pieces", plain)),
+        Term("of these spares", Figure(need.spares, "pieces", "so many that enough stay good", plain)),
+        Term("Strips", Figure(need.strips, "pieces", "parts laid longest first into strips of usable length")),
+        Term(
+            "Rough lengths",
+            Figure(need.rough_lengths, "pieces", "strips laid widest first into the stock's width"),
+        ),
+    ]
+
+
+def _size_figures(board: Build) -> dict[str, Figure]:
+    spec, pattern = board.spec, board.pattern
+    typed = "as chosen for this board"
+    pitch = Term("Pitch of a tile", Figure(spec.pitch, "mm", typed))
+    side = Term("Side border, each", Figure(spec.side_border, "mm", typed))
+    end = Term("Top and bottom border, each", Figure(spec.end_border, "mm", typed))
+    columns = Term("Columns", Figure(pattern.width, "tiles", "counted in the pattern"))
+    rows = Term("Rows", Figure(pattern.height, "tiles", "counted in the pattern"))
+    return {
+        "finished_length": Figure(
+            board.finished_length, "mm", "columns × pitch + 2 × side border", terms=(columns, pitch, side)
+        ),
+        "finished_height": Figure(
+            board.finished_height, "mm", "rows × pitch + 2 × top or bottom border", terms=(rows, pitch, end)
+        ),
+        "thickness": Figure(spec.thickness, "mm", typed),
+    }
+
+
+def _count_figures(board: Build, lumber: LumberNeed) -> dict[str, Figure]:
+    pattern, counts = board.pattern, board.counts
+    tiles = sum(pattern.counts().values())
+    return {
+        "tiles": Figure(
+            tiles,
+            "tiles",
+            "squares of the picture that are not background",
+            terms=tuple(
+                Term(wood(name).name, Figure(count, "tiles", "counted in the pattern"))
+                for name, count in pattern.counts().items()
+            ),
+        ),
+        "pieces": Figure(
+            counts.pieces,
+            "pieces",
+            "pieces to cut and lay for one board, borders included: "
+            + ("one a tile" if board.spec.method == "tiles" else "one a run of neighbouring tiles"),
+        ),
+        "spares": Figure(
+            sum(need.spares for need in lumber.woods),
+            "pieces",
+            "for each wood and length the fewest that leave enough good ones",
+            "binomial distribution at the shop's rate of spoiled pieces",
+        ),
+    }
+
+
+def _lumber_figures(woods: tuple[WoodLine, ...]) -> dict[str, Figure]:
+    gross = sum((line.need.gross_mm3 for line in woods), Fraction(0))
+    net = sum((line.need.net_mm3 for line in woods), Fraction(0))
+    unit = "bf" if all(line.offer.per == "bf" for line in woods) else "m3"
+    measure = board_feet if unit == "bf" else cubic_metres
+    return {
+        "gross_lumber": Figure(
+            measure(gross),
+            unit,
+            "all woods together, as rough lengths",
+            terms=tuple(
+                Term(
+                    line.offer.name,
+                    Figure(
+                        measure(line.need.gross_mm3),
+                        unit,
+                        line.gross.rule,
+                        line.gross.source,
+                        line.gross.terms,
+                    ),
+                )
+                for line in woods
+            ),
+        ),
+        "net_lumber": Figure(measure(net), unit, "what stays in the finished boards"),
+        "yield": Figure(net / gross if gross else Fraction(0), "share", "net ÷ gross"),
+    }
+
+
+def _hour_figures(minutes: Figure, quantity: int) -> dict[str, Figure]:
+    assert isinstance(minutes.value, Fraction)
+    hours = Figure(
+        minutes.value / 60,
+        "h",
+        "sum over the operations of count × time, ÷ 60",
+        minutes.source,
+        minutes.terms,
+    )
+    figures = {"hours": hours}
+    if quantity > 1:
+        figures["hours_each"] = Figure(
+            minutes.value / 60 / quantity,
+            "h",
+            "hours for all ÷ boards",
+            terms=(Term("Hours for all", hours),),
+        )
+    return figures
+
+
+def _cost(board: Build, woods: tuple[WoodLine, ...], hours: Figure, rates: Rates) -> Figure:
+    assert isinstance(hours.value, Fraction)
+    quantity = board.spec.quantity
+    face = square_metres(_faces_mm2(board)) * quantity
+    amounts = [WoodCost(line.offer.name, _amount(line.gross), line.offer.per, line.offer.price) for line in woods]
+    glue = square_metres(board.joints.glue_area_mm2) * quantity
+    return made_cost(amounts, glue, face, hours.value, rates, quantity=quantity)
+
+
+def _amount(figure: Figure) -> Fraction:
+    assert isinstance(figure.value, Fraction)
+    return figure.value
+
+
+def _faces_mm2(board: Build) -> Fraction:
+    return 2 * board.finished_length.mm * board.finished_height.mm
+
+
+def _per_board(cost: Figure, quantity: int, exponent: int) -> Figure:
+    if quantity == 1:
+        return cost
+    assert isinstance(cost.value, Decimal)
+    return Figure(
+        round_half_up(Fraction(cost.value) / quantity, exponent),
+        "money",
+        "cost of all ÷ boards",
+        terms=(Term("Cost of all boards", cost), Term("Boards", Figure(quantity, "boards", "as chosen"))),
+    )
+
+
+def _asking(figures: Mapping[str, Figure], cost_all: Figure, quantity: int, terms: Terms) -> Asking:
+    cost = figures["cost"].value
+    hours = figures["hours"].value
+    assert isinstance(cost, Decimal) and isinstance(hours, Fraction)
+    labour = next(term.figure.value for term in cost_all.terms if term.name == "Labour")
+    assert isinstance(labour, Decimal)
+    other = cost - round_half_up(Fraction(labour) / quantity, terms.exponent)
+    try:
+        price = price_for(cost, terms)
+        even = break_even(cost, terms)
+    except NoPrice as error:
+        return Asking(None, None, None, None, str(error))
+    return Asking(price, settle(price, cost, terms), wage(price, other, hours / quantity, terms), even)
+
+
+def _money_figures(asking: Asking, cost: Figure, terms: Terms) -> dict[str, Figure]:
+    if asking.price is None or asking.settlement is None or asking.break_even is None:
+        return {}
+    deal = asking.settlement
+    fees = sum(deal.fees, Decimal(0))
+    given = "the workshop's settings"
+    lines = (
+        Term("Cost of a board", cost),
+        Term(
+            "Fees",
+            Figure(fees, "money", "each fee on its own share, rounded as the channel rounds it", given),
+        ),
+        Term(
+            "Tax in the price",
+            Figure(
+                deal.tax if terms.tax_included else Decimal(0),
+                "money",
+                "tax rate on price and carriage",
+                given,
+            ),
+        ),
+        Term("Carriage paid", Figure(terms.carriage_paid, "money", given)),
+        Term("Yours to keep", Figure(deal.profit, "money", "proceeds less cost and carriage")),
+    )
+    figures = {
+        "price": Figure(
+            asking.price,
+            "money",
+            "the smallest price whose profit, after every fee is rounded, still meets the margin asked",
+            "worked out exactly and tried a cent lower",
+            lines,
+        ),
+        "profit": Figure(deal.profit, "money", "proceeds less carriage paid and cost", terms=lines[:4]),
+        "fees": lines[1].figure,
+        "break_even": Figure(asking.break_even, "money", "the smallest price that loses nothing"),
+    }
+    if asking.hour_earns is not None:
+        figures["hour_earns"] = Figure(
+            asking.hour_earns, "money", "(proceeds − carriage − every cost but labour) ÷ hours of one board"
+        )
+    return figures

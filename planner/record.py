@@ -1,0 +1,112 @@
+"""A reckoning as plain JSON: everything a page or a build sheet shows, so that nothing is worked out twice.
+
+Lengths, areas and shares are exact fractions written as text ("19", "381/40"), money as decimals. The form
+is numbered; a reader that meets a newer number than its own says so instead of guessing.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from planner.build import Build, Part, Seam
+from planner.measures import Length
+from planner.reckoning import Reckoning, WoodLine
+
+RECORD_FORM = 1
+PLANNER_VERSION = "1"
+
+Json = dict[str, Any]
+
+
+def to_record(reckoning: Reckoning) -> Json:
+    """The whole reckoning as a JSON-safe dict. Lengths in millimetres as exact text."""
+    board = reckoning.build
+    return {
+        "form": RECORD_FORM,
+        "pattern": board.pattern.to_text(),
+        "rows": board.pattern.height,
+        "columns": board.pattern.width,
+        "spec": _spec(board),
+        "finished": [_mm(board.finished_length), _mm(board.finished_height), _mm(board.spec.thickness)],
+        "blank": [_mm(board.blank_length), _mm(board.blank_height)],
+        "parts": [_part(part) for part in board.parts],
+        "laid": [{"number": row.number, "parts": list(row.parts)} for row in board.rows],
+        "borders": [board.top_border, board.bottom_border],
+        "seams": [_seam(seam) for seam in board.seams],
+        "weakest": None if board.weakest is None else _seam(board.weakest),
+        "woods": [_wood(line) for line in reckoning.woods],
+        "figures": {name: figure.as_record() for name, figure in reckoning.figures.items()},
+        "no_price": reckoning.asking.no_price,
+        "fees": [] if reckoning.asking.settlement is None else [str(f) for f in reckoning.asking.settlement.fees],
+        "warnings": [{"words": w.words, "why": w.why, "mend": w.mend} for w in board.warnings],
+        "joints": {
+            "in_rows": board.joints.in_rows,
+            "row_to_row": board.joints.row_to_row,
+            "borders": board.joints.borders,
+        },
+    }
+
+
+def length_from(text: str) -> Length:
+    """A length back from its exact text in millimetres."""
+    return Length.of_mm(text)
+
+
+def _mm(length: Length) -> str:
+    return str(length.mm)
+
+
+def _spec(board: Build) -> Json:
+    spec = board.spec
+    return {
+        "use": spec.use,
+        "method": spec.method,
+        "quantity": spec.quantity,
+        "border_wood": spec.border_wood,
+        "pitch": _mm(spec.pitch),
+        "thickness": _mm(spec.thickness),
+        "side_border": _mm(spec.side_border),
+        "end_border": _mm(spec.end_border),
+    }
+
+
+def _part(part: Part) -> Json:
+    return {
+        "kind": part.kind,
+        "wood": part.wood,
+        "tiles": part.tiles,
+        "count": part.count,
+        "place": [_mm(part.place_length), _mm(part.place_width)],
+        "stages": {s.name: [_mm(s.length), _mm(s.width), _mm(s.thickness)] for s in part.stages},
+    }
+
+
+def _seam(seam: Seam) -> Json:
+    return {
+        "column": seam.column,
+        "carried": _mm(seam.carried),
+        "of": _mm(seam.of),
+        "longest_gap": _mm(seam.longest_gap),
+        "share": str(seam.share),
+    }
+
+
+def _wood(line: WoodLine) -> Json:
+    need, offer = line.need, line.offer
+    return {
+        "wood": need.wood,
+        "name": offer.name,
+        "rgb": list(offer.rgb),
+        "mark": offer.mark,
+        "price": str(Decimal(offer.price)),
+        "per": offer.per,
+        "tiles": need.tiles,
+        "pieces": need.pieces,
+        "spares": need.spares,
+        "strips": need.strips,
+        "rough_lengths": need.rough_lengths,
+        "gross": line.gross.as_record(),
+        "net": line.net.as_record(),
+        "cautions": [{"kind": c.kind, "words": c.words, "source": c.source} for c in line.cautions],
+    }

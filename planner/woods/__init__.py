@@ -1,0 +1,93 @@
+"""The woods a maker may have, with their published properties, sources and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Any
+
+from planner.errors import PlannerError
+from planner.woods.cautions import ANY_WOOD_DUST, FOOD_USES, Caution, cautions_of, food_cautions_of
+from planner.woods.table import ROWS
+
+__all__ = ["ANY_WOOD_DUST", "WOODS", "Caution", "Wood", "cautions_for", "wood"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wood:
+    """One wood. Shrinkage in percent, green to ovendry; ``c_radial`` and ``c_tangential`` are the change of size
+    per percent of moisture content, the larger of printed and derived where both are known; None where nothing
+    was found. ``finished_rgb`` is a stand-in for an oiled piece until the maker's own is measured."""
+
+    id: str
+    name: str
+    common_name: str
+    scientific_name: str
+    sg_12: Fraction | None
+    sg_green: Fraction | None
+    shrink_radial: Fraction | None
+    shrink_tangential: Fraction | None
+    shrink_volumetric: Fraction | None
+    c_radial: Fraction | None
+    c_tangential: Fraction | None
+    janka_lbf: int | None
+    bonding: str
+    pores: str
+    finished_rgb: tuple[int, int, int]
+    remarks: str
+    sources: tuple[tuple[str, str], ...]
+    cautions: tuple[Caution, ...]
+    finished_rgb_is_stand_in: bool = True
+
+
+def _number(text: str) -> Fraction | None:
+    return Fraction(text) if text else None
+
+
+def _larger(row: Mapping[str, Any], letter: str) -> Fraction | None:
+    known = [n for kind in ("table", "derived") if (n := _number(row[f"c_{letter}_{kind}"])) is not None]
+    return max(known, default=None)
+
+
+def _wood(wood_id: str, row: Mapping[str, Any]) -> Wood:
+    return Wood(
+        id=wood_id,
+        name=row["name"],
+        common_name=row["common_name"],
+        scientific_name=row["scientific_name"],
+        sg_12=_number(row["sg_12"]),
+        sg_green=_number(row["sg_green"]),
+        shrink_radial=_number(row["shrink_radial_pct"]),
+        shrink_tangential=_number(row["shrink_tangential_pct"]),
+        shrink_volumetric=_number(row["shrink_volumetric_pct"]),
+        c_radial=_larger(row, "r"),
+        c_tangential=_larger(row, "t"),
+        janka_lbf=int(row["janka_lbf_12"]) if row["janka_lbf_12"] else None,
+        bonding=row["bonding"],
+        pores=row["pores"],
+        finished_rgb=row["finished_rgb"],
+        remarks=row["remarks"],
+        sources=tuple(row["sources"].items()),
+        cautions=cautions_of(wood_id, row["bonding"]),
+    )
+
+
+WOODS: Mapping[str, Wood] = MappingProxyType({wood_id: _wood(wood_id, row) for wood_id, row in ROWS.items()})
+
+
+def wood(wood_id: str) -> Wood:
+    """The wood of that id. Raises PlannerError for one that is not in the table.
+
+    >>> wood("walnut-black").scientific_name
+    'Juglans nigra'
+    """
+    if wood_id not in WOODS:
+        raise PlannerError(f"There is no wood called “{wood_id}” in the table.", mend="Choose one of those listed.")
+    return WOODS[wood_id]
+
+
+def cautions_for(found: Wood, use: str) -> tuple[Caution, ...]:
+    """The cautions that belong beside a wood in a board of that use."""
+    return (*found.cautions, *food_cautions_of(found.id)) if use in FOOD_USES else found.cautions
