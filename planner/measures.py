@@ -87,7 +87,7 @@ class Length:
 
     __rmul__ = __mul__
 
-    def __truediv__(self, other: object) -> Fraction | Length:  # type: ignore[override]
+    def __truediv__(self, other: object) -> Fraction | Length:
         if isinstance(other, Length):
             return self.mm / other.mm
         if isinstance(other, (int, Fraction)):

@@ -146,7 +146,7 @@ def _no_price(terms: Terms) -> NoPrice:
         shares.append(f"{_percent(terms.margin)} margin")
     total = 1 - share_left(terms)
     return NoPrice(
-        f"No price exists: {' + '.join(shares)} take {_percent(total)} of it, so each 1.00 of price leaves nothing for the cost.",
+        f"No price exists: {' + '.join(shares)} take {_percent(total)} of it and leave nothing for the cost.",
         mend="Ask a smaller margin, or sell where the fees are lower.",
         field="margin",
     )
@@ -324,7 +324,8 @@ def made_cost(
         Term("Finish", _money(
             finished_area_m2 * rates.finish_coats * rates.finish_l_per_m2 * Fraction(rates.finish_per_l),
             "area of both faces × coats × litres per m² × price per litre", rates,
-            _number("Both faces", finished_area_m2, "m2"), _number("Coats", Fraction(rates.finish_coats), "coats", settings),
+            _number("Both faces", finished_area_m2, "m2"),
+            _number("Coats", Fraction(rates.finish_coats), "coats", settings),
             _number("A coat takes", rates.finish_l_per_m2, "l/m2", settings), _price(rates.finish_per_l, "l"))),
         Term("Labour", _money(hours * Fraction(rates.hour), "hours × the maker's hour", rates,
                               _number("Hours", hours, "h"), _price(rates.hour, "h"))),

@@ -198,7 +198,7 @@ def _check_side_borders(joints: NDArray[np.bool_], spec: BoardSpec) -> None:
     bare = [side for side, column in (("left", 0), ("right", -1)) if joints[:, column].all()]
     if bare:
         raise BuildError(
-            f"The picture has no background at its {' and '.join(bare)}, so a side border would hold on by end grain only.",
+            f"The picture has no background at the {' and '.join(bare)}, so a side border would hold on end grain only.",
             mend="Add background around the picture, or make the side borders 0.",
             field="side_border",
         )
@@ -331,7 +331,7 @@ def _warnings(weakest: Seam | None, columns: int, shop: Shop) -> tuple[Warning_,
         Warning_(
             f"Weakest seam, {where}: {format_length(weakest.carried, 'mm')} of {format_length(weakest.of, 'mm')} "
             f"is carried by long grain, with {format_length(weakest.longest_gap, 'mm')} at a stretch without any.",
-            "End-grain joints alone are hardly ever strong enough for use; long grain across the seam is what holds it.",
+            "End-grain joints alone are hardly ever strong enough for use; long grain across the seam holds it.",
             "Deeper top and bottom borders, runs instead of single tiles, or a row of plain wood right across help; "
             "put no handle at the sides.",
         ),

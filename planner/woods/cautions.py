@@ -55,7 +55,7 @@ def cautions_of(wood_id: str, bonding: str) -> tuple[Caution, ...]:
         found.append(
             Caution(
                 "bonding",
-                "Bonds with difficulty: glue freshly machined faces, try a joint first, and follow the adhesive's sheet.",
+                "Bonds with difficulty: glue freshly machined faces, try a joint, follow the adhesive's sheet.",
                 "Wood Handbook, FPL-GTR-190, Table 10-1",
             )
         )
@@ -80,7 +80,7 @@ def cautions_of(wood_id: str, bonding: str) -> tuple[Caution, ...]:
         found.append(
             Caution(
                 "trade",
-                f"{name} may need papers to cross a border (CITES); ask the seller and the authority before sending it.",
+                f"{name} may need papers to cross a border (CITES); ask the seller and the authority first.",
                 "from memory",
             )
         )
