@@ -198,7 +198,7 @@ def _check_side_borders(joints: NDArray[np.bool_], spec: BoardSpec) -> None:
     bare = [side for side, column in (("left", 0), ("right", -1)) if joints[:, column].all()]
     if bare:
         raise BuildError(
-            f"The picture has no background at the {' and '.join(bare)}, so a side border would hold on end grain only.",
+            f"The picture has no background at its {' and '.join(bare)}, so a side border would hold by end grain.",
             mend="Add background around the picture, or make the side borders 0.",
             field="side_border",
         )

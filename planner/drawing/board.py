@@ -1,0 +1,84 @@
+"""The board as laid: every piece in its wood with fine joints, and single rows for the bench."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from planner.drawing.looks import DARK_INK, WoodLook, hex_of, number, shade
+
+# Pieces of one wood never have quite one tone; which piece wears which is fixed by its place.
+TONES = (0.965, 1.0, 1.035)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece to draw, in mm of the finished board; floats, for drawing only."""
+
+    x: float
+    y: float
+    length: float
+    width: float
+    wood: str
+
+
+def board_svg(
+    pieces: Iterable[Piece], length: float, height: float, looks: Mapping[str, WoodLook], title: str = ""
+) -> str:
+    """A board ``length`` by ``height`` mm with rounded corners; a path for each wood's tone and one for all joints."""
+    fills: dict[tuple[str, int], list[str]] = defaultdict(list)
+    joints = []
+    for n, piece in enumerate(pieces):
+        corner = f"M{number(piece.x)} {number(piece.y)}"
+        box = f"{corner}h{number(piece.length)}v{number(piece.width)}h{number(-piece.length)}z"
+        tone = (n * 7 + round(piece.y * 3 + piece.x)) % len(TONES)
+        fills[piece.wood, tone].append(box)
+        joints.append(box)
+    radius = number(min(length, height) * 0.02)
+    clip = f"b{abs(hash_of(title, length, height)):x}"
+    body = "".join(
+        f'<path d="{"".join(boxes)}" fill="{hex_of(shade(looks[wood].rgb, TONES[tone]))}"/>'
+        for (wood, tone), boxes in fills.items()
+    )
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(length)} {number(height)}" role="img" '
+        f'aria-label="{escape(title)}"><clipPath id="{clip}"><rect width="{number(length)}" height="{number(height)}" '
+        f'rx="{radius}"/></clipPath><g clip-path="url(#{clip})">{body}'
+        f'<path d="{"".join(joints)}" fill="none" stroke="{DARK_INK}" stroke-opacity="0.28" '
+        f'stroke-width="{number(max(length, height) / 900)}"/></g></svg>'
+    )
+
+
+def row_svg(pieces: Sequence[tuple[float, str, str]], looks: Mapping[str, WoodLook], title: str = "") -> str:
+    """One row, left to right, from (length, wood, words on it); 40 high."""
+    total = sum(length for length, _, _ in pieces)
+    scale = 600 / total
+    x = 0.0
+    body = []
+    for length, wood, words in pieces:
+        wide = length * scale
+        look = looks[wood]
+        body.append(
+            f'<rect x="{number(x)}" width="{number(wide)}" height="40" fill="{look.fill}" stroke="{DARK_INK}" '
+            'stroke-opacity="0.4" stroke-width="0.7"/>'
+        )
+        if words:
+            body.append(
+                f'<text x="{number(x + wide / 2)}" y="26" text-anchor="middle" font-size="14" fill="{look.ink}">'
+                f"{escape(words)}</text>"
+            )
+        x += wide
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 40" role="img" aria-label="{escape(title)}">'
+        f"{''.join(body)}</svg>"
+    )
+
+
+def hash_of(*parts: object) -> int:
+    """A number that is the same every time, so that two boards on one page do not share a clip."""
+    total = 0
+    for character in repr(parts):
+        total = (total * 131 + ord(character)) % (1 << 40)
+    return total
