@@ -1,0 +1,47 @@
+"""The one intake of pictures: raw bytes wait privately for the worker; what is kept was written afresh."""
+
+from __future__ import annotations
+
+import struct
+
+from django.core.files.uploadedfile import UploadedFile
+
+from planner.errors import PlannerError
+
+from .files import file_path, read_file, write_file
+from .models import StoredImage
+
+MOST_BYTES = 12 * 1024 * 1024
+INCOMING = "incoming"
+
+
+def keep_upload(upload: UploadedFile) -> str:
+    """Keep an upload as it came, under our own name, until the worker has decoded it. Never served."""
+    if upload.size is None or upload.size > MOST_BYTES:
+        raise PlannerError("The file is larger than 12 MB.", mend="Bring a smaller picture.", field="picture")
+    data = upload.read(MOST_BYTES + 1)
+    if not data:
+        raise PlannerError("The file is empty.", mend="Choose the picture again.", field="picture")
+    return write_file(INCOMING, ".raw", data)[0]
+
+
+def incoming_bytes(name: str) -> bytes:
+    return read_file(name)
+
+
+def drop_incoming(name: str) -> None:
+    if name.startswith(f"{INCOMING}/"):
+        file_path(name).unlink(missing_ok=True)
+
+
+def store_image(png: bytes, *, purpose: str) -> StoredImage:
+    """Store a PNG that we wrote ourselves."""
+    width, height = struct.unpack(">II", png[16:24])
+    name, sha256 = write_file("images", ".png", png)
+    return StoredImage.objects.create(
+        name=name, sha256=sha256, size=len(png), purpose=purpose, width=width, height=height
+    )
+
+
+def image_bytes(image: StoredImage) -> bytes:
+    return read_file(image.name)

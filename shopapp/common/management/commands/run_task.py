@@ -1,0 +1,27 @@
+"""One claimed task, run to its end: the worker's child."""
+
+from __future__ import annotations
+
+import resource
+import sys
+
+from django.conf import settings
+from django.core.management.base import BaseCommand
+from django_tasks_db.models import DBTaskResult
+
+from shopapp.common.tasks import run_claimed
+
+
+class Command(BaseCommand):
+    help = "Runs one claimed task within the limits on memory and time. Started by the worker."
+
+    def add_arguments(self, parser) -> None:
+        parser.add_argument("task_id")
+
+    def handle(self, *, task_id: str, **options: object) -> None:
+        memory = settings.TASK_MEMORY_MB * 1024 * 1024
+        resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
+        # A second fence behind the worker's own clock.
+        resource.setrlimit(resource.RLIMIT_CPU, (settings.TASK_SECONDS, settings.TASK_SECONDS + 5))
+        row = DBTaskResult.objects.get(pk=task_id)
+        sys.exit(0 if run_claimed(row) else 3)

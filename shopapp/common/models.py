@@ -1,0 +1,96 @@
+"""What every capability stands on: edit versions, the audit trail, one-use keys, stored files, the worker's beat."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+
+
+class Record(models.Model):
+    """A row that people edit. ``edit_version`` goes up with every change, so that the second of two who edit
+    at once is told instead of overwriting the first."""
+
+    created_at = models.DateTimeField(auto_now_add=True)
+    changed_at = models.DateTimeField(auto_now=True)
+    edit_version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        abstract = True
+
+
+class AuditLine(models.Model):
+    """One sentence about one change. Append-only: a trigger refuses to change or delete it."""
+
+    at = models.DateTimeField(auto_now_add=True)
+    who = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    what = models.CharField(max_length=400)
+    kind = models.CharField(max_length=60, blank=True)
+    key = models.CharField(max_length=60, blank=True)
+
+    class Meta:
+        ordering = ["-pk"]
+        indexes = [models.Index(fields=["kind", "key"])]
+
+    def __str__(self) -> str:
+        return self.what
+
+
+class SpentKey(models.Model):
+    """A form's one-use key, spent in the same transaction as what the form did."""
+
+    key = models.CharField(max_length=64, primary_key=True)
+    at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class ThrottleBucket(models.Model):
+    """How many tries are left for a hashed key, and when they were last counted."""
+
+    key = models.CharField(max_length=64, primary_key=True)
+    tokens = models.FloatField()
+    counted_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class StoredFile(models.Model):
+    """A file under FILES, named by us. The file is written and flushed before its row."""
+
+    name = models.CharField(max_length=80, unique=True)
+    sha256 = models.CharField(max_length=64)
+    size = models.PositiveIntegerField()
+    stored_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        abstract = True
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class StoredImage(StoredFile):
+    """A picture decoded and written afresh as PNG; never the bytes as they came."""
+
+    purpose = models.CharField(max_length=40)
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+
+
+class StoredDocument(StoredFile):
+    """A paper made by the worker."""
+
+    title = models.CharField(max_length=160)
+    media_type = models.CharField(max_length=80, default="application/pdf")
+
+
+class WorkerBeat(models.Model):
+    """The sign of life of a worker; tasks of a worker without one are taken up again."""
+
+    worker = models.CharField(max_length=120, primary_key=True)
+    at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return self.worker

@@ -1,0 +1,165 @@
+"""Background work: a queue in the database, one task at a time, each in a child process with limits.
+
+A task is a plain function marked ``@background``. The worker (``manage.py worker``) claims it, starts a child
+(``manage.py run_task``) and notes how it ended. A task whose worker died is taken up again, a few times.
+"""
+
+from __future__ import annotations
+
+import os
+import socket
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from django.db import transaction
+from django.utils import timezone
+from django_tasks import task as _task
+from django_tasks_db.models import DBTaskResult
+from django_tasks_db.utils import exclusive_transaction
+
+from planner.errors import PlannerError
+
+from .models import WorkerBeat
+
+MOST_TRIES = 3
+BEAT_SECONDS = 5
+STALE_SECONDS = 30
+UNEXPECTED = "Something went wrong that was not foreseen; it is written in the shop's log. Try once more."
+
+
+def background(*, name: str) -> Callable:
+    """Mark a module's function as a task. ``name`` says in the worker's log what it does."""
+
+    def mark(function: Callable):
+        function.says = name
+        return _task()(function)
+
+    return mark
+
+
+def enqueue(task, *args: object) -> str:
+    """Put a task in the queue; returns its id."""
+    return str(task.enqueue(*args).id)
+
+
+@dataclass(frozen=True)
+class TaskState:
+    """``word`` is "waiting", "working", "done", "failed" or "unknown"; ``message`` says why it failed."""
+
+    word: str
+    message: str = ""
+
+
+_WORDS = {"READY": "waiting", "RUNNING": "working", "SUCCESSFUL": "done", "FAILED": "failed"}
+
+
+def task_state(task_id: str) -> TaskState:
+    """How far a task is. Reads only."""
+    row = DBTaskResult.objects.filter(pk=_uuid(task_id)).values("status", "return_value").first()
+    if row is None:
+        return TaskState("unknown")
+    word = _WORDS[row["status"]]
+    message = (row["return_value"] or {}).get("message", UNEXPECTED) if word == "failed" else ""
+    return TaskState(word, message)
+
+
+def _uuid(text: str) -> uuid.UUID:
+    try:
+        return uuid.UUID(text)
+    except ValueError:
+        return uuid.UUID(int=0)
+
+
+# --- the worker's side --------------------------------------------------------------------------------------
+
+
+def worker_name() -> str:
+    return f"{socket.gethostname()}/{os.getpid()}"
+
+
+def beat(worker: str) -> None:
+    WorkerBeat.objects.update_or_create(worker=worker, defaults={"at": timezone.now()})
+
+
+def claim_next(worker: str) -> DBTaskResult | None:
+    """Claim the next waiting task, or None. Two workers never get the same one."""
+    if not DBTaskResult.objects.ready().exists():
+        # Looking first keeps an idle worker from taking the write lock twice a second.
+        return None
+    with exclusive_transaction("default"):
+        row = DBTaskResult.objects.ready().get_locked()
+        if row is not None:
+            row.claim(worker)
+    return row
+
+
+def take_up_again(worker: str) -> int:
+    """Put tasks of workers that are gone back into the queue; give up on one that was tried often enough."""
+    alive = _alive_workers() | {worker}
+    count = 0
+    for row in DBTaskResult.objects.running():
+        if row.worker_ids and row.worker_ids[-1] in alive:
+            continue
+        count += 1
+        if len(row.worker_ids) >= MOST_TRIES:
+            note_failure(row, "This was tried three times and ended half-way each time. The file may be too much for it.")
+        else:
+            DBTaskResult.objects.filter(pk=row.pk, status="RUNNING").update(status="READY", started_at=None)
+    WorkerBeat.objects.exclude(worker__in=alive).delete()
+    return count
+
+
+def _alive_workers() -> set[str]:
+    fresh = timezone.now() - timedelta(seconds=STALE_SECONDS)
+    return {
+        name for name in WorkerBeat.objects.filter(at__gte=fresh).values_list("worker", flat=True) if _may_live(name)
+    }
+
+
+def _may_live(worker: str) -> bool:
+    """Of a worker on this machine we can ask the system; of another one only its beat tells."""
+    host, _, pid = worker.rpartition("/")
+    if host != socket.gethostname():
+        return True
+    try:
+        os.kill(int(pid), 0)
+    except ProcessLookupError:
+        return False
+    except (PermissionError, ValueError):
+        return True
+    return True
+
+
+def run_claimed(row: DBTaskResult) -> bool:
+    """Run a claimed task here and note how it ended. A PlannerError's words reach the page that waits."""
+    try:
+        task = row.task
+        value = task.call(*row.args_kwargs["args"], **row.args_kwargs["kwargs"])
+    except PlannerError as error:
+        note_failure(row, str(error))
+        return False
+    except MemoryError as error:
+        note_failure(row, "It needs more memory than this shop allows a task.", error)
+        return False
+    except Exception as error:
+        note_failure(row, UNEXPECTED, error)
+        return False
+    row.set_successful(value)
+    return True
+
+
+def note_failure(row: DBTaskResult, message: str, error: BaseException | None = None) -> None:
+    with transaction.atomic():
+        row.set_failed(error or RuntimeError(message))
+        DBTaskResult.objects.filter(pk=row.pk).update(return_value={"message": message})
+
+
+def run_waiting_tasks() -> int:
+    """Run what waits, in this process; for tests and for the demo's filling."""
+    count = 0
+    while (row := claim_next(worker_name())) is not None:
+        run_claimed(row)
+        count += 1
+    return count

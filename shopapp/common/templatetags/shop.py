@@ -1,0 +1,134 @@
+"""How the shop's values look on a page: lengths, money, figures with their sums, fields and errors."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from django import forms, template
+from django.utils.safestring import SafeString, mark_safe
+
+from planner.measures import Length, format_length, round_half_up
+from shopapp.common.fields import plain_number
+
+register = template.Library()
+
+_UNIT_WORDS = {"share": "", "money": "", "m3": "m³", "m2": "m²", "mm3": "mm³", "g/m2": "g/m²", "l/m2": "l/m²"}
+_PLACES = {"bf": 2, "m3": 4, "m2": 3, "h": 1, "min": 0, "dm²": 1, "cut": 0, "l/m2": 3}
+
+
+@register.filter
+def length(value: object, unit: str = "mm") -> str:
+    """A Length, or the exact text of one in millimetres, in the shop's unit."""
+    return format_length(value if isinstance(value, Length) else Length.of_mm(str(value)), unit)
+
+
+@register.filter
+def bare_length(value: object, unit: str = "mm") -> str:
+    return format_length(value if isinstance(value, Length) else Length.of_mm(str(value)), unit, with_unit=False)
+
+
+@register.filter
+def money(value: object, shop) -> str:
+    """An amount with the shop's symbol, in the currency's own smallest unit."""
+    if value is None or value == "":
+        return "–"
+    amount = round_half_up(Decimal(str(value)), shop.currency_exponent)
+    sign = "−" if amount < 0 else ""
+    return f"{sign}{shop.currency_symbol}\u00a0{abs(amount):,}".replace(",", "\u202f")
+
+
+@register.filter
+def percent(value: object) -> str:
+    return f"{plain_number(Fraction(str(value)) * 100, 1)}\u00a0%"
+
+
+def value_in_words(record: dict, shop) -> str:
+    """A figure's value and unit as the shop writes them."""
+    kind, text = record["value"]
+    unit = record["unit"]
+    if kind == "mm":
+        return format_length(Length.of_mm(text), shop.unit)
+    if unit == "money":
+        return money(text, shop)
+    if unit == "share":
+        return percent(text)
+    shown = plain_number(Fraction(text), _PLACES.get(unit, 2))
+    return f"{shown}\u00a0{_UNIT_WORDS.get(unit, unit)}".strip()
+
+
+@register.simple_tag(takes_context=True)
+def value(context, record: dict) -> str:
+    return value_in_words(record, context["shop"])
+
+
+@register.inclusion_tag("components/figure.html", takes_context=True)
+def figure(context, record: dict, label: str, strong: bool = False) -> dict:
+    """A labelled number whose sum can be opened."""
+    return {**_opened(record, context["shop"]), "label": label, "strong": strong}
+
+
+@register.inclusion_tag("components/sum.html", takes_context=True)
+def how(context, record: dict, label: str = "how?", about: str = "") -> dict:
+    """Only the part of a figure that opens: its rule, its source and its terms."""
+    return {**_opened(record, context["shop"]), "label": label, "about": about}
+
+
+def _opened(record: dict, shop) -> dict:
+    return {
+        "shown": value_in_words(record, shop),
+        "rule": record["rule"],
+        "source": record["source"],
+        "terms": [
+            {
+                "name": term["name"],
+                "shown": value_in_words(term["figure"], shop),
+                "rule": term["figure"]["rule"],
+                "terms": [
+                    {"name": inner["name"], "shown": value_in_words(inner["figure"], shop)}
+                    for inner in term["figure"]["terms"]
+                ],
+            }
+            for term in record["terms"]
+        ],
+    }
+
+
+@register.inclusion_tag("components/field.html")
+def field(bound: forms.BoundField, extra: str = "") -> dict:
+    """A labelled field with its hint, its unit and its errors, tied together for whoever cannot see them."""
+    described = [f"{bound.auto_id}_hint"] if bound.help_text else []
+    if bound.errors:
+        described.append(f"{bound.auto_id}_error")
+    attrs: dict[str, str] = {}
+    if described:
+        attrs["aria-describedby"] = " ".join(described)
+    if bound.errors:
+        attrs["aria-invalid"] = "true"
+    widget = bound.field.widget
+    return {
+        "bound": bound,
+        "input": bound.as_widget(attrs=attrs),
+        "suffix": getattr(bound.field, "suffix", ""),
+        "is_check": isinstance(widget, forms.CheckboxInput),
+        "extra": extra,
+    }
+
+
+@register.inclusion_tag("components/error_summary.html")
+def form_errors(form: forms.Form, *others: forms.Form) -> dict:
+    lines = [line for each in (form, *others) if each.is_bound for line in each.summary()]
+    return {"lines": lines}
+
+
+@register.inclusion_tag("components/form_keys.html", takes_context=True)
+def form_keys(context, form: forms.Form) -> dict:
+    """The form's one-use key and the edit version it was opened at, with the token against forgery."""
+    version = form.data.get("edit_version") if form.is_bound else form.fields["edit_version"].initial
+    return {"csrf_token": context["csrf_token"], "key": form.fresh_key(), "edit_version": version or ""}
+
+
+@register.simple_tag
+def drawing(svg: str) -> SafeString:
+    """A drawing made by the planner, whose every text is escaped where it is written."""
+    return mark_safe(svg)

@@ -1,0 +1,29 @@
+"""Stored pictures behind sign-in, and the plain sign that the server answers."""
+
+from __future__ import annotations
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseNotModified, JsonResponse
+from django.shortcuts import get_object_or_404
+from django.views.decorators.http import require_GET
+
+from .files import file_path
+from .models import StoredImage
+
+
+@require_GET
+def image(request: HttpRequest, pk: int) -> HttpResponse:
+    """A picture as we wrote it. It never changes under its number, so a browser may keep it."""
+    found = get_object_or_404(StoredImage, pk=pk)
+    tag = f'"{found.sha256}"'
+    if request.headers.get("If-None-Match") == tag:
+        return HttpResponseNotModified()
+    response = FileResponse(file_path(found.name).open("rb"), content_type="image/png")
+    response.headers.update({"ETag": tag, "Cache-Control": "private, max-age=31536000, immutable"})
+    return response
+
+
+@require_GET
+@login_not_required
+def healthz(request: HttpRequest) -> JsonResponse:
+    return JsonResponse({"answers": True})

@@ -1,0 +1,116 @@
+"""What the pages about designs show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import Count, OuterRef, Subquery
+
+from planner.errors import PlannerError
+from shopapp.common.images import image_bytes
+from shopapp.common.tasks import task_state
+from shopapp.lumber.planning import looks_on_hand, offers
+
+from . import planning
+from .forms import WoodsForm
+from .models import Design, PatternVersion
+
+
+@dataclass(frozen=True)
+class DesignCard:
+    """A design in the list, with a drawing of its newest pattern when it has one."""
+
+    design: Design
+    drawing: str
+    size: str
+
+
+def designs_in_view(*, aside: bool = False) -> list[DesignCard]:
+    """Two queries however many designs: the designs with their newest pattern, and the woods' looks."""
+    newest = PatternVersion.objects.filter(design=OuterRef("pk")).order_by("-number")
+    designs = Design.objects.filter(set_aside=aside).annotate(
+        pattern=Subquery(newest.values("pattern")[:1]), drawings=Count("versions")
+    )
+    looks = looks_on_hand()
+    return [_card(design, looks) for design in designs]
+
+
+def _card(design: Design, looks: dict) -> DesignCard:
+    if not design.pattern:
+        return DesignCard(design, "", "")
+    pattern = planning.pattern_from_text(design.pattern)
+    drawing = planning.pattern_thumbnail(pattern, looks, design.name)
+    return DesignCard(design, drawing, f"{pattern.height} rows of {pattern.width}")
+
+
+@dataclass(frozen=True)
+class ReadingState:
+    """How far the worker is with a picture: ``waiting``, ``working``, ``read`` or ``failed`` with words."""
+
+    word: str
+    trouble: str = ""
+
+
+def reading_state(design: Design) -> ReadingState:
+    if design.is_read:
+        return ReadingState("read")
+    if design.trouble:
+        return ReadingState("failed", design.trouble)
+    state = task_state(design.reading_task) if design.reading_task else None
+    if state is not None and state.word == "failed":
+        return ReadingState("failed", state.message)
+    return ReadingState(state.word if state is not None else "waiting")
+
+
+@dataclass(frozen=True)
+class WoodChoices:
+    """What the choice of woods starts from: the grid's colours, the woods on hand, and a first suggestion."""
+
+    grid: planning.StoredGrid
+    grid_png: bytes
+    woods: list[tuple[str, str]]
+    suggestion: list[str]
+    margin: int
+
+
+def wood_choices(design: Design) -> WoodChoices:
+    png = image_bytes(design.grid)
+    grid = planning.StoredGrid(png)
+    on_hand = offers()
+    woods = [(offer.wood, offer.name) for offer in on_hand.values()]
+    last = design.versions.order_by("-number").first()
+    if last is not None and last.choices:
+        return WoodChoices(grid, png, woods, last.choices["woods"], last.choices["margin"])
+    colours = {offer.wood: offer.rgb for offer in on_hand.values()}
+    suggestion = planning.suggest_woods(grid.colours, colours)
+    return WoodChoices(grid, png, woods, suggestion, 1 if grid.lacks_side_background else 0)
+
+
+def design_page(design: Design, choices: WoodChoices, form: WoodsForm) -> dict[str, object]:
+    """Everything the page of a read design shows."""
+    newest = design.versions.order_by("-number").first()
+    drawing, trouble = preview_drawing(design, choices, form)
+    return {
+        "design": design,
+        "state": ReadingState("read"),
+        "choices": choices,
+        "form": form,
+        "preview": drawing,
+        "trouble": trouble,
+        "newest": newest,
+        "more_colours": len(choices.grid.all_colours) - len(choices.grid.colours),
+    }
+
+
+def preview_drawing(design: Design, choices: WoodChoices, form: WoodsForm) -> tuple[str, str]:
+    """The pattern as the form's woods would make it, or in words why there is none."""
+    if not choices.woods:
+        return "", "There are no woods on hand to choose from."
+    if form.is_bound and form.errors:
+        return "", ""
+    woods, margin = (form.chosen(), form.cleaned_data["margin"]) if form.is_bound else (choices.suggestion, choices.margin)
+    try:
+        pattern = choices.grid.pattern(woods, margin)
+    except PlannerError as error:
+        return "", str(error)
+    return planning.pattern_drawing(pattern, looks_on_hand(), f"{design.name} in the woods chosen"), ""

@@ -1,0 +1,90 @@
+"""The demo: Reedbank Workshop, two people beside a tidal creek. Every figure here is invented."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from django.core.files.uploadedfile import SimpleUploadedFile
+
+from planner.measures import Length
+from shopapp.common.tasks import run_waiting_tasks
+from shopapp.designs.actions import bring_picture, keep_pattern
+from shopapp.designs.models import Design
+from shopapp.designs.readers import wood_choices
+from shopapp.lumber.actions import add_wood
+from shopapp.lumber.planning import WOODS
+from shopapp.people.models import Member
+from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.workshop.actions import change_settings
+from shopapp.workshop.models import Workshop
+
+from .demo_pictures import PICTURES, picture_png
+
+# Wood, price of a board foot, rough thickness in quarters of an inch, width in mm, mark.
+WOODS_ON_HAND = (
+    ("sycamore", "7.20", 5, 160, "two bars"),
+    ("birch-yellow", "8.40", 5, 150, "rise"),
+    ("beech", "6.10", 5, 150, "gable"),
+    ("sapele", "9.80", 5, 170, "step"),
+    ("walnut-black", "16.50", 5, 140, "ring"),
+    ("padauk", "21.00", 5, 130, "crossing"),
+)
+FEES = (
+    {"place": 0, "name": "market stall", "percent": Fraction(6, 100), "fixed": Decimal(0), "on_carriage": False, "on_tax": False},
+    {"place": 1, "name": "card reader", "percent": Fraction(2, 100), "fixed": Decimal("0.25"), "on_carriage": True, "on_tax": False},
+)  # fmt: skip
+
+
+def fill(who: Member) -> None:
+    """Settings, six woods, three designs with their patterns, and a kept plan with its paper."""
+    workshop = change_settings(
+        who=who,
+        title="The demo's settings",
+        changes={"name": "Reedbank Workshop", "hour": Decimal(22), "overhead_hour": Decimal("3.20")},
+        fees=FEES,
+        seen_version=0,
+    )
+    for wood_id, price, quarters, width, mark in WOODS_ON_HAND:
+        wood = WOODS[wood_id]
+        add_wood(
+            who=who,
+            values={
+                "wood": wood_id,
+                "name": wood.name,
+                "price": Decimal(price),
+                "per": "bf",
+                "rough_thickness": Length.of_inches(f"{quarters}/4"),
+                "rough_width": Length.of_mm(width),
+                "finished_rgb": "#{:02x}{:02x}{:02x}".format(*wood.finished_rgb),
+                "mark": mark,
+            },
+        )
+    for name, drawing in PICTURES.items():
+        bring_picture(who=who, name=name, upload=SimpleUploadedFile(f"{name}.png", picture_png(drawing)))
+    run_waiting_tasks()
+    for design in Design.objects.order_by("pk"):
+        _keep_pattern(who, design)
+    _keep_plan(who, workshop)
+
+
+def _keep_pattern(who: Member, design: Design) -> None:
+    choices = wood_choices(design)
+    keep_pattern(who=who, design=design, choices=choices.suggestion, margin=1, grid_png=choices.grid_png)
+
+
+def _keep_plan(who: Member, workshop: Workshop) -> None:
+    design = Design.objects.get(name="Lantern on the jetty")
+    board = {
+        "use": "wall",
+        "pitch": Length.of_mm(17),
+        "thickness": Length.of_mm(20),
+        "side_border": Length.of_mm(51),
+        "end_border": Length.of_mm(34),
+        "border_wood": "sycamore",
+        "method": "runs",
+        "quantity": 1,
+        "margin": Fraction(1, 5),
+    }
+    plan = keep_plan(who=who, version=design.versions.get(), board=board, workshop=workshop)
+    ask_for_sheet(who=who, plan=plan)

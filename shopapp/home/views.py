@@ -1,0 +1,33 @@
+"""The first page, and the health of the machine."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from shopapp.designs.readers import designs_in_view
+from shopapp.people.permissions import owner_required
+from shopapp.plans.readers import kept_plans
+
+from . import readers
+
+
+@require_GET
+@owner_required
+def start(request: HttpRequest) -> HttpResponse:
+    context = {"hour": readers.first_hour(), "cards": designs_in_view()[:6], "plans": kept_plans()[:5]}
+    return render(request, "home/start.html", context)
+
+
+@require_GET
+@owner_required
+def health(request: HttpRequest) -> HttpResponse:
+    return render(request, "home/health.html", {"facts": readers.health()})
+
+
+@require_GET
+@owner_required
+def own_shop(request: HttpRequest) -> HttpResponse:
+    """How to leave the demo and start one's own shop."""
+    return render(request, "home/own_shop.html")

@@ -1,0 +1,42 @@
+"""The lumber's one door to the planner: published woods, and woods on hand as the planner's offers and looks."""
+
+from __future__ import annotations
+
+from planner.drawing import MARKS, WoodLook, plank_svg
+from planner.reckoning import WoodOffer
+from planner.shop import StockSize
+from planner.woods import ANY_WOOD_DUST, WOODS, wood
+
+from .models import WoodOnHand
+
+__all__ = ["ANY_WOOD_DUST", "MARKS", "WOODS", "look_of", "looks_on_hand", "offers", "plank", "wood"]
+
+
+def offers() -> dict[str, WoodOffer]:
+    """Every wood on hand by its id, in the order of its name. One query."""
+    return {row.wood: offer_of(row) for row in WoodOnHand.objects.filter(on_hand=True).order_by("name")}
+
+
+def offer_of(row: WoodOnHand) -> WoodOffer:
+    return WoodOffer(
+        row.wood,
+        row.name,
+        row.rgb,
+        row.mark,
+        row.price,
+        row.per,
+        StockSize(row.rough_thickness, row.rough_width),
+    )
+
+
+def look_of(row: WoodOnHand) -> WoodLook:
+    return WoodLook(row.name, row.rgb, row.mark)
+
+
+def looks_on_hand() -> dict[str | None, WoodLook]:
+    """Looks of every wood ever on hand, so that a pattern keeps its colours when a wood runs out. One query."""
+    return {row.wood: look_of(row) for row in WoodOnHand.objects.all()}
+
+
+def plank(row: WoodOnHand) -> str:
+    return plank_svg(look_of(row))

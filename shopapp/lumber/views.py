@@ -1,0 +1,106 @@
+"""Pages about the woods on hand."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from planner.errors import PlannerError
+from planner.measures import Length
+from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.people.permissions import owner_required
+from shopapp.workshop.readers import workshop_of
+
+from . import actions, readers
+from .forms import AddWoodForm, WoodForm
+from .models import WoodOnHand
+from .planning import ANY_WOOD_DUST, plank, wood
+
+
+@require_GET
+@owner_required
+def woods(request: HttpRequest) -> HttpResponse:
+    return render(request, "lumber/woods.html", {"rows": readers.woods_on_hand(), "dust": ANY_WOOD_DUST})
+
+
+@require_http_methods(["GET", "POST"])
+@owner_required
+def add(request: HttpRequest) -> HttpResponse:
+    form = AddWoodForm(
+        request.POST or None,
+        shop=workshop_of(request),
+        missing=readers.missing_woods(),
+        taken_marks=readers.taken_marks(),
+        initial={
+            "wood": request.GET.get("wood", ""),
+            "rough_thickness": Length.of_inches("5/4"),
+            "rough_width": Length.of_mm(150),
+            "mark": readers.free_mark(),
+        },
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            row = actions.add_wood(who=request.user, values=form.values(), spend=form.spend)
+        except AlreadySent:
+            return redirect("lumber:woods")
+        except PlannerError as error:
+            form.add_error(error.field or None, str(error))
+        else:
+            messages.success(request, f"{row.name} is among your woods.")
+            return redirect("lumber:woods")
+    return render(request, "lumber/add.html", {"form": form}, status=422 if form.errors else 200)
+
+
+@require_http_methods(["GET", "POST"])
+@owner_required
+def wood_page(request: HttpRequest, wood_id: str) -> HttpResponse:
+    row = get_object_or_404(WoodOnHand, wood=wood_id)
+    form = _form(request, row, request.POST or None)
+    conflict = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            actions.change_wood(
+                who=request.user, row=row, values=form.values(), seen_version=form.seen_version, spend=form.spend
+            )
+        except AlreadySent:
+            return redirect("lumber:woods")
+        except EditConflict as clash:
+            conflict = _form(request, clash.current, None)
+        else:
+            messages.success(request, f"{form.cleaned_data['name']} is kept.")
+            return redirect("lumber:woods")
+    context = {"row": row, "form": form, "conflict": conflict, "published": wood(row.wood), "plank": plank(row)}
+    return render(request, "lumber/wood.html", context, status=409 if conflict else 422 if form.errors else 200)
+
+
+def _form(request: HttpRequest, row: WoodOnHand, data) -> WoodForm:
+    return WoodForm(
+        data,
+        shop=workshop_of(request),
+        taken_marks=readers.taken_marks(besides=row),
+        edit_version=row.edit_version,
+        initial={name: getattr(row, name) for name in WoodForm.base_fields if hasattr(row, name)},
+    )
+
+
+@require_POST
+@owner_required
+def on_hand(request: HttpRequest, wood_id: str) -> HttpResponse:
+    row = get_object_or_404(WoodOnHand, wood=wood_id)
+    wanted = request.POST.get("on_hand") == "1"
+    try:
+        actions.put_on_hand(
+            who=request.user,
+            row=row,
+            on_hand=wanted,
+            spend=lambda: spend_key(request.POST.get("form_key", "")),
+        )
+    except AlreadySent:
+        pass
+    except PlannerError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"{row.name} is {'on hand again' if wanted else 'set aside'}.")
+    return redirect("lumber:woods")

@@ -1,0 +1,80 @@
+"""Keeping a plan, and asking the worker for its paper."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+
+from planner.errors import PlannerError
+from shopapp.common.actions import write_audit
+from shopapp.common.documents import store_document
+from shopapp.common.tasks import background, enqueue
+from shopapp.designs.models import PatternVersion
+from shopapp.people.models import Member
+from shopapp.workshop.models import Workshop
+
+from . import planning
+from .models import BuildSheet, Plan, canonical, fingerprint
+
+
+def keep_plan(
+    *,
+    who: Member | None,
+    version: PatternVersion,
+    board: Mapping,
+    workshop: Workshop,
+    spend: Callable[[], None] = lambda: None,
+) -> Plan:
+    """Freeze a reckoning as a plan. Raises PlannerError when the board cannot be made as asked."""
+    if who is not None and not who.is_owner:
+        raise PermissionDenied
+    inputs, record = planning.reckon_board(version, board, workshop)
+    given, result = canonical(inputs), canonical(record)
+    hours = record["figures"]["hours"]["value"][1]
+    price = record["figures"].get("price")
+    with transaction.atomic():
+        spend()
+        plan = Plan.objects.create(
+            design=version.design,
+            version=version,
+            title=f"{version.design.name}, drawing {version.number}",
+            kept_by=who,
+            planner_version=planning.PLANNER_VERSION,
+            inputs=given,
+            result=result,
+            sha256=fingerprint(given, result),
+            price=price["value"][1] if price else None,
+            minutes=planning.whole_minutes(hours),
+        )
+        write_audit(who, f"A plan of {plan.title} was kept.", plan)
+    return plan
+
+
+def ask_for_sheet(*, who: Member, plan: Plan, spend: Callable[[], None] = lambda: None) -> BuildSheet:
+    """Have the worker make the plan's build sheet, or make it again after a failure; one that stands stays."""
+    with transaction.atomic():
+        spend()
+        sheet, _ = BuildSheet.objects.select_for_update().get_or_create(plan=plan)
+        if sheet.document_id is None:
+            sheet.task = enqueue(make_sheet, plan.pk)
+            sheet.save(update_fields=["task"])
+            write_audit(who, f"The build sheet of {plan.title} was asked for.", plan)
+    return sheet
+
+
+@background(name="make a build sheet")
+def make_sheet(plan_id: int) -> None:
+    """The worker's part: render the paper of a kept plan, write the file, then record it."""
+    from .paper import PaperTrouble, build_sheet_pdf
+
+    plan = Plan.objects.select_related("design").get(pk=plan_id)
+    if BuildSheet.objects.filter(plan=plan, document__isnull=False).exists():
+        return
+    try:
+        pdf = build_sheet_pdf(plan)
+    except PaperTrouble as error:
+        raise PlannerError(str(error)) from error
+    document = store_document(pdf, title=f"Build sheet, {plan.title}")
+    BuildSheet.objects.filter(plan=plan, document__isnull=True).update(document=document)

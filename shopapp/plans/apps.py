@@ -1,0 +1,16 @@
+from django.apps import AppConfig
+
+
+class PlansConfig(AppConfig):
+    name = "shopapp.plans"
+    verbose_name = "Plans"
+
+    def ready(self) -> None:
+        from shopapp.common.ledger import protect
+        from shopapp.common.verification import register
+
+        from .models import Plan
+        from .readers import plans_that_do_not_match_their_hash
+
+        protect(Plan, against=("update", "delete"))
+        register("Kept plans match their hashes", plans_that_do_not_match_their_hash)

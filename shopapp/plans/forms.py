@@ -1,0 +1,54 @@
+"""The board as it is asked for: use, sizes, borders, method, how many, and the margin wanted."""
+
+from __future__ import annotations
+
+from django import forms
+
+from planner.measures import Length
+from shopapp.common.fields import CountFormField, LengthFormField, PercentFormField
+from shopapp.common.forms import ShopForm
+
+USES = [("wall", "hang on a wall"), ("serving", "serve dry food on"), ("trivet", "stand hot things on")]
+METHODS = [("runs", "runs along the rows"), ("tiles", "single tiles")]
+
+
+class BoardForm(ShopForm):
+    """Every field is read back exactly as typed; what a board cannot be is said by the planner's own words."""
+
+    use = forms.ChoiceField(
+        label="Made to", choices=USES, initial="wall", help_text="Decides which cautions belong to its woods."
+    )
+    pitch = LengthFormField(label="Pitch of a tile", help_text="From one tile's edge to the next one's.")
+    thickness = LengthFormField(label="Finished thickness")
+    side_border = LengthFormField(label="Side borders, each", allow_zero=True)
+    end_border = LengthFormField(label="Top and bottom borders, each", allow_zero=True)
+    border_wood = forms.ChoiceField(label="Border and background wood")
+    method = forms.ChoiceField(label="Built as", choices=METHODS, initial="runs")
+    quantity = CountFormField(label="How many boards", least=1, most=500, initial=1)
+    margin = PercentFormField(label="Margin, of the price", least=0, most=99)
+
+    def __init__(self, *args, unit: str, woods: list[tuple[str, str]], **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["border_wood"].choices = woods
+        self.fields["border_wood"].error_messages["invalid_choice"] = (
+            "This wood is not on hand. Choose one of the woods on hand, or add it first."
+        )
+        for name in ("pitch", "thickness", "side_border", "end_border"):
+            self.fields[name].unit = unit
+
+
+def first_sizes(unit: str) -> dict[str, Length]:
+    """Sizes a maker might start from, round in the shop's own units."""
+    if unit == "in":
+        return {
+            "pitch": Length.of_inches("3/4"),
+            "thickness": Length.of_inches("3/4"),
+            "side_border": Length.of_inches(2),
+            "end_border": Length.of_inches("3/2"),
+        }
+    return {
+        "pitch": Length.of_mm(17),
+        "thickness": Length.of_mm(20),
+        "side_border": Length.of_mm(51),
+        "end_border": Length.of_mm(34),
+    }

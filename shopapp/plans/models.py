@@ -1,0 +1,65 @@
+"""A board as it was reckoned and kept. What was shown is stored and never worked out again."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+
+from django.db import models
+from django.urls import reverse
+
+
+def canonical(value: object) -> str:
+    """The one text of a JSON value: sorted keys, no spaces, so that equal values have equal hashes."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
+def fingerprint(inputs: str, result: str) -> str:
+    return hashlib.sha256(f"{inputs}\n{result}".encode()).hexdigest()
+
+
+class Plan(models.Model):
+    """Immutable: a trigger in the database refuses to change or delete a row."""
+
+    design = models.ForeignKey("designs.Design", models.PROTECT, related_name="plans")
+    version = models.ForeignKey("designs.PatternVersion", models.PROTECT, related_name="plans")
+    title = models.CharField(max_length=120)
+    kept_at = models.DateTimeField(auto_now_add=True)
+    kept_by = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
+    planner_version = models.CharField(max_length=20)
+    # Canonical JSON: everything the reckoning was given, and everything it answered.
+    inputs = models.TextField()
+    result = models.TextField()
+    sha256 = models.CharField(max_length=64)
+    # Copies of a few figures so that a list need not open every result.
+    price = models.DecimalField(max_digits=14, decimal_places=4, null=True)
+    minutes = models.PositiveIntegerField()
+
+    class Meta:
+        ordering = ["-kept_at", "-pk"]
+
+    def __str__(self) -> str:
+        return self.title
+
+    def get_absolute_url(self) -> str:
+        return reverse("plans:plan", args=[self.pk])
+
+    @property
+    def record(self) -> dict:
+        return json.loads(self.result)
+
+    @property
+    def matches_its_hash(self) -> bool:
+        return fingerprint(self.inputs, self.result) == self.sha256
+
+
+class BuildSheet(models.Model):
+    """The paper of a kept plan: asked for, rendered by the worker, then stored for good."""
+
+    plan = models.OneToOneField(Plan, models.PROTECT, related_name="build_sheet")
+    task = models.CharField(max_length=64, blank=True)
+    document = models.ForeignKey("common.StoredDocument", models.PROTECT, null=True, related_name="+")
+    asked_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"Build sheet of {self.plan}"

@@ -1,0 +1,146 @@
+"""The plans' one door to the planner: a board form and the shop's rows in, a reckoning's record out."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from django.core.cache import cache
+
+from planner.build import BoardSpec
+from planner.drawing import Piece, WoodLook, board_svg, pattern_svg, plank_svg, row_svg
+from planner.measures import Length
+from planner.pattern import Pattern
+from planner.reckoning import reckon
+from planner.record import PLANNER_VERSION, to_record
+from shopapp.designs.models import PatternVersion
+from shopapp.lumber import planning as lumber_planning
+from shopapp.workshop import planning as workshop_planning
+from shopapp.workshop.models import Workshop
+
+from .models import canonical
+
+__all__ = ["PLANNER_VERSION", "board_drawing", "pattern_drawing", "plank", "reckon_board", "row_drawing"]
+
+
+def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping) -> dict:
+    """Everything a reckoning depends on, as JSON: what is kept beside the result, and what the cache is keyed by."""
+    wanted = {*Pattern.from_text(version.pattern).woods, board["border_wood"]}
+    return {
+        "pattern": version.pattern,
+        "board": {name: _plain(value) for name, value in board.items()},
+        "woods": {name: _plain(offer) for name, offer in offers.items() if name in wanted},
+        "shop": _plain(workshop_planning.shop_of(workshop)),
+        "times": _plain(workshop_planning.times_of(workshop)),
+        "rates": _plain(workshop_planning.rates_of(workshop)),
+        "terms": _plain(_terms(workshop, board["margin"])),
+    }
+
+
+def reckon_board(version: PatternVersion, board: Mapping, workshop: Workshop) -> tuple[dict, dict]:
+    """The inputs and the record of one reckoning, from the cache when nothing it depends on has changed.
+
+    Raises PlannerError naming the field at fault.
+    """
+    offers = lumber_planning.offers()
+    inputs = _inputs(version, board, workshop, offers)
+    key = "reckoning:" + hashlib.sha256(f"{PLANNER_VERSION}{canonical(inputs)}".encode()).hexdigest()
+    record = cache.get(key)
+    if record is None:
+        record = to_record(_reckon(version, board, workshop, offers))
+        cache.set(key, record, 600)
+    return inputs, record
+
+
+def _reckon(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping):
+    spec = BoardSpec(
+        use=board["use"],
+        pitch=board["pitch"],
+        thickness=board["thickness"],
+        side_border=board["side_border"],
+        end_border=board["end_border"],
+        method=board["method"],
+        quantity=board["quantity"],
+        border_wood=board["border_wood"],
+    )
+    return reckon(
+        Pattern.from_text(version.pattern),
+        spec,
+        workshop_planning.shop_of(workshop),
+        offers,
+        workshop_planning.times_of(workshop),
+        workshop_planning.rates_of(workshop),
+        _terms(workshop, board["margin"]),
+    )
+
+
+def _terms(workshop: Workshop, margin: Fraction):
+    return replace(workshop_planning.terms_of(workshop), margin=margin)
+
+
+def _plain(value: object) -> object:
+    """A frozen planner value as JSON: dataclasses as dicts, exact numbers as text."""
+    if isinstance(value, Length):
+        return str(value.mm)
+    if isinstance(value, Mapping):
+        return {str(k): _plain(v) for k, v in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(v) for v in value]
+    if hasattr(value, "__dataclass_fields__"):
+        return {name: _plain(getattr(value, name)) for name in value.__dataclass_fields__}
+    if value is None or isinstance(value, (str, int, bool)):
+        return value
+    return str(value)
+
+
+# --- drawings from a record ---------------------------------------------------------------------------------
+
+
+def looks_of(record: dict) -> dict[str, WoodLook]:
+    return {w["wood"]: WoodLook(w["name"], tuple(w["rgb"]), w["mark"]) for w in record["woods"]}
+
+
+def board_drawing(record: dict, title: str) -> str:
+    """The finished board as the record says it is laid."""
+    length, height = (float(Fraction(text)) for text in record["finished"][:2])
+    blank_length, blank_height = (float(Fraction(text)) for text in record["blank"])
+    left, top = (blank_length - length) / 2, (blank_height - height) / 2
+    return board_svg(_pieces(record, left, top), length, height, looks_of(record), title)
+
+
+def _pieces(record: dict, left: float, top: float):
+    """The pieces of the blank moved so that the finished board begins at (0, 0); what is trimmed lies outside."""
+    sizes = [tuple(float(Fraction(text)) for text in part["place"]) for part in record["parts"]]
+    woods = [part["wood"] for part in record["parts"]]
+    upper, lower = record["borders"]
+    rows = [row["parts"] for row in record["laid"]]
+    if upper is not None:
+        rows = [[upper], *rows, [lower]]
+    y = -top
+    for row in rows:
+        x = -left
+        for n in row:
+            yield Piece(x, y, *sizes[n], woods[n])
+            x += sizes[n][0]
+        y += sizes[row[0]][1]
+
+
+def pattern_drawing(record: dict, title: str) -> str:
+    return pattern_svg(Pattern.from_text(record["pattern"]), looks_of(record), title=title)
+
+
+def row_drawing(record: dict, row: dict, title: str) -> str:
+    """One row as it is laid, each piece with the tiles it covers."""
+    parts = [record["parts"][n] for n in row["parts"]]
+    pieces = [(float(Fraction(part["place"][0])), part["wood"], str(part["tiles"] or "")) for part in parts]
+    return row_svg(pieces, looks_of(record), title)
+
+
+def plank(record: dict, wood: str) -> str:
+    return plank_svg(looks_of(record)[wood])
+
+
+def whole_minutes(hours: str) -> int:
+    return round(Fraction(hours) * 60)

@@ -1,0 +1,239 @@
+"""What the pages about reckonings and plans show, from a record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopapp.common.tasks import TaskState, task_state
+from shopapp.lumber.planning import ANY_WOOD_DUST, offers
+from shopapp.workshop.models import Workshop
+
+from . import planning
+from .models import BuildSheet, Plan
+
+STAGE_TITLES = (
+    ("ripped", "Ripped"),
+    ("gauged", "Gauged"),
+    ("crosscut", "Crosscut"),
+    ("dressed", "Dressed"),
+    ("finished", "Finished"),
+)
+
+
+@dataclass(frozen=True)
+class WoodLine:
+    """One wood of a record beside its plank."""
+
+    record: Mapping
+    plank: str
+
+
+@dataclass(frozen=True)
+class PartLine:
+    """One kind of part: where it belongs, how many, spares left out, and its size at each stage."""
+
+    record: Mapping
+    name: str
+    wood_name: str
+    stages: list[Mapping]
+    pieces: int
+
+
+@dataclass(frozen=True)
+class LaidRun:
+    wood_name: str
+    tiles: int
+    border: bool
+    length: str
+
+
+@dataclass(frozen=True)
+class LaidRow:
+    number: int
+    runs: list[LaidRun]
+    drawing: str
+
+    @property
+    def count(self) -> int:
+        return len(self.runs)
+
+
+@dataclass(frozen=True)
+class Share:
+    """A part of the price, for the bar that shows where it goes."""
+
+    name: str
+    figure: Mapping
+    percent: Fraction
+    x: str
+    width: str
+
+
+class RecordView:
+    """A record as pages and papers show it; nothing here is worked out anew but sums of what stands in it."""
+
+    def __init__(self, record: dict, title: str) -> None:
+        self.record = record
+        self.title = title
+
+    @property
+    def figures(self) -> dict:
+        return self.record["figures"]
+
+    @property
+    def spec(self) -> dict:
+        return self.record["spec"]
+
+    def board(self) -> str:
+        f = self.record["finished"]
+        words = f"{self.title}: a board of {self.record['rows']} rows, {float(Fraction(f[0])):g} by {float(Fraction(f[1])):g} mm"
+        return planning.board_drawing(self.record, words)
+
+    def pattern(self) -> str:
+        return planning.pattern_drawing(self.record, f"{self.title}: the pattern, row 1 at the top")
+
+    def woods(self) -> list[WoodLine]:
+        return [WoodLine(w, planning.plank(self.record, w["wood"])) for w in self.record["woods"]]
+
+    def names(self) -> dict[str, str]:
+        return {w["wood"]: w["name"] for w in self.record["woods"]}
+
+    def parts(self) -> list[PartLine]:
+        names, copies = self.names(), self.spec["quantity"]
+        lines = [
+            PartLine(
+                part,
+                _part_name(part),
+                names[part["wood"]],
+                [{"title": title, "size": part["stages"][key]} for key, title in STAGE_TITLES],
+                part["count"] * copies,
+            )
+            for part in self.record["parts"]
+        ]
+        return sorted(lines, key=lambda line: (line.wood_name, line.record["kind"], -Fraction(line.record["place"][0])))
+
+    def rows(self, *, drawn: bool = False) -> list[LaidRow]:
+        names, parts = self.names(), self.record["parts"]
+        rows = []
+        for row in self.record["laid"]:
+            runs = [
+                LaidRun(
+                    names[parts[n]["wood"]],
+                    parts[n]["tiles"],
+                    parts[n]["kind"] in ("side border", "through row"),
+                    parts[n]["stages"]["crosscut"][0],
+                )
+                for n in row["parts"]
+            ]
+            picture = planning.row_drawing(self.record, row, f"Row {row['number']}") if drawn else ""
+            rows.append(LaidRow(row["number"], runs, picture))
+        return rows
+
+    def cost_lines(self) -> list[dict]:
+        return self.figures["cost_all"]["terms"]
+
+    def shares(self) -> list[Share]:
+        """Where the price of one board goes: wood, supplies, hours, overhead and the rest, fees, what is kept."""
+        price = self.figures.get("price")
+        if price is None:
+            return []
+        whole = Fraction(price["value"][1])
+        shares, x = [], Fraction(0)
+        for name, amount in self._amounts():
+            if amount > 0 and whole > 0:
+                part = amount / whole
+                shares.append(
+                    Share(name, {"value": ["decimal", f"{float(amount):.4f}"], "unit": "money"}, part, f"{float(x * 100):.2f}", f"{float(part * 100):.2f}")
+                )
+                x += part
+        return shares
+
+    def _amounts(self) -> list[tuple[str, Fraction]]:
+        lines = {term["name"]: Fraction(term["figure"]["value"][1]) for term in self.cost_lines()}
+        copies = self.spec["quantity"]
+        wood = sum((lines.get(w["name"], Fraction(0)) for w in self.record["woods"]), Fraction(0))
+
+        def of(*names: str) -> Fraction:
+            return sum((lines.get(name, Fraction(0)) for name in names), Fraction(0)) / copies
+
+        extra = {term["name"]: Fraction(term["figure"]["value"][1]) for term in self.figures["price"]["terms"]}
+        return [
+            ("Wood", wood / copies),
+            ("Glue, abrasives, finish", of("Glue", "Abrasives", "Finish")),
+            ("Hours", of("Labour")),
+            ("Overhead, reserve, packaging", of("Overhead", "Reserve for boards lost", "Packaging")),
+            ("Fees, tax and carriage", extra["Fees"] + extra["Tax in the price"] + extra["Carriage paid"]),
+            ("Yours to keep", extra["Yours to keep"]),
+        ]
+
+    def cautions(self) -> list[dict]:
+        """Every caution once, with the woods it belongs to."""
+        found: dict[str, dict] = {}
+        for wood in self.record["woods"]:
+            for caution in wood["cautions"]:
+                entry = found.setdefault(caution["words"], {**caution, "woods": []})
+                entry["woods"].append(wood["name"])
+        dust = {"kind": "dust", "words": ANY_WOOD_DUST.words, "source": ANY_WOOD_DUST.source, "woods": []}
+        return [dust, *found.values()]
+
+
+def _part_name(part: dict) -> str:
+    tiles = part["tiles"]
+    if part["kind"] == "side border":
+        return "side border" if not tiles else f"side border with {tiles} of background"
+    if part["kind"] in ("run", "end run"):
+        return f"{part['kind']} of {tiles}"
+    return part["kind"]
+
+
+def border_woods() -> list[tuple[str, str]]:
+    return [(offer.wood, offer.name) for offer in offers().values()]
+
+
+def kept_plans() -> list[Plan]:
+    """The newest kept plans. One query."""
+    return list(Plan.objects.select_related("design", "kept_by").defer("inputs", "result")[:200])
+
+
+@dataclass(frozen=True)
+class SheetState:
+    """Whether the paper stands: "none", "waiting", "working", "ready" or "failed" with words."""
+
+    word: str
+    message: str = ""
+
+
+def sheet_state(plan: Plan) -> SheetState:
+    sheet = BuildSheet.objects.filter(plan=plan).first()
+    if sheet is None:
+        return SheetState("none")
+    if sheet.document_id is not None:
+        return SheetState("ready")
+    state: TaskState = task_state(sheet.task)
+    if state.word in ("failed", "unknown", "done"):
+        return SheetState("failed", state.message or "The paper was not made. Ask for it again.")
+    return SheetState(state.word)
+
+
+def plans_that_do_not_match_their_hash() -> list[str]:
+    return [
+        f"Plan {plan.pk} ({plan.title}) does not match its hash."
+        for plan in Plan.objects.iterator(chunk_size=50)
+        if not plan.matches_its_hash
+    ]
+
+
+def first_board(workshop: Workshop, woods: list[tuple[str, str]]) -> dict[str, object]:
+    """What the board form starts from: round sizes, the usual margin, the lightest-named wood first."""
+    from .forms import first_sizes
+
+    return {
+        **first_sizes(workshop.unit),
+        "use": "wall",
+        "method": "runs",
+        "quantity": 1,
+        "margin": workshop.margin,
+        "border_wood": woods[0][0] if woods else "",
+    }

@@ -1,0 +1,124 @@
+"""The reckoning of a board, the plans kept from it, and their papers."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from planner.errors import PlannerError
+from shopapp.common.actions import AlreadySent, spend_key
+from shopapp.common.files import file_path
+from shopapp.designs.models import Design, PatternVersion
+from shopapp.people.permissions import owner_required
+from shopapp.workshop.readers import workshop_of
+
+from . import actions, planning, readers
+from .forms import BoardForm
+from .models import Plan
+
+
+@require_GET
+@owner_required
+def plans(request: HttpRequest) -> HttpResponse:
+    return render(request, "plans/plans.html", {"plans": readers.kept_plans()})
+
+
+@require_http_methods(["GET", "POST"])
+@owner_required
+def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
+    """GET reckons what the address asks and writes nothing; POST keeps it as a plan."""
+    version = _newest_version(design_pk)
+    workshop = workshop_of(request)
+    woods = readers.border_woods()
+    start = readers.first_board(workshop, woods)
+    form = _board_form(request, workshop, woods, start)
+    view = None
+    if form.is_valid():
+        board = {name: form.cleaned_data[name] for name in start}
+        try:
+            if request.method == "POST":
+                plan = actions.keep_plan(
+                    who=request.user, version=version, board=board, workshop=workshop, spend=form.spend
+                )
+                messages.success(request, "The plan is kept. Nothing will change it.")
+                return redirect(plan)
+            view = readers.RecordView(planning.reckon_board(version, board, workshop)[1], version.design.name)
+        except AlreadySent:
+            messages.info(request, "This plan was already kept; it is in the list once.")
+            return redirect("plans:plans")
+        except PlannerError as error:
+            form.add_error(error.field if error.field in form.fields else None, str(error))
+    template = "plans/_reckoning.html" if request.htmx and request.method == "GET" else "plans/reckoning.html"
+    context = {"design": version.design, "version": version, "form": form, "view": view, "woods": woods}
+    # A fragment with errors is still the answer asked for, so htmx gets 200 and shows it.
+    status = 422 if form.errors and not request.htmx else 200
+    response = render(request, template, context, status=status)
+    response.headers["Vary"] = "HX-Request"
+    return response
+
+
+def _board_form(request: HttpRequest, workshop, woods, start) -> BoardForm:
+    asked = request.POST if request.method == "POST" else request.GET
+    if asked:
+        return BoardForm(asked, unit=workshop.unit, woods=woods)
+    blank = BoardForm(unit=workshop.unit, woods=woods, initial=start)
+    typed = {name: blank[name].value() for name in start}
+    return BoardForm(
+        {n: blank.fields[n].prepare_value(v) for n, v in typed.items()}, unit=workshop.unit, woods=woods
+    )
+
+
+def _newest_version(design_pk: int) -> PatternVersion:
+    design = get_object_or_404(Design, pk=design_pk, set_aside=False)
+    version = design.versions.select_related("design").order_by("-number").first()
+    if version is None:
+        raise Http404("This design has no pattern yet. Choose its woods first.")
+    return version
+
+
+@require_GET
+@owner_required
+def plan(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(Plan.objects.select_related("design", "version", "kept_by"), pk=pk)
+    context = {
+        "plan": found,
+        "view": readers.RecordView(found.record, found.title),
+        "sheet": readers.sheet_state(found),
+    }
+    return render(request, "plans/plan.html", context)
+
+
+@require_POST
+@owner_required
+def sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(Plan, pk=pk)
+    try:
+        actions.ask_for_sheet(
+            who=request.user, plan=found, spend=lambda: spend_key(request.POST.get("form_key", ""))
+        )
+    except AlreadySent:
+        messages.info(request, "The build sheet was already asked for.")
+    return redirect(found)
+
+
+@require_GET
+@owner_required
+def sheet_state(request: HttpRequest, pk: int) -> HttpResponse:
+    """What the waiting page asks every second; it never starts anything."""
+    found = get_object_or_404(Plan, pk=pk)
+    return render(request, "plans/_sheet.html", {"plan": found, "sheet": readers.sheet_state(found)})
+
+
+@require_GET
+@owner_required
+def sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(Plan.objects.select_related("build_sheet__document"), pk=pk)
+    sheet = getattr(found, "build_sheet", None)
+    if sheet is None or sheet.document is None:
+        raise Http404("This plan has no build sheet yet.")
+    response = FileResponse(file_path(sheet.document.name).open("rb"), content_type="application/pdf")
+    response.headers["Content-Disposition"] = f'inline; filename="build-sheet-{found.pk}.pdf"'
+    response.headers["Cache-Control"] = "private, no-cache"
+    return response

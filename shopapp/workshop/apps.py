@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class WorkshopConfig(AppConfig):
+    name = "shopapp.workshop"
+    verbose_name = "Workshop"

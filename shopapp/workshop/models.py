@@ -1,0 +1,103 @@
+"""The workshop's settings: one row, and the fees of its channel."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db import models
+
+from planner.measures import Length
+from shopapp.common.fields import LengthField, ShareField
+from shopapp.common.models import Record
+
+_mm = Length.of_mm
+
+
+class Workshop(Record):
+    """One row. The defaults are the planner's own; what each is for stands beside its field on the page."""
+
+    class Unit(models.TextChoices):
+        MM = "mm", "millimetres"
+        INCH = "in", "inches"
+
+    class Words(models.TextChoices):
+        PLANER = "planer", "planer and thicknesser, timber"
+        JOINTER = "jointer", "jointer and planer, lumber"
+
+    name = models.CharField(max_length=80, default="My workshop")
+    unit = models.CharField(max_length=2, choices=Unit.choices, default=Unit.MM)
+    words = models.CharField(max_length=10, choices=Words.choices, default=Words.JOINTER)
+    currency_code = models.CharField(max_length=3, default="EUR")
+    currency_symbol = models.CharField(max_length=4, default="€")
+    currency_exponent = models.PositiveSmallIntegerField(default=2)
+
+    crosscut_kerf = LengthField(default=_mm(3))
+    rip_kerf = LengthField(default=_mm(3))
+    longest_rip = LengthField(default=_mm(1200))
+    shortest_machined = LengthField(default=_mm(305))
+    narrowest_strip = LengthField(default=_mm(10))
+    thinnest_planed = LengthField(default=_mm(6))
+    grip = LengthField(default=_mm(100))
+
+    glue_line = LengthField(default=_mm("0.1"))
+    gauge_allowance = LengthField(default=_mm("0.5"))
+    dressing = LengthField(default=_mm("0.2"))
+    end_trim = LengthField(default=_mm(5))
+    edge_trim = LengthField(default=_mm(3))
+    flattening = LengthField(default=_mm(1))
+    milling = LengthField(default=_mm(3))
+    rough_end_trim = LengthField(default=_mm(25))
+    rough_edge_trim = LengthField(default=_mm(6))
+    spoil_rate = ShareField(default=Fraction(2, 100))
+    spare_confidence = ShareField(default=Fraction(95, 100))
+    least_carried = ShareField(default=Fraction(1, 4))
+
+    glue_g_per_m2 = models.DecimalField(max_digits=9, decimal_places=3, default=Decimal(200))
+    glue_loss = ShareField(default=Fraction(1, 2))
+    glue_per_kg = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(12))
+    grits = models.PositiveSmallIntegerField(default=5)
+    abrasive_m2_each = models.DecimalField(max_digits=9, decimal_places=4, default=Decimal("0.135"))
+    abrasive_price_each = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal("0.60"))
+    finish_coats = models.PositiveSmallIntegerField(default=2)
+    finish_l_per_m2 = models.DecimalField(max_digits=9, decimal_places=4, default=Decimal("0.05"))
+    finish_per_l = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(40))
+
+    hour = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(20))
+    overhead_hour = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal("3.50"))
+    packaging = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal("4.50"))
+    reserve = ShareField(default=Fraction(4, 100))
+    # Minutes for each of the planner's operations, as exact text ("1/2"); an operation left out keeps its default.
+    times = models.JSONField(default=dict)
+
+    margin = ShareField(default=Fraction(1, 5))
+    tax = ShareField(default=Fraction(0))
+    tax_included = models.BooleanField(default=True)
+    carriage_paid = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(0))
+    carriage_charged = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(0))
+    # A price made to end so, on a grid of ten: 9 gives 189, 199; empty for the exact price.
+    ending = models.DecimalField(max_digits=12, decimal_places=4, null=True)
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_workshop")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Fee(models.Model):
+    """One fee of the channel the boards are sold through."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="fees")
+    place = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=40)
+    percent = ShareField(default=Fraction(0))
+    fixed = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(0))
+    on_carriage = models.BooleanField(default=True)
+    on_tax = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["place", "pk"]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,51 @@
+"""The settings: a page of sections, each saved by itself."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_http_methods
+
+from shopapp.common.actions import AlreadySent, EditConflict
+from shopapp.people.permissions import owner_required
+
+from .actions import change_settings
+from .forms import SECTIONS, SellingForm
+from .readers import the_workshop, workshop_of
+
+
+@require_GET
+@owner_required
+def settings(request: HttpRequest) -> HttpResponse:
+    return render(request, "workshop/settings.html", {"sections": SECTIONS})
+
+
+@require_http_methods(["GET", "POST"])
+@owner_required
+def section(request: HttpRequest, key: str) -> HttpResponse:
+    part = next((s for s in SECTIONS if s.key == key), None)
+    if part is None:
+        raise Http404
+    form = part.form(request.POST or None, workshop=workshop_of(request))
+    conflict = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_settings(
+                who=request.user,
+                title=part.title,
+                changes=form.changes(),
+                fees=form.fees() if isinstance(form, SellingForm) else None,
+                seen_version=form.seen_version,
+                spend=form.spend,
+            )
+        except AlreadySent:
+            messages.info(request, "These settings were already kept.")
+            return redirect("workshop:settings")
+        except EditConflict:
+            conflict = part.form(workshop=the_workshop())
+        else:
+            messages.success(request, f"{part.title} kept. Plans kept before stay as they were.")
+            return redirect("workshop:settings")
+    status = 409 if conflict else 422 if form.errors else 200
+    return render(request, "workshop/section.html", {"section": part, "form": form, "conflict": conflict}, status=status)
