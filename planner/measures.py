@@ -86,7 +86,7 @@ _PLAIN = str.maketrans(
     {"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "⁄": "/", "−": "-", "–": "-"}
     | {mark: f" {fraction} " for mark, fraction in _VULGAR.items()}
 )
-_HYPHEN_BEFORE_VULGAR = re.compile(rf"(?<=\d)-(?=[{''.join(_VULGAR)}])")
+_HYPHEN_BEFORE_VULGAR = re.compile(rf"(?<=\d)[-–](?=[{''.join(_VULGAR)}])")
 _DECIMAL = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+")
 _FRACTION = re.compile(r"(?:(\d+)(?:\s+|-))?(\d+)\s*/\s*(\d+)")
 # 1,234 and 1.234,5 and 1.234.567: a mark for thousands or for decimals? 1.234 is read: a full stop is decimals.

@@ -34,9 +34,7 @@ def secret_key(data: Path) -> str:
         return text
     path = data / "secret_key"
     if not path.exists():
-        raise ImproperlyConfigured(
-            f"No secret key at {path}. Start with `python3 manage.py up`, which makes one."
-        )
+        raise ImproperlyConfigured(f"No secret key at {path}. Start with `python3 manage.py up`, which makes one.")
     return path.read_text().strip()
 
 

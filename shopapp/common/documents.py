@@ -6,11 +6,11 @@ from .files import read_file, write_file
 from .models import StoredDocument
 
 
-def store_document(data: bytes, *, title: str, suffix: str = ".pdf", media_type: str = "application/pdf") -> StoredDocument:
+def store_document(
+    data: bytes, *, title: str, suffix: str = ".pdf", media_type: str = "application/pdf"
+) -> StoredDocument:
     name, sha256 = write_file("papers", suffix, data)
-    return StoredDocument.objects.create(
-        name=name, sha256=sha256, size=len(data), title=title, media_type=media_type
-    )
+    return StoredDocument.objects.create(name=name, sha256=sha256, size=len(data), title=title, media_type=media_type)
 
 
 def document_bytes(document: StoredDocument) -> bytes:

@@ -11,7 +11,7 @@ from django.db import models
 from planner.measures import (
     Length,
     MeasureError,
-    format_length,
+    length_as_typed,
     parse_count,
     parse_length,
     parse_money,
@@ -67,11 +67,11 @@ class ShareField(models.DecimalField):
     def to_python(self, value):
         return value if value is None or isinstance(value, Fraction) else Fraction(str(value))
 
-    def get_db_prep_save(self, value, connection):
-        return super().get_db_prep_save(_decimal(value), connection)
-
     def get_db_prep_value(self, value, connection, prepared=False):
-        return super().get_db_prep_value(_decimal(value), connection, prepared)
+        return connection.ops.adapt_decimalfield_value(_decimal(value), self.max_digits, self.decimal_places)
+
+    def get_db_prep_save(self, value, connection):
+        return None if value is None else self.get_db_prep_value(value, connection)
 
     def get_prep_value(self, value):
         return _decimal(value)
@@ -141,7 +141,8 @@ class LengthFormField(MeasureFormField):
         return length
 
     def show(self, value: Length) -> str:
-        return format_length(value, self.unit, with_unit=False)
+        # Not the rounded form of a table: saving a form that was only opened must not move a length.
+        return length_as_typed(value, self.unit)
 
 
 class CountFormField(MeasureFormField):

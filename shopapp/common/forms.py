@@ -33,6 +33,18 @@ class ShopForm(forms.Form):
     def seen_version(self) -> int:
         return self.cleaned_data.get("edit_version") or 0
 
+    def against(self, now: ShopForm) -> list[tuple[str, str, str, str]]:
+        """After a conflict: name, label, what stands now and what was typed, where they differ. The form takes
+        the version that stands, so that sending it once more puts what was typed in its place."""
+        self.data = self.data.copy()
+        self.data["edit_version"] = now.fields["edit_version"].initial
+        rows = []
+        for bound in self.visible_in_order():
+            stands, typed = _as_text(now[bound.name]), _as_text(bound)
+            if stands != typed:
+                rows.append((bound.name, str(bound.label), stands, typed))
+        return rows
+
     def visible_in_order(self) -> list[forms.BoundField]:
         return [field for field in self if not field.is_hidden]
 
@@ -42,3 +54,8 @@ class ShopForm(forms.Form):
         for field in self.visible_in_order():
             lines += [{"id": field.id_for_label, "label": field.label, "message": words} for words in field.errors]
         return lines
+
+
+def _as_text(bound: forms.BoundField) -> str:
+    value = bound.field.prepare_value(bound.value())
+    return "" if value is None else str(value)

@@ -39,9 +39,7 @@ def missing_triggers(using: str = "default") -> list[str]:
 
 def _wanted() -> list[tuple[str, str]]:
     installed = set(apps.get_models())
-    return [
-        (model._meta.db_table, act) for model, acts in _PROTECTED.items() if model in installed for act in acts
-    ]
+    return [(model._meta.db_table, act) for model, acts in _PROTECTED.items() if model in installed for act in acts]
 
 
 def _name(table: str, act: str) -> str:

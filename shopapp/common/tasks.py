@@ -104,7 +104,9 @@ def take_up_again(worker: str) -> int:
             continue
         count += 1
         if len(row.worker_ids) >= MOST_TRIES:
-            note_failure(row, "This was tried three times and ended half-way each time. The file may be too much for it.")
+            note_failure(
+                row, "This was tried three times and ended half-way each time. The file may be too much for it."
+            )
         else:
             DBTaskResult.objects.filter(pk=row.pk, status="RUNNING").update(status="READY", started_at=None)
     WorkerBeat.objects.exclude(worker__in=alive).delete()

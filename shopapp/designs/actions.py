@@ -53,7 +53,13 @@ def _finish_reading(design: Design, **found: object) -> None:
 
 
 def keep_pattern(
-    *, who: Member | None, design: Design, choices: Sequence[str], margin: int, grid_png: bytes, spend: Callable[[], None] = lambda: None
+    *,
+    who: Member | None,
+    design: Design,
+    choices: Sequence[str],
+    margin: int,
+    grid_png: bytes,
+    spend: Callable[[], None] = lambda: None,
 ) -> PatternVersion:
     """Keep the woods chosen for a design's colours as its next drawing. Raises PlannerError in words."""
     grid = planning.StoredGrid(grid_png)

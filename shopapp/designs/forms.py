@@ -42,7 +42,13 @@ class WoodsForm(ShopForm):
     )
 
     def __init__(
-        self, *args, colours: list[GridColour], woods: list[tuple[str, str]], suggestion: list[str], margin: int, **kwargs
+        self,
+        *args,
+        colours: list[GridColour],
+        woods: list[tuple[str, str]],
+        suggestion: list[str],
+        margin: int,
+        **kwargs,
     ) -> None:
         super().__init__(*args, **kwargs)
         self.colours = colours

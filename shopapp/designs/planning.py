@@ -80,8 +80,7 @@ class StoredGrid:
         self._which = np.full(codes.shape, -1, dtype=np.int64)
         self._which[self.filled] = rank[which]
         self.all_colours = [
-            GridColour((int(worn[i]) >> 16, int(worn[i]) >> 8 & 255, int(worn[i]) & 255), int(counts[i]))
-            for i in order
+            GridColour((int(worn[i]) >> 16, int(worn[i]) >> 8 & 255, int(worn[i]) & 255), int(counts[i])) for i in order
         ]
 
     @property
@@ -125,9 +124,7 @@ class StoredGrid:
         return [*range(chosen), *(int(name) for name in nearest.wood_of)]
 
 
-def suggest_woods(
-    colours: Sequence[GridColour], woods: Mapping[str, tuple[int, int, int]]
-) -> list[str]:
+def suggest_woods(colours: Sequence[GridColour], woods: Mapping[str, tuple[int, int, int]]) -> list[str]:
     """A first wood for every colour: the nearest by CIEDE2000, a wood of its own while woods last."""
     if not woods or not colours:
         return []

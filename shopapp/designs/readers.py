@@ -108,7 +108,9 @@ def preview_drawing(design: Design, choices: WoodChoices, form: WoodsForm) -> tu
         return "", "There are no woods on hand to choose from."
     if form.is_bound and form.errors:
         return "", ""
-    woods, margin = (form.chosen(), form.cleaned_data["margin"]) if form.is_bound else (choices.suggestion, choices.margin)
+    woods, margin = (
+        (form.chosen(), form.cleaned_data["margin"]) if form.is_bound else (choices.suggestion, choices.margin)
+    )
     try:
         pattern = choices.grid.pattern(woods, margin)
     except PlannerError as error:

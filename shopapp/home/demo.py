@@ -30,10 +30,19 @@ WOODS_ON_HAND = (
     ("walnut-black", "16.50", 5, 140, "ring"),
     ("padauk", "21.00", 5, 130, "crossing"),
 )
-FEES = (
-    {"place": 0, "name": "market stall", "percent": Fraction(6, 100), "fixed": Decimal(0), "on_carriage": False, "on_tax": False},
-    {"place": 1, "name": "card reader", "percent": Fraction(2, 100), "fixed": Decimal("0.25"), "on_carriage": True, "on_tax": False},
-)  # fmt: skip
+FEES = tuple(
+    {
+        "place": place,
+        "name": name,
+        "percent": Fraction(percent, 100),
+        "fixed": Decimal(fixed),
+        "on_carriage": on_carriage,
+        "on_tax": False,
+    }
+    for place, (name, percent, fixed, on_carriage) in enumerate(
+        [("market stall", 6, "0", False), ("card reader", 2, "0.25", True)]
+    )
+)
 
 
 def fill(who: Member) -> None:

@@ -51,9 +51,7 @@ def change_wood(
     return row
 
 
-def put_on_hand(
-    *, who: Member, row: WoodOnHand, on_hand: bool, spend: Callable[[], None] = lambda: None
-) -> WoodOnHand:
+def put_on_hand(*, who: Member, row: WoodOnHand, on_hand: bool, spend: Callable[[], None] = lambda: None) -> WoodOnHand:
     """Set a wood aside or bring it back. Raises PlannerError when its mark was given to another meanwhile."""
     _owner_only(who)
     with transaction.atomic():

@@ -31,7 +31,9 @@ class WoodOnHand(Record):
         ordering = ["-on_hand", "name"]
         constraints = [
             models.UniqueConstraint(fields=["mark"], condition=models.Q(on_hand=True), name="one_wood_to_a_mark"),
-            models.CheckConstraint(condition=models.Q(rough_thickness__gt=0, rough_width__gt=0), name="stock_has_a_size"),
+            models.CheckConstraint(
+                condition=models.Q(rough_thickness__gt=0, rough_width__gt=0), name="stock_has_a_size"
+            ),
             models.CheckConstraint(condition=models.Q(price__gte=0), name="wood_price_not_negative"),
         ]
 

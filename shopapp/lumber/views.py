@@ -58,7 +58,7 @@ def add(request: HttpRequest) -> HttpResponse:
 def wood_page(request: HttpRequest, wood_id: str) -> HttpResponse:
     row = get_object_or_404(WoodOnHand, wood=wood_id)
     form = _form(request, row, request.POST or None)
-    conflict = None
+    conflict_rows = None
     if request.method == "POST" and form.is_valid():
         try:
             actions.change_wood(
@@ -67,12 +67,20 @@ def wood_page(request: HttpRequest, wood_id: str) -> HttpResponse:
         except AlreadySent:
             return redirect("lumber:woods")
         except EditConflict as clash:
-            conflict = _form(request, clash.current, None)
+            conflict_rows = form.against(_form(request, clash.current, None))
         else:
             messages.success(request, f"{form.cleaned_data['name']} is kept.")
             return redirect("lumber:woods")
-    context = {"row": row, "form": form, "conflict": conflict, "published": wood(row.wood), "plank": plank(row)}
-    return render(request, "lumber/wood.html", context, status=409 if conflict else 422 if form.errors else 200)
+    context = {
+        "row": row,
+        "form": form,
+        "conflict": conflict_rows is not None,
+        "conflict_rows": conflict_rows,
+        "published": wood(row.wood),
+        "plank": plank(row),
+    }
+    status = 422 if form.errors else 200 if conflict_rows is None else 409
+    return render(request, "lumber/wood.html", context, status=status)
 
 
 def _form(request: HttpRequest, row: WoodOnHand, data) -> WoodForm:

@@ -68,4 +68,3 @@ def _own_files_only(engine):
         return {"string": Path(unquote(urlsplit(url).path)).read_bytes(), "mime_type": "font/ttf"}
 
     return fetch
-

@@ -88,7 +88,8 @@ class RecordView:
 
     def board(self) -> str:
         f = self.record["finished"]
-        words = f"{self.title}: a board of {self.record['rows']} rows, {float(Fraction(f[0])):g} by {float(Fraction(f[1])):g} mm"
+        long, high = (float(Fraction(text)) for text in f[:2])
+        words = f"{self.title}: a board of {self.record['rows']} rows, {long:g} by {high:g} mm"
         return planning.board_drawing(self.record, words)
 
     def pattern(self) -> str:
@@ -145,7 +146,13 @@ class RecordView:
             if amount > 0 and whole > 0:
                 part = amount / whole
                 shares.append(
-                    Share(name, {"value": ["decimal", f"{float(amount):.4f}"], "unit": "money"}, part, f"{float(x * 100):.2f}", f"{float(part * 100):.2f}")
+                    Share(
+                        name,
+                        {"value": ["decimal", f"{float(amount):.4f}"], "unit": "money"},
+                        part,
+                        f"{float(x * 100):.2f}",
+                        f"{float(part * 100):.2f}",
+                    )
                 )
                 x += part
         return shares

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -33,6 +35,10 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     workshop = workshop_of(request)
     woods = readers.border_woods()
     start = readers.first_board(workshop, woods)
+    if request.method == "POST" and "reckon" in request.POST:
+        # Without scripts the button asks for the reckoning: the answer is a page one can keep the address of.
+        asked = {name: request.POST.get(name, "") for name in start}
+        return redirect(f"{request.path}?{urlencode(asked)}")
     form = _board_form(request, workshop, woods, start)
     view = None
     if form.is_valid():
@@ -56,6 +62,8 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     status = 422 if form.errors and not request.htmx else 200
     response = render(request, template, context, status=status)
     response.headers["Vary"] = "HX-Request"
+    if request.htmx:
+        response.headers["HX-Replace-Url"] = request.get_full_path()
     return response
 
 
@@ -65,9 +73,7 @@ def _board_form(request: HttpRequest, workshop, woods, start) -> BoardForm:
         return BoardForm(asked, unit=workshop.unit, woods=woods)
     blank = BoardForm(unit=workshop.unit, woods=woods, initial=start)
     typed = {name: blank[name].value() for name in start}
-    return BoardForm(
-        {n: blank.fields[n].prepare_value(v) for n, v in typed.items()}, unit=workshop.unit, woods=woods
-    )
+    return BoardForm({n: blank.fields[n].prepare_value(v) for n, v in typed.items()}, unit=workshop.unit, woods=woods)
 
 
 def _newest_version(design_pk: int) -> PatternVersion:
@@ -95,9 +101,7 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Plan, pk=pk)
     try:
-        actions.ask_for_sheet(
-            who=request.user, plan=found, spend=lambda: spend_key(request.POST.get("form_key", ""))
-        )
+        actions.ask_for_sheet(who=request.user, plan=found, spend=lambda: spend_key(request.POST.get("form_key", "")))
     except AlreadySent:
         messages.info(request, "The build sheet was already asked for.")
     return redirect(found)

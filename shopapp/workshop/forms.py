@@ -175,9 +175,14 @@ class HoursForm(SectionForm):
 
 
 class SellingForm(SectionForm):
-    margin = PercentFormField(label="Usual margin, of the price", least=0, most=99, help_text="A board may ask another.")
+    margin = PercentFormField(
+        label="Usual margin, of the price", least=0, most=99, help_text="A board may ask another."
+    )
     ending = MoneyFormField(
-        label="Prices end in", required=False, suffix="€", help_text="9 makes 189, 199 and so on; empty for the exact price."
+        label="Prices end in",
+        required=False,
+        suffix="€",
+        help_text="9 makes 189, 199 and so on; empty for the exact price.",
     )
     tax = PercentFormField(
         label="Tax on sales", least=0, most=100, help_text="0 if you are not registered. Ask whoever does your taxes."
@@ -231,7 +236,7 @@ class SellingForm(SectionForm):
         if taken >= 1:
             self.add_error(
                 "margin",
-                "Fees and margin together take the whole price, so no price exists. Ask a smaller margin or check the fees.",
+                "Fees and margin together take the whole price, so no price exists. Ask less or check the fees.",
             )
         for i in range(MOST_FEES):
             worth = data.get(f"fee_{i}_percent") or data.get(f"fee_{i}_fixed")
@@ -276,9 +281,9 @@ SECTIONS = (
         "Saw and safe limits",
         "What the blades take, and what you will not put on a machine. No plan goes below these.",
         SafeForm,
-        "These are your limits, not a clearance. The machine's manual, local rules and your own judgement come first: "
-        "guard and riving knife on, push sticks at hand, small parts cut with a sled, a hold-down and a stand-off so that "
-        "nothing lies loose between blade and stop.",
+        "These are your limits, not a clearance. The machine's manual, local rules and your judgement come first: "
+        "guard and riving knife on, push sticks at hand, small parts cut with a sled, a hold-down and a stand-off "
+        "so that nothing lies loose between blade and stop.",
     ),
     Section(
         "allowances",
@@ -287,7 +292,8 @@ SECTIONS = (
         AllowancesForm,
     ),
     Section("supplies", "Glue, abrasives, finish", "What a board uses up besides wood.", SuppliesForm,
-            "Read the data sheets. Rags wet with drying oil can heat themselves and catch fire: dry them flat outdoors."),
+            "Read the data sheets. Rags wet with drying oil can heat themselves and catch fire: "
+            "dry them flat outdoors."),
     Section("hours", "Hours", "What your hour is worth, and how long each kind of work takes you.", HoursForm),
     Section("selling", "Selling", "Margin, tax, carriage and the fees of where you sell.", SellingForm),
     Section("names", "Names and units", "How this book writes lengths and money.", NamesForm),

@@ -49,9 +49,7 @@ def rates_of(workshop: Workshop) -> Rates:
 def terms_of(workshop: Workshop) -> Terms:
     """How the workshop sells, at its usual margin. A fee rests on the net price unless it says otherwise."""
     fees = (
-        tuple(
-            PlannerFee(fee.percent, fee.fixed, fee.on_carriage, fee.on_tax, fee.name) for fee in workshop.fees.all()
-        )
+        tuple(PlannerFee(fee.percent, fee.fixed, fee.on_carriage, fee.on_tax, fee.name) for fee in workshop.fees.all())
         if workshop.edit_version
         else ()
     )

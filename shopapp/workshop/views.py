@@ -28,7 +28,7 @@ def section(request: HttpRequest, key: str) -> HttpResponse:
     if part is None:
         raise Http404
     form = part.form(request.POST or None, workshop=workshop_of(request))
-    conflict = None
+    conflict_rows = None
     if request.method == "POST" and form.is_valid():
         try:
             change_settings(
@@ -43,9 +43,15 @@ def section(request: HttpRequest, key: str) -> HttpResponse:
             messages.info(request, "These settings were already kept.")
             return redirect("workshop:settings")
         except EditConflict:
-            conflict = part.form(workshop=the_workshop())
+            conflict_rows = form.against(part.form(workshop=the_workshop()))
         else:
             messages.success(request, f"{part.title} kept. Plans kept before stay as they were.")
             return redirect("workshop:settings")
-    status = 409 if conflict else 422 if form.errors else 200
-    return render(request, "workshop/section.html", {"section": part, "form": form, "conflict": conflict}, status=status)
+    context = {
+        "section": part,
+        "form": form,
+        "conflict": conflict_rows is not None,
+        "conflict_rows": conflict_rows,
+    }
+    status = 422 if form.errors else 200 if conflict_rows is None else 409
+    return render(request, "workshop/section.html", context, status=status)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import secrets
 from decimal import Decimal
 from fractions import Fraction
 
 from django import forms, template
+from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from planner.measures import Length, format_length, round_half_up
@@ -98,11 +100,7 @@ def _opened(record: dict, shop) -> dict:
 def field(bound: forms.BoundField, extra: str = "") -> dict:
     """A labelled field with its hint, its unit and its errors, tied together for whoever cannot see them."""
     described = [f"{bound.auto_id}_hint"] if bound.help_text else []
-    if bound.errors:
-        described.append(f"{bound.auto_id}_error")
-    attrs: dict[str, str] = {}
-    if described:
-        attrs["aria-describedby"] = " ".join(described)
+    attrs = {"aria-describedby": " ".join([*described, f"{bound.auto_id}_error"])}
     if bound.errors:
         attrs["aria-invalid"] = "true"
     widget = bound.field.widget
@@ -132,3 +130,31 @@ def form_keys(context, form: forms.Form) -> dict:
 def drawing(svg: str) -> SafeString:
     """A drawing made by the planner, whose every text is escaped where it is written."""
     return mark_safe(svg)
+
+
+@register.filter
+def plain(value: object, places: int = 2) -> str:
+    """A number without needless noughts; a dash where nothing is known."""
+    return "–" if value is None else plain_number(Fraction(str(value)), places)
+
+
+@register.inclusion_tag("components/one_button.html", takes_context=True)
+def one_button(
+    context, to: str, key: object, words: str, name: str = "", value: str = "", look: str = "secondary", about: str = ""
+) -> dict:
+    """A form of one button with its own one-use key."""
+    return {
+        "csrf_token": context["csrf_token"],
+        "action": reverse(to, args=[key]),
+        "key": secrets.token_urlsafe(24),
+        "words": words,
+        "name": name,
+        "value": value,
+        "look": look,
+        "about": about,
+    }
+
+
+@register.filter
+def hours(minutes: object) -> str:
+    return plain_number(Fraction(int(str(minutes)), 60), 1)
