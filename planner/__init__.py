@@ -12,6 +12,83 @@ The route of the work, and where each rule of the trade is:
     all of it     -> reckoning      the route in one call; record: its JSON form
     on paper      -> drawing/       pattern, board and planks as SVG
 
-Beside the route: measures (exact lengths, reading and printing), figures (a number with its sum), woods
+Beside the route: measures (exact lengths, read and printed; length beneath it), figures (a number with its sum), woods
 (published properties with sources), shop (kerfs, allowances, safe limits), errors.
+
+The names below are the ones the app uses most; each is fetched from its module when first asked for, so that
+reading a length loads neither NumPy nor Pillow. The function ``build`` stays at planner.build, its own package.
+
+>>> from planner import Length, reckon
+>>> Length.of_mm(19) + Length.of_inches("1/4")
+Length('25.35 mm')
 """
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from planner.build import BoardSpec
+    from planner.errors import PlannerError
+    from planner.figures import Figure, Term
+    from planner.matching import match_colours
+    from planner.measures import (
+        Length,
+        format_length,
+        parse_count,
+        parse_length,
+        parse_money,
+        parse_number,
+        parse_percent,
+    )
+    from planner.pattern import Pattern
+    from planner.picture import read_picture
+    from planner.reckoning import WoodOffer, reckon
+    from planner.shop import Shop, StockSize
+    from planner.woods import WOODS, wood
+
+_MODULE_OF = {
+    **dict.fromkeys(
+        ("Length", "format_length", "parse_count", "parse_length", "parse_money", "parse_number", "parse_percent"),
+        "planner.measures",
+    ),
+    **dict.fromkeys(("Figure", "Term"), "planner.figures"),
+    **dict.fromkeys(("Shop", "StockSize"), "planner.shop"),
+    **dict.fromkeys(("WoodOffer", "reckon"), "planner.reckoning"),
+    **dict.fromkeys(("WOODS", "wood"), "planner.woods"),
+    "BoardSpec": "planner.build",
+    "Pattern": "planner.pattern",
+    "PlannerError": "planner.errors",
+    "match_colours": "planner.matching",
+    "read_picture": "planner.picture",
+}
+
+__all__ = [
+    "WOODS",
+    "BoardSpec",
+    "Figure",
+    "Length",
+    "Pattern",
+    "PlannerError",
+    "Shop",
+    "StockSize",
+    "Term",
+    "WoodOffer",
+    "format_length",
+    "match_colours",
+    "parse_count",
+    "parse_length",
+    "parse_money",
+    "parse_number",
+    "parse_percent",
+    "read_picture",
+    "reckon",
+    "wood",
+]
+
+
+def __getattr__(name: str) -> object:
+    if name not in _MODULE_OF:
+        raise AttributeError(f"planner has no {name}")
+    return getattr(import_module(_MODULE_OF[name]), name)

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Any
 
 from planner.errors import PlannerError
-from planner.woods.cautions import ANY_WOOD_DUST, FOOD_USES, Caution, cautions_of, food_cautions_of
-from planner.woods.table import ROWS
+from planner.measures import round_half_up
+from planner.woods.cautions import ANY_WOOD_DUST, Caution, cautions_of, food_cautions_of
+from planner.woods.table import ROWS, Row
 
-__all__ = ["ANY_WOOD_DUST", "WOODS", "Caution", "Wood", "cautions_for", "wood"]
+__all__ = ["ANY_WOOD_DUST", "WOODS", "Caution", "Wood", "cautions_for", "coefficient_from_shrinkage", "wood"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +42,32 @@ class Wood:
     finished_rgb_is_stand_in: bool = True
 
 
+def coefficient_from_shrinkage(shrinkage: Fraction) -> Fraction:
+    """Change of size per percent of moisture content, from total shrinkage in percent: C = S / (3000 - 20 S).
+
+    Valid from 6 to 14 % moisture content; reproduces Table 13-5 of the Wood Handbook (FPL-GTR-190) to its five
+    decimals for single species, and not for its commercial groups.
+
+    >>> round(coefficient_from_shrinkage(Fraction("4.8")), 5)
+    Fraction(33, 20000)
+    """
+    return shrinkage / (3000 - 20 * shrinkage)
+
+
 def _number(text: str) -> Fraction | None:
     return Fraction(text) if text else None
 
 
-def _larger(row: Mapping[str, Any], letter: str) -> Fraction | None:
-    known = [n for kind in ("table", "derived") if (n := _number(row[f"c_{letter}_{kind}"])) is not None]
+def _larger(printed: str, shrinkage: str) -> Fraction | None:
+    """Printed and derived coefficients rest on different data for some woods: plan with the larger movement."""
+    known = [Fraction(printed)] if printed else []
+    if shrinkage:
+        # The handbook prints five decimals; more would claim more than the data carry.
+        known.append(Fraction(round_half_up(coefficient_from_shrinkage(Fraction(shrinkage)), 5)))
     return max(known, default=None)
 
 
-def _wood(wood_id: str, row: Mapping[str, Any]) -> Wood:
+def _wood(wood_id: str, row: Row) -> Wood:
     return Wood(
         id=wood_id,
         name=row["name"],
@@ -62,8 +78,8 @@ def _wood(wood_id: str, row: Mapping[str, Any]) -> Wood:
         shrink_radial=_number(row["shrink_radial_pct"]),
         shrink_tangential=_number(row["shrink_tangential_pct"]),
         shrink_volumetric=_number(row["shrink_volumetric_pct"]),
-        c_radial=_larger(row, "r"),
-        c_tangential=_larger(row, "t"),
+        c_radial=_larger(row["c_r_table"], row["shrink_radial_pct"]),
+        c_tangential=_larger(row["c_t_table"], row["shrink_tangential_pct"]),
         janka_lbf=int(row["janka_lbf_12"]) if row["janka_lbf_12"] else None,
         bonding=row["bonding"],
         pores=row["pores"],
@@ -89,5 +105,9 @@ def wood(wood_id: str) -> Wood:
 
 
 def cautions_for(found: Wood, use: str) -> tuple[Caution, ...]:
-    """The cautions that belong beside a wood in a board of that use."""
-    return (*found.cautions, *food_cautions_of(found.id)) if use in FOOD_USES else found.cautions
+    """The cautions that belong beside a wood in a board of that use; food lies on any board but a wall one.
+
+    >>> [caution.kind for caution in cautions_for(wood("basswood"), "serving")]
+    ['food', 'food']
+    """
+    return found.cautions if use == "wall" else (*found.cautions, *food_cautions_of(found.id))

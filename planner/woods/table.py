@@ -1,33 +1,56 @@
-"""Published properties of the woods, a row a wood, each value with where it was read.
+"""Published properties of the woods, a row a wood, each value with where it was read: one long table of data.
 
 Shrinkage in percent from green to ovendry; movement coefficients per percent of moisture content; Janka side
 hardness in pounds-force at 12 %; specific gravity at 12 % and on green volume. Empty where nothing was found.
-The Wood Handbook (FPL-GTR-190 and 282, United States Department of Agriculture) is in the public domain.
+The Wood Handbook (FPL-GTR-190 and 282, Forest Products Laboratory, United States Department of Agriculture) is
+in the public domain. A finished colour is only a stand-in.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TypedDict
 
-AS_PRINTED = "sg_12 and sg_green as printed"
-TABLE_5_3B_GTR_282 = "Table 5-3b FPL-GTR-282 (open data set xylarium)"
-TABLE_4_3_GTR_282 = "Table 4-3 FPL-GTR-282 p.4-8 (transcription)"
-TABLE_13_5_GTR_190 = "Table 13-5 FPL-GTR-190 p.13-16"
-TABLE_10_1_GTR_190 = "Table 10-1 FPL-GTR-190"
+
+class Row(TypedDict):
+    """One wood as printed; numbers are kept as their digits, so that nothing is rounded on the way in."""
+
+    name: str
+    common_name: str
+    scientific_name: str
+    sg_12: str
+    sg_green: str
+    shrink_radial_pct: str
+    shrink_tangential_pct: str
+    shrink_volumetric_pct: str
+    c_r_table: str
+    c_t_table: str
+    janka_lbf_12: str
+    bonding: str
+    pores: str
+    finished_rgb: tuple[int, int, int]
+    remarks: str
+    sources: dict[str, str]
+
+
 MEMORY = "from memory"
 TABLE_4_3_GTR_190 = "Table 4-3 FPL-GTR-190 p.4-6"
-TABLE_5_5_GTR_282 = "Table 5-5, FPL-GTR-282 (transcription)"
-DERIVED_SG = "sg_12 is DERIVED ( Eq 4-11 with MCfs 30%): printed value is on green volume"
-TABLE_5_5_GTR_282_B = "Table 5-5 FPL-GTR-282 transcription (transcription)"
+TABLE_4_3_GTR_282 = "Table 4-3 FPL-GTR-282 p.4-8 (transcription)"
 TABLE_4_4_GTR_282 = "Table 4-4 FPL-GTR-282 (transcription)"
-SOURCE_11 = "not seen"
+TABLE_5_3B_GTR_282 = "Table 5-3b FPL-GTR-282 (open data set xylarium)"
+TABLE_5_5_GTR_282 = "Table 5-5 FPL-GTR-282 (transcription)"
 TABLE_5_5B_GTR_282 = "Table 5-5b FPL-GTR-282 (open data set xylarium)"
-DERIVED_SG_B = "second-hand: highwayflooring.com citing the Wood Handbook; equal to the derived value"
-SOURCE_14 = "second-hand: flindallguitars.com/?page_id=176"
+TABLE_10_1_GTR_190 = "Table 10-1 FPL-GTR-190"
+TABLE_13_5_GTR_190 = "Table 13-5 FPL-GTR-190 p.13-16"
+AS_PRINTED = "green and 12 % values as printed"
+DERIVED_SG = "the 12 % value is derived (Eq. 4-11, fibre saturation 30 %): the printed one is on green volume"
+NO_PRINTED_C = "no printed row was seen; derived from the shrinkage, C = S / (3000 - 20 S)"
+SECOND_HAND_C_T = "second-hand: highwayflooring.com citing the Wood Handbook; equal to the derived value"
+SECOND_HAND_WENGE = "second-hand: flindallguitars.com/?page_id=176"
+STAND_IN = "a stand-in chosen by eye for an oiled piece: no published measurement was found"
 
-# id: name, scientific name, specific gravity, shrinkage, coefficients from the table and derived, hardness,
+# id: name, scientific name, specific gravity, shrinkage, printed coefficients, hardness,
 # bonding, pores, stand-in finished colour, remark, and the sources of these.
-ROWS: dict[str, dict[str, Any]] = {
+ROWS: dict[str, Row] = {
     "maple-hard": {
         "name": "Hard maple",
         "common_name": "hard maple (sugar maple)",
@@ -39,13 +62,11 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "14.7",
         "c_r_table": "0.00165",
         "c_t_table": "0.00353",
-        "c_r_derived": "0.00165",
-        "c_t_derived": "0.00353",
         "janka_lbf_12": "1450",
         "bonding": "satisfactorily",
         "pores": "diffuse-porous, fine",
-        "finished_rgb": (222, 196, 150),
-        "remarks": "the wood the Food Code names",
+        "finished_rgb": (226, 201, 157),
+        "remarks": "the wood the model Food Code names",
         "sources": {
             "scientific name": "maplefloor.org and tiogahardwoods.com species pages",
             "specific gravity, basis": AS_PRINTED,
@@ -55,6 +76,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "maple-soft": {
@@ -68,13 +90,11 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "12.6",
         "c_r_table": "0.00137",
         "c_t_table": "0.00289",
-        "c_r_derived": "0.00137",
-        "c_t_derived": "0.00289",
         "janka_lbf_12": "950",
         "bonding": "well",
         "pores": "diffuse-porous, fine",
-        "finished_rgb": (214, 183, 138),
-        "remarks": "silver maple also sold as soft maple: sg 0.47, C_R 0.00102, C_T 0.00252, Janka 700 (found)",
+        "finished_rgb": (214, 184, 146),
+        "remarks": "silver maple also sold as soft maple: sg 0.47, C_R 0.00102, C_T 0.00252, Janka 700",
         "sources": {
             "scientific name": MEMORY,
             "specific gravity, basis": AS_PRINTED,
@@ -84,6 +104,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "birch-yellow": {
@@ -97,8 +118,6 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "16.8",
         "c_r_table": "0.00256",
         "c_t_table": "0.00338",
-        "c_r_derived": "0.00256",
-        "c_t_derived": "0.00338",
         "janka_lbf_12": "1260",
         "bonding": "satisfactorily",
         "pores": "diffuse-porous",
@@ -113,6 +132,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "beech": {
@@ -126,12 +146,10 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "17.2",
         "c_r_table": "0.00190",
         "c_t_table": "0.00431",
-        "c_r_derived": "0.00190",
-        "c_t_derived": "0.00431",
         "janka_lbf_12": "1300",
         "bonding": "satisfactorily",
         "pores": "diffuse-porous, fine",
-        "finished_rgb": (205, 160, 113),
+        "finished_rgb": (205, 157, 117),
         "remarks": "largest tangential movement of the domestic list",
         "sources": {
             "scientific name": MEMORY,
@@ -142,6 +160,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "ash-white": {
@@ -155,12 +174,10 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "13.3",
         "c_r_table": "0.00169",
         "c_t_table": "0.00274",
-        "c_r_derived": "0.00169",
-        "c_t_derived": "0.00274",
         "janka_lbf_12": "1320",
         "bonding": "satisfactorily",
         "pores": "ring-porous, open",
-        "finished_rgb": (218, 192, 148),
+        "finished_rgb": (205, 184, 146),
         "remarks": "",
         "sources": {
             "scientific name": MEMORY,
@@ -171,6 +188,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "oak-white": {
@@ -184,13 +202,11 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "16.3",
         "c_r_table": "0.00180",
         "c_t_table": "0.00365",
-        "c_r_derived": "0.00194",
-        "c_t_derived": "0.00376",
         "janka_lbf_12": "1360",
         "bonding": "satisfactorily",
         "pores": "ring-porous, heartwood pores usually blocked by tyloses",
-        "finished_rgb": (191, 152, 103),
-        "remarks": "coefficients are for the commercial group, so they differ from the derived single-species ones",
+        "finished_rgb": (182, 148, 100),
+        "remarks": "printed coefficients are for the commercial group, so they differ from the derived single-species ones",
         "sources": {
             "scientific name": MEMORY,
             "specific gravity, basis": AS_PRINTED,
@@ -200,6 +216,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "oak-northern-red": {
@@ -213,13 +230,11 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "13.7",
         "c_r_table": "0.00158",
         "c_t_table": "0.00369",
-        "c_r_derived": "0.00137",
-        "c_t_derived": "0.00304",
         "janka_lbf_12": "1290",
         "bonding": "satisfactorily",
         "pores": "ring-porous, open",
         "finished_rgb": (196, 147, 108),
-        "remarks": "coefficients are for the commercial group, larger than derived; use the table ones",
+        "remarks": "printed coefficients are for the commercial group and larger than the derived ones",
         "sources": {
             "scientific name": MEMORY,
             "specific gravity, basis": AS_PRINTED,
@@ -229,6 +244,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "cherry-black": {
@@ -242,12 +258,10 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "11.5",
         "c_r_table": "0.00126",
         "c_t_table": "0.00248",
-        "c_r_derived": "0.00126",
-        "c_t_derived": "0.00248",
         "janka_lbf_12": "950",
         "bonding": "satisfactorily",
         "pores": "diffuse-porous, fine",
-        "finished_rgb": (170, 98, 60),
+        "finished_rgb": (174, 100, 58),
         "remarks": "",
         "sources": {
             "scientific name": MEMORY,
@@ -258,6 +272,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "walnut-black": {
@@ -271,13 +286,11 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "12.8",
         "c_r_table": "0.00190",
         "c_t_table": "0.00274",
-        "c_r_derived": "0.00190",
-        "c_t_derived": "0.00274",
         "janka_lbf_12": "1010",
         "bonding": "well",
         "pores": "semi-ring-porous",
         "finished_rgb": (84, 58, 43),
-        "remarks": "tree-nut remark: see the cautions",
+        "remarks": "a tree nut on food labels: see its cautions",
         "sources": {
             "scientific name": "FDA tree-nut list row on pennstatefoodsafety.blogspot.com names Juglans nigra",
             "specific gravity, basis": AS_PRINTED,
@@ -287,6 +300,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "hickory-true": {
@@ -300,22 +314,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "16.7",
         "c_r_table": "0.00259",
         "c_t_table": "0.00411",
-        "c_r_derived": "0.00245",
-        "c_t_derived": "0.00376",
         "janka_lbf_12": "1880",
         "bonding": "satisfactorily",
         "pores": "ring-porous",
-        "finished_rgb": (196, 154, 108),
-        "remarks": 'group row "hickory, true" in Table 13-5; hickory, pecan = 0.00169/0.00315 (found)',
+        "finished_rgb": (200, 154, 100),
+        "remarks": 'group row "hickory, true" in Table 13-5; hickory, pecan = 0.00169/0.00315',
         "sources": {
             "scientific name": MEMORY,
             "specific gravity, basis": AS_PRINTED,
             "specific gravity": TABLE_5_3B_GTR_282,
-            "shrinkage": "from memory (Table 4-3); found neighbours: mockernut 7.7/11.0/17.8, pignut 7.2/11.5/17.9",
-            "movement coefficients": "C_R from memory; C_T highwayflooring.com/hardwood-floor-relative-stability citing the Wood Handbook (row True Hickory)",
+            "shrinkage": "from memory (Table 4-3); neighbours as printed: mockernut 7.7/11.0/17.8, pignut 7.2/11.5/17.9",
+            "movement coefficients": "C_R from memory; C_T second-hand: highwayflooring.com/hardwood-floor-relative-stability citing the Wood Handbook (row True Hickory)",
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "yellow-poplar": {
@@ -329,8 +342,6 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "12.7",
         "c_r_table": "0.00158",
         "c_t_table": "0.00289",
-        "c_r_derived": "0.00158",
-        "c_t_derived": "0.00289",
         "janka_lbf_12": "540",
         "bonding": "well",
         "pores": "diffuse-porous, fine",
@@ -345,6 +356,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "basswood": {
@@ -358,12 +370,10 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "15.8",
         "c_r_table": "0.00230",
         "c_t_table": "0.00330",
-        "c_r_derived": "0.00230",
-        "c_t_derived": "0.00330",
         "janka_lbf_12": "410",
         "bonding": "easily",
         "pores": "diffuse-porous, fine",
-        "finished_rgb": (228, 208, 168),
+        "finished_rgb": (233, 218, 186),
         "remarks": "soft: a large hardness step beside maple when sanding or in use",
         "sources": {
             "scientific name": MEMORY,
@@ -374,6 +384,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "alder-red": {
@@ -387,8 +398,6 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "12.6",
         "c_r_table": "0.00151",
         "c_t_table": "0.00256",
-        "c_r_derived": "0.00151",
-        "c_t_derived": "0.00256",
         "janka_lbf_12": "590",
         "bonding": "easily",
         "pores": "diffuse-porous, fine",
@@ -403,6 +412,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "sycamore": {
@@ -416,12 +426,10 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "14.1",
         "c_r_table": "0.00172",
         "c_t_table": "0.00296",
-        "c_r_derived": "0.00172",
-        "c_t_derived": "0.00297",
         "janka_lbf_12": "770",
         "bonding": "well",
         "pores": "diffuse-porous, fine",
-        "finished_rgb": (212, 176, 132),
+        "finished_rgb": (214, 174, 130),
         "remarks": '"odorless, stain free and tasteless" and SG 0.46 green / 0.49 at 12% / 0.54 ovendry (FPL sheet, webarchive.library.unt.edu/eot2008/20081108084800/http://www2.fpl.fs.fed.us/TechSheets/HardwoodNA/htmlDocs/platan1.html)',
         "sources": {
             "scientific name": "FPL sheet platan1.html",
@@ -432,6 +440,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "elm-american": {
@@ -445,8 +454,6 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "14.6",
         "c_r_table": "0.00144",
         "c_t_table": "0.00338",
-        "c_r_derived": "0.00144",
-        "c_t_derived": "0.00338",
         "janka_lbf_12": "830",
         "bonding": "well",
         "pores": "ring-porous",
@@ -461,6 +468,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "hardness": TABLE_5_3B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "sapele": {
@@ -474,22 +482,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "14.0",
         "c_r_table": "",
         "c_t_table": "",
-        "c_r_derived": "0.00158",
-        "c_t_derived": "0.00259",
         "janka_lbf_12": "1510",
         "bonding": "well",
         "pores": "diffuse-porous, medium; interlocked grain",
-        "finished_rgb": (130, 66, 42),
+        "finished_rgb": (124, 62, 42),
         "remarks": "",
         "sources": {
             "scientific name": TABLE_5_5_GTR_282,
             "specific gravity, basis": DERIVED_SG,
-            "specific gravity": TABLE_5_5_GTR_282_B,
+            "specific gravity": TABLE_5_5_GTR_282,
             "shrinkage": TABLE_4_4_GTR_282,
-            "movement coefficients": SOURCE_11,
-            "hardness": TABLE_5_5_GTR_282_B,
+            "movement coefficients": NO_PRINTED_C,
+            "hardness": TABLE_5_5_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "khaya": {
@@ -503,22 +510,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "8.8",
         "c_r_table": "",
         "c_t_table": "",
-        "c_r_derived": "0.00085",
-        "c_t_derived": "0.00155",
         "janka_lbf_12": "830",
         "bonding": "well",
         "pores": "diffuse-porous, medium to coarse",
-        "finished_rgb": (158, 88, 56),
-        "remarks": "another FPL-derived sheet gives radial 3, tangential 6 (docslib.org/doc/11719619): data disagree, plan with the larger",
+        "finished_rgb": (160, 94, 66),
+        "remarks": "another FPL-derived sheet gives radial 3, tangential 6 (docslib.org/doc/11719619): the sources disagree, so plan with the larger",
         "sources": {
             "scientific name": TABLE_5_5_GTR_282,
             "specific gravity, basis": DERIVED_SG,
-            "specific gravity": TABLE_5_5_GTR_282_B,
+            "specific gravity": TABLE_5_5_GTR_282,
             "shrinkage": "Table 4-4 FPL-GTR-282 (transcription) and fliphtml5.com/kbpub/hdrb/Wood_Handbook/87",
-            "movement coefficients": "not seen; from memory Table 13-5 prints Khaya 0.00141/0.00201, which belongs to older shrinkage data (4.1/5.8) and not to Table 4-4",
-            "hardness": TABLE_5_5_GTR_282_B,
+            "movement coefficients": "derived from the shrinkage, C = S / (3000 - 20 S); from memory Table 13-5 prints Khaya 0.00141/0.00201, which belongs to older shrinkage data (4.1/5.8) and not to Table 4-4",
+            "hardness": TABLE_5_5_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "mahogany": {
@@ -532,22 +538,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "7.8",
         "c_r_table": "0.00172",
         "c_t_table": "0.00238",
-        "c_r_derived": "0.00102",
-        "c_t_derived": "0.00141",
         "janka_lbf_12": "800",
         "bonding": "well",
         "pores": "diffuse-porous, medium",
-        "finished_rgb": (146, 76, 46),
-        "remarks": "CITES Appendix II (from memory)",
+        "finished_rgb": (138, 74, 52),
+        "remarks": "listed by CITES, Appendix II (from memory)",
         "sources": {
             "scientific name": "Table 5-5b label",
             "specific gravity, basis": DERIVED_SG,
             "specific gravity": TABLE_5_5B_GTR_282,
             "shrinkage": "Table 4-4 FPL-GTR-190, fliphtml5.com/kbpub/hdrb/Wood_Handbook/87, and FPL sheet copy mfrbee.com/product/568224",
-            "movement coefficients": "from memory (Table 13-5 row Mahogany); NOT consistent with Table 4-4, which gives 0.00102/0.00141: treat with care",
+            "movement coefficients": "from memory (Table 13-5 row Mahogany); not consistent with Table 4-4, which gives 0.00102/0.00141: treat with care",
             "hardness": TABLE_5_5B_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "padauk": {
@@ -561,12 +566,10 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "7.6",
         "c_r_table": "",
         "c_t_table": "0.00180",
-        "c_r_derived": "0.00112",
-        "c_t_derived": "0.00180",
         "janka_lbf_12": "1725",
         "bonding": "",
         "pores": "diffuse-porous, coarse",
-        "finished_rgb": (162, 54, 26),
+        "finished_rgb": (180, 58, 26),
         "remarks": '"Sawdust may cause respiratory problems"; colour vivid red darkening to purple brown (FPL sheet)',
         "sources": {
             "scientific name": "FPL sheet fpl.fs.fed.us/documnts/TechSheets/Chudnoff/African/htmlDocs_africa/pterocarpsoy.html",
@@ -576,6 +579,7 @@ ROWS: dict[str, dict[str, Any]] = {
             "movement coefficients": "second-hand: highwayflooring.com and flooringartists.com citing the Wood Handbook; equal to the derived value",
             "hardness": "second-hand: flooring hardness lists (cantrustinc.com/hardness.php, pasadenawoodfloors.com)",
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "purpleheart": {
@@ -589,22 +593,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "9.9",
         "c_r_table": "",
         "c_t_table": "0.00212",
-        "c_r_derived": "0.00109",
-        "c_t_derived": "0.00212",
         "janka_lbf_12": "1860",
         "bonding": "easily",
         "pores": "diffuse-porous, medium",
         "finished_rgb": (104, 52, 78),
         "remarks": "flooring lists disagree on hardness (1860, 2090, 2890): the handbook row is 1860",
         "sources": {
-            "scientific name": "Table 5-5, FPL-GTR-282 (transcription) (P. paniculata), handbook says spp.",
+            "scientific name": "Table 5-5 FPL-GTR-282 (transcription, P. paniculata); the handbook says spp.",
             "specific gravity, basis": DERIVED_SG,
-            "specific gravity": TABLE_5_5_GTR_282_B,
+            "specific gravity": TABLE_5_5_GTR_282,
             "shrinkage": TABLE_4_4_GTR_282,
-            "movement coefficients": DERIVED_SG_B,
-            "hardness": TABLE_5_5_GTR_282_B,
+            "movement coefficients": SECOND_HAND_C_T,
+            "hardness": TABLE_5_5_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "wenge": {
@@ -618,8 +621,6 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "8.9",
         "c_r_table": "",
         "c_t_table": "0.00201",
-        "c_r_derived": "0.00106",
-        "c_t_derived": "0.00201",
         "janka_lbf_12": "1630",
         "bonding": "",
         "pores": "diffuse-porous, coarse, large open pores",
@@ -627,12 +628,13 @@ ROWS: dict[str, dict[str, Any]] = {
         "remarks": "splinters reported slow to heal, sensitiser (flindallguitars.com/?page_id=176)",
         "sources": {
             "scientific name": "tropicaltimber.info/specie/wenge-millettia-laurentii",
-            "specific gravity, basis": "not in the Wood Handbook tables; a luthier page gives basic SG 0.74, 12% 0.91 (these two cannot both hold by Eq 4-11)",
-            "specific gravity": SOURCE_14,
-            "shrinkage": SOURCE_14,
-            "movement coefficients": DERIVED_SG_B,
+            "specific gravity, basis": "not in the Wood Handbook tables; an instrument maker's page gives basic SG 0.74, 12% 0.91 (these two cannot both hold by Eq 4-11)",
+            "specific gravity": SECOND_HAND_WENGE,
+            "shrinkage": SECOND_HAND_WENGE,
+            "movement coefficients": SECOND_HAND_C_T,
             "hardness": "second-hand: flooring hardness lists (cantrustinc.com, pasadenawoodfloors.com); others print 1620 or 2240",
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "iroko": {
@@ -646,22 +648,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "8.8",
         "c_r_table": "",
         "c_t_table": "",
-        "c_r_derived": "0.00095",
-        "c_t_derived": "0.00130",
         "janka_lbf_12": "1260",
         "bonding": "well",
         "pores": "diffuse-porous, medium to coarse, large open pores",
-        "finished_rgb": (160, 112, 58),
-        "remarks": "tropical-timber sheet gives radial 3.5, tangential 5.4 (docslib.org/doc/6322321): larger than the handbook row; open pores (woodconcepts.co); strong irritant, see the cautions",
+        "finished_rgb": (150, 104, 52),
+        "remarks": "tropical-timber sheet gives radial 3.5, tangential 5.4 (docslib.org/doc/6322321): larger than the handbook row; open pores (woodconcepts.co); strong irritant, see its cautions",
         "sources": {
             "scientific name": TABLE_5_5_GTR_282,
             "specific gravity, basis": DERIVED_SG,
-            "specific gravity": TABLE_5_5_GTR_282_B,
+            "specific gravity": TABLE_5_5_GTR_282,
             "shrinkage": TABLE_4_4_GTR_282,
-            "movement coefficients": SOURCE_11,
-            "hardness": TABLE_5_5_GTR_282_B,
+            "movement coefficients": NO_PRINTED_C,
+            "hardness": TABLE_5_5_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "teak": {
@@ -675,22 +676,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "7.0",
         "c_r_table": "0.00101",
         "c_t_table": "0.00186",
-        "c_r_derived": "0.00085",
-        "c_t_derived": "0.00201",
         "janka_lbf_12": "1000",
         "bonding": "with difficulty",
         "pores": "ring-porous to semi-ring-porous, oily",
-        "finished_rgb": (166, 118, 70),
-        "remarks": "wipe or freshly machine before gluing (memory); dulls cutters (memory)",
+        "finished_rgb": (176, 124, 64),
+        "remarks": "wipe or freshly machine before gluing; dulls cutters (from memory)",
         "sources": {
             "scientific name": TABLE_5_5_GTR_282,
             "specific gravity, basis": DERIVED_SG,
-            "specific gravity": TABLE_5_5_GTR_282_B,
+            "specific gravity": TABLE_5_5_GTR_282,
             "shrinkage": TABLE_4_4_GTR_282,
             "movement coefficients": "C_R from memory; C_T second-hand: flooringartists.com/dimensional-change (0.00186) citing the Wood Handbook; differs from the derived pair",
-            "hardness": TABLE_5_5_GTR_282_B,
+            "hardness": TABLE_5_5_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "jatoba": {
@@ -704,22 +704,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "12.7",
         "c_r_table": "",
         "c_t_table": "0.00300",
-        "c_r_derived": "0.00155",
-        "c_t_derived": "0.00300",
         "janka_lbf_12": "2350",
         "bonding": "easily",
         "pores": "diffuse-porous, medium",
-        "finished_rgb": (140, 68, 42),
+        "finished_rgb": (148, 68, 42),
         "remarks": "flooring lists also print 2820",
         "sources": {
             "scientific name": TABLE_5_5_GTR_282,
             "specific gravity, basis": DERIVED_SG,
-            "specific gravity": TABLE_5_5_GTR_282_B,
+            "specific gravity": TABLE_5_5_GTR_282,
             "shrinkage": TABLE_4_4_GTR_282,
             "movement coefficients": "second-hand: highwayflooring.com (row Brazilian Cherry) citing the Wood Handbook; equal to the derived value",
-            "hardness": TABLE_5_5_GTR_282_B,
+            "hardness": TABLE_5_5_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
     "osage-orange": {
@@ -733,22 +732,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "shrink_volumetric_pct": "9.2",
         "c_r_table": "",
         "c_t_table": "",
-        "c_r_derived": "0.00130",
-        "c_t_derived": "0.00194",
         "janka_lbf_12": "",
         "bonding": "with difficulty",
         "pores": "ring-porous",
         "finished_rgb": (206, 144, 42),
         "remarks": "golden to bright orange, darkens on exposure; no characteristic odor or taste (FPL sheet)",
         "sources": {
-            "scientific name": "FPL sheet copies docslib.org/doc/3414076 and /5423627",
+            "scientific name": "FPL sheet (copies docslib.org/doc/3414076 and /5423627)",
             "specific gravity, basis": "0.76 green and 0.85 at 12% as printed in the FPL sheet; the same sheet prints 849 kg/m3 at 12%, which does not agree with 0.85*1.12",
             "specific gravity": "docslib.org/doc/3414076",
-            "shrinkage": "volumetric 9.2 FPL sheet docslib.org/doc/5423627 (7.4 to 6% MC); radial and tangential found second-hand only: bois-exotique.com/product/osage-orange",
-            "movement coefficients": "not listed in the rows seen",
+            "shrinkage": "volumetric 9.2: FPL sheet, docslib.org/doc/5423627 (7.4 to 6% MC); radial and tangential second-hand: bois-exotique.com/product/osage-orange",
+            "movement coefficients": "no printed row was seen; derived from the shrinkage, C = S / (3000 - 20 S)",
             "hardness": "FPL sheet gives GREEN hardness 2040 lbf (9074 N) only; a shop page prints 2620",
             "bonding": TABLE_10_1_GTR_190,
             "pores": MEMORY,
+            "finished colour": STAND_IN,
         },
     },
 }
