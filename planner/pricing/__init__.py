@@ -1,0 +1,32 @@
+"""What a board costs, the smallest price that meets what the maker wants of it, and what an hour earned.
+
+Money is Decimal, worked out in exact fractions and rounded once a line, a half away from nought. Fees are rounded
+by the channel that takes them, so the price is defined by what is left after those roundings, not by a formula
+alone: the smallest price on the grid whose settled profit meets the target.
+
+    cost    rates and quantities -> what a board costs, a line for each thing bought or done
+    sale    one sale at a given price, settled to the cent
+    price   the smallest price that meets the target; break-even; what an hour earns
+"""
+
+from planner.pricing.cost import Rates, WoodCost, made_cost
+from planner.pricing.price import break_even, closed_form, price_for, price_warning, share_left, wage
+from planner.pricing.sale import Fee, NoPrice, PricingError, Settlement, Terms, settle
+
+__all__ = [
+    "Fee",
+    "NoPrice",
+    "PricingError",
+    "Rates",
+    "Settlement",
+    "Terms",
+    "WoodCost",
+    "break_even",
+    "closed_form",
+    "made_cost",
+    "price_for",
+    "price_warning",
+    "settle",
+    "share_left",
+    "wage",
+]

@@ -1,0 +1,176 @@
+"""One sale at a given price, settled to the cent: tax, fees, what is left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from planner.errors import PlannerError
+from planner.measures import round_half_up
+
+NOUGHT = Decimal(0)
+
+
+class PricingError(PlannerError):
+    """A rate, a fee or a condition of sale nothing can be worked out with; ``field`` names it."""
+
+
+class NoPrice(PricingError):
+    """No price exists: fees, with the tax they are taken on, and the margin take all of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fee:
+    """One fee of a channel: ``percent`` (a share) of the net item, and of carriage and tax where it says so, plus
+    ``fixed``; never below ``minimum`` nor above ``cap``. The channel rounds each fee on its own."""
+
+    percent: Fraction = Fraction(0)
+    fixed: Decimal = NOUGHT
+    on_carriage: bool = True
+    on_tax: bool = False
+    name: str = "fee"
+    minimum: Decimal | None = None
+    cap: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """How a board is sold.
+
+    ``tax`` is a share, included in the list price and in the carriage charged, or added to both; a maker who is not
+    registered has none. ``margin`` is the share of the net price to keep, ``profit`` money on top of it.
+    ``carriage_paid`` goes to the carrier, ``carriage_charged`` comes from the buyer. Amounts have ``exponent``
+    decimals. ``ending`` asks for a price that ends so, on a grid of ``ending_step``; left out, the step is the
+    first of 1, 10, 100 ... above the ending: 9.00 makes 189.00 and 199.00, 0.50 makes 189.50 and 190.50.
+    """
+
+    fees: tuple[Fee, ...] = ()
+    tax: Fraction = Fraction(0)
+    tax_included: bool = False
+    margin: Fraction = Fraction(0)
+    profit: Decimal = NOUGHT
+    carriage_paid: Decimal = NOUGHT
+    carriage_charged: Decimal = NOUGHT
+    exponent: int = 2
+    ending: Decimal | None = None
+    ending_step: Decimal | None = None
+
+    @property
+    def unit(self) -> Fraction:
+        """The smallest amount of the currency, a cent where it has two decimals."""
+        return Fraction(10) ** -self.exponent
+
+    @property
+    def gross(self) -> Fraction:
+        """What the list price is of the net price: 1 + tax where it is included, else 1."""
+        return 1 + self.tax if self.tax_included else Fraction(1)
+
+    @property
+    def net_carriage(self) -> Fraction:
+        return Fraction(self.carriage_charged) / self.gross
+
+
+@dataclass(frozen=True, slots=True)
+class Settlement:
+    """What one sale comes to. ``margin`` is profit ÷ net price, ``markup`` profit ÷ cost; None where there is
+    nothing to divide by."""
+
+    list_price: Decimal
+    net_item: Fraction
+    net_carriage: Fraction
+    tax: Decimal
+    buyer_pays: Decimal
+    fees: tuple[Decimal, ...]
+    proceeds: Decimal
+    profit: Decimal
+    margin: Fraction | None
+    markup: Fraction | None
+
+
+def settle(price: Decimal, cost: Decimal, terms: Terms) -> Settlement:
+    """Settle one sale at list ``price`` of a board that cost ``cost``; the target in ``terms`` plays no part.
+
+    Raises PricingError for conditions nothing can be worked out with.
+
+    >>> fees = (Fee(Fraction("0.065")), Fee(Fraction("0.03"), Decimal("0.30")))
+    >>> settle(Decimal("201.99"), Decimal(120), Terms(fees, carriage_paid=Decimal(12))).profit
+    Decimal('50.50')
+    """
+    check_terms(terms)
+    return settled(price, cost, terms)
+
+
+def settled(price: Decimal, cost: Decimal, terms: Terms) -> Settlement:
+    """As ``settle``, of conditions already looked over."""
+    net_item, net_carriage = Fraction(price) / terms.gross, terms.net_carriage
+    net = net_item + net_carriage
+    # With the tax included the buyer's sum is whole and the rounded tax comes out of it; with the tax added the
+    # net sum is whole and the rounded tax goes on top.
+    tax = round_half_up(net * terms.tax, terms.exponent)
+    buyer = Fraction(price) + Fraction(terms.carriage_charged) + (0 if terms.tax_included else Fraction(tax))
+    fees = tuple(_fee(fee, net_item, net_carriage, terms) for fee in terms.fees)
+    proceeds = buyer - Fraction(tax) - sum(map(Fraction, fees), Fraction(0))
+    profit = round_half_up(proceeds - Fraction(terms.carriage_paid) - Fraction(cost), terms.exponent)
+    return Settlement(
+        price,
+        net_item,
+        net_carriage,
+        tax,
+        round_half_up(buyer, terms.exponent),
+        fees,
+        round_half_up(proceeds, terms.exponent),
+        profit,
+        Fraction(profit) / net_item if net_item else None,
+        Fraction(profit) / Fraction(cost) if cost else None,
+    )
+
+
+def weight(fee: Fee, terms: Terms) -> Fraction:
+    """The share of the net price a fee takes: more than its percentage where tax is part of what it is taken on."""
+    return fee.percent * (1 + terms.tax if fee.on_tax else 1)
+
+
+def fee_before_rounding(fee: Fee, net_item: Fraction, net_carriage: Fraction, terms: Terms) -> Fraction:
+    """The fee in exact parts, its minimum and cap left out."""
+    base = net_item + (net_carriage if fee.on_carriage else 0)
+    return base * weight(fee, terms) + Fraction(fee.fixed)
+
+
+def _fee(fee: Fee, net_item: Fraction, net_carriage: Fraction, terms: Terms) -> Decimal:
+    amount = round_half_up(fee_before_rounding(fee, net_item, net_carriage, terms), terms.exponent)
+    if fee.minimum is not None:
+        amount = max(amount, fee.minimum)
+    return amount if fee.cap is None else min(amount, fee.cap)
+
+
+def check_terms(terms: Terms) -> None:
+    """Raises PricingError, naming the field, for shares or amounts below nought and an ending finer than a cent."""
+    amounts: list[tuple[str, str, Fraction | Decimal | None]] = [
+        ("The tax", "tax", terms.tax),
+        ("The margin", "margin", terms.margin),
+        ("The profit asked", "profit", terms.profit),
+        ("The carriage paid", "carriage_paid", terms.carriage_paid),
+        ("The carriage charged", "carriage_charged", terms.carriage_charged),
+        ("The ending", "ending", terms.ending),
+    ]
+    for fee in terms.fees:
+        of = f"of “{fee.name}”"
+        amounts += [
+            (f"The percentage {of}", "fees", fee.percent),
+            (f"The fixed part {of}", "fees", fee.fixed),
+            (f"The minimum {of}", "fees", fee.minimum),
+            (f"The cap {of}", "fees", fee.cap),
+        ]
+    for what, field, amount in amounts:
+        if amount is not None and amount < 0:
+            raise PricingError(f"{what} is less than nought.", mend="Write nought or more.", field=field)
+    if terms.ending_step is not None and terms.ending_step <= 0:
+        raise PricingError("Prices that end alike need a step.", mend="Write more than nought.", field="ending_step")
+    for field, value in (("ending", terms.ending), ("ending_step", terms.ending_step)):
+        if value is not None and (Fraction(value) / terms.unit).denominator != 1:
+            raise PricingError(
+                f"{value} is finer than the {round_half_up(terms.unit, terms.exponent)} this currency is paid in.",
+                mend="Write it with fewer decimals.",
+                field=field,
+            )
