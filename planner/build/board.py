@@ -229,7 +229,9 @@ def _lay(
             border = start < 0 or stop > width
             cell = 0 if border else values[r][start]
             first, last = max(start, 0), min(stop, width)
-            key = (names[cell], last - first, left, right, border or (cell == 0 and (left or right)), edges)
+            # A piece can be turned end for end, so left and right ends of one size are one part.
+            ends = int(left) + int(right)
+            key = (names[cell], last - first, ends, border or (cell == 0 and ends > 0), edges)
             if key not in numbers:
                 numbers[key] = len(tally)
                 tally.append(0)
@@ -263,9 +265,8 @@ def _pieces(line: list[bool], begin: int, end: int) -> Iterator[tuple[int, int]]
 
 
 def _part(key: tuple[object, ...], count: int, spec: BoardSpec, shop: Shop) -> Part:
-    wood, tiles, left, right, border, edges = key
-    assert isinstance(wood, str) and isinstance(tiles, int) and isinstance(edges, int)
-    ends = int(bool(left)) + int(bool(right))
+    wood, tiles, ends, border, edges = key
+    assert isinstance(wood, str) and isinstance(tiles, int) and isinstance(ends, int) and isinstance(edges, int)
     length = spec.pitch * tiles + shop.end_trim * ends
     if spec.side_border and border:
         length = length + spec.side_border * ends

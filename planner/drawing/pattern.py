@@ -20,6 +20,7 @@ def pattern_svg(
     cell: float = 10,
     numbers: bool = True,
     marks: bool = True,
+    lines: bool = True,
     title: str = "",
 ) -> str:
     """The pattern as rows are laid: one path a wood for its runs and one for its marks, a mark a run.
@@ -30,9 +31,9 @@ def pattern_svg(
     gutter = 2.4 * cell if numbers else 0.0
     width, height = pattern.width * cell, pattern.height * cell
     squares, strokes = _paths(pattern, looks, cell, gutter, marks)
-    body = [f'<path d="{d}" fill="{looks[wood].fill}"/>' for wood, d in squares.items()] + [
-        _lines(pattern, cell, gutter)
-    ]
+    body = [f'<path d="{d}" fill="{looks[wood].fill}"/>' for wood, d in squares.items()]
+    if lines:
+        body.append(_lines(pattern, cell, gutter))
     body += [
         f'<path d="{d}" fill="none" stroke="{looks[wood].ink}" stroke-width="{number(cell * 0.09)}" '
         'stroke-linecap="round" stroke-linejoin="round"/>'

@@ -19,7 +19,8 @@ def image(request: HttpRequest, pk: int) -> HttpResponse:
     if request.headers.get("If-None-Match") == tag:
         return HttpResponseNotModified()
     response = FileResponse(file_path(found.name).open("rb"), content_type="image/png")
-    response.headers.update({"ETag": tag, "Cache-Control": "private, max-age=31536000, immutable"})
+    response.headers["ETag"] = tag
+    response.headers["Cache-Control"] = "private, max-age=31536000, immutable"
     return response
 
 

@@ -141,7 +141,7 @@ def pattern_drawing(pattern: Pattern, looks: Mapping[str | None, WoodLook], titl
 
 
 def pattern_thumbnail(pattern: Pattern, looks: Mapping[str | None, WoodLook], title: str) -> str:
-    return pattern_svg(pattern, looks, numbers=False, marks=False, title=title)
+    return pattern_svg(pattern, looks, numbers=False, marks=False, lines=False, title=title)
 
 
 def counts_of(pattern: Pattern) -> dict[str, int]:

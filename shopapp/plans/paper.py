@@ -6,7 +6,9 @@ from importlib.resources import as_file, files
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
+from django.conf import settings
 from django.template.loader import render_to_string
+from django.utils.safestring import mark_safe
 
 from shopapp.workshop.readers import the_workshop
 
@@ -26,11 +28,15 @@ class PaperTrouble(Exception):
 def build_sheet_pdf(plan: Plan) -> bytes:
     """The PDF's bytes. Raises PaperTrouble where the engine's native libraries are missing."""
     engine = _engine()
+    view = RecordView(plan.record, plan.title)
     context = {
         "plan": plan,
-        "view": RecordView(plan.record, plan.title),
+        "view": view,
         "shop": the_workshop(),
+        "board": mark_safe(view.board()),
+        "pattern": mark_safe(view.pattern()),
         "fonts": _font_faces(),
+        "style": mark_safe((settings.BASE_DIR / "static" / "css" / "paper.css").read_text()),
     }
     html = render_to_string("plans/build_sheet.html", context)
     document = engine.HTML(string=html, url_fetcher=_own_files_only(engine))
@@ -59,12 +65,14 @@ def _font_faces() -> list[dict[str, str]]:
 
 
 def _own_files_only(engine):
-    """Fetches the fonts named above and nothing else: no network, no other file."""
-    allowed = {face["url"] for face in _font_faces()}
+    """A fetcher of the fonts named above and of nothing else: no network, no other file."""
+    allowed = {face["url"]: Path(unquote(urlsplit(face["url"]).path)) for face in _font_faces()}
+    answer = engine.urls.URLFetcherResponse
 
-    def fetch(url: str, *args: object, **kwargs: object):
-        if url not in allowed:
-            raise ValueError(f"{url} is not fetched for a paper.")
-        return {"string": Path(unquote(urlsplit(url).path)).read_bytes(), "mime_type": "font/ttf"}
+    class OwnFiles(engine.urls.URLFetcher):
+        def fetch(self, url: str, headers: object = None):
+            if url not in allowed:
+                raise ValueError(f"{url} is not fetched for a paper.")
+            return answer(url, body=allowed[url].read_bytes(), headers={"Content-Type": "font/ttf"})
 
-    return fetch
+    return OwnFiles()

@@ -10,7 +10,7 @@ from fractions import Fraction
 from django.core.cache import cache
 
 from planner.build import BoardSpec
-from planner.drawing import Piece, WoodLook, board_svg, pattern_svg, plank_svg, row_svg
+from planner.drawing import Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg, row_svg
 from planner.measures import Length
 from planner.pattern import Pattern
 from planner.reckoning import reckon
@@ -144,3 +144,10 @@ def plank(record: dict, wood: str) -> str:
 
 def whole_minutes(hours: str) -> int:
     return round(Fraction(hours) * 60)
+
+
+def border_for(version: PatternVersion) -> str:
+    """The lightest wood on hand that the pattern does not use, else the lightest; empty without any."""
+    used = set(Pattern.from_text(version.pattern).woods)
+    by_light = sorted(lumber_planning.offers().values(), key=lambda offer: (offer.wood in used, -luminance(offer.rgb)))
+    return by_light[0].wood if by_light else ""

@@ -7,19 +7,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shopapp.common.tasks import TaskState, task_state
+from shopapp.designs.models import PatternVersion
 from shopapp.lumber.planning import ANY_WOOD_DUST, offers
 from shopapp.workshop.models import Workshop
 
 from . import planning
+from .forms import first_sizes
 from .models import BuildSheet, Plan
-
-STAGE_TITLES = (
-    ("ripped", "Ripped"),
-    ("gauged", "Gauged"),
-    ("crosscut", "Crosscut"),
-    ("dressed", "Dressed"),
-    ("finished", "Finished"),
-)
 
 
 @dataclass(frozen=True)
@@ -37,8 +31,12 @@ class PartLine:
     record: Mapping
     name: str
     wood_name: str
-    stages: list[Mapping]
     pieces: int
+
+    @property
+    def stages(self) -> Mapping:
+        """Length, width and thickness when each stage is done."""
+        return self.record["stages"]
 
 
 @dataclass(frozen=True)
@@ -108,7 +106,6 @@ class RecordView:
                 part,
                 _part_name(part),
                 names[part["wood"]],
-                [{"title": title, "size": part["stages"][key]} for key, title in STAGE_TITLES],
                 part["count"] * copies,
             )
             for part in self.record["parts"]
@@ -232,15 +229,14 @@ def plans_that_do_not_match_their_hash() -> list[str]:
     ]
 
 
-def first_board(workshop: Workshop, woods: list[tuple[str, str]]) -> dict[str, object]:
-    """What the board form starts from: round sizes, the usual margin, the lightest-named wood first."""
-    from .forms import first_sizes
-
+def first_board(workshop: Workshop, version: PatternVersion) -> dict[str, object]:
+    """What the board form starts from: round sizes, the usual margin, and for border the lightest wood on hand
+    that the picture itself does not use."""
     return {
         **first_sizes(workshop.unit),
         "use": "wall",
         "method": "runs",
         "quantity": 1,
         "margin": workshop.margin,
-        "border_wood": woods[0][0] if woods else "",
+        "border_wood": planning.border_for(version),
     }

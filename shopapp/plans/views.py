@@ -34,7 +34,7 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     version = _newest_version(design_pk)
     workshop = workshop_of(request)
     woods = readers.border_woods()
-    start = readers.first_board(workshop, woods)
+    start = readers.first_board(workshop, version)
     if request.method == "POST" and "reckon" in request.POST:
         # Without scripts the button asks for the reckoning: the answer is a page one can keep the address of.
         asked = {name: request.POST.get(name, "") for name in start}

@@ -1,0 +1,1 @@
+def prepare(argv): pass
