@@ -111,4 +111,4 @@ def _numbers(pattern: Pattern, cell: float, gutter: float) -> str:
         for i in range(1, pattern.width + 1)
         if shown(i, pattern.width)
     )
-    return f'<g font-size="{size}" fill="currentColor">{down}{across}</g>'
+    return f'<g font-family="Source Sans Pro, sans-serif" font-size="{size}" fill="currentColor">{down}{across}</g>'
