@@ -1,0 +1,28 @@
+"""What every test of the app starts from: an owner, their browser session, quick hashing, plain static files."""
+
+from __future__ import annotations
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def quick_settings(settings, tmp_path):
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    }
+    settings.FILES = tmp_path / "files"
+
+
+@pytest.fixture
+def owner(db):
+    from shopapp.people.models import Member
+
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture
+def owner_client(owner, client):
+    client.force_login(owner)
+    return client

@@ -1,0 +1,15 @@
+"""The tests' own data folder, named before any settings are read."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from pathlib import Path
+
+DATA = Path(os.environ.setdefault("KERFSTEAD_DATA", str(Path(__file__).resolve().parents[2] / "data" / "test")))
+DATA.mkdir(parents=True, exist_ok=True)
+KEY = DATA / "secret_key"
+if not KEY.exists():
+    KEY.write_text(secrets.token_urlsafe(50))
+    KEY.chmod(0o600)
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopapp.settings")
