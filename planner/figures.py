@@ -63,7 +63,9 @@ def _value_record(value: Fraction | Decimal | int | Length) -> list[str]:
         return ["decimal", str(value)]
     if isinstance(value, Fraction):
         return ["fraction", str(value)]
-    return ["whole", str(value)]
+    if isinstance(value, int):
+        return ["whole", str(value)]
+    raise TypeError(f"a figure carries a Fraction, a Decimal, an int or a Length, never a {type(value).__name__}")
 
 
 def _value_from(record: list[str]) -> Fraction | Decimal | int | Length:
