@@ -1,0 +1,110 @@
+"""Every address of the app: nobody is sent to sign in, the owner gets a page, and no GET writes."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from shopapp.common.tasks import run_waiting_tasks
+from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.workshop.readers import the_workshop
+from tests.support.shop import add_woods, board, design_with_pattern
+
+PUBLIC = {"people:sign_in", "common:healthz"}
+POST_ONLY = {"people:sign_out", "designs:set_aside", "lumber:on_hand", "plans:sheet"}
+WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
+
+
+def all_addresses(resolver=None, space="") -> list[tuple[str, URLPattern]]:
+    found = []
+    for entry in (resolver or get_resolver()).url_patterns:
+        if isinstance(entry, URLResolver):
+            found += all_addresses(entry, f"{entry.namespace}:" if entry.namespace else space)
+        else:
+            found.append((f"{space}{entry.name}", entry))
+    return found
+
+
+@pytest.fixture
+def whole_shop(owner):
+    """A shop with one of everything; how each parameter of an address is filled."""
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    design = design_with_pattern(owner)
+    plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
+    ask_for_sheet(who=owner, plan=plan)
+    run_waiting_tasks()
+    return {"designs": design.pk, "plans": plan.pk, "common": design.grid_id, "wood_id": "padauk", "key": "safe"}
+
+
+def address_of(name: str, pattern: URLPattern, filled: dict) -> str:
+    values = {}
+    for parameter in pattern.pattern.converters:
+        if parameter == "design_pk":
+            values[parameter] = filled["designs"]
+        elif parameter == "pk":
+            values[parameter] = filled[name.split(":")[0]]
+        else:
+            values[parameter] = filled[parameter]
+    return reverse(name, kwargs=values)
+
+
+def test_nobody_sees_anything_but_the_sign_in(client, whole_shop):
+    for name, pattern in all_addresses():
+        if name in PUBLIC:
+            continue
+        address = address_of(name, pattern, whole_shop)
+        answers = [client.post(address)] if name in POST_ONLY else [client.get(address), client.post(address)]
+        for answer in answers:
+            assert answer.status_code == 302 and answer.url.startswith(reverse("people:sign_in")), name
+
+
+def test_the_owner_gets_a_page_at_every_address_and_no_get_writes(owner_client, whole_shop):
+    owner_client.get("/")
+    for name, pattern in all_addresses():
+        if name in POST_ONLY:
+            assert owner_client.get(address_of(name, pattern, whole_shop)).status_code == 405, name
+            continue
+        with CaptureQueriesContext(
+            connection,
+        ) as queries:
+            answer = owner_client.get(address_of(name, pattern, whole_shop))
+        assert answer.status_code in (200, 302), (name, answer.status_code)
+        written = [q["sql"] for q in queries if WRITES.match(q["sql"])]
+        assert not written, (name, written)
+
+
+def test_every_page_has_one_heading_a_title_of_its_own_and_the_content_policy(owner_client, whole_shop):
+    titles = {}
+    for name, pattern in all_addresses():
+        if name in POST_ONLY | PUBLIC:
+            continue
+        answer = owner_client.get(address_of(name, pattern, whole_shop))
+        assert "default-src 'none'" in answer.headers["Content-Security-Policy"], name
+        body = answer.content.decode() if not answer.streaming else ""
+        if "<html" not in body:
+            continue
+        assert body.count("<h1") == 1, name
+        title = re.search(r"<title>(.*?)</title>", body)[1]
+        assert title not in titles, (name, titles.get(title))
+        titles[title] = name
+
+
+def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, whole_shop):
+    for address in (
+        "/designs/999999/", "/plans/999999/", "/plans/reckon/999999/", "/woods/nonsense/", "/workshop/nonsense/",
+        "/pictures/999999.png", "/plans/999999/build-sheet.pdf", "/nowhere/",
+    ):  # fmt: skip
+        assert owner_client.get(address).status_code == 404, address
+
+
+def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
+    from shopapp.people.models import Member
+
+    client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
+    for name, pattern in all_addresses():
+        if name.split(":")[0] in ("workshop", "lumber", "plans", "home") and name not in POST_ONLY:
+            assert client.get(address_of(name, pattern, whole_shop)).status_code == 403, name

@@ -1,0 +1,44 @@
+"""A page asks the database as often with many rows as with few."""
+
+from __future__ import annotations
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from shopapp.plans.actions import keep_plan
+from shopapp.workshop.readers import the_workshop
+from tests.support.shop import add_woods, board, design_with_pattern
+
+# How many queries each page takes, sign-in and session included; a change is reviewed like any other.
+BASELINE = {"home:start": 10, "designs:designs": 5, "plans:plans": 4, "lumber:woods": 4, "workshop:settings": 3}
+
+
+def queries(client, address: str) -> int:
+    with CaptureQueriesContext(connection) as taken:
+        assert client.get(address).status_code == 200
+    return len(taken)
+
+
+@pytest.mark.parametrize("name", BASELINE)
+def test_a_list_takes_as_many_queries_with_many_rows_as_with_few(owner, owner_client, name):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    few = design_with_pattern(owner)
+    keep_plan(who=owner, version=few.versions.get(), board=board(), workshop=the_workshop())
+    address = reverse(name)
+    with_few = queries(owner_client, address)
+    for i in range(4):
+        more = design_with_pattern(owner, name=f"Flag {i}")
+        keep_plan(who=owner, version=more.versions.get(), board=board(), workshop=the_workshop())
+    assert queries(owner_client, address) == with_few
+    assert with_few <= BASELINE[name]
+
+
+def test_the_reckoning_takes_a_fixed_number_of_queries(owner, owner_client):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    small = design_with_pattern(owner)
+    large = design_with_pattern(owner, "\n".join("." + "kyr" * 12 + "." for _ in range(36)), "Large")
+    counts = {queries(owner_client, reverse("plans:reckoning", args=[d.pk])) for d in (small, large)}
+    assert len(counts) == 1
+    assert counts.pop() <= 9
