@@ -6,7 +6,7 @@ import sys
 if __name__ == "__main__":
     from shopapp import bootstrap
 
-    os.environ.get("KERFSTEAD_NO_BOOTSTRAP") or bootstrap.prepare(sys.argv)
+    bootstrap.prepare(sys.argv)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shopapp.settings")
     from django.core.management import execute_from_command_line
 

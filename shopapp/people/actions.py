@@ -11,7 +11,48 @@ from shopapp.common.actions import write_audit
 from .models import Member
 
 # Short plain words of the shop. Five of them with two digits each are over 59 bits.
-_WORDS = ["alder", "ash", "beech", "birch", "board", "burl", "cedar", "chisel", "clamp", "elm", "fence", "gauge", "glue", "grain", "hazel", "jig", "joint", "kerf", "larch", "lath", "maple", "mitre", "oak", "oil", "peg", "plane", "plank", "rasp", "reed", "ring", "rule", "saw", "seam", "shaving", "sled", "stop", "strip", "teasel", "tide", "tile"]
+_WORDS = [
+    "alder",
+    "ash",
+    "beech",
+    "birch",
+    "board",
+    "burl",
+    "cedar",
+    "chisel",
+    "clamp",
+    "elm",
+    "fence",
+    "gauge",
+    "glue",
+    "grain",
+    "hazel",
+    "jig",
+    "joint",
+    "kerf",
+    "larch",
+    "lath",
+    "maple",
+    "mitre",
+    "oak",
+    "oil",
+    "peg",
+    "plane",
+    "plank",
+    "rasp",
+    "reed",
+    "ring",
+    "rule",
+    "saw",
+    "seam",
+    "shaving",
+    "sled",
+    "stop",
+    "strip",
+    "teasel",
+    "tide",
+    "tile",
+]
 
 
 def new_password() -> str:

@@ -1,0 +1,144 @@
+"""`manage.py test`: everything on this machine's SQLite mode, what is marked `storage` on the other mode and on
+PostgreSQL too; `--full` runs all on all. Arguments go on to pytest; its exit code comes back."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import pwd
+import shutil
+import socket
+import sqlite3
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from shopapp.bootstrap import BASE, Stop, apt_install, may_apt, say
+
+CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
+# pytest's own word for "nothing was selected".
+NOTHING_SELECTED = 5
+
+
+def run(argv: list[str]) -> int:
+    """Run the suite; the first exit code that is not nought, or nought."""
+    full = "--full" in argv
+    arguments = [word for word in argv if word != "--full"]
+    # Whoever names tests wants those, on this machine's mode; the whole suite also asks the other databases.
+    everywhere = full or not [word for word in arguments if not word.startswith("-")]
+    from shopapp.webfonts import write_web_fonts
+
+    write_web_fonts(Path(os.environ["KERFSTEAD_DATA"]) / "web" / "fonts")
+    _see_to_chromium()
+    here, other = _journal_modes()
+    codes = [_pytest(f"SQLite, {here} journal", arguments, {"KERFSTEAD_JOURNAL": here}, parallel=not arguments)]
+    if everywhere:
+        only = arguments if full else [*arguments, "-m", "storage"]
+        codes.append(_pytest(f"SQLite, {other} journal", only, {"KERFSTEAD_JOURNAL": other}))
+        with _postgres() as url:
+            if url:
+                codes.append(_pytest("PostgreSQL", only, {"DATABASE_URL": url}))
+    return next((code for code in codes if code), 0)
+
+
+def _pytest(where: str, arguments: list[str], environment: dict[str, str], *, parallel: bool = False) -> int:
+    say(f"\n=== {where} ===")
+    command = [sys.executable, "-m", "pytest", *(["-n", "2", "--dist", "loadfile"] if parallel else []), *arguments]
+    code = subprocess.run(command, cwd=BASE, env={**os.environ, **environment}).returncode
+    return 0 if code == NOTHING_SELECTED and "storage" in arguments else code
+
+
+def _journal_modes() -> tuple[str, str]:
+    """The journal this machine's SQLite gets, and the other one."""
+    from shopapp.env import safe_journal_mode
+
+    here = safe_journal_mode(sqlite3.sqlite_version_info)
+    return here, "DELETE" if here == "WAL" else "WAL"
+
+
+def _missing(what: str, mend: str) -> None:
+    """Say loudly what will be skipped; where CI counts on everything, that is a failure."""
+    words = f"{what} is missing, so its tests are skipped: {mend}"
+    if os.environ.get("CI") == "true":
+        raise Stop(words)
+    say(f"\n!!! {words} !!!\n")
+
+
+def _see_to_chromium() -> None:
+    if any(shutil.which(name) for name in CHROMIUM):
+        return
+    if may_apt():
+        say("Installing Chromium for the browser tests")
+        apt_install(["chromium"])
+    if not any(shutil.which(name) for name in CHROMIUM):
+        _missing("Chromium", "install your system's chromium package.")
+
+
+def _postgres_tool(name: str) -> str | None:
+    """A PostgreSQL server tool, the newest of Debian's folders first; they are not on the PATH there."""
+    folders = sorted(Path("/usr/lib/postgresql").glob("*/bin"), key=lambda p: int(p.parent.name), reverse=True)
+    found = [str(folder / name) for folder in folders if (folder / name).exists()]
+    return (found or [shutil.which(name)])[0]
+
+
+@contextlib.contextmanager
+def _postgres() -> Iterator[str]:
+    """A PostgreSQL server of our own on the loopback for as long as the tests run; its URL, or nothing."""
+    if url := os.environ.get("DATABASE_URL"):
+        yield url
+        return
+    if _postgres_tool("initdb") is None and may_apt():
+        say("Installing PostgreSQL for the storage tests")
+        apt_install(["postgresql"])
+    initdb, pg_ctl = _postgres_tool("initdb"), _postgres_tool("pg_ctl")
+    if initdb is None or pg_ctl is None:
+        _missing("PostgreSQL", "install your system's postgresql package.")
+        yield ""
+        return
+    folder = Path(tempfile.mkdtemp(prefix="kerfstead-postgres-"))
+    as_whom = _not_root(folder)
+    port = _free_port()
+    log = folder / "log"
+    try:
+        for command in (
+            [initdb, "-D", str(folder / "data"), "-U", "shop", "-A", "trust", "-E", "UTF8", "--no-sync"],
+            [pg_ctl, "-D", str(folder / "data"), "-w", "-l", str(log), "-o",
+             f"-p {port} -h 127.0.0.1 -k '' -c fsync=off -c full_page_writes=off", "start"],
+        ):  # fmt: skip
+            answer = subprocess.run([*as_whom, *command], cwd=folder, capture_output=True, text=True)
+            if answer.returncode:
+                said = (log.read_text() if log.exists() else "") + answer.stderr
+                _missing(
+                    "A PostgreSQL server that starts",
+                    said.strip().splitlines()[-1] if said.strip() else "it said nothing.",
+                )
+                yield ""
+                return
+        yield f"postgres://shop@127.0.0.1:{port}/postgres"
+    finally:
+        subprocess.run(
+            [*as_whom, pg_ctl, "-D", str(folder / "data"), "-m", "immediate", "stop"], cwd=folder, capture_output=True
+        )
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _not_root(folder: Path) -> list[str]:
+    """PostgreSQL refuses to run as root: hand it the folder and become its own user."""
+    if os.geteuid() != 0:
+        return []
+    for name in ("postgres", "nobody"):
+        try:
+            user = pwd.getpwnam(name)
+        except KeyError:
+            continue
+        os.chown(folder, user.pw_uid, user.pw_gid)
+        return ["runuser", "-u", name, "--"]
+    return []
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
