@@ -64,7 +64,8 @@ def spares(needed: int, rate: Fraction, confidence: Fraction) -> int:
 def _enough(needed: int, s: int, rate: Fraction, confidence: Fraction) -> bool:
     """Whether s spares reach the confidence, in whole numbers over the denominator whole^(needed + s)."""
     spoiled, whole = rate.numerator, rate.denominator
-    total = term = (whole - spoiled) ** needed
+    term: int = (whole - spoiled) ** needed
+    total = term
     for k in range(1, s + 1):
         # C(needed - 1 + k, k) is C(needed - 2 + k, k - 1) · (needed - 1 + k) ÷ k, without remainder.
         term = term * spoiled * (needed - 1 + k) // k
