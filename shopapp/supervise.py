@@ -46,7 +46,8 @@ def _check_port(host: str, port: int) -> None:
             probe.bind((host, port))
         except OSError as error:
             raise Stop(
-                f"Port {port} at {host} cannot be used ({error.strerror}): end what uses it, or start with --port {port + 1}."
+                f"Port {port} at {host} cannot be used ({error.strerror}): end what uses it, "
+                f"or start with --port {port + 1}."
             ) from error
 
 
