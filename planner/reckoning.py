@@ -136,7 +136,7 @@ def _wood_line(need: WoodNeed, offer: WoodOffer, use: str) -> WoodLine:
             source,
             tuple(_gross_terms(need)),
         ),
-        Figure(net, offer.per, "what stays in the finished boards", source),
+        Figure(net, offer.per, "what stays in the finished boards, spares left out", source),
         cautions_for(wood(need.wood), use),
     )
 
@@ -149,7 +149,7 @@ def _gross_terms(need: WoodNeed) -> list[Term]:
         Term("Strips", Figure(need.strips, "pieces", "parts laid longest first into strips of usable length")),
         Term(
             "Rough lengths",
-            Figure(need.rough_lengths, "pieces", "strips laid widest first into the stock's width"),
+            Figure(need.rough_lengths, "pieces", "strips side by side, longest first, across the stock's width"),
         ),
     ]
 
@@ -225,7 +225,7 @@ def _lumber_figures(woods: tuple[WoodLine, ...]) -> dict[str, Figure]:
                 for line in woods
             ),
         ),
-        "net_lumber": Figure(measure(net), unit, "what stays in the finished boards"),
+        "net_lumber": Figure(measure(net), unit, "what stays in the finished boards, spares left out"),
         "yield": Figure(net / gross if gross else Fraction(0), "share", "net ÷ gross"),
     }
 

@@ -1,6 +1,16 @@
 """From parts to wood: spares, strips, rough lengths, and what to saw of each wood."""
 
-from planner.cutting.lumber import CuttingError, LumberNeed, SectionNeed, Strip, WoodNeed, lumber_need
+from planner.cutting.lumber import CuttingError, LumberNeed, RoughLength, SectionNeed, Strip, WoodNeed, lumber_need
 from planner.cutting.spares import SparesError, spares
 
-__all__ = ["CuttingError", "LumberNeed", "SectionNeed", "SparesError", "Strip", "WoodNeed", "lumber_need", "spares"]
+__all__ = [
+    "CuttingError",
+    "LumberNeed",
+    "RoughLength",
+    "SectionNeed",
+    "SparesError",
+    "Strip",
+    "WoodNeed",
+    "lumber_need",
+    "spares",
+]

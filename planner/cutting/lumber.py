@@ -1,12 +1,16 @@
 """What to saw of each wood: parts into strips, strips into rough lengths, and what those measure.
 
-Both layings go longest (or widest) first, each into the first that still has room: the plain habit at the saw.
-Better plans exist; this one can always be followed.
+    rough length    ripped side by side into strips
+    strip           end trim | part | kerf | part | kerf | ... | grip | end trim
+
+Both layings go longest first, each piece into the first that still has room: the plain habit at the saw. Better
+plans exist; this one can always be followed. The grip, and the end trim beyond it, stay whole: the kerf of the last
+cut comes before them, so that no less than the grip is ever held.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -45,12 +49,28 @@ class SectionNeed:
 
 
 @dataclass(frozen=True, slots=True)
+class RoughLength:
+    """``count`` rough lengths alike: ``length`` by ``width`` are sawn off the stock, and ``strips`` (their widths)
+    ripped side by side."""
+
+    length: Length
+    width: Length
+    strips: tuple[Length, ...]
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class WoodNeed:
     """What one wood asks for, all boards together.
 
-    ``tiles`` are cells of the picture, borders and background left out; ``pieces`` count the parts to cut,
-    ``spares`` of them spare. ``net_mm3`` is what stays in the finished boards, spares left out; ``gross_mm3`` what
-    the rough lengths measure at the stock's rough thickness.
+    ``tiles`` are cells of the picture, borders and background left out; ``pieces`` count the parts to cut, ``spares``
+    of them spare; ``crosscuts`` are one a piece and one to square the end of each strip.
+
+    ``net_mm3`` is what stays in the finished boards, borders and background in this wood with it, spares left out,
+    each glue line counted half to the piece on either side: the nets of all woods are the boards' finished volume.
+    ``gross_mm3`` is what the rough lengths measure at the stock's rough thickness: each as long as its longest strip,
+    trims and grip included, and as wide as the stock. Where a strip could still come out of the width not used, that
+    rest is an offcut that stays on the rack and is not counted.
     """
 
     wood: str
@@ -63,6 +83,7 @@ class WoodNeed:
     net_mm3: Fraction
     gross_mm3: Fraction
     sections: tuple[SectionNeed, ...]
+    sawn: tuple[RoughLength, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +102,20 @@ class LumberNeed:
 def lumber_need(build: Build, shop: Shop, stock: Mapping[str, StockSize]) -> LumberNeed:
     """The lumber for ``build.spec.quantity`` boards, wood by wood, most of it first.
 
-    Raises CuttingError naming the part or wood, the limit, and what would mend it; KeyError for a wood without
-    a stock size.
+    Raises CuttingError naming the part or wood, the limit, what would mend it, and the field at fault: one of the
+    board's or of the shop's, or "stock" for a wood whose stock size is not known.
     """
     _check_shop(build, shop)
     parts: dict[str, list[Part]] = defaultdict(list)
     for part in build.parts:
         parts[part.wood].append(part)
+    for name in parts:
+        if name not in stock:
+            raise CuttingError(
+                f"There is no stock size for {wood(name).name}.",
+                mend="Write the rough thickness and width it is bought in, with the woods on hand.",
+                field="stock",
+            )
     tiles = build.pattern.counts()
     needs = [_wood_need(name, made, tiles.get(name, 0), build, shop, stock[name]) for name, made in parts.items()]
     return LumberNeed(tuple(sorted(needs, key=lambda need: -need.gross_mm3)))
@@ -99,6 +127,13 @@ def usable_length(shop: Shop) -> Length:
 
 
 def _check_shop(build: Build, shop: Shop) -> None:
+    if build.spec.pitch <= shop.crosscut_kerf:
+        raise CuttingError(
+            f"A pitch of {_mm(build.spec.pitch)} is no more than the {_mm(shop.crosscut_kerf)} "
+            "the crosscut blade takes.",
+            mend="Choose a wider pitch.",
+            field="pitch",
+        )
     if shop.longest_rip < shop.shortest_machined:
         raise CuttingError(
             f"The longest rough length ripped, {_mm(shop.longest_rip)}, is shorter than the shortest that may go "
@@ -143,30 +178,34 @@ def _wood_need(name: str, parts: list[Part], tiles: int, build: Build, shop: Sho
     pieces = sum(count for section in sections for _, count in section.lengths)
     strip_count = sum(strip.count for strip in strips)
     net = sum((_finished_volume(part) for part in parts), Fraction(0)) * spec.quantity
-    gross = sum((volume_mm3(length, width, stock.thickness) for length, width in rough), Fraction(0))
+    gross = sum((volume_mm3(sawn.length, sawn.width, stock.thickness) * sawn.count for sawn in rough), Fraction(0))
     return WoodNeed(
         name,
         tiles * spec.quantity,
         pieces,
         extra,
         strip_count,
-        len(rough),
+        sum(sawn.count for sawn in rough),
         # One cut squares the end of each strip before the first part.
         pieces + strip_count,
         net,
         gross,
         tuple(sections),
+        rough,
     )
 
 
 def _check_stock(name: str, parts: list[Part], build: Build, shop: Shop, stock: StockSize) -> None:
     named = wood(name).name
-    rough = build.spec.thickness + shop.flattening + shop.milling
+    milled = build.spec.thickness + shop.flattening
+    rough = milled + shop.milling
     if rough > stock.thickness:
+        thickest = stock.thickness - shop.flattening - shop.milling
+        thinner = f"Make the board at most {_mm(thickest)} thick, or use" if thickest > ZERO else "Use"
         raise CuttingError(
-            f"{named} on hand is {_mm(stock.thickness)} thick; this board asks for {_mm(rough)} rough.",
-            mend=f"Make the board at most {_mm(max(stock.thickness - shop.flattening - shop.milling, ZERO))} thick, "
-            "or buy thicker stock.",
+            f"{named} on hand is {_mm(stock.thickness)} thick; a board {_mm(build.spec.thickness)} thick is milled to "
+            f"{_mm(milled)} and asks for {_mm(rough)} in the rough.",
+            mend=f"{thinner} {named} of {_mm(rough)} or more.",
             field="thickness",
         )
     for part in parts:
@@ -226,24 +265,36 @@ def _section(width: Length, thickness: Length, lengths: Mapping[Length, int], sh
     return SectionNeed(width, thickness, tuple(sorted(lengths.items(), reverse=True)), tuple(strips))
 
 
-def _rough_lengths(strips: list[Strip], shop: Shop, stock: StockSize) -> list[tuple[Length, Length]]:
-    """(length, width) of each rough length: strips side by side, the longest first, each into the first rough
-    length with room. What is left of the width stays an offcut where another strip could come out of it."""
+def _rough_lengths(strips: list[Strip], shop: Shop, stock: StockSize) -> tuple[RoughLength, ...]:
+    """Strips side by side, the longest first and of equals the widest, each into the first rough length with room
+    across. A rough length is as long as the first strip laid in it, so none after it can be longer."""
     room = stock.width - shop.rough_edge_trim + shop.rip_kerf
-    opened: list[tuple[Length, Length]] = []
+    lengths: list[Length] = []
+    used: list[Length] = []
+    laid: list[list[Length]] = []
     for strip in sorted(strips, key=lambda s: (s.needed, s.width), reverse=True):
         slot = strip.width + shop.rip_kerf
+        # What had no room for one of these has none for the next of them.
+        first = 0
         for _ in range(strip.count):
-            for i, (length, used) in enumerate(opened):
-                if used + slot <= room:
-                    opened[i] = (length, used + slot)
-                    break
-            else:
-                opened.append((strip.needed, slot))
-    return [(length, _sawn_width(used, shop, stock)) for length, used in opened]
+            while first < len(used) and used[first] + slot > room:
+                first += 1
+            if first == len(used):
+                lengths.append(strip.needed)
+                used.append(ZERO)
+                laid.append([])
+            used[first] = used[first] + slot
+            laid[first].append(strip.width)
+    alike = Counter(
+        (length, _sawn_width(across, shop, stock), tuple(widths))
+        for length, across, widths in zip(lengths, used, laid, strict=True)
+    )
+    return tuple(RoughLength(*one, count) for one, count in alike.items())
 
 
 def _sawn_width(used: Length, shop: Shop, stock: StockSize) -> Length:
+    """What the strips, their kerfs and the straightening take of the stock's width; all of it where the rest is too
+    narrow to rip another strip from."""
     taken = min(used + shop.rough_edge_trim, stock.width)
     return taken if stock.width - taken >= shop.narrowest_strip else stock.width
 
