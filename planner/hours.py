@@ -44,7 +44,11 @@ MM2_PER_DM2 = 10_000
 
 
 def count_operations(build: Build, lumber: LumberNeed) -> dict[str, Fraction]:
-    """How often each operation is done for all copies: getting ready and stop settings once, the rest for each."""
+    """How often each operation is done for all copies: getting ready and stop settings once, the rest for each.
+
+    Strips and crosscuts are those of the lumber, spares and the squaring of each strip's end with them; both faces
+    of the finished board are sanded and oiled, in square decimetres, its edges not counted.
+    """
     copies = build.spec.quantity
     faces = 2 * build.finished_length.mm * build.finished_height.mm / MM2_PER_DM2
     counts = build.counts
@@ -65,19 +69,26 @@ def count_operations(build: Build, lumber: LumberNeed) -> dict[str, Fraction]:
 def likely_minutes(times: Mapping[str, Fraction], counts: Mapping[str, Fraction]) -> Figure:
     """Minutes in all: the sum over the operations of count × time, a term an operation.
 
-    Raises PlannerError for a time below nought. The worked example of a 16 by 16 board comes to 667 minutes:
+    An operation without a time takes its default, one without a count is not done. Raises PlannerError, naming the
+    operation, for a time below nought and for an operation that is not among the ten. The worked example of a
+    16 by 16 board comes to 667 minutes:
 
     >>> board = dict(setup_job=1, rip_strip=10, crosscut=256, row_glue=16, joint=240, row_join=15, strip=6,
     ...              sand_dm2=50, oil_dm2=50, stop_change=1)
     >>> likely_minutes(DEFAULT_TIMES, board).value
     Fraction(667, 1)
     """
+    for name in (*times, *counts):
+        if name not in DEFAULT_TIMES:
+            raise PlannerError(f"There is no operation called “{name}”.", mend=f"Use {', '.join(DEFAULT_TIMES)}.")
     terms = []
     total = Fraction(0)
     for operation in OPERATIONS:
         time = times.get(operation.key, operation.default)
         if time < 0:
-            raise PlannerError(f"“{operation.words}” takes less than nought.", mend="Write minutes of 0 or more.")
+            raise PlannerError(
+                f"“{operation.words}” takes less than nought.", mend="Write minutes of 0 or more.", field=operation.key
+            )
         count = Fraction(counts.get(operation.key, 0))
         minutes = count * time
         total += minutes
