@@ -135,12 +135,7 @@ def environment_is_sound(python):
     # Only a fresh copy of the environment is asked; a stamp says that it was sound after the last install.
     if os.path.exists(os.path.join(VENV, "kerfstead-app")):
         return True
-    return (
-        subprocess.run(
-            [python, "-m", "pip", "--version"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-        ).returncode
-        == 0
-    )
+    return succeeds([python, "-m", "pip", "--version"])
 
 
 def install(python, lock):
@@ -198,12 +193,7 @@ def see_to_pdf_libraries(python):
 
 
 def pdf_engine_loads(python):
-    return (
-        subprocess.run(
-            [python, "-c", "import weasyprint"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-        ).returncode
-        == 0
-    )
+    return succeeds([python, "-c", "import weasyprint"])
 
 
 def pdf_command():
@@ -214,6 +204,10 @@ def pdf_command():
     if sys.platform == "darwin":
         return "brew install pango"
     return "your system's way to install Pango 1.44 or newer"
+
+
+def succeeds(command):
+    return subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL).returncode == 0
 
 
 def may_apt():

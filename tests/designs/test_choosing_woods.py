@@ -25,7 +25,9 @@ def design(owner):
 
 def keep(client, design, choices, margin="0", key=None):
     data = {f"colour_{i}": wood for i, wood in enumerate(choices)}
-    return client.post(design.get_absolute_url(), {**data, "margin": margin, "form_key": key or secrets.token_urlsafe(24)})
+    return client.post(
+        design.get_absolute_url(), {**data, "margin": margin, "form_key": key or secrets.token_urlsafe(24)}
+    )
 
 
 def test_different_colours_are_suggested_different_woods_while_woods_last(owner_client, design):

@@ -101,9 +101,7 @@ def test_reckoning_writes_nothing(owner_client, design):
 
 
 def test_without_scripts_the_button_leads_to_an_address_of_the_same_board(owner_client, design):
-    answer = owner_client.post(
-        reverse("plans:reckoning", args=[design.pk]), {**typed_board(pitch="21"), "reckon": "1"}
-    )
+    answer = owner_client.post(reverse("plans:reckoning", args=[design.pk]), {**typed_board(pitch="21"), "reckon": "1"})
     assert answer.status_code == 302 and "pitch=21" in answer.url
     assert Plan.objects.count() == 0
 
