@@ -154,8 +154,9 @@ def install(python, lock):
     )  # fmt: skip
     if answer.returncode:
         words = answer.stdout.decode(errors="replace")
-        if any(mark in words for mark in ("NewConnectionError", "Could not find a version", "Temporary failure",
-                                           "ConnectTimeout", "ConnectionError", "Max retries", "ProxyError")):  # fmt: skip
+        marks = ("NewConnectionError", "Could not find a version", "Temporary failure", "ConnectTimeout",
+                 "ConnectionError", "Max retries", "ProxyError")  # fmt: skip
+        if any(mark in words for mark in marks):
             raise Stop("The packages could not be fetched: connect this machine to the network, then start again.")
         if "No space left" in words:
             raise Stop("The disk is full: the packages need about 400 MB; make room and start again.")
