@@ -15,6 +15,17 @@ def quick_settings(settings, tmp_path):
     settings.FILES = tmp_path / "files"
 
 
+@pytest.fixture(autouse=True, scope="session")
+def flush_lets_the_ledgers_go():
+    from django.db.backends.base.operations import BaseDatabaseOperations
+
+    from tests.support.flush import flush_past_the_ledgers
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(BaseDatabaseOperations, "execute_sql_flush", flush_past_the_ledgers)
+        yield
+
+
 @pytest.fixture
 def owner(db):
     from shopapp.people.models import Member

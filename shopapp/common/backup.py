@@ -1,0 +1,80 @@
+"""A backup is one file: the database as one moment saw it, every stored file, and a list of their hashes."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import sqlite3
+import tarfile
+import tempfile
+from contextlib import closing
+from pathlib import Path
+
+from django.conf import settings
+from django.db import connection
+
+DATABASE = "shop.sqlite3"
+LIST = "contents.json"
+
+
+class BackupTrouble(Exception):
+    """Why a backup cannot be made or put back, in words."""
+
+
+def make_backup(target: Path) -> dict[str, str]:
+    """Write a backup to ``target``, which must not stand yet; returns what went in, with hashes."""
+    if connection.vendor != "sqlite":
+        raise BackupTrouble("This shop is on PostgreSQL: back it up with pg_dump, and copy the data folder's files.")
+    if target.exists():
+        raise BackupTrouble(f"{target} stands already; name another file.")
+    with tempfile.TemporaryDirectory(dir=target.parent) as folder:
+        copy = Path(folder) / DATABASE
+        _copy_database(Path(connection.settings_dict["NAME"]), copy)
+        half = Path(folder) / "backup.tar.gz"
+        with tarfile.open(half, "w:gz") as archive:
+            contents = {DATABASE: _add(archive, copy, DATABASE)}
+            for path in sorted(settings.FILES.rglob("*")) if settings.FILES.exists() else []:
+                if path.is_file() and path.suffix != ".half":
+                    name = f"files/{path.relative_to(settings.FILES)}"
+                    contents[name] = _add(archive, path, name)
+            _add_text(archive, LIST, json.dumps(contents, indent=1))
+        half.rename(target)
+    return contents
+
+
+def restore_backup(source: Path, folder: Path) -> int:
+    """Unpack a backup into ``folder``, which must hold no shop yet; returns how many files came back."""
+    if (folder / DATABASE).exists():
+        raise BackupTrouble(f"There is a shop in {folder} already. Restore into an empty folder, then look at it.")
+    try:
+        with tempfile.TemporaryDirectory(dir=folder) as place, tarfile.open(source, "r:gz") as archive:
+            archive.extractall(place, filter="data")
+            contents = json.loads((Path(place) / LIST).read_text())
+            for name, sha256 in contents.items():
+                if hashlib.sha256((Path(place) / name).read_bytes()).hexdigest() != sha256:
+                    raise BackupTrouble(f"{name} in the backup is damaged; nothing was restored.")
+            for name in sorted(contents, reverse=True):
+                goal = folder / name
+                goal.parent.mkdir(parents=True, exist_ok=True)
+                (Path(place) / name).rename(goal)
+    except (tarfile.TarError, OSError, KeyError, ValueError, EOFError) as error:
+        raise BackupTrouble(f"{source} is no whole backup ({error}); nothing was restored.") from error
+    return len(contents)
+
+
+def _copy_database(source: Path, target: Path) -> None:
+    with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(target)) as copy:
+        live.backup(copy)
+
+
+def _add(archive: tarfile.TarFile, path: Path, name: str) -> str:
+    archive.add(path, name)
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _add_text(archive: tarfile.TarFile, name: str, text: str) -> None:
+    data = text.encode()
+    entry = tarfile.TarInfo(name)
+    entry.size = len(data)
+    archive.addfile(entry, io.BytesIO(data))
