@@ -168,6 +168,21 @@ class NumberFormField(MeasureFormField):
         return plain_number(Fraction(value))
 
 
+class DecimalFormField(NumberFormField):
+    """A number kept with a fixed count of decimals; more of them are refused rather than rounded away."""
+
+    def __init__(self, *, places: int, **kwargs) -> None:
+        self.places = places
+        super().__init__(**kwargs)
+
+    def read(self, text: str) -> Decimal:
+        value = super().read(text)
+        rounded = round_half_up(value, self.places)
+        if Fraction(rounded) != value:
+            raise MeasureError(f"“{text}” has too many decimals.", mend=f"At most {self.places} are kept.")
+        return rounded
+
+
 class PercentFormField(MeasureFormField):
     suffix = "%"
 

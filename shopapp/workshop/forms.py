@@ -9,6 +9,7 @@ from django import forms
 
 from shopapp.common.fields import (
     CountFormField,
+    DecimalFormField,
     LengthFormField,
     MoneyFormField,
     NumberFormField,
@@ -124,18 +125,29 @@ class AllowancesForm(SectionForm):
 
 
 class SuppliesForm(SectionForm):
-    glue_g_per_m2 = NumberFormField(
-        label="Glue spread", suffix="g/m²", help_text="From the adhesive's data sheet; 150 to 250 from memory."
+    glue_g_per_m2 = DecimalFormField(
+        places=3,
+        most=10_000,
+        label="Glue spread",
+        suffix="g/m²",
+        help_text="From the adhesive's data sheet; 150 to 250 from memory.",
     )
     glue_loss = PercentFormField(label="Glue lost", least=0, most=500, help_text="Squeezed out, left in the brush.")
     glue_per_kg = MoneyFormField(label="Glue costs", suffix="€ a kg")
     grits = CountFormField(label="Grits a face is sanded with", least=0, most=20)
-    abrasive_m2_each = NumberFormField(
-        label="A disc or sheet lasts", suffix="m²", least=Fraction(1, 10000), help_text="An assumption: measure yours."
+    abrasive_m2_each = DecimalFormField(
+        places=4,
+        most=10_000,
+        label="A disc or sheet lasts",
+        suffix="m²",
+        least=Fraction(1, 10000),
+        help_text="An assumption: measure yours.",
     )
     abrasive_price_each = MoneyFormField(label="A disc or sheet costs", suffix="€")
     finish_coats = CountFormField(label="Coats of finish", least=0, most=20)
-    finish_l_per_m2 = NumberFormField(label="A coat takes", suffix="l/m²", help_text="From the finish's data sheet.")
+    finish_l_per_m2 = DecimalFormField(
+        places=4, most=1000, label="A coat takes", suffix="l/m²", help_text="From the finish's data sheet."
+    )
     finish_per_l = MoneyFormField(label="Finish costs", suffix="€ a litre")
     packaging = MoneyFormField(label="Packaging of a board", suffix="€")
     reserve = PercentFormField(
