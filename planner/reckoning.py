@@ -27,6 +27,7 @@ from planner.pricing import (
     break_even,
     made_cost,
     price_for,
+    price_warning,
     settle,
     wage,
 )
@@ -67,6 +68,7 @@ class Asking:
     hour_earns: Decimal | None
     break_even: Decimal | None
     no_price: str = ""
+    warning: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -292,7 +294,8 @@ def _asking(figures: Mapping[str, Figure], cost_all: Figure, quantity: int, term
         even = break_even(cost, terms)
     except NoPrice as error:
         return Asking(None, None, None, None, str(error))
-    return Asking(price, settle(price, cost, terms), wage(price, other, hours / quantity, terms), even)
+    earned = wage(price, other, hours / quantity, terms)
+    return Asking(price, settle(price, cost, terms), earned, even, warning=price_warning(terms))
 
 
 def _money_figures(asking: Asking, cost: Figure, terms: Terms) -> dict[str, Figure]:

@@ -38,6 +38,7 @@ def to_record(reckoning: Reckoning) -> Json:
         "woods": [_wood(line) for line in reckoning.woods],
         "figures": {name: figure.as_record() for name, figure in reckoning.figures.items()},
         "no_price": reckoning.asking.no_price,
+        "price_warning": reckoning.asking.warning,
         "fees": [] if reckoning.asking.settlement is None else [str(f) for f in reckoning.asking.settlement.fees],
         "warnings": [{"words": w.words, "why": w.why, "mend": w.mend} for w in board.warnings],
         "joints": {

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planner.measures import Length
+from planner.measures import Length, format_length
 
 _mm = Length.of_mm
 
@@ -55,6 +55,12 @@ class Shop:
     spare_confidence: Fraction = Fraction(95, 100)
     # Share of the board's height that long grain should carry across every seam, else the maker is warned.
     least_carried: Fraction = Fraction(1, 4)
+    # What the shop writes lengths in, "mm" or "in"; only words depend on it.
+    unit: str = "mm"
+
+    def says(self, length: Length) -> str:
+        """A length in the shop's own unit, for a sentence."""
+        return format_length(length, self.unit)
 
 
 @dataclass(frozen=True, slots=True)

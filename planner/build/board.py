@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from planner.build.parts import Lie, Part, stages_of
 from planner.build.seams import Seam, seams_of, weakest_of
 from planner.build.spec import BoardSpec, BuildError, check_spec
-from planner.measures import ZERO, Length, format_length
+from planner.measures import ZERO, Length
 from planner.pattern import Pattern
 from planner.shop import Shop
 
@@ -330,8 +330,8 @@ def _warnings(weakest: Seam | None, columns: int, shop: Shop) -> tuple[Warning_,
     )
     return (
         Warning_(
-            f"Weakest seam, {where}: {format_length(weakest.carried, 'mm')} of {format_length(weakest.of, 'mm')} "
-            f"is carried by long grain, with {format_length(weakest.longest_gap, 'mm')} at a stretch without any.",
+            f"Weakest seam, {where}: {shop.says(weakest.carried)} of {shop.says(weakest.of)} "
+            f"is carried by long grain, with {shop.says(weakest.longest_gap)} at a stretch without any.",
             "End-grain joints alone are hardly ever strong enough for use; long grain across the seam holds it.",
             "Deeper top and bottom borders, runs instead of single tiles, or a row of plain wood right across help; "
             "put no handle at the sides.",

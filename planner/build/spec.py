@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.errors import PlannerError
-from planner.measures import ZERO, Length, format_length
+from planner.measures import ZERO, Length
 from planner.shop import Shop
 
 # A knife board is not among them: a face-grain mosaic is never offered as one.
@@ -61,8 +61,8 @@ def check_spec(spec: BoardSpec, method: str, shop: Shop) -> None:
             raise BuildError("A border is less than nought.", mend="Write nought for none.", field=field)
     if spec.pitch <= shop.crosscut_kerf:
         raise BuildError(
-            f"A pitch of {format_length(spec.pitch, 'mm')} is no more than the "
-            f"{format_length(shop.crosscut_kerf, 'mm')} the crosscut blade takes.",
+            f"A pitch of {shop.says(spec.pitch)} is no more than the "
+            f"{shop.says(shop.crosscut_kerf)} the crosscut blade takes.",
             mend="Choose a wider pitch.",
             field="pitch",
         )

@@ -18,7 +18,7 @@ from fractions import Fraction
 from planner.build import Build, Part
 from planner.cutting.spares import spares
 from planner.errors import PlannerError
-from planner.measures import ZERO, Length, format_length, volume_mm3
+from planner.measures import ZERO, Length, volume_mm3
 from planner.shop import Shop, StockSize
 from planner.woods import wood
 
@@ -129,29 +129,29 @@ def usable_length(shop: Shop) -> Length:
 def _check_shop(build: Build, shop: Shop) -> None:
     if build.spec.pitch <= shop.crosscut_kerf:
         raise CuttingError(
-            f"A pitch of {_mm(build.spec.pitch)} is no more than the {_mm(shop.crosscut_kerf)} "
+            f"A pitch of {shop.says(build.spec.pitch)} is no more than the {shop.says(shop.crosscut_kerf)} "
             "the crosscut blade takes.",
             mend="Choose a wider pitch.",
             field="pitch",
         )
     if shop.longest_rip < shop.shortest_machined:
         raise CuttingError(
-            f"The longest rough length ripped, {_mm(shop.longest_rip)}, is shorter than the shortest that may go "
-            f"over the jointer or through the planer, {_mm(shop.shortest_machined)}.",
+            f"The longest rough length ripped, {shop.says(shop.longest_rip)}, is shorter than the shortest that may go "
+            f"over the jointer or through the planer, {shop.says(shop.shortest_machined)}.",
             mend="Set a longer one in the workshop's safe limits.",
             field="longest_rip",
         )
     if usable_length(shop) <= ZERO:
         raise CuttingError(
-            f"A strip of {_mm(shop.longest_rip)} leaves nothing once both ends are trimmed and "
-            f"{_mm(shop.grip)} is kept to hold it by.",
+            f"A strip of {shop.says(shop.longest_rip)} leaves nothing once both ends are trimmed and "
+            f"{shop.says(shop.grip)} is kept to hold it by.",
             mend="Rip longer lengths.",
             field="longest_rip",
         )
     milled = build.spec.thickness + shop.flattening
     if milled < shop.thinnest_planed:
         raise CuttingError(
-            f"Stock milled to {_mm(milled)} is thinner than the {_mm(shop.thinnest_planed)} this shop planes.",
+            f"Stock milled to {shop.says(milled)} is thinner than the {shop.says(shop.thinnest_planed)} this shop planes.",
             mend="Make the board thicker.",
             field="thickness",
         )
@@ -201,11 +201,11 @@ def _check_stock(name: str, parts: list[Part], build: Build, shop: Shop, stock: 
     rough = milled + shop.milling
     if rough > stock.thickness:
         thickest = stock.thickness - shop.flattening - shop.milling
-        thinner = f"Make the board at most {_mm(thickest)} thick, or use" if thickest > ZERO else "Use"
+        thinner = f"Make the board at most {shop.says(thickest)} thick, or use" if thickest > ZERO else "Use"
         raise CuttingError(
-            f"{named} on hand is {_mm(stock.thickness)} thick; a board {_mm(build.spec.thickness)} thick is milled to "
-            f"{_mm(milled)} and asks for {_mm(rough)} in the rough.",
-            mend=f"{thinner} {named} of {_mm(rough)} or more.",
+            f"{named} on hand is {shop.says(stock.thickness)} thick; a board {shop.says(build.spec.thickness)} thick is milled to "
+            f"{shop.says(milled)} and asks for {shop.says(rough)} in the rough.",
+            mend=f"{thinner} {named} of {shop.says(rough)} or more.",
             field="thickness",
         )
     for part in parts:
@@ -217,23 +217,23 @@ def _check_part(named: str, part: Part, build: Build, shop: Shop, stock: StockSi
     field = {"top or bottom border": "end_border"}.get(part.kind, "pitch")
     if strip.width < shop.narrowest_strip:
         raise CuttingError(
-            f"A strip {_mm(strip.width)} wide is narrower than the {_mm(shop.narrowest_strip)} this shop rips; "
+            f"A strip {shop.says(strip.width)} wide is narrower than the {shop.says(shop.narrowest_strip)} this shop rips; "
             "it could not be held safely.",
             mend="Choose a wider pitch or border.",
             field=field,
         )
     if strip.width + shop.rough_edge_trim > stock.width:
         raise CuttingError(
-            f"A strip {_mm(strip.width)} wide does not come out of {named} {_mm(stock.width)} wide, "
-            f"with {_mm(shop.rough_edge_trim)} lost to straightening.",
+            f"A strip {shop.says(strip.width)} wide does not come out of {named} {shop.says(stock.width)} wide, "
+            f"with {shop.says(shop.rough_edge_trim)} lost to straightening.",
             mend="Choose a smaller size, or set wider stock for this wood.",
             field=field,
         )
     longest = usable_length(shop) - shop.crosscut_kerf
     if strip.length > longest:
         raise CuttingError(
-            f"The {part.kind} of {named} is {_mm(strip.length)} long; the longest part out of a "
-            f"{_mm(shop.longest_rip)} length is {_mm(longest)}, with {_mm(shop.grip)} kept to hold it by.",
+            f"The {part.kind} of {named} is {shop.says(strip.length)} long; the longest part out of a "
+            f"{shop.says(shop.longest_rip)} length is {shop.says(longest)}, with {shop.says(shop.grip)} kept to hold it by.",
             mend="Choose a smaller pitch or border, or rip longer lengths in the workshop's safe limits.",
             field=field if part.kind == "top or bottom border" else "side_border" if "border" in part.kind else "pitch",
         )
@@ -302,7 +302,3 @@ def _sawn_width(used: Length, shop: Shop, stock: StockSize) -> Length:
 def _finished_volume(part: Part) -> Fraction:
     size = part.stage("finished")
     return volume_mm3(size.length, size.width, size.thickness) * part.count
-
-
-def _mm(length: Length) -> str:
-    return format_length(length, "mm")
