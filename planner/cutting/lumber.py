@@ -151,7 +151,8 @@ def _check_shop(build: Build, shop: Shop) -> None:
     milled = build.spec.thickness + shop.flattening
     if milled < shop.thinnest_planed:
         raise CuttingError(
-            f"Stock milled to {shop.says(milled)} is thinner than the {shop.says(shop.thinnest_planed)} this shop planes.",
+            f"Stock milled to {shop.says(milled)} is thinner than the {shop.says(shop.thinnest_planed)} "
+            "this shop planes.",
             mend="Make the board thicker.",
             field="thickness",
         )
@@ -203,7 +204,8 @@ def _check_stock(name: str, parts: list[Part], build: Build, shop: Shop, stock: 
         thickest = stock.thickness - shop.flattening - shop.milling
         thinner = f"Make the board at most {shop.says(thickest)} thick, or use" if thickest > ZERO else "Use"
         raise CuttingError(
-            f"{named} on hand is {shop.says(stock.thickness)} thick; a board {shop.says(build.spec.thickness)} thick is milled to "
+            f"{named} on hand is {shop.says(stock.thickness)} thick; "
+            f"a board {shop.says(build.spec.thickness)} thick is milled to "
             f"{shop.says(milled)} and asks for {shop.says(rough)} in the rough.",
             mend=f"{thinner} {named} of {shop.says(rough)} or more.",
             field="thickness",
@@ -217,7 +219,8 @@ def _check_part(named: str, part: Part, build: Build, shop: Shop, stock: StockSi
     field = {"top or bottom border": "end_border"}.get(part.kind, "pitch")
     if strip.width < shop.narrowest_strip:
         raise CuttingError(
-            f"A strip {shop.says(strip.width)} wide is narrower than the {shop.says(shop.narrowest_strip)} this shop rips; "
+            f"A strip {shop.says(strip.width)} wide is narrower than the {shop.says(shop.narrowest_strip)} "
+            "this shop rips; "
             "it could not be held safely.",
             mend="Choose a wider pitch or border.",
             field=field,
@@ -233,7 +236,8 @@ def _check_part(named: str, part: Part, build: Build, shop: Shop, stock: StockSi
     if strip.length > longest:
         raise CuttingError(
             f"The {part.kind} of {named} is {shop.says(strip.length)} long; the longest part out of a "
-            f"{shop.says(shop.longest_rip)} length is {shop.says(longest)}, with {shop.says(shop.grip)} kept to hold it by.",
+            f"{shop.says(shop.longest_rip)} length is {shop.says(longest)}, "
+            f"with {shop.says(shop.grip)} kept to hold it by.",
             mend="Choose a smaller pitch or border, or rip longer lengths in the workshop's safe limits.",
             field=field if part.kind == "top or bottom border" else "side_border" if "border" in part.kind else "pitch",
         )

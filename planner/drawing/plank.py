@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from math import sin
 
 from planner.drawing.board import hash_of
@@ -9,9 +10,9 @@ from planner.drawing.looks import WoodLook, hex_of, number, shade
 from planner.drawing.marks import mark_path
 
 
-def plank_svg(look: WoodLook, *, length: float = 72, width: float = 20, mark: bool = True) -> str:
+def plank_svg(look: WoodLook, *, length: float = 72, width: float = 20, mark: bool = True, title: str = "") -> str:
     """A plank with a few lines of grain drawn from the wood's name, its mark at the right end. Decorative: the
-    wood's name always stands beside it in words."""
+    wood's name always stands beside it in words. On paper, where a drawing needs words, ``title`` gives them."""
     seed = hash_of(look.name)
     grain = []
     for i in range(5):
@@ -29,8 +30,9 @@ def plank_svg(look: WoodLook, *, length: float = 72, width: float = 20, mark: bo
             f'<path d="{mark_path(look.mark, length - width * 0.95, width * 0.1, width * 0.8)}" fill="none" '
             f'stroke="{look.ink}" stroke-width="1.4" stroke-linecap="round" stroke-linejoin="round"/>'
         )
+    spoken = f'role="img" aria-label="{escape(title)}"' if title else 'aria-hidden="true"'
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(length)} {number(width)}" aria-hidden="true" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(length)} {number(width)}" {spoken} '
         f'width="{number(length)}" height="{number(width)}">'
         f'<rect width="{number(length)}" height="{number(width)}" rx="1.5" fill="{look.fill}"/>'
         f'<path d="{"".join(grain)}" fill="none" stroke="{strokes}" stroke-width="0.8" stroke-opacity="0.8"/>'

@@ -138,8 +138,9 @@ def row_drawing(record: dict, row: dict, title: str) -> str:
     return row_svg(pieces, looks_of(record), title)
 
 
-def plank(record: dict, wood: str) -> str:
-    return plank_svg(looks_of(record)[wood])
+def plank(record: dict, wood: str, *, spoken: bool = False) -> str:
+    look = looks_of(record)[wood]
+    return plank_svg(look, title=f"mark: {look.mark}" if spoken else "")
 
 
 def whole_minutes(hours: str) -> int:

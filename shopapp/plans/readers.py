@@ -96,6 +96,10 @@ class RecordView:
     def woods(self) -> list[WoodLine]:
         return [WoodLine(w, planning.plank(self.record, w["wood"])) for w in self.record["woods"]]
 
+    def woods_on_paper(self) -> list[WoodLine]:
+        """As above, each plank saying its mark, for a tagged paper leaves no drawing without words."""
+        return [WoodLine(w, planning.plank(self.record, w["wood"], spoken=True)) for w in self.record["woods"]]
+
     def names(self) -> dict[str, str]:
         return {w["wood"]: w["name"] for w in self.record["woods"]}
 

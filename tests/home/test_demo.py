@@ -1,0 +1,68 @@
+"""The demo is filled once, tells its password once, and every number in it was computed."""
+
+from __future__ import annotations
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.urls import reverse
+
+from shopapp.common.tasks import run_waiting_tasks
+from shopapp.designs.models import Design
+from shopapp.home.demo_pictures import PICTURES
+from shopapp.lumber.models import WoodOnHand
+from shopapp.people.models import Member
+from shopapp.plans.models import BuildSheet, Plan
+
+
+@pytest.fixture
+def demo(db, settings, capsys):
+    settings.IS_DEMO = True
+    call_command("fill_demo")
+    return capsys.readouterr().out
+
+
+def test_three_designs_six_woods_and_a_plan_with_its_paper(demo):
+    assert "Sign in as reedbank with the password" in demo
+    assert set(Design.objects.values_list("name", flat=True)) == set(PICTURES)
+    assert WoodOnHand.objects.count() == 6
+    plan = Plan.objects.get()
+    assert plan.matches_its_hash and plan.price > 0
+    run_waiting_tasks()
+    assert BuildSheet.objects.get().document is not None
+
+
+def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):
+    call_command("fill_demo")
+    assert capsys.readouterr().out == ""
+    assert (Design.objects.count(), Plan.objects.count(), Member.objects.count()) == (3, 1, 1)
+
+
+def test_a_makers_own_shop_is_never_filled(db, settings):
+    settings.IS_DEMO = False
+    with pytest.raises(CommandError, match="no demo"):
+        call_command("fill_demo")
+    assert Member.objects.count() == 0
+
+
+def test_every_design_of_the_demo_can_be_reckoned(demo, client):
+    client.force_login(Member.objects.get())
+    for design in Design.objects.all():
+        answer = client.get(reverse("plans:reckoning", args=[design.pk]))
+        assert answer.status_code == 200 and answer.context["view"].figures["price"]
+
+
+def test_the_demo_says_what_it_is_and_how_to_start_ones_own(demo, client):
+    client.force_login(Member.objects.get())
+    body = client.get("/").content.decode()
+    assert "everything in it is invented" in body and "Start my shop" in body
+    assert "manage.py up --shop" in client.get(reverse("home:own_shop")).content.decode()
+
+
+def test_a_new_shop_is_led_through_its_first_hour(owner_client):
+    body = owner_client.get("/").content.decode()
+    assert "The first hour" in body and "Add the woods you have" in body
+
+
+def test_the_health_page_says_how_the_database_keeps_its_word(owner_client):
+    body = owner_client.get(reverse("home:health")).content.decode()
+    assert "guarded" in body and ("SQLite" in body or "PostgreSQL" in body)

@@ -1,0 +1,149 @@
+"""The build sheet is a tagged paper from which the pattern, the parts and the counts can be read back."""
+
+from __future__ import annotations
+
+import io
+import re
+import secrets
+import shutil
+import subprocess
+
+import pikepdf
+import pytest
+from django.urls import reverse
+
+from shopapp.common.tasks import run_waiting_tasks
+from shopapp.plans.actions import keep_plan
+from shopapp.plans.models import BuildSheet, Plan
+from shopapp.plans.paper import build_sheet_pdf
+from shopapp.workshop.readers import the_workshop
+from tests.support.shop import add_woods, board, design_with_pattern
+
+
+@pytest.fixture
+def plan(owner):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    design = design_with_pattern(owner)
+    return keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
+
+
+def ask(client, plan):
+    return client.post(reverse("plans:sheet", args=[plan.pk]), {"form_key": secrets.token_urlsafe(24)})
+
+
+def test_the_sheet_is_made_by_the_worker_and_opened_from_the_plan(owner_client, plan):
+    ask(owner_client, plan)
+    state = reverse("plans:sheet_state", args=[plan.pk])
+    assert "being made" in owner_client.get(state).content.decode()
+    run_waiting_tasks()
+    page = owner_client.get(state).content.decode()
+    assert reverse("plans:sheet_pdf", args=[plan.pk]) in page
+    paper = owner_client.get(reverse("plans:sheet_pdf", args=[plan.pk]))
+    assert paper.headers["Content-Type"] == "application/pdf"
+    assert b"".join(paper.streaming_content).startswith(b"%PDF")
+
+
+def test_a_sheet_asked_for_twice_is_made_once(owner_client, plan):
+    ask(owner_client, plan)
+    run_waiting_tasks()
+    first = BuildSheet.objects.get().document_id
+    ask(owner_client, plan)
+    run_waiting_tasks()
+    assert BuildSheet.objects.get().document_id == first
+
+
+def test_a_sheet_that_does_not_stand_is_not_found_in_words(owner_client, plan):
+    answer = owner_client.get(reverse("plans:sheet_pdf", args=[plan.pk]))
+    assert answer.status_code == 404 and "no build sheet yet" in answer.content.decode()
+
+
+def test_the_paper_is_tagged_titled_in_english_with_its_fonts_embedded(plan):
+    with pikepdf.open(io.BytesIO(build_sheet_pdf(plan))) as paper:
+        root = paper.Root
+        assert root.MarkInfo.Marked and str(root.Lang) == "en"
+        assert plan.title in str(paper.docinfo.Title)
+        names = {str(e.get("/S")) for e in _elements(root.StructTreeRoot)}
+        assert {"/H1", "/H2", "/Table", "/TH", "/TD", "/P", "/Figure"} <= names
+        figures = [e for e in _elements(root.StructTreeRoot) if str(e.get("/S")) == "/Figure"]
+        assert all(str(figure.get("/Alt", "")) for figure in figures)
+        for page in paper.pages:
+            for font in page.Resources.get("/Font", {}).values():
+                described = font.DescendantFonts[0].FontDescriptor
+                assert "/FontFile2" in described or "/FontFile3" in described
+
+
+def _elements(node):
+    for child in node.get("/K", []) if isinstance(node.get("/K"), pikepdf.Array) else [node.get("/K")]:
+        if isinstance(child, pikepdf.Dictionary) and "/S" in child:
+            yield child
+            yield from _elements(child)
+
+
+def text_of(pdf: bytes) -> str:
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext (poppler-utils) is missing")
+    return subprocess.run(
+        ["pdftotext", "-layout", "-", "-"], input=pdf, capture_output=True, check=True
+    ).stdout.decode()
+
+
+def test_every_row_is_spelled_out_and_its_pieces_counted(plan):
+    text = text_of(build_sheet_pdf(plan))
+    record = plan.record
+    names = {w["wood"]: w["name"] for w in record["woods"]}
+    flat = " ".join(text.split())
+    for row in record["laid"]:
+        parts = [record["parts"][n] for n in row["parts"]]
+        for part in parts:
+            assert names[part["wood"]] in flat
+    rows = flat.split("Rows to lay")[1].split("Parts, and their size")[0]
+    counts = [int(n) for n in re.findall(r"\) (\d+)(?= \d+ [A-Z]|$| Lantern| page| Flag| Row| )", rows)]
+    assert sum(len(row["parts"]) for row in record["laid"]) >= len(counts) > 0
+
+
+def test_every_part_stands_with_its_crosscut_length_and_count(plan):
+    from planner.measures import Length, format_length
+
+    flat = " ".join(text_of(build_sheet_pdf(plan)).split())
+    for part in plan.record["parts"]:
+        length = format_length(Length.of_mm(part["stages"]["crosscut"][0]), "mm", with_unit=False)
+        assert length in flat, part
+
+
+def test_cautions_defer_and_never_call_a_board_safe(plan):
+    flat = " ".join(text_of(build_sheet_pdf(plan)).split()).replace("- ", "-")
+    assert "stand-off" in flat and "manual comes first" in flat and "catch fire" in flat
+    assert not re.search(r"\b(is|are) (food[- ])?safe\b|approved", flat)
+
+
+def test_the_paper_fetches_nothing_but_its_fonts(plan, monkeypatch):
+    import shopapp.plans.paper as paper
+
+    engine = paper._engine()
+    fetcher = paper._own_files_only(engine)
+    for url in ("file:///etc/passwd", "http://127.0.0.1/", "data:text/plain,x"):
+        with pytest.raises(ValueError, match="not fetched"):
+            fetcher.fetch(url)
+
+
+def test_without_the_pdf_libraries_the_page_says_what_to_install(owner_client, plan, monkeypatch):
+    import shopapp.plans.paper as paper
+
+    def missing():
+        raise paper.PaperTrouble("This machine lacks the libraries that make PDFs. Install them as the README says.")
+
+    monkeypatch.setattr(paper, "_engine", missing)
+    ask(owner_client, plan)
+    run_waiting_tasks()
+    page = owner_client.get(plan.get_absolute_url()).content.decode()
+    assert "lacks the libraries" in page and "Make the build sheet" in page
+
+
+def test_a_large_board_is_printed_too(owner):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    rows = "\n".join("." + "kryyk" * 8 + "." for _ in range(40))
+    design = design_with_pattern(owner, rows, "Large")
+    plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
+    with pikepdf.open(io.BytesIO(build_sheet_pdf(plan))) as paper:
+        assert len(paper.pages) >= 6
+    assert Plan.objects.count() == 1
