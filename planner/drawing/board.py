@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from planner.drawing.looks import DARK_INK, WoodLook, hex_of, number, shade
+from planner.drawing.looks import DARK_INK, WoodLook, hex_of, number, opening, shade
 
 # Pieces of one wood never have quite one tone; which piece wears which is fixed by its place.
 TONES = (0.965, 1.0, 1.035)
@@ -43,9 +43,8 @@ def board_svg(
         for (wood, tone), boxes in fills.items()
     )
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(length)} {number(height)}" role="img" '
-        f'aria-label="{escape(title)}"><clipPath id="{clip}"><rect width="{number(length)}" height="{number(height)}" '
-        f'rx="{radius}"/></clipPath><g clip-path="url(#{clip})">{body}'
+        f'{opening(length, height, title)}<clipPath id="{clip}"><rect width="{number(length)}" '
+        f'height="{number(height)}" rx="{radius}"/></clipPath><g clip-path="url(#{clip})">{body}'
         f'<path d="{"".join(joints)}" fill="none" stroke="{DARK_INK}" stroke-opacity="0.28" '
         f'stroke-width="{number(max(length, height) / 900)}"/></g></svg>'
     )
@@ -70,10 +69,7 @@ def row_svg(pieces: Sequence[tuple[float, str, str]], looks: Mapping[str, WoodLo
                 f"{escape(words)}</text>"
             )
         x += wide
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 40" role="img" aria-label="{escape(title)}">'
-        f"{''.join(body)}</svg>"
-    )
+    return f"{opening(600, 40, title)}{''.join(body)}</svg>"
 
 
 def hash_of(*parts: object) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from html import escape
 
 Rgb = tuple[int, int, int]
 DARK_INK, LIGHT_INK = "#241c15", "#fff8ec"
@@ -44,3 +45,13 @@ def shade(rgb: Rgb, factor: float) -> Rgb:
 def number(value: float) -> str:
     """A coordinate without needless digits."""
     return f"{value:.3f}".rstrip("0").rstrip(".")
+
+
+def opening(width: float, height: float, title: str, more: str = "") -> str:
+    """The opening tag of a drawing with its words: for whoever cannot see it, on a page and in a tagged paper.
+    Without a title the drawing is decoration and says so."""
+    box = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(width)} {number(height)}" {more}'.rstrip()
+    if not title:
+        return f'{box} aria-hidden="true">'
+    words = escape(title)
+    return f'{box} role="img" aria-label="{words}"><title>{words}</title>'

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from html import escape
 
-from planner.drawing.looks import DARK_INK, WoodLook, number
+from planner.drawing.looks import DARK_INK, WoodLook, number, opening
 from planner.drawing.marks import mark_path
 from planner.pattern import Pattern
 
@@ -41,10 +40,7 @@ def pattern_svg(
     ]
     if numbers:
         body.append(_numbers(pattern, cell, gutter))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(gutter + width)} {number(gutter + height)}" '
-        f'role="img" aria-label="{escape(title)}">{"".join(body)}</svg>'
-    )
+    return f"{opening(gutter + width, gutter + height, title)}{''.join(body)}</svg>"
 
 
 def _paths(

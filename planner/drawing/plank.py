@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from html import escape
 from math import sin
 
 from planner.drawing.board import hash_of
-from planner.drawing.looks import WoodLook, hex_of, number, shade
+from planner.drawing.looks import WoodLook, hex_of, number, opening, shade
 from planner.drawing.marks import mark_path
 
 
@@ -30,10 +29,9 @@ def plank_svg(look: WoodLook, *, length: float = 72, width: float = 20, mark: bo
             f'<path d="{mark_path(look.mark, length - width * 0.95, width * 0.1, width * 0.8)}" fill="none" '
             f'stroke="{look.ink}" stroke-width="1.4" stroke-linecap="round" stroke-linejoin="round"/>'
         )
-    spoken = f'role="img" aria-label="{escape(title)}"' if title else 'aria-hidden="true"'
+    size = f'width="{number(length)}" height="{number(width)}"'
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(length)} {number(width)}" {spoken} '
-        f'width="{number(length)}" height="{number(width)}">'
+        f"{opening(length, width, title, size)}"
         f'<rect width="{number(length)}" height="{number(width)}" rx="1.5" fill="{look.fill}"/>'
         f'<path d="{"".join(grain)}" fill="none" stroke="{strokes}" stroke-width="0.8" stroke-opacity="0.8"/>'
         f"{stamp}</svg>"

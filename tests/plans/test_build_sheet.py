@@ -111,7 +111,7 @@ def test_every_part_stands_with_its_crosscut_length_and_count(plan):
 
 
 def test_cautions_defer_and_never_call_a_board_safe(plan):
-    flat = " ".join(text_of(build_sheet_pdf(plan)).split()).replace("- ", "-")
+    flat = " ".join(text_of(build_sheet_pdf(plan)).split()).replace("ﬀ", "ff")
     assert "stand-off" in flat and "manual comes first" in flat and "catch fire" in flat
     assert not re.search(r"\b(is|are) (food[- ])?safe\b|approved", flat)
 
