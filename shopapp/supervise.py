@@ -24,8 +24,11 @@ MANAGE = str(Path(BASE) / "manage.py")
 def up(argv: list[str]) -> int:
     """Make ready and serve until somebody ends it. Returns the exit code."""
     options = _options(argv)
-    _check_port(options.host, options.port)
     data = Path(os.environ["KERFSTEAD_DATA"])
+    if options.no_serve:
+        _make_ready(data)
+        return 0
+    _check_port(options.host, options.port)
     _make_ready(data)
     return _serve(options.host, options.port, data)
 
@@ -34,7 +37,7 @@ def _options(argv: list[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="manage.py up", description="Starts Kerfstead on this machine.")
     parser.add_argument("--host", default="127.0.0.1", help="address to listen at (this machine only by default)")
     parser.add_argument("--port", type=int, default=8000)
-    parser.add_argument("--no-serve", action="store_true", help=argparse.SUPPRESS)
+    parser.add_argument("--no-serve", action="store_true", help="make everything ready, then end")
     return parser.parse_args(argv)
 
 

@@ -1,0 +1,54 @@
+"""A shop of an earlier state goes on: its database migrates, and what was kept in it reads as it was kept."""
+
+from __future__ import annotations
+
+import gzip
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+DATABASES = sorted((ROOT / "tests" / "dbs").glob("*.sqlite3.gz"))
+ASK = """
+import json, django
+django.setup()
+from django.core.management import call_command
+from django.test import Client
+call_command("migrate", verbosity=0, interactive=False)
+from shopapp.common.ledger import missing_triggers
+from shopapp.people.models import Member
+from shopapp.plans.models import Plan
+client = Client()
+client.force_login(Member.objects.first())
+pages = {plan.pk: client.get(plan.get_absolute_url()) for plan in Plan.objects.all()}
+print(json.dumps({
+    "plans": [plan.matches_its_hash for plan in Plan.objects.all()],
+    "pages": [page.status_code for page in pages.values()],
+    "triggers": missing_triggers(),
+}))
+"""
+
+
+def test_there_is_a_database_to_try():
+    assert DATABASES
+
+
+@pytest.mark.storage
+@pytest.mark.parametrize("packed", DATABASES, ids=lambda p: p.name)
+def test_it_migrates_and_its_plans_read_as_they_were_kept(packed, tmp_path):
+    (tmp_path / "shop.sqlite3").write_bytes(gzip.decompress(packed.read_bytes()))
+    (tmp_path / "secret_key").write_text("k" * 60)
+    environment = {k: v for k, v in os.environ.items() if k != "DATABASE_URL"}
+    environment |= {"KERFSTEAD_DATA": str(tmp_path), "DJANGO_SETTINGS_MODULE": "tests.support.plain_settings"}
+    answer = subprocess.run(
+        [sys.executable, "-c", ASK], cwd=ROOT, env=environment, capture_output=True, text=True, timeout=120
+    )
+    assert answer.returncode == 0, answer.stderr
+    told = json.loads(answer.stdout.strip().splitlines()[-1])
+    assert told["plans"] and all(told["plans"])
+    assert set(told["pages"]) == {200}
+    assert told["triggers"] == []
