@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+# Helpers, settings and jobs for other processes; not tests.
+collect_ignore_glob = ["support/*", "bench/*"]
+
 
 @pytest.fixture(autouse=True)
 def quick_settings(settings, tmp_path):
