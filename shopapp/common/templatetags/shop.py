@@ -16,6 +16,8 @@ from shopapp.common.fields import plain_number
 register = template.Library()
 
 _UNIT_WORDS = {"share": "", "money": "", "m3": "m³", "m2": "m²", "mm3": "mm³", "g/m2": "g/m²", "l/m2": "l/m²"}
+# Columns of these keep their decimals, so that they line up.
+_LINED_UP = {"bf", "m3", "h"}
 _PLACES = {"bf": 2, "m3": 4, "m2": 3, "h": 1, "min": 0, "dm²": 1, "cut": 0, "l/m2": 3}
 
 
@@ -56,6 +58,8 @@ def value_in_words(record: dict, shop) -> str:
     if unit == "share":
         return percent(text)
     shown = plain_number(Fraction(text), _PLACES.get(unit, 2))
+    if unit in _LINED_UP:
+        shown = f"{round_half_up(Fraction(text), _PLACES[unit]):f}"
     return f"{shown}\u00a0{_UNIT_WORDS.get(unit, unit)}".strip()
 
 
