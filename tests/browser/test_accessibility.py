@@ -1,0 +1,95 @@
+"""Every page passes axe in light and dark, wide and narrow, and can be walked with the Tab key alone."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopapp.common.tasks import run_waiting_tasks
+from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.workshop.readers import the_workshop
+from tests.support.browser import axe_findings, sideways, tab_walk
+from tests.support.shop import add_woods, board, design_with_pattern
+
+PAGES = [
+    "/",
+    "/designs/",
+    "/designs/new/",
+    "/designs/aside/",
+    "/designs/{design}/",
+    "/plans/",
+    "/plans/{plan}/",
+    "/plans/reckon/{design}/",
+    "/plans/reckon/{design}/?pitch=2",
+    "/woods/",
+    "/woods/add/",
+    "/woods/padauk/",
+    "/workshop/",
+    "/workshop/safe/",
+    "/workshop/allowances/",
+    "/workshop/supplies/",
+    "/workshop/hours/",
+    "/workshop/selling/",
+    "/workshop/names/",
+    "/health/",
+    "/own-shop/",
+    "/password/",
+    "/nowhere/",
+]
+
+
+@pytest.fixture
+def filled(owner, transactional_db):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    design = design_with_pattern(owner)
+    plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
+    ask_for_sheet(who=owner, plan=plan)
+    run_waiting_tasks()
+    return {"design": design.pk, "plan": plan.pk}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", ["laptop", "narrow"])
+def test_axe_finds_nothing_and_no_page_can_be_pushed_sideways(open_page, filled, settings, size, scheme):
+    settings.IS_DEMO = True
+    page = open_page("/", size, scheme, expect="Failed to load resource")
+    found = []
+    for path in PAGES:
+        page.goto(path.format(**filled))
+        found += [f"{path} {line}" for line in axe_findings(page)]
+        if sideways(page):
+            found.append(f"{path} can be pushed sideways by {sideways(page)} px")
+    assert found == []
+
+
+def test_axe_finds_nothing_before_signing_in(open_page):
+    assert axe_findings(open_page(signed_in=False)) == []
+
+
+@pytest.mark.parametrize(
+    "path", ["/", "/designs/{design}/", "/plans/reckon/{design}/", "/woods/", "/workshop/selling/"]
+)
+def test_the_tab_key_reaches_everything_in_reading_order_and_shows_where_it_is(open_page, filled, path):
+    page = open_page(path.format(**filled))
+    stops = tab_walk(page)
+    assert stops[0]["words"] == "Skip to the page"
+    places = [stop["place"] for stop in stops]
+    assert places == sorted(places)
+    assert all(stop["outlined"] and stop["seen"] for stop in stops), [
+        s for s in stops if not s["outlined"] or not s["seen"]
+    ]
+    reachable = page.evaluate(
+        """() => [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, summary, [tabindex="0"]')]
+            .filter(e => e.getClientRects().length && !e.disabled).length"""
+    )
+    assert len(stops) == reachable
+
+
+def test_text_may_be_spaced_out_without_being_cut_off(open_page, filled):
+    """WCAG 2.2, 1.4.12: line height 1.5, letters .12 em, words .16 em apart."""
+    page = open_page("/plans/reckon/{design}/".format(**filled), "narrow")
+    page.evaluate(
+        """() => { for (const e of document.querySelectorAll('main *')) {
+            e.style.setProperty('letter-spacing', '.12em'); e.style.setProperty('word-spacing', '.16em');
+            e.style.setProperty('line-height', '1.5'); } }"""
+    )
+    assert sideways(page) == 0

@@ -1,0 +1,60 @@
+"""Helpers of the browser tests: the browser itself, signing in, axe, and a walk with the Tab key."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import axe_playwright_python
+
+CHROMIUM = next(
+    (found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None
+)
+# No look-ups of the browser's own makers; the sandbox is of no use to root.
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-quic",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+SIZES = {"laptop": (1440, 900), "tablet": (820, 1180), "phone": (390, 844), "narrow": (320, 640)}
+AXE = next(Path(axe_playwright_python.__file__).parent.rglob("axe*.js")).read_text()
+# `target-size` belongs to wcag22aa and is off unless its tag is asked for.
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def axe_findings(page) -> list[str]:
+    """What axe-core finds, a line a rule. Evaluated as text, because the content policy refuses a script tag."""
+    page.evaluate(AXE)
+    found = page.evaluate("tags => axe.run({runOnly: tags})", TAGS)["violations"]
+    return [f"{v['id']}: {v['nodes'][0]['html'][:160]} ({v['help']})" for v in found]
+
+
+def sideways(page) -> int:
+    """Pixels the page can be pushed sideways."""
+    return page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+
+
+def tab_walk(page, most: int = 150) -> list[dict]:
+    """Press Tab from the top until the page is left; what had the focus each time, and whether it showed."""
+    page.evaluate("document.activeElement?.blur(); window.scrollTo(0, 0)")
+    stops = []
+    for _ in range(most):
+        page.keyboard.press("Tab")
+        stop = page.evaluate(
+            """() => {
+                const e = document.activeElement;
+                if (!e || e === document.body) return null;
+                const box = e.getBoundingClientRect(), style = getComputedStyle(e);
+                const all = [...document.querySelectorAll('*')];
+                return {words: (e.textContent || e.name || e.id).trim().slice(0, 40), place: all.indexOf(e),
+                        outlined: style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) > 0,
+                        seen: box.width > 0 && box.bottom > 0 && box.top < innerHeight};
+            }"""
+        )
+        if stop is None:
+            break
+        stops.append(stop)
+    return stops
