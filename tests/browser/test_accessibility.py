@@ -78,7 +78,8 @@ def test_the_tab_key_reaches_everything_in_reading_order_and_shows_where_it_is(o
         s for s in stops if not s["outlined"] or not s["seen"]
     ]
     reachable = page.evaluate(
-        """() => [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, summary, [tabindex="0"]')]
+        """() => [...document.querySelectorAll(
+                'a[href], button, input:not([type=hidden]), select, summary, [tabindex="0"]')]
             .filter(e => e.getClientRects().length && !e.disabled).length"""
     )
     assert len(stops) == reachable
