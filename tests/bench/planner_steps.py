@@ -24,10 +24,11 @@ from planner.shop import Shop, StockSize
 from planner.woods import WOODS
 
 SHOP = Shop(longest_rip=Length.of_mm(6000))
+STOCK = StockSize(Length.of_mm(32), Length.of_mm(150))
 OFFERS = {
-    name: WoodOffer(name, wood.name, wood.finished_rgb, "ring", Decimal(12), "bf", StockSize(Length.of_mm(32), Length.of_mm(150)))
+    name: WoodOffer(name, wood.name, wood.finished_rgb, "ring", Decimal(12), "bf", STOCK)
     for name, wood in WOODS.items()
-}  # fmt: skip
+}
 SPEC = BoardSpec("wall", Length.of_mm(17), Length.of_mm(20), Length.of_mm(51), Length.of_mm(34), "tiles", 1, "sycamore")
 
 
