@@ -12,6 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from planner.measures import Length, format_length, round_half_up
 from shopapp.common.fields import plain_number
+from shopapp.common.words import in_shop_words
 
 register = template.Library()
 
@@ -64,6 +65,12 @@ def value_in_words(record: dict, shop) -> str:
 
 
 @register.simple_tag(takes_context=True)
+def shop_words(context, text: object) -> str:
+    """A sentence in the shop's own words for machines and wood."""
+    return in_shop_words(str(text or ""), context["shop"].words)
+
+
+@register.simple_tag(takes_context=True)
 def value(context, record: dict) -> str:
     return value_in_words(record, context["shop"])
 
@@ -83,7 +90,7 @@ def how(context, record: dict, label: str = "how?", about: str = "") -> dict:
 def _opened(record: dict, shop) -> dict:
     return {
         "shown": value_in_words(record, shop),
-        "rule": record["rule"],
+        "rule": in_shop_words(record["rule"], shop.words),
         "source": record["source"],
         "terms": [
             {
@@ -100,8 +107,8 @@ def _opened(record: dict, shop) -> dict:
     }
 
 
-@register.inclusion_tag("components/field.html")
-def field(bound: forms.BoundField, extra: str = "") -> dict:
+@register.inclusion_tag("components/field.html", takes_context=True)
+def field(context, bound: forms.BoundField, extra: str = "") -> dict:
     """A labelled field with its hint, its unit and its errors, tied together for whoever cannot see them."""
     described = [f"{bound.auto_id}_hint"] if bound.help_text else []
     attrs = {"aria-describedby": " ".join([*described, f"{bound.auto_id}_error"])}
@@ -110,6 +117,9 @@ def field(bound: forms.BoundField, extra: str = "") -> dict:
     widget = bound.field.widget
     return {
         "bound": bound,
+        "label": shop_words(context, bound.label),
+        "hint": shop_words(context, bound.help_text),
+        "errors": [shop_words(context, words) for words in bound.errors],
         "input": bound.as_widget(attrs=attrs),
         "suffix": getattr(bound.field, "suffix", ""),
         "is_check": isinstance(widget, forms.CheckboxInput),
@@ -117,10 +127,10 @@ def field(bound: forms.BoundField, extra: str = "") -> dict:
     }
 
 
-@register.inclusion_tag("components/error_summary.html")
-def form_errors(form: forms.Form, *others: forms.Form) -> dict:
-    lines = [line for each in (form, *others) if each.is_bound for line in each.summary()]
-    return {"lines": lines}
+@register.inclusion_tag("components/error_summary.html", takes_context=True)
+def form_errors(context, form: forms.Form) -> dict:
+    lines = form.summary() if form.is_bound else []
+    return {"lines": [{**line, "message": shop_words(context, line["message"])} for line in lines]}
 
 
 @register.inclusion_tag("components/form_keys.html", takes_context=True)
