@@ -7,14 +7,19 @@ import io
 import warnings
 from dataclasses import dataclass
 
+import numpy as np
 from PIL import Image, ImageOps
 
 from planner.errors import PlannerError
+from planner.picture.container import jpeg_scans, other_kind, png_grey_depth, webp_is_lossless
 
 MAX_BYTES = 12 * 1024 * 1024
 MAX_PIXELS = 16_000_000
+# Common practice, no source: a camera or an image program writes about ten.
+MAX_SCANS = 100
 FORMATS = ("PNG", "JPEG", "GIF", "WEBP")
 _WANTED = "Bring a PNG, GIF, WebP or JPEG picture."
+_WANTED_LOW = _WANTED[0].lower() + _WANTED[1:]
 
 
 class PictureError(PlannerError):
@@ -39,8 +44,12 @@ def decode(data: bytes) -> Decoded:
         raise PictureError(
             f"The file is {len(data) / 1024 / 1024:.1f} MB.", mend=f"The most is {MAX_BYTES // 1024 // 1024} MB."
         )
+    other = other_kind(data)
+    if other:
+        raise PictureError(f"The file is {other}, whatever its name says.", mend=f"Save it anew: {_WANTED_LOW}")
     with warnings.catch_warnings():
-        # A picture that Pillow merely warns of is refused here.
+        # Camera notes that make no sense are no matter; a picture that Pillow merely warns of is refused here.
+        warnings.simplefilter("ignore")
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         try:
             return _open(data)
@@ -49,19 +58,25 @@ def decode(data: bytes) -> Decoded:
         except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
             raise _too_large() from error
         except MemoryError as error:
-            raise PictureError("The picture does not fit into memory.", mend="Bring a smaller one.") from error
+            raise too_much_memory() from error
         except Exception as error:
             # Decoders meet hostile files with every kind of exception; none of them may pass as anything else.
             raise PictureError("The file is damaged or no picture, and cannot be read.", mend=_WANTED) from error
 
 
 def clean_copy(data: bytes) -> bytes:
-    """The picture as a fresh PNG: first frame, upright, no metadata, nothing of the file as it came."""
-    buffer = io.BytesIO()
-    image = decode(data).image
-    fresh = Image.new(image.mode, image.size)
-    fresh.paste(image)
-    fresh.save(buffer, "PNG")
+    """The picture as a fresh PNG: first frame, upright, no metadata, nothing of the file as it came.
+
+    What is fully transparent is made black, for some programs leave there what their user believed cut away.
+    Raises PictureError as ``decode`` does.
+    """
+    try:
+        pixels = np.array(decode(data).image)
+        pixels[pixels[..., 3] == 0] = 0
+        buffer = io.BytesIO()
+        Image.fromarray(pixels).save(buffer, "PNG")
+    except MemoryError as error:
+        raise too_much_memory() from error
     return buffer.getvalue()
 
 
@@ -70,22 +85,74 @@ def _open(data: bytes) -> Decoded:
         if image.width * image.height > MAX_PIXELS:
             raise _too_large()
         kind = image.format or ""
-        frames = int(getattr(image, "n_frames", 1))
-        seen = [f"an animation of {frames} frames, read at its first"] if frames > 1 else []
+        if kind in ("JPEG", "MPO") and jpeg_scans(data, MAX_SCANS) > MAX_SCANS:
+            raise PictureError(f"The picture is sent in more than {MAX_SCANS} passes.", mend="Save it anew as PNG.")
+        if kind == "PNG":
+            # Decoding does not look at the sums of the pixels' chunks; this does.
+            with Image.open(io.BytesIO(data), formats=("PNG",)) as check:
+                check.verify()
         image.load()
-        turned = ImageOps.exif_transpose(image)
-        if turned.size != image.size or image.getexif().get(0x0112, 1) not in (0, 1):
+        seen = _what_is_seen(image)
+        upright = _upright(image)
+        if upright is not None:
             seen.append("turned upright as its camera noted")
-        lossless = kind in ("PNG", "GIF") or (kind == "WEBP" and b"VP8L" in data[:4096])
-        return Decoded(_rgba(turned), kind, lossless, tuple(seen))
+        lossless = kind in ("PNG", "GIF") or (kind == "WEBP" and webp_is_lossless(data))
+        return Decoded(_rgba(image if upright is None else upright, png_grey_depth(data)), kind, lossless, tuple(seen))
 
 
-def _rgba(image: Image.Image) -> Image.Image:
+def _what_is_seen(image: Image.Image) -> list[str]:
+    seen = []
+    if image.format == "MPO":
+        seen.append("several pictures in one file, read at the first")
+    elif _is_animated(image):
+        seen.append("an animation, read at its first frame")
+    if image.mode == "CMYK":
+        seen.append("printing inks turned into screen colours, which is never exact")
+    profile = image.info.get("icc_profile")
+    # A profile names itself in one byte a letter or in two.
+    if profile and image.mode != "CMYK" and b"sRGB" not in profile.replace(b"\0", b""):
+        seen.append("a colour profile in the file set aside: colours are taken as sRGB")
+    return seen
+
+
+def _is_animated(image: Image.Image) -> bool:
+    try:
+        return bool(getattr(image, "is_animated", False))
+    except Exception:
+        # The look at a second frame met damage; the first, already loaded, is all that is wanted.
+        return False
+
+
+def _upright(image: Image.Image) -> Image.Image | None:
+    """The picture turned as its camera noted, or None when there is nothing to turn."""
+    try:
+        if image.getexif().get(0x0112, 1) not in range(2, 9):
+            return None
+    except Exception:
+        # Notes that cannot be read are no reason to refuse the picture.
+        return None
+    return ImageOps.exif_transpose(image)
+
+
+def _rgba(image: Image.Image, grey_depth: int) -> Image.Image:
     """Eight bits a channel, with alpha, whatever the file held."""
+    clear = image.info.get("transparency")
     if image.mode in ("I;16", "I;16B", "I;16L", "I"):
-        # Sixteen grey bits: keep the upper eight.
-        image = image.convert("I").point(lambda value: value / 257).convert("L")
+        # Sixteen grey bits: keep the upper eight, and compare with the transparent grey before they go.
+        sixteen = np.asarray(image).astype(np.int32)
+        grey = Image.fromarray((sixteen >> 8).clip(0, 255).astype(np.uint8))
+        image = grey.convert("RGBA")
+        if isinstance(clear, int):
+            image.putalpha(Image.fromarray(np.where(sixteen == clear, 0, 255).astype(np.uint8)))
+        return image
+    if isinstance(clear, int) and grey_depth in (2, 4) and image.mode == "L":
+        # Pixels of two or four bits were spread over eight; their transparent grey was not.
+        image.info["transparency"] = clear * 255 // (2**grey_depth - 1)
     return image.convert("RGBA")
+
+
+def too_much_memory() -> PictureError:
+    return PictureError("The picture does not fit into memory.", mend="Bring a smaller one.")
 
 
 def _too_large() -> PictureError:

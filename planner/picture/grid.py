@@ -2,19 +2,20 @@
 
 A cell is background when it is transparent, or when it wears the colour of the picture's edge and is joined to
 the edge by cells that do; the same colour enclosed by the picture stays wood. A picture whose edge wears no
-colour over more than half of its length has no flat background.
+colour over more than half of its length has no flat background. So the hole of a ring keeps the paper's colour,
+for it may as well be a white eye or a lit window, and a maker who wants it plain gives that colour no wood.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import gcd
 
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.decode import Decoded, PictureError, decode
+from planner.picture.decode import PictureError, decode, too_much_memory
+from planner.picture.scale import Cells, find_cells
 
 OPAQUE = 128
 
@@ -44,7 +45,7 @@ class PictureGrid:
 @dataclass(frozen=True, slots=True)
 class Reading:
     """What was read: the grid, its ``kind`` ("native" or "scaled"), how many pixels a cell measured, the
-    picture's size in pixels, and remarks in words."""
+    picture's size in pixels, remarks in words, and whether the picture's edge cuts through its outermost cells."""
 
     grid: PictureGrid
     kind: str
@@ -52,19 +53,29 @@ class Reading:
     width_px: int
     height_px: int
     seen: tuple[str, ...]
+    cut: bool = False
 
 
 def read_picture(data: bytes) -> Reading:
     """Read the grid of a picture file. Raises PictureError saying what is wrong and what to bring instead."""
+    try:
+        return _read(data)
+    except MemoryError as error:
+        raise too_much_memory() from error
+
+
+def _read(data: bytes) -> Reading:
     decoded = decode(data)
-    pixels = np.asarray(decoded.image)
+    pixels = np.array(decoded.image)
     height, width = pixels.shape[:2]
-    pixels = np.where(pixels[..., 3:] < OPAQUE, 0, pixels).astype(np.uint8)
-    scale = _scale(pixels)
-    cells = pixels[::scale, ::scale]
-    _check_size(cells, scale, decoded)
+    pixels[pixels[..., 3] < OPAQUE] = 0
+    found = find_cells(pixels)
+    _check_size(found)
+    cells = pixels[np.ix_(found.rows, found.columns)]
     opaque = cells[..., 3] >= OPAQUE
     seen = list(decoded.seen)
+    if found.cut:
+        seen.append("the picture's edge cuts through its outermost cells, which are taken as whole ones")
     filled, how = _set_background_aside(cells, opaque)
     if how:
         seen.append(how)
@@ -73,36 +84,21 @@ def read_picture(data: bytes) -> Reading:
     if not filled.any():
         raise PictureError("There is nothing in the picture but background.", mend="Bring one with something drawn.")
     grid = PictureGrid(np.ascontiguousarray(cells[..., :3]), filled)
-    return Reading(grid, "native" if scale == 1 else "scaled", scale, width, height, tuple(seen))
+    kind = "native" if found.size == 1 else "scaled"
+    return Reading(grid, kind, found.size, width, height, tuple(seen), found.cut)
 
 
-def _scale(pixels: NDArray[np.uint8]) -> int:
-    """The largest whole number of pixels that cells of one colour each could measure, both ways alike.
-
-    The colour changes between neighbouring rows and columns only at multiples of the cell's size, so the size
-    is the greatest common divisor of all places where it does and of the picture's sides.
-    """
-    codes = pixels.view(np.uint32)[..., 0]
-    scale = gcd(*codes.shape)
-    for axis in (0, 1):
-        changed = (np.diff(codes, axis=axis) != 0).any(axis=1 - axis)
-        for place in np.flatnonzero(changed).tolist():
-            scale = gcd(scale, place + 1)
-            if scale == 1:
-                return 1
-    return scale
-
-
-def _check_size(cells: NDArray[np.uint8], scale: int, decoded: Decoded) -> None:
-    rows, columns = cells.shape[:2]
+def _check_size(found: Cells) -> None:
+    rows, columns = len(found.rows), len(found.columns)
     if rows * columns == 1:
         raise PictureError(
-            "The whole picture is of one colour." if scale > 1 else "The picture is a single pixel.",
+            "The whole picture is of one colour." if found.size > 1 else "The picture is a single pixel.",
             mend="Bring one with a drawing in it.",
         )
     if max(rows, columns) > LARGEST_SIDE:
+        each = "one pixel" if found.size == 1 else f"{found.size} pixels"
         raise PictureError(
-            f"Read at one pixel a cell the picture is {columns} cells wide and {rows} high; "
+            f"Read at {each} a cell the picture is {columns} cells wide and {rows} high; "
             f"the largest side is {LARGEST_SIDE}.",
             mend="Bring small pixel art, or such art enlarged by a whole number and saved as PNG or GIF: "
             "photographs and blurred enlargements cannot be read yet.",
@@ -130,16 +126,17 @@ def _edge_colour(cells: NDArray[np.uint8]) -> NDArray[np.uint8] | None:
 
 def _joined_to_edge(same: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The cells of ``same`` that a walk from the edge over cells of ``same``, side by side, can reach."""
-    reached = np.zeros_like(same)
-    reached[[0, -1], :] = same[[0, -1], :]
-    reached[:, [0, -1]] = same[:, [0, -1]]
-    while True:
-        grown = reached.copy()
-        grown[1:] |= reached[:-1]
-        grown[:-1] |= reached[1:]
-        grown[:, 1:] |= reached[:, :-1]
-        grown[:, :-1] |= reached[:, 1:]
-        grown &= same
-        if (grown == reached).all():
-            return reached
-        reached = grown
+    # A ring of walls around the cells spares every step the question whether it leaves the picture.
+    height, width = same.shape
+    stride = width + 2
+    open_cells = bytearray(np.pad(same, 1).astype(np.uint8).tobytes())
+    edge = [row * stride + column for row in (1, height) for column in range(1, width + 1)]
+    edge += [row * stride + column for column in (1, width) for row in range(1, height + 1)]
+    waiting = [place for place in edge if open_cells[place]]
+    while waiting:
+        place = waiting.pop()
+        if open_cells[place] == 1:
+            open_cells[place] = 2
+            waiting += [n for n in (place - stride, place - 1, place + 1, place + stride) if open_cells[n] == 1]
+    reached = np.frombuffer(open_cells, dtype=np.uint8).reshape(height + 2, stride) == 2
+    return np.asarray(reached[1:-1, 1:-1], dtype=np.bool_)
