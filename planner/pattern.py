@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +24,9 @@ LARGEST_SIDE = 200
 MOST_WOODS = 255
 BACKGROUND_WORD = "-"
 PNG_KEY = "Kerfstead woods"
+# How a wood's id is written; so written, a comma or a blank always ends it in the text form.
+_WOOD_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
+_RUN_IN_TEXT = re.compile(rf"\s*([0-9]{{1,3}})\s+(-|{_WOOD_ID.pattern})\s*")
 
 
 class PatternError(PlannerError):
@@ -68,19 +71,23 @@ class Pattern:
 
     @classmethod
     def of(cls, cells: Sequence[Sequence[str | None]]) -> Pattern:
-        """A pattern from rows of wood ids and None. Raises PatternError when it is empty, ragged or too large."""
+        """A pattern from rows of wood ids (small letters, digits, hyphens) and None for background.
+
+        Raises PatternError when it is empty, ragged or too large, or names a wood in another way.
+        """
         height = len(cells)
         width = len(cells[0]) if height else 0
         _check_size(height, width)
         numbers: dict[str, int] = {}
         rows = []
-        for row in cells:
+        for number, row in enumerate(cells, start=1):
             if len(row) != width:
-                raise PatternError("The rows are not of one length.", mend="Give every row as many cells.")
-            rows.append(bytes(0 if c is None else numbers.setdefault(c, len(numbers) + 1) for c in row[:width]))
-            if len(numbers) > MOST_WOODS:
-                raise PatternError(f"More than {MOST_WOODS} woods.", mend="Use fewer.")
-        return cls(tuple(numbers), tuple(rows))
+                raise PatternError(
+                    f"Row {number} has {len(row)} cells where row 1 has {width}.", mend="Give every row as many."
+                )
+            rows.append([0 if c is None else numbers.setdefault(c, len(numbers) + 1) for c in row])
+        _check_woods(numbers)
+        return cls(tuple(numbers), tuple(bytes(row) for row in rows))
 
     @classmethod
     def _of_array(cls, woods: Sequence[str], cells: NDArray[np.uint8]) -> Pattern:
@@ -135,12 +142,17 @@ class Pattern:
     # --- another pattern ---
 
     def cropped(self, top: int, left: int, height: int, width: int) -> Pattern:
-        if top < 0 or left < 0 or top + height > self.height or left + width > self.width:
+        """Only the ``height`` rows from ``top`` and the ``width`` columns from ``left``. Raises PatternError when
+        they reach outside."""
+        if min(top, left) < 0 or top + height > self.height or left + width > self.width:
             raise PatternError("The part to keep reaches outside the pattern.", mend="Choose cells inside it.")
         return self._of_array(self.woods, self._array()[top : top + height, left : left + width])
 
     def padded(self, top: int, right: int, bottom: int, left: int) -> Pattern:
-        """With rows and columns of background added."""
+        """With rows and columns of background added. Raises PatternError when it would grow past the limit."""
+        if min(top, right, bottom, left) < 0:
+            raise PatternError("Fewer than no rows or columns cannot be added.", mend="Crop the pattern instead.")
+        _check_size(self.height + top + bottom, self.width + left + right)
         return self._of_array(self.woods, np.pad(self._array(), ((top, bottom), (left, right))))
 
     def mirrored(self) -> Pattern:
@@ -155,6 +167,8 @@ class Pattern:
         """Moved down and to the right; what leaves is lost and what opens is background."""
         cells = np.zeros_like(self._array())
         height, width = cells.shape
+        # Moved by its whole height or further a pattern is gone, however far that is.
+        rows, columns = (max(-side, min(side, by)) for side, by in ((height, rows), (width, columns)))
         cells[max(rows, 0) : height + min(rows, 0), max(columns, 0) : width + min(columns, 0)] = self._array()[
             max(-rows, 0) : height + min(-rows, 0), max(-columns, 0) : width + min(-columns, 0)
         ]
@@ -182,7 +196,7 @@ class Pattern:
         """A pattern back from ``to_text``. Raises PatternError naming the line that cannot be read."""
         lines = text.strip().splitlines()
         if len(lines) > LARGEST_SIDE:
-            _check_size(len(lines), 1)
+            raise PatternError(f"The text has {len(lines)} rows.", mend=f"The most is {LARGEST_SIDE}.")
         return cls.of([_cells_of_line(line, number) for number, line in enumerate(lines, start=1)])
 
     def to_png(self) -> bytes:
@@ -208,9 +222,13 @@ class Pattern:
                 cells = np.asarray(image, dtype=np.uint8)
         except PatternError:
             raise
-        except (OSError, ValueError, SyntaxError) as error:
+        except Exception as error:
+            # A decoder, and a reader of nested lists, meet a hostile file with every kind of exception.
             raise other from error
-        if not (isinstance(woods, list) and all(isinstance(w, str) and w for w in woods)) or cells.max() > len(woods):
+        if not (isinstance(woods, list) and all(isinstance(w, str) for w in woods) and cells.max() <= len(woods)):
+            raise other
+        _check_woods(woods)
+        if len(set(woods)) != len(woods):
             raise other
         return cls._of_array(woods, cells)
 
@@ -244,11 +262,24 @@ def _check_size(height: int, width: int) -> None:
         )
 
 
+def _check_woods(woods: Collection[str]) -> None:
+    if len(woods) > MOST_WOODS:
+        raise PatternError(f"The pattern names {len(woods)} woods.", mend=f"The most is {MOST_WOODS}.")
+    for name in woods:
+        if not _WOOD_ID.fullmatch(name):
+            raise PatternError(
+                f"“{name[:40]}” cannot stand for a wood.",
+                mend="Use small letters, digits and hyphens, like “maple-hard”.",
+            )
+
+
 def _cells_of_line(line: str, number: int) -> list[str | None]:
     cells: list[str | None] = []
     for part in line.split(","):
-        match = re.fullmatch(r"\s*(\d{1,3})\s+(-|[a-z0-9][a-z0-9-]*)\s*", part)
-        if match is None or int(match[1]) == 0 or len(cells) + int(match[1]) > LARGEST_SIDE:
+        match = _RUN_IN_TEXT.fullmatch(part)
+        if match is not None and len(cells) + int(match[1]) > LARGEST_SIDE:
+            raise PatternError(f"Line {number} holds more than {LARGEST_SIDE} cells.", mend="Shorten that row.")
+        if match is None or int(match[1]) == 0:
             raise PatternError(
                 f"Line {number} cannot be read at “{part.strip()[:40]}”.",
                 mend="Write each run as a count and a wood, like “3 beech”, with “-” for background.",

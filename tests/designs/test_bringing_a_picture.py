@@ -47,8 +47,8 @@ def test_the_bytes_as_they_came_are_thrown_away_once_read(owner_client):
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "no picture"),
-        (b"%PDF-1.7 not a picture", "no picture"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "a drawing of lines (SVG)"),
+        (b"%PDF-1.7 not a picture", "a PDF document"),
         (picture()[:60], "cannot be read"),
         (picture("..\n..", 1), "one colour"),
         (picture("k", 1), "single pixel"),

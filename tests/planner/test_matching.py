@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from itertools import permutations
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.errors import PlannerError
-from planner.matching import match_colours
+from planner.matching import _least_assignment, match_colours
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.woods import WOODS
 
@@ -30,6 +31,21 @@ def test_no_other_way_of_giving_each_colour_its_own_wood_is_nearer(worn):
     cost = {(i, w): counts[i] * apart(c, w) for i, c in enumerate(colours) for w in BOARD_WOODS}
     best = min(sum(cost[i, w] for i, w in enumerate(way)) for way in permutations(BOARD_WOODS, len(colours)))
     assert sum(cost[i, w] for i, w in enumerate(match.wood_of)) == pytest.approx(best)
+
+
+@given(
+    st.integers(1, 5).flatmap(
+        lambda rows: st.lists(st.lists(st.integers(0, 4), min_size=6, max_size=6), min_size=rows, max_size=rows)
+    )
+)
+@settings(max_examples=80)
+def test_the_least_sum_is_found_even_among_many_equal_costs(cost):
+    given_to = _least_assignment(np.array(cost, dtype=np.float64))
+    assert len(set(given_to)) == len(cost)
+    ways = permutations(range(6), len(cost))
+    assert sum(row[k] for row, k in zip(cost, given_to, strict=True)) == min(
+        sum(row[k] for row, k in zip(cost, way, strict=True)) for way in ways
+    )
 
 
 def test_when_woods_run_out_the_rarer_colours_go_to_the_nearest():
