@@ -114,6 +114,7 @@ def _serve(host: str, port: int, data: Path) -> int:
         if not said and _answers(port, host):
             said = True
             say(f"\nKerfstead is open at {address}  (Ctrl-C ends it)")
+            say("Sign in as its first start said; `manage.py owner --reset` prints a new password.")
             if host not in ("127.0.0.1", "localhost", "::1"):
                 say("It can be reached from other machines: put a proxy with TLS in front, as the README says.")
     for child in (web, worker):
