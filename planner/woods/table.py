@@ -34,10 +34,10 @@ class Row(TypedDict):
 
 MEMORY = "from memory"
 TABLE_4_3_GTR_190 = "Table 4-3 FPL-GTR-190 p.4-6"
-TABLE_4_3_GTR_282 = "Table 4-3 FPL-GTR-282 p.4-8 (transcription)"
-TABLE_4_4_GTR_282 = "Table 4-4 FPL-GTR-282 (transcription)"
+TABLE_4_3_GTR_282 = "Table 4-3 FPL-GTR-282 p.4-8 (a copy)"
+TABLE_4_4_GTR_282 = "Table 4-4 FPL-GTR-282 (a copy)"
 TABLE_5_3B_GTR_282 = "Table 5-3b FPL-GTR-282 (open data set xylarium)"
-TABLE_5_5_GTR_282 = "Table 5-5 FPL-GTR-282 (transcription)"
+TABLE_5_5_GTR_282 = "Table 5-5 FPL-GTR-282 (a copy)"
 TABLE_5_5B_GTR_282 = "Table 5-5b FPL-GTR-282 (open data set xylarium)"
 TABLE_10_1_GTR_190 = "Table 10-1 FPL-GTR-190"
 TABLE_13_5_GTR_190 = "Table 13-5 FPL-GTR-190 p.13-16"
@@ -519,7 +519,7 @@ ROWS: dict[str, Row] = {
             "scientific name": TABLE_5_5_GTR_282,
             "specific gravity, basis": DERIVED_SG,
             "specific gravity": TABLE_5_5_GTR_282,
-            "shrinkage": "Table 4-4 FPL-GTR-282 (transcription) and fliphtml5.com/kbpub/hdrb/Wood_Handbook/87",
+            "shrinkage": "Table 4-4 FPL-GTR-282 (a copy) and fliphtml5.com/kbpub/hdrb/Wood_Handbook/87",
             "movement coefficients": "derived from the shrinkage, C = S / (3000 - 20 S); from memory Table 13-5 prints Khaya 0.00141/0.00201, which belongs to older shrinkage data (4.1/5.8) and not to Table 4-4",
             "hardness": TABLE_5_5_GTR_282,
             "bonding": TABLE_10_1_GTR_190,
@@ -599,7 +599,7 @@ ROWS: dict[str, Row] = {
         "finished_rgb": (104, 52, 78),
         "remarks": "flooring lists disagree on hardness (1860, 2090, 2890): the handbook row is 1860",
         "sources": {
-            "scientific name": "Table 5-5 FPL-GTR-282 (transcription, P. paniculata); the handbook says spp.",
+            "scientific name": "Table 5-5 FPL-GTR-282 (a copy, P. paniculata); the handbook says spp.",
             "specific gravity, basis": DERIVED_SG,
             "specific gravity": TABLE_5_5_GTR_282,
             "shrinkage": TABLE_4_4_GTR_282,
