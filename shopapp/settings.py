@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from pathlib import Path
 
@@ -101,7 +102,8 @@ else:
                 "init_command": f"PRAGMA journal_mode={JOURNAL}; PRAGMA synchronous=FULL; "
                 "PRAGMA foreign_keys=ON; PRAGMA cache_size=-16000; PRAGMA temp_store=MEMORY;",
             },
-            "TEST": {"NAME": DATA / "test.sqlite3"},
+            # Two runs of the tests at once do not meet.
+            "TEST": {"NAME": DATA / f"test-{os.getpid()}.sqlite3"},
         }
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
