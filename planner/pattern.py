@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, PngImagePlugin
 
+from planner.decoding import whole_files_only
 from planner.errors import PlannerError
 
 # The one limit on a pattern's side, in cells.
@@ -214,7 +215,7 @@ class Pattern:
         """A pattern back from ``to_png``. Raises PatternError for any other file."""
         other = PatternError("This picture file holds no pattern of woods.", mend="Bring it as a picture instead.")
         try:
-            with Image.open(io.BytesIO(data), formats=("PNG",)) as image:
+            with whole_files_only(), Image.open(io.BytesIO(data), formats=("PNG",)) as image:
                 _check_size(image.height, image.width)
                 if image.mode != "P" or PNG_KEY not in image.info:
                     raise other

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image, ImageOps
 
+from planner.decoding import whole_files_only
 from planner.errors import PlannerError
 from planner.picture.container import jpeg_scans, other_kind, png_grey_depth, webp_is_lossless
 
@@ -47,7 +48,7 @@ def decode(data: bytes) -> Decoded:
     other = other_kind(data)
     if other:
         raise PictureError(f"The file is {other}, whatever its name says.", mend=f"Save it anew: {_WANTED_LOW}")
-    with warnings.catch_warnings():
+    with whole_files_only(), warnings.catch_warnings():
         # Camera notes that make no sense are no matter; a picture that Pillow merely warns of is refused here.
         warnings.simplefilter("ignore")
         warnings.simplefilter("error", Image.DecompressionBombWarning)
