@@ -110,8 +110,9 @@ def _opened(record: dict, shop) -> dict:
 @register.inclusion_tag("components/field.html", takes_context=True)
 def field(context, bound: forms.BoundField, extra: str = "") -> dict:
     """A labelled field with its hint, its unit and its errors, tied together for whoever cannot see them."""
-    described = [f"{bound.auto_id}_hint"] if bound.help_text else []
-    attrs = {"aria-describedby": " ".join([*described, f"{bound.auto_id}_error"])}
+    suffix = getattr(bound.field, "suffix", "")
+    described = [name for name, there in (("unit", suffix), ("hint", bound.help_text), ("error", True)) if there]
+    attrs = {"aria-describedby": " ".join(f"{bound.auto_id}_{name}" for name in described)}
     if bound.errors:
         attrs["aria-invalid"] = "true"
     widget = bound.field.widget
@@ -121,7 +122,7 @@ def field(context, bound: forms.BoundField, extra: str = "") -> dict:
         "hint": shop_words(context, bound.help_text),
         "errors": [shop_words(context, words) for words in bound.errors],
         "input": bound.as_widget(attrs=attrs),
-        "suffix": getattr(bound.field, "suffix", ""),
+        "suffix": suffix,
         "is_check": isinstance(widget, forms.CheckboxInput),
         "extra": extra,
     }
