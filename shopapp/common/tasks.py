@@ -7,6 +7,7 @@ A task is a plain function marked ``@background``. The worker (``manage.py worke
 from __future__ import annotations
 
 import os
+import secrets
 import socket
 import uuid
 from collections.abc import Callable
@@ -57,7 +58,7 @@ _WORDS = {"READY": "waiting", "RUNNING": "working", "SUCCESSFUL": "done", "FAILE
 
 def task_state(task_id: str) -> TaskState:
     """How far a task is. Reads only."""
-    row = DBTaskResult.objects.filter(pk=_uuid(task_id)).values("status", "return_value").first()
+    row = DBTaskResult.objects.filter(pk=as_uuid(task_id)).values("status", "return_value").first()
     if row is None:
         return TaskState("unknown")
     word = _WORDS[row["status"]]
@@ -65,7 +66,8 @@ def task_state(task_id: str) -> TaskState:
     return TaskState(word, message)
 
 
-def _uuid(text: str) -> uuid.UUID:
+def as_uuid(text: str) -> uuid.UUID:
+    """The number of a task from text; what is none becomes the number nobody has."""
     try:
         return uuid.UUID(text)
     except ValueError:
@@ -76,7 +78,8 @@ def _uuid(text: str) -> uuid.UUID:
 
 
 def worker_name() -> str:
-    return f"{socket.gethostname()}/{os.getpid()}"
+    """A name no other worker ever had: in a container the same host and process number come back at each start."""
+    return f"{socket.gethostname()[:80]}/{os.getpid()}/{secrets.token_hex(4)}"
 
 
 def beat(worker: str) -> None:
@@ -96,21 +99,28 @@ def claim_next(worker: str) -> DBTaskResult | None:
 
 
 def take_up_again(worker: str) -> int:
-    """Put tasks of workers that are gone back into the queue; give up on one that was tried often enough."""
-    alive = _alive_workers() | {worker}
+    """Put tasks that nobody is at back into the queue; give up on one that was tried often enough.
+
+    ``worker`` asks between two tasks, so what stands under its own name was dropped (the database was away) too.
+    """
+    others = _alive_workers() - {worker}
     count = 0
-    for row in DBTaskResult.objects.running():
-        if row.worker_ids and row.worker_ids[-1] in alive:
-            continue
-        count += 1
-        if len(row.worker_ids) >= MOST_TRIES:
-            note_failure(
-                row, "This was tried three times and ended half-way each time. The file may be too much for it."
-            )
-        else:
-            DBTaskResult.objects.filter(pk=row.pk, status="RUNNING").update(status="READY", started_at=None)
-    WorkerBeat.objects.exclude(worker__in=alive).delete()
+    # Read and put back under one lock: another worker may be looking after the same task at this moment.
+    with transaction.atomic():
+        for row in DBTaskResult.objects.running().select_for_update():
+            if not row.worker_ids or row.worker_ids[-1] not in others:
+                put_back(row)
+                count += 1
+        WorkerBeat.objects.exclude(worker__in=others | {worker}).delete()
     return count
+
+
+def put_back(row: DBTaskResult) -> None:
+    """Put a task that ended half-way back into the queue, or give it up when it was tried often enough."""
+    if len(row.worker_ids) >= MOST_TRIES:
+        note_failure(row, "This was tried three times and ended half-way each time. It may be too large.")
+    else:
+        DBTaskResult.objects.filter(pk=row.pk, status="RUNNING").update(status="READY", started_at=None)
 
 
 def _alive_workers() -> set[str]:
@@ -122,14 +132,14 @@ def _alive_workers() -> set[str]:
 
 def _may_live(worker: str) -> bool:
     """Of a worker on this machine we can ask the system; of another one only its beat tells."""
-    host, _, pid = worker.rpartition("/")
-    if host != socket.gethostname():
+    host, pid = [*worker.split("/"), ""][:2]
+    if host != socket.gethostname()[:80] or not pid.isdigit():
         return True
     try:
         os.kill(int(pid), 0)
     except ProcessLookupError:
         return False
-    except (PermissionError, ValueError):
+    except PermissionError:
         return True
     return True
 
@@ -148,20 +158,31 @@ def run_claimed(row: DBTaskResult) -> bool:
     except Exception as error:
         note_failure(row, UNEXPECTED, error)
         return False
-    row.set_successful(value)
+    with transaction.atomic():
+        # Taken up again by another worker meanwhile: what that one notes is what holds.
+        if not _still_ours(row):
+            return False
+        row.set_successful(value)
     return True
 
 
 def note_failure(row: DBTaskResult, message: str, error: BaseException | None = None) -> None:
+    """A task's end in words for the page that waits; the row keeps the traceback."""
     with transaction.atomic():
-        row.set_failed(error or RuntimeError(message))
-        DBTaskResult.objects.filter(pk=row.pk).update(return_value={"message": message})
+        if _still_ours(row):
+            row.set_failed(error or RuntimeError(message))
+            DBTaskResult.objects.filter(pk=row.pk).update(return_value={"message": message})
+
+
+def _still_ours(row: DBTaskResult) -> bool:
+    now = DBTaskResult.objects.select_for_update().filter(pk=row.pk).values("status", "worker_ids").first()
+    return now == {"status": "RUNNING", "worker_ids": row.worker_ids}
 
 
 def run_waiting_tasks() -> int:
     """Run what waits, in this process; for tests and for the demo's filling."""
-    count = 0
-    while (row := claim_next(worker_name())) is not None:
+    count, name = 0, worker_name()
+    while (row := claim_next(name)) is not None:
         run_claimed(row)
         count += 1
     return count

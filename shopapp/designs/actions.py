@@ -21,10 +21,15 @@ from .models import Design, PatternVersion
 def bring_picture(*, who: Member, name: str, upload: UploadedFile, spend: Callable[[], None] = lambda: None) -> Design:
     """Keep the upload as it came, privately, and ask the worker to read it."""
     incoming = keep_upload(upload)
-    with transaction.atomic():
-        spend()
-        design = Design.objects.create(name=name, incoming=incoming)
-        write_audit(who, f"{name} was brought as a picture.", design)
+    try:
+        with transaction.atomic():
+            spend()
+            design = Design.objects.create(name=name, incoming=incoming)
+            write_audit(who, f"{name} was brought as a picture.", design)
+    except BaseException:
+        # Sent twice, or the database refused: bytes that no design names are not left lying.
+        drop_incoming(incoming)
+        raise
     Design.objects.filter(pk=design.pk).update(reading_task=enqueue(read_design, design.pk))
     return design
 

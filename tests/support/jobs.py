@@ -48,3 +48,13 @@ def refuse() -> None:
 @background(name="break down")
 def break_down() -> None:
     1 / 0  # noqa: B018
+
+
+@background(name="sleep the first time")
+def sleep_the_first_time() -> None:
+    mark = Path(os.environ["KERFSTEAD_TEST_NOTES"]) / "pid"
+    if not mark.exists():
+        half = mark.with_suffix(".half")
+        half.write_text(str(os.getpid()))
+        half.rename(mark)
+        time.sleep(60)

@@ -6,10 +6,10 @@ import resource
 import sys
 
 from django.conf import settings
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
 from django_tasks_db.models import DBTaskResult
 
-from shopapp.common.tasks import run_claimed
+from shopapp.common.tasks import as_uuid, run_claimed
 
 
 class Command(BaseCommand):
@@ -23,5 +23,7 @@ class Command(BaseCommand):
         resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
         # A second fence behind the worker's own clock.
         resource.setrlimit(resource.RLIMIT_CPU, (settings.TASK_SECONDS, settings.TASK_SECONDS + 5))
-        row = DBTaskResult.objects.get(pk=task_id)
+        row = DBTaskResult.objects.running().filter(pk=as_uuid(task_id)).first()
+        if row is None:
+            raise CommandError("No worker has claimed a task of that number. `manage.py worker` runs what waits.")
         sys.exit(0 if run_claimed(row) else 3)

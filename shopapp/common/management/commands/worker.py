@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import logging
 import os
 import signal
@@ -12,13 +13,18 @@ import time
 from django.conf import settings
 from django.core.management.base import BaseCommand
 from django.db import close_old_connections
-from django.db.utils import OperationalError
+from django.db.utils import InterfaceError, OperationalError
 from django_tasks_db.models import DBTaskResult
 
 from shopapp.common import tasks
+from shopapp.common.throttle import forget_old_buckets
 
 log = logging.getLogger("shopapp.worker")
 PAUSE = 0.5
+TIDY_SECONDS = 3600
+# Looked up before any fork: the child-to-be may only make the one call. Linux alone has it.
+_prctl = ctypes.CDLL(None).prctl if sys.platform == "linux" else None
+_PR_SET_PDEATHSIG = 1
 
 
 class Command(BaseCommand):
@@ -29,77 +35,79 @@ class Command(BaseCommand):
 
     def handle(self, *, until_empty: bool, **options: object) -> None:
         self.stopping = False
-        self.child: subprocess.Popen[bytes] | None = None
         for number in (signal.SIGINT, signal.SIGTERM):
             signal.signal(number, self._stop)
-        name = tasks.worker_name()
-        tasks.beat(name)
-        tasks.take_up_again(name)
-        beaten = looked = time.monotonic()
+        self.name = tasks.worker_name()
+        self.due: dict[str, float] = {}
         while not self.stopping:
             close_old_connections()
             try:
-                now = time.monotonic()
-                if now - beaten > tasks.BEAT_SECONDS:
-                    tasks.beat(name)
-                    beaten = now
-                if now - looked > tasks.STALE_SECONDS:
-                    tasks.take_up_again(name)
-                    looked = now
-                row = tasks.claim_next(name)
-            except OperationalError:
-                log.warning("The database is busy; trying again.")
-                row = None
-            if row is not None:
-                self._run(row, name)
-            elif until_empty:
-                return
-            else:
+                self._every(tasks.BEAT_SECONDS, tasks.beat, self.name)
+                self._every(tasks.STALE_SECONDS, tasks.take_up_again, self.name)
+                self._every(TIDY_SECONDS, forget_old_buckets)
+                row = tasks.claim_next(self.name)
+                if row is not None:
+                    self._run(row)
+                elif until_empty:
+                    return
+                else:
+                    time.sleep(PAUSE)
+            except (OperationalError, InterfaceError) as error:
+                # Locked for long, or the server went away for a moment. The task in hand, if any, is taken up again.
+                log.warning("The database did not answer (%s); trying again.", error)
                 time.sleep(PAUSE)
 
     def _stop(self, *_: object) -> None:
         self.stopping = True
-        if self.child is not None and self.child.poll() is None:
-            self.child.terminate()
 
-    def _run(self, row: DBTaskResult, name: str) -> None:
+    def _every(self, seconds: float, act, *args: object) -> None:
+        now = time.monotonic()
+        if now >= self.due.get(act.__name__, 0.0):
+            act(*args)
+            self.due[act.__name__] = now + seconds
+
+    def _run(self, row: DBTaskResult) -> None:
         threads = dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"), "1")
-        self.child = subprocess.Popen(
+        child = subprocess.Popen(
             [sys.executable, str(settings.BASE_DIR / "manage.py"), "run_task", str(row.pk)],
             env={**os.environ, **threads, "KERFSTEAD_NO_BOOTSTRAP": "1"},
             preexec_fn=_gently,
             start_new_session=True,
         )
-        code = self._wait(self.child, name)
-        self.child = None
+        code = self._wait(child)
         row.refresh_from_db()
         if row.status != "RUNNING":
             return
         if self.stopping:
-            # Ended by us, not by the task: it is taken up again at the next start.
+            # Ended by us, not by the task: it is taken up again at the next start, and this try does not count.
             DBTaskResult.objects.filter(pk=row.pk, status="RUNNING").update(
-                status="READY", worker_ids=row.worker_ids[:-1]
+                status="READY", started_at=None, worker_ids=row.worker_ids[:-1]
             )
         elif code is None:
             tasks.note_failure(row, f"It took longer than {settings.TASK_SECONDS} seconds and was stopped.")
-        elif len(row.worker_ids) >= tasks.MOST_TRIES:
-            tasks.note_failure(row, "This was tried three times and ended half-way each time. It may be too large.")
         else:
-            log.warning("Task %s ended half-way (exit %s) and goes back into the queue.", row.pk, code)
-            DBTaskResult.objects.filter(pk=row.pk, status="RUNNING").update(status="READY", started_at=None)
+            log.warning("Task %s ended half-way (exit %s).", row.pk, code)
+            tasks.put_back(row)
 
-    def _wait(self, child: subprocess.Popen[bytes], name: str) -> int | None:
-        """The child's exit code, or None when its time ran out. The worker's beat goes on meanwhile."""
+    def _wait(self, child: subprocess.Popen[bytes]) -> int | None:
+        """The child's exit code, or None when its time ran out or the worker was told to end. The beat goes on."""
         ends = time.monotonic() + settings.TASK_SECONDS
-        while time.monotonic() < ends:
-            try:
-                return child.wait(timeout=min(tasks.BEAT_SECONDS, max(0.05, ends - time.monotonic())))
-            except subprocess.TimeoutExpired:
-                tasks.beat(name)
-        os.killpg(child.pid, signal.SIGKILL)
-        child.wait()
-        return None
+        try:
+            while not self.stopping and time.monotonic() < ends:
+                try:
+                    return child.wait(timeout=PAUSE)
+                except subprocess.TimeoutExpired:
+                    self._every(tasks.BEAT_SECONDS, tasks.beat, self.name)
+            return None
+        finally:
+            # Also when the beat found no database: a child never outlives the wait for it.
+            if child.poll() is None:
+                os.killpg(child.pid, signal.SIGKILL)
+                child.wait()
 
 
 def _gently() -> None:
+    """In the child, before it starts: low priority, and it ends with its worker should that be killed outright."""
     os.nice(10)
+    if _prctl is not None:
+        _prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
