@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
 """The way in: `python3 manage.py up` starts the app, `python3 manage.py test` checks it."""
+
 import os
 import sys
 

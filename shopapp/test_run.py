@@ -32,14 +32,21 @@ def run(argv: list[str]) -> int:
 
     write_web_fonts(Path(os.environ["KERFSTEAD_DATA"]) / "web" / "fonts")
     _see_to_chromium()
+    _see_to_paper_reader()
+    given = os.environ.pop("DATABASE_URL", "")
     here, other = _journal_modes()
-    codes = [_pytest(f"SQLite, {here} journal", arguments, {"KERFSTEAD_JOURNAL": here}, parallel=not arguments)]
+    # Two at a time, unless the arguments may be about one process: a debugger, output as it comes.
+    parallel = not arguments
+    if given and not everywhere:
+        return _pytest("PostgreSQL, as DATABASE_URL says", arguments, {"DATABASE_URL": given})
+    codes = [_pytest(f"SQLite, {here} journal", arguments, {"KERFSTEAD_JOURNAL": here}, parallel=parallel)]
     if everywhere:
         only = arguments if full else [*arguments, "-m", "storage"]
-        codes.append(_pytest(f"SQLite, {other} journal", only, {"KERFSTEAD_JOURNAL": other}))
-        with _postgres() as url:
+        parallel = parallel and full
+        codes.append(_pytest(f"SQLite, {other} journal", only, {"KERFSTEAD_JOURNAL": other}, parallel=parallel))
+        with _postgres(given) as url:
             if url:
-                codes.append(_pytest("PostgreSQL", only, {"DATABASE_URL": url}))
+                codes.append(_pytest("PostgreSQL", only, {"DATABASE_URL": url}, parallel=parallel))
     return next((code for code in codes if code), 0)
 
 
@@ -76,6 +83,15 @@ def _see_to_chromium() -> None:
         _missing("Chromium", "install your system's chromium package.")
 
 
+def _see_to_paper_reader() -> None:
+    """`pdftotext` reads the papers back as a maker's screen reader would."""
+    if shutil.which("pdftotext") is None and may_apt():
+        say("Installing poppler-utils for the papers' tests")
+        apt_install(["poppler-utils"])
+    if shutil.which("pdftotext") is None:
+        _missing("pdftotext", "install your system's poppler-utils package.")
+
+
 def _postgres_tool(name: str) -> str | None:
     """A PostgreSQL server tool, the newest of Debian's folders first; they are not on the PATH there."""
     folders = sorted(Path("/usr/lib/postgresql").glob("*/bin"), key=lambda p: int(p.parent.name), reverse=True)
@@ -84,10 +100,10 @@ def _postgres_tool(name: str) -> str | None:
 
 
 @contextlib.contextmanager
-def _postgres() -> Iterator[str]:
-    """A PostgreSQL server of our own on the loopback for as long as the tests run; its URL, or nothing."""
-    if url := os.environ.get("DATABASE_URL"):
-        yield url
+def _postgres(given: str) -> Iterator[str]:
+    """The database the user named, or a server of our own on the loopback for as long as the tests run; its URL."""
+    if given:
+        yield given
         return
     if _postgres_tool("initdb") is None and may_apt():
         say("Installing PostgreSQL for the storage tests")

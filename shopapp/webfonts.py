@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
+import os
+from importlib.metadata import version
 from importlib.resources import as_file, files
 from pathlib import Path
 
@@ -22,20 +25,35 @@ FACES = {
 
 
 def write_web_fonts(folder: Path) -> None:
-    """Write each face as a WOFF2 of the kept characters into ``folder``; one that stands is left."""
+    """Write each face as a WOFF2 of the kept characters into ``folder``; what stands and is still right is left."""
+    folder.mkdir(parents=True, exist_ok=True)
+    # Hidden, so that it is not collected among the page's files.
+    stamp, wanted = folder / ".cut-from", _cut_from()
+    stands = stamp.exists() and stamp.read_text() == wanted
+    if stands and all((folder / f"{name}.woff2").exists() for name in FACES):
+        return
+    for name, (package, file_name) in FACES.items():
+        _write_face(folder / f"{name}.woff2", package, file_name)
+    stamp.write_text(wanted)
+
+
+def _cut_from() -> str:
+    """What the files depend on: the packages' versions, the faces and the characters kept."""
+    versions = [version(package) for package in sorted({package for package, _ in FACES.values()})]
+    return hashlib.sha256(repr((versions, FACES, KEPT)).encode()).hexdigest()
+
+
+def _write_face(target: Path, package: str, file_name: str) -> None:
+    # Seconds to load, so only when there is something to cut.
     from fontTools import subset
 
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, (package, file_name) in FACES.items():
-        target = folder / f"{name}.woff2"
-        if target.exists():
-            continue
-        options = subset.Options(flavor="woff2", layout_features=["*"])
-        with as_file(files(package) / "files" / file_name) as source:
-            font = subset.load_font(str(source), options)
-            cutter = subset.Subsetter(options)
-            cutter.populate(unicodes=KEPT)
-            cutter.subset(font)
-            half = target.with_suffix(".half")
-            subset.save_font(font, str(half), options)
-            half.rename(target)
+    options = subset.Options(flavor="woff2", layout_features=["*"])
+    with as_file(files(package) / "files" / file_name) as source:
+        font = subset.load_font(str(source), options)
+        cutter = subset.Subsetter(options)
+        cutter.populate(unicodes=KEPT)
+        cutter.subset(font)
+        # Two processes may be at it at once: each writes its own, and either's is right.
+        half = target.with_name(f".{target.name}.{os.getpid()}")
+        subset.save_font(font, str(half), options)
+        half.replace(target)

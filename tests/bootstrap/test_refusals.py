@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import errno
 import os
 import socket
 import subprocess
@@ -41,14 +42,68 @@ def test_a_taken_port_is_said_with_another_one():
         taken.listen()
         port = taken.getsockname()[1]
         with pytest.raises(bootstrap.Stop, match=f"start with --port {port + 1}"):
-            supervise._check_port("127.0.0.1", port)
+            supervise.check_port("127.0.0.1", port)
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "-1", "eighty", "٨٠", "1e3"])
+def test_what_is_no_port_is_said_to_be_none(port, capsys):
+    with pytest.raises(SystemExit) as end:
+        supervise.read_options([f"--port={port}"])
+    assert end.value.code == 2
+    assert f"{port} is no port: give a number from 1 to 65535" in capsys.readouterr().err
+
+
+def test_an_address_of_another_machine_is_not_called_a_port_in_use():
+    # 203.0.113.0/24 is set aside for documentation (RFC 5737), so no machine has it.
+    with pytest.raises(bootstrap.Stop, match=r"no address 203\.0\.113\.9: leave out --host"):
+        supervise.check_port("203.0.113.9", 8000)
+
+
+def test_the_lowest_ports_are_told_to_be_roots():
+    words = supervise._why_no_port(PermissionError(errno.EACCES, "Permission denied"), "127.0.0.1", 80)
+    assert words.startswith("Only root may use port 80: start with --port 8000")
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("WARNING: Retrying after 'NewConnectionError(...)'\nERROR: No matching distribution", "to the network"),
+        ("ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device", "disk is full"),
+        ("ERROR: THESE PACKAGES DO NOT MATCH THE HASHES FROM THE REQUIREMENTS FILE.", "not the one the lock names"),
+        ("ERROR: Could not install packages due to an OSError: [Errno 13] Permission denied: '/x'", "cannot write"),
+        ("ERROR: Could not find a version of numpy\nERROR: No matching distribution", "It said: ERROR: No matching"),
+        ("", "It said: nothing"),
+    ],
+)
+def test_why_the_packages_did_not_come_is_said_in_one_sentence(said, told):
+    words = bootstrap.why_pip_failed(said)
+    assert told in words and "\n" not in words
+
+
+def test_a_folder_of_another_users_packages_is_named(tmp_path, monkeypatch):
+    monkeypatch.setattr(bootstrap, "VENV", str(tmp_path / ".venv"))
+    monkeypatch.setattr(bootstrap.os, "access", lambda path, mode: False)
+    with pytest.raises(bootstrap.Stop, match="start as the user the folder belongs to"):
+        bootstrap.make_environment(str(tmp_path / ".venv" / "bin" / "python"))
+
+
+def test_ctrl_c_while_setting_up_ends_in_one_sentence(monkeypatch, capsys):
+    def interrupted(argv):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(bootstrap, "_prepare", interrupted)
+    with pytest.raises(SystemExit) as end:
+        bootstrap.prepare(["manage.py", "up"])
+    assert end.value.code == 130
+    assert capsys.readouterr().err == "Stopped half-way; the same command goes on from here.\n"
 
 
 def test_a_folder_that_cannot_be_written_is_named(tmp_path):
     blocked = tmp_path / "file"
     blocked.write_text("")
-    with pytest.raises(bootstrap.Stop, match="cannot be written"):
-        bootstrap.make_data_folder(str(blocked / "data"))
+    for path in (blocked, blocked / "data"):
+        with pytest.raises(bootstrap.Stop, match="cannot be written"):
+            bootstrap.make_data_folder(str(path))
 
 
 def test_no_network_is_said_in_one_sentence(tmp_path):
@@ -75,37 +130,6 @@ def test_no_network_is_said_in_one_sentence(tmp_path):
     )
     assert answer.returncode == 2
     assert "connect this machine to the network" in answer.stdout
-
-
-def test_the_secret_key_is_made_once_and_for_its_owner_only(tmp_path):
-    folder = tmp_path / "shop"
-    bootstrap.make_data_folder(str(folder))
-    key = folder / "secret_key"
-    first = key.read_text()
-    bootstrap.make_data_folder(str(folder))
-    assert key.read_text() == first and len(first) > 60
-    assert key.stat().st_mode & 0o077 == 0
-
-
-def test_shop_and_demo_keep_separate_folders(monkeypatch):
-    monkeypatch.delenv("KERFSTEAD_DATA")
-    words = ["manage.py", "up", "--shop", "--port", "9000"]
-    bootstrap.choose_data_folder(words)
-    assert os.environ["KERFSTEAD_DATA"].endswith("data/shop")
-    assert words == ["manage.py", "up", "--port", "9000"]
-
-
-def test_an_environment_of_another_python_is_made_anew(tmp_path, monkeypatch):
-    monkeypatch.setattr(bootstrap, "VENV", str(tmp_path))
-    python = tmp_path / "bin" / "python"
-    python.parent.mkdir()
-    python.write_text("")
-    (tmp_path / "kerfstead-app").write_text("x")
-    config = tmp_path / "pyvenv.cfg"
-    config.write_text(f"version = {sys.version_info[0]}.{sys.version_info[1]}.1\n")
-    assert bootstrap.environment_is_sound(str(python))
-    config.write_text("version = 3.8.1\n")
-    assert not bootstrap.environment_is_sound(str(python))
 
 
 def test_no_lock_names_a_place_to_fetch_from_and_every_line_has_its_hash():

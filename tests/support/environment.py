@@ -6,7 +6,12 @@ import os
 import secrets
 from pathlib import Path
 
-DATA = Path(os.environ.setdefault("KERFSTEAD_DATA", str(Path(__file__).resolve().parents[2] / "data" / "test")))
+OWN = Path(__file__).resolve().parents[2] / "data" / "test"
+DATA = Path(os.environ.get("KERFSTEAD_DATA") or OWN)
+if (DATA / "shop.sqlite3").exists():
+    # Somebody's shop is named there; the tests never come near it.
+    DATA = OWN
+os.environ["KERFSTEAD_DATA"] = str(DATA)
 DATA.mkdir(parents=True, exist_ok=True)
 KEY = DATA / "secret_key"
 if not KEY.exists():
