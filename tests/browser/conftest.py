@@ -69,7 +69,7 @@ def open_page(chromium, live_server, fonts, transactional_db, owner):
             page.fill("#id_username", NAME)
             page.fill("#id_password", PASSWORD)
             page.click("main button")
-            page.wait_for_url("**/")
+            page.wait_for_url(f"{live_server.url}/")
             page.goto(path)
         return page
 
