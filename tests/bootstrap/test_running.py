@@ -1,0 +1,109 @@
+"""`up` for real: it answers, says how to sign in, starts a dead worker again, and ends without leaving anything."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PATIENCE = 60
+
+pytestmark = pytest.mark.skipif(not Path("/proc").is_dir(), reason="reads the processes from /proc")
+
+
+@pytest.fixture
+def shop(tmp_path):
+    """Starts the maker's own shop in a new folder, on a free port; ended hard if the test did not end it."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    said = tmp_path / "said"
+    environment = {
+        **{name: value for name, value in os.environ.items() if name not in ("DATABASE_URL", "KERFSTEAD_JOURNAL")},
+        "KERFSTEAD_DATA": str(tmp_path / "shop"),
+        # The environment stands already: the tests run in it.
+        "KERFSTEAD_BOOTSTRAPPED": "up",
+    }
+    with said.open("w") as file:
+        process = subprocess.Popen(
+            [sys.executable, str(ROOT / "manage.py"), "up", "--shop", "--port", str(port)],
+            cwd=tmp_path,
+            env=environment,
+            stdout=file,
+            stderr=subprocess.STDOUT,
+        )
+    yield Running(process, port, said)
+    if process.poll() is None:
+        process.kill()
+        process.wait()
+
+
+class Running:
+    def __init__(self, process, port, said):
+        self.process, self.port, self.said = process, port, said
+
+    def wait_for(self, words: str) -> None:
+        wait(lambda: words in self.said.read_text() or self.process.poll() is not None)
+        assert words in self.said.read_text()
+
+    def children(self) -> dict[int, str]:
+        """Every process that runs on this shop's folder or port, but the first one."""
+        found = {}
+        for folder in Path("/proc").iterdir():
+            if not folder.name.isdigit() or int(folder.name) == self.process.pid:
+                continue
+            try:
+                words = (folder / "cmdline").read_bytes().replace(b"\0", b" ").decode()
+                where = (folder / "environ").read_bytes()
+            except OSError:
+                continue
+            if words and f"KERFSTEAD_DATA={self.said.parent}/shop".encode() in where:
+                found[int(folder.name)] = words
+        return found
+
+    def worker(self) -> int | None:
+        return next(
+            (pid for pid, words in self.children().items() if words.rstrip().endswith("manage.py worker")), None
+        )
+
+
+def wait(until) -> None:
+    ends = time.monotonic() + PATIENCE
+    while not until() and time.monotonic() < ends:
+        time.sleep(0.1)
+    assert until()
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_shop_is_opened_kept_running_and_ended_in_order(shop, number):
+    shop.wait_for("Kerfstead is open at")
+    words = shop.said.read_text()
+    assert "Sign in as owner with the password" in words
+    assert f"http://localhost:{shop.port}/" in words
+    with urllib.request.urlopen(f"http://127.0.0.1:{shop.port}/sign-in/") as page:
+        assert page.status == 200
+
+    first = shop.worker()
+    os.kill(first, signal.SIGKILL)
+    shop.wait_for("started again")
+    wait(lambda: shop.worker() not in (None, first))
+
+    shop.process.send_signal(number)
+    assert shop.process.wait(PATIENCE) == 0
+    assert shop.children() == {}
+
+
+def test_a_supervisor_killed_outright_leaves_no_process_behind(shop):
+    shop.wait_for("Kerfstead is open at")
+    assert len(shop.children()) >= 3
+    shop.process.kill()
+    shop.process.wait()
+    wait(lambda: shop.children() == {})
