@@ -7,6 +7,8 @@ began is a closed ring.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
+from itertools import pairwise
 from math import cos, pi, sin
 from types import MappingProxyType
 
@@ -44,7 +46,16 @@ MARKS: Mapping[str, tuple[Polyline, ...]] = MappingProxyType(
 
 def mark_path(name: str, x: float, y: float, size: float) -> str:
     """SVG path data of a mark drawn in the square of side ``size`` at (x, y)."""
-    return "".join(
-        "".join(f"{'L' if i else 'M'}{x + px * size:.2f} {y + py * size:.2f}" for i, (px, py) in enumerate(line))
-        for line in MARKS[name]
-    )
+    return "".join(f"M{x + left:.2f} {y + top:.2f}{rest}" for left, top, rest in _strokes(name, size))
+
+
+@lru_cache(maxsize=256)
+def _strokes(name: str, size: float) -> tuple[tuple[float, float, str], ...]:
+    """Where each stroke begins in its square, and its path from there: a large pattern draws one mark a thousand
+    times. Steps are between rounded points, so that a ring closes."""
+    strokes = []
+    for line in MARKS[name]:
+        points = [(round(px * size, 2), round(py * size, 2)) for px, py in line]
+        steps = "".join(f"l{c - a:.2f} {d - b:.2f}" for (a, b), (c, d) in pairwise(points))
+        strokes.append((*points[0], steps))
+    return tuple(strokes)

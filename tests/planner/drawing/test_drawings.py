@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 
 from planner.drawing import MARKS, Piece, WoodLook, board_svg, mark_path, pattern_svg, plank_svg, row_svg
@@ -77,6 +78,23 @@ def test_the_same_board_is_drawn_the_same_way_every_time():
 
 def test_no_two_marks_are_drawn_alike():
     assert len({mark_path(name, 0, 0, 10) for name in MARKS}) == len(MARKS) >= 12
+
+
+def test_a_mark_is_the_same_wherever_it_stands_and_keeps_to_its_square():
+    for name, lines in MARKS.items():
+        points = absolute(mark_path(name, 30, 40, 6))
+        wanted = [(30 + x * 6, 40 + y * 6) for line in lines for x, y in line]
+        assert np.allclose(points, wanted, atol=0.011, rtol=0)
+        assert all(30 <= x <= 36 and 40 <= y <= 46 for x, y in points)
+
+
+def absolute(path: str) -> list[tuple[float, float]]:
+    """The points of a path of moves and steps."""
+    points: list[tuple[float, float]] = []
+    for kind, x, y in re.findall(r"([Ml])(-?[\d.]+) (-?[\d.]+)", path):
+        left, top = points[-1] if kind == "l" else (0.0, 0.0)
+        points.append((left + float(x), top + float(y)))
+    return points
 
 
 @pytest.mark.parametrize("wood", WOODS.values(), ids=lambda w: w.id)
