@@ -16,6 +16,7 @@ from shopapp.common.tasks import run_waiting_tasks
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import BuildSheet, Plan
 from shopapp.plans.paper import build_sheet_pdf
+from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern
 
@@ -70,6 +71,15 @@ def test_the_paper_is_tagged_titled_in_english_with_its_fonts_embedded(plan):
             for font in page.Resources.get("/Font", {}).values():
                 described = font.DescendantFonts[0].FontDescriptor
                 assert "/FontFile2" in described or "/FontFile3" in described
+
+
+@pytest.mark.parametrize(("unit", "paper_mm"), [("mm", (210, 297)), ("in", (215.9, 279.4))])
+def test_the_paper_is_a4_or_letter_where_the_shop_writes_inches(plan, unit, paper_mm):
+    """A4: ISO 216. Letter: 8.5 by 11 in, ANSI/ASME Y14.1. A PDF's point is 1/72 in."""
+    Workshop.objects.update_or_create(pk=1, defaults={"unit": unit})
+    with pikepdf.open(io.BytesIO(build_sheet_pdf(plan))) as paper:
+        for page in paper.pages:
+            assert [float(side) * 25.4 / 72 for side in page.MediaBox[2:]] == pytest.approx(paper_mm, abs=0.1)
 
 
 def _elements(node):
