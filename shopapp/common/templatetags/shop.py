@@ -24,8 +24,9 @@ _PLACES = {"bf": 2, "m3": 4, "m2": 3, "h": 1, "min": 0, "dm²": 1, "cut": 0, "l/
 
 @register.filter
 def as_length(value: object, unit: str = "mm") -> str:
-    """A Length, or the exact text of one in millimetres, in the shop's unit."""
-    return format_length(value if isinstance(value, Length) else Length.of_mm(str(value)), unit)
+    """A Length, or the exact text of one in millimetres, in the shop's unit; it never breaks before the unit."""
+    shown = format_length(value if isinstance(value, Length) else Length.of_mm(str(value)), unit)
+    return shown.replace(" ", "\u00a0")
 
 
 @register.filter
