@@ -8,13 +8,15 @@ import secrets
 from pathlib import Path
 
 from django.conf import settings
+from django.http import FileResponse, Http404
 
 
 def write_file(folder: str, suffix: str, data: bytes) -> tuple[str, str]:
     """Write ``data`` under a new name; returns the name within FILES and the SHA-256. The rename makes it whole."""
     name = f"{folder}/{secrets.token_hex(16)}{suffix}"
     path = settings.FILES / name
-    path.parent.mkdir(parents=True, exist_ok=True)
+    # For the shop's own eyes: the folder opens to nobody else on the machine.
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     half = path.with_suffix(".half")
     with half.open("wb") as file:
         file.write(data)
@@ -35,6 +37,14 @@ def file_path(name: str) -> Path:
 
 def read_file(name: str) -> bytes:
     return file_path(name).read_bytes()
+
+
+def file_answer(name: str, content_type: str) -> FileResponse:
+    """A stored file as an answer; a file that is lost is a page not found, and `manage.py verify` names it."""
+    try:
+        return FileResponse(file_path(name).open("rb"), content_type=content_type)
+    except OSError as error:
+        raise Http404("The file is not there any more. Run `manage.py verify`, then restore the backup.") from error
 
 
 def faults_of_stored_files() -> list[str]:

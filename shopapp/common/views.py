@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from django.contrib.auth.decorators import login_not_required
-from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseNotModified, JsonResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseNotModified, JsonResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_GET
 
-from .files import file_path
+from .files import file_answer
 from .models import StoredImage
 
 
@@ -16,9 +16,8 @@ def image(request: HttpRequest, pk: int) -> HttpResponse:
     """A picture as we wrote it. It never changes under its number, so a browser may keep it."""
     found = get_object_or_404(StoredImage, pk=pk)
     tag = f'"{found.sha256}"'
-    if request.headers.get("If-None-Match") == tag:
-        return HttpResponseNotModified()
-    response = FileResponse(file_path(found.name).open("rb"), content_type="image/png")
+    known = request.headers.get("If-None-Match") == tag
+    response = HttpResponseNotModified() if known else file_answer(found.name, "image/png")
     response.headers["ETag"] = tag
     response.headers["Cache-Control"] = "private, max-age=31536000, immutable"
     return response

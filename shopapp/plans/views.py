@@ -5,13 +5,13 @@ from __future__ import annotations
 from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key
-from shopapp.common.files import file_path
+from shopapp.common.files import file_answer
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
@@ -122,7 +122,7 @@ def sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     sheet = getattr(found, "build_sheet", None)
     if sheet is None or sheet.document is None:
         raise Http404("This plan has no build sheet yet.")
-    response = FileResponse(file_path(sheet.document.name).open("rb"), content_type="application/pdf")
+    response = file_answer(sheet.document.name, "application/pdf")
     response.headers["Content-Disposition"] = f'inline; filename="build-sheet-{found.pk}.pdf"'
     response.headers["Cache-Control"] = "private, no-cache"
     return response
