@@ -25,16 +25,33 @@ def lay_triggers(using: str = "default", **_: object) -> None:
 
 
 def missing_triggers(using: str = "default") -> list[str]:
-    """The triggers that should stand and do not."""
+    """The triggers that should stand and do not, or stand in another form, or are switched off."""
     connection = connections[using]
+    standing = _standing(connection)
+    return [
+        _name(table, act)
+        for table, act in _wanted()
+        if _plain(_statements(connection.vendor, table, act)[-1]) != standing.get((table, _name(table, act)))
+    ]
+
+
+def _standing(connection) -> dict[tuple[str, str], str]:
+    """Table and name of every trigger that acts, with the statement that made it."""
     query = {
-        "sqlite": "SELECT name FROM sqlite_master WHERE type = 'trigger'",
-        "postgresql": "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal",
+        "sqlite": "SELECT tbl_name, name, sql FROM sqlite_master WHERE type = 'trigger'",
+        # 'O' and 'A' act in ordinary sessions; 'D' is switched off, 'R' acts for replicas only.
+        "postgresql": "SELECT relname, tgname, pg_get_triggerdef(pg_trigger.oid, true) FROM pg_trigger "
+        "JOIN pg_class ON pg_class.oid = tgrelid WHERE NOT tgisinternal AND tgenabled IN ('O', 'A') "
+        "AND relnamespace = current_schema()::regnamespace",
     }[connection.vendor]
     with connection.cursor() as cursor:
         cursor.execute(query)
-        standing = {row[0] for row in cursor.fetchall()}
-    return [name for table, act in _wanted() if (name := _name(table, act)) not in standing]
+        return {(table, name): _plain(statement) for table, name, statement in cursor.fetchall()}
+
+
+def _plain(statement: str) -> str:
+    """A statement without what the two databases write differently when they tell it back."""
+    return " ".join(statement.replace('"', "").split())
 
 
 def _wanted() -> list[tuple[str, str]]:

@@ -49,3 +49,18 @@ def test_a_trigger_lost_to_a_table_rebuild_is_seen_and_laid_again_by_migrate(tra
     assert ledger.missing_triggers() == [name]
     call_command("migrate", verbosity=0)
     assert ledger.missing_triggers() == []
+
+
+def test_a_trigger_of_the_right_name_that_does_nothing_is_seen(transactional_db):
+    table = AuditLine._meta.db_table
+    name = f"{table}_no_delete"
+    if connection.vendor == "postgresql":
+        blunt = [f'ALTER TABLE "{table}" DISABLE TRIGGER "{name}"']
+    else:
+        blunt = [f'DROP TRIGGER "{name}"', f'CREATE TRIGGER "{name}" BEFORE DELETE ON "{table}" BEGIN SELECT 1; END']
+    with connection.cursor() as cursor:
+        for statement in blunt:
+            cursor.execute(statement)
+    assert ledger.missing_triggers() == [name]
+    ledger.lay_triggers()
+    assert ledger.missing_triggers() == []
