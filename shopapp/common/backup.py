@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import os
 import sqlite3
 import tarfile
 import tempfile
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
 from django.conf import settings
@@ -34,17 +35,29 @@ def make_backup(target: Path) -> dict[str, str]:
         half = Path(folder) / "backup.tar.gz"
         with tarfile.open(half, "w:gz") as archive:
             contents = {DATABASE: _add(archive, copy, DATABASE)}
-            for path in sorted(settings.FILES.rglob("*")) if settings.FILES.exists() else []:
-                if path.is_file() and path.suffix != ".half":
-                    name = f"files/{path.relative_to(settings.FILES)}"
+            for path in _files():
+                name = f"files/{path.relative_to(settings.FILES)}"
+                # An upload is gone as soon as the worker has read it; what a row names stays for good.
+                with suppress(FileNotFoundError):
                     contents[name] = _add(archive, path, name)
             _add_text(archive, LIST, json.dumps(contents, indent=1))
+        # It holds passwords' hashes and everybody's pictures.
+        half.chmod(0o600)
+        with half.open("rb") as file:
+            os.fsync(file.fileno())
         half.rename(target)
     return contents
 
 
+def _files() -> list[Path]:
+    """Pictures and papers, and uploads still waiting to be read; none that is only half written."""
+    return sorted(path for path in settings.FILES.rglob("*") if path.is_file() and path.suffix != ".half")
+
+
 def restore_backup(source: Path, folder: Path) -> int:
     """Unpack a backup into ``folder``, which must hold no shop yet; returns how many files came back."""
+    if connection.vendor != "sqlite":
+        raise BackupTrouble("This shop is on PostgreSQL: restore it with pg_restore, and put back its files.")
     if (folder / DATABASE).exists():
         raise BackupTrouble(f"There is a shop in {folder} already. Restore into an empty folder, then look at it.")
     try:
@@ -52,9 +65,12 @@ def restore_backup(source: Path, folder: Path) -> int:
             archive.extractall(place, filter="data")
             contents = json.loads((Path(place) / LIST).read_text())
             for name, sha256 in contents.items():
+                if name != DATABASE and (Path(name).parts[0] != "files" or ".." in Path(name).parts):
+                    raise BackupTrouble(f"{name} has no place in a backup; nothing was restored.")
                 if hashlib.sha256((Path(place) / name).read_bytes()).hexdigest() != sha256:
                     raise BackupTrouble(f"{name} in the backup is damaged; nothing was restored.")
-            for name in sorted(contents, reverse=True):
+            # The database last: should this be stopped half-way, there is no shop yet and it can be done again.
+            for name in sorted(contents, key=lambda name: (name == DATABASE, name)):
                 goal = folder / name
                 goal.parent.mkdir(parents=True, exist_ok=True)
                 (Path(place) / name).rename(goal)
@@ -69,8 +85,11 @@ def _copy_database(source: Path, target: Path) -> None:
 
 
 def _add(archive: tarfile.TarFile, path: Path, name: str) -> str:
-    archive.add(path, name)
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+    with path.open("rb") as file:
+        sha256 = hashlib.file_digest(file, "sha256").hexdigest()
+        file.seek(0)
+        archive.addfile(archive.gettarinfo(arcname=name, fileobj=file), file)
+    return sha256
 
 
 def _add_text(archive: tarfile.TarFile, name: str, text: str) -> None:

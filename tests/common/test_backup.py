@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
+import io
+import json
 import os
 import subprocess
 import sys
@@ -16,13 +19,14 @@ from shopapp.common.backup import BackupTrouble, make_backup, restore_backup
 from shopapp.common.models import StoredImage
 from tests.support.shop import add_woods, design_with_pattern
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL has its own tools for this"),
+]
 
 
 @pytest.fixture
 def backup(owner, tmp_path):
-    if connection.vendor != "sqlite":
-        pytest.skip("PostgreSQL has its own tools for this")
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     design_with_pattern(owner)
     target = tmp_path / "backup.tar.gz"
@@ -69,6 +73,22 @@ def test_a_backup_of_something_else_is_refused(tmp_path):
         archive.add(__file__, "readme")
     with pytest.raises(BackupTrouble):
         restore_backup(other, tmp_path)
+
+
+@pytest.mark.parametrize("name", ["../elsewhere", "files/../../elsewhere", "/etc/elsewhere", "secret_key"])
+def test_a_list_that_names_a_place_outside_is_refused(name, tmp_path):
+    """A backup from elsewhere may lie about where its files belong."""
+    crafted, folder = tmp_path / "crafted.tar.gz", tmp_path / "shop"
+    folder.mkdir()
+    text = json.dumps({name: hashlib.sha256(b"x").hexdigest()}).encode()
+    with tarfile.open(crafted, "w:gz") as archive:
+        for entry, data in (("contents.json", text), ("secret_key", b"x"), ("elsewhere", b"x")):
+            info = tarfile.TarInfo(entry)
+            info.size = len(data)
+            archive.addfile(info, io.BytesIO(data))
+    with pytest.raises(BackupTrouble, match="has no place"):
+        restore_backup(crafted, folder)
+    assert list(folder.iterdir()) == []
 
 
 def test_verify_finds_a_file_that_is_not_what_was_stored(backup, capsys):
