@@ -36,6 +36,11 @@ def spend_key(key: str) -> None:
         raise AlreadySent from error
 
 
+def was_spent(key: str) -> bool:
+    """Whether a form with this key was done already; for forms that read differently the second time."""
+    return SpentKey.objects.filter(key=key[:64]).exists()
+
+
 def check_version(record: Record, seen: int) -> None:
     """Raises EditConflict when ``record``, read under the transaction's lock, is not the version that was seen."""
     if record.edit_version != seen:

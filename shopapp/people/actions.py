@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
 
 from django.db import transaction
 
@@ -69,6 +70,16 @@ def first_owner(name: str) -> str | None:
         owner = Member.objects.create_user(name, password=password, role=Member.Role.OWNER)
         write_audit(None, f"{name} was made the owner.", owner)
     return password
+
+
+def change_password(*, who: Member, password: str, spend: Callable[[], None] = lambda: None) -> Member:
+    """One's own new password; whether it is good enough, and the old one right, the form has asked."""
+    with transaction.atomic():
+        spend()
+        who.set_password(password)
+        who.save(update_fields=["password"])
+        write_audit(who, f"{who.username} chose a new password.", who)
+    return who
 
 
 def reset_owner_password(name: str | None = None) -> tuple[str, str] | None:

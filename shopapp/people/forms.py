@@ -5,10 +5,12 @@ from __future__ import annotations
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 
+from shopapp.common.forms import ShopForm
 from shopapp.common.throttle import allow, client_address
 
 TRIES = 8
 ONE_MORE_EVERY = 60
+TOO_MANY = "Too many tries. Wait a few minutes, then try again."
 
 
 class SignInForm(AuthenticationForm):
@@ -29,7 +31,7 @@ class SignInForm(AuthenticationForm):
         by_name = allow(f"sign-in name {name}", capacity=TRIES, refill_seconds=ONE_MORE_EVERY)
         by_address = allow(f"sign-in address {address}", capacity=3 * TRIES, refill_seconds=ONE_MORE_EVERY / 3)
         if not (by_name and by_address):
-            raise forms.ValidationError("Too many tries. Wait a few minutes, then try again.", code="throttled")
+            raise forms.ValidationError(TOO_MANY, code="throttled")
         return super().clean()
 
     def summary(self) -> list[dict[str, str]]:
@@ -40,13 +42,17 @@ class SignInForm(AuthenticationForm):
         ]
 
 
-class NewPasswordForm(PasswordChangeForm):
+class NewPasswordForm(ShopForm, PasswordChangeForm):
     def __init__(self, *args, **kwargs) -> None:
-        super().__init__(*args, **{"label_suffix": "", **kwargs})
+        super().__init__(*args, **kwargs)
         self.fields["old_password"].label = "Password now"
         self.fields["new_password1"].label = "New password"
         self.fields["new_password1"].help_text = "At least 12 characters; a few words are easiest to keep."
         self.fields["new_password2"].label = "New password once more"
         self.fields["new_password2"].help_text = ""
 
-    summary = SignInForm.summary
+    def clean_old_password(self) -> str:
+        # Who sits down at a screen left open must not guess at leisure either.
+        if not allow(f"password of {self.user.pk}", capacity=TRIES, refill_seconds=ONE_MORE_EVERY):
+            raise forms.ValidationError(TOO_MANY, code="throttled")
+        return super().clean_old_password()

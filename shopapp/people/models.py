@@ -13,7 +13,8 @@ class Member(AbstractUser):
         OWNER = "owner", "owner"
         HELPER = "helper", "helper"
 
-    role = models.CharField(max_length=10, choices=Role.choices, default=Role.OWNER)
+    # Who is made without a word about it gets the lesser role.
+    role = models.CharField(max_length=10, choices=Role.choices, default=Role.HELPER)
 
     @property
     def is_owner(self) -> bool:

@@ -11,8 +11,9 @@ from django.shortcuts import redirect, render
 from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_http_methods
 
-from shopapp.common.actions import write_audit
+from shopapp.common.actions import AlreadySent, was_spent
 
+from . import actions
 from .forms import NewPasswordForm, SignInForm
 
 
@@ -32,11 +33,22 @@ class SignOut(LogoutView):
 
 @require_http_methods(["GET", "POST"])
 def password(request: HttpRequest) -> HttpResponse:
+    if request.method == "POST" and was_spent(request.POST.get("form_key", "")):
+        # Asked before the form is read: sent twice, the old password would be called wrong.
+        return _password_holds(request)
     form = NewPasswordForm(request.user, request.POST or None)
     if request.method == "POST" and form.is_valid():
-        member = form.save()
+        try:
+            member = actions.change_password(
+                who=request.user, password=form.cleaned_data["new_password1"], spend=form.spend
+            )
+        except AlreadySent:
+            return _password_holds(request)
         update_session_auth_hash(request, member)
-        write_audit(member, f"{member.username} chose a new password.", member)
-        messages.success(request, "Your new password holds from now on.")
-        return redirect("people:password")
+        return _password_holds(request)
     return render(request, "people/password.html", {"form": form}, status=422 if form.errors else 200)
+
+
+def _password_holds(request: HttpRequest) -> HttpResponse:
+    messages.success(request, "Your new password holds from now on.")
+    return redirect("people:password")

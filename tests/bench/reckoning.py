@@ -39,7 +39,7 @@ def _timings() -> dict[str, list[float]]:
     from shopapp.workshop.actions import change_settings
     from tests.support.shop import add_woods, typed_board
 
-    owner = Member.objects.create_user("mara", password="x")
+    owner = Member.objects.create_user("mara", password="x", role=Member.Role.OWNER)
     change_settings(who=owner, title="Saw", changes={"longest_rip": Length.of_mm(2400)}, seen_version=0)
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk", "sapele", "beech")
     client = Client()

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import secrets
+
 import pytest
+from django.conf import settings
 from django.core.management import call_command
+from django.test import Client
 from django.urls import reverse
 
+from shopapp.common.models import AuditLine
 from shopapp.common.throttle import client_address
 from shopapp.people.actions import first_owner, new_password, reset_owner_password
 from shopapp.people.models import Member
@@ -92,6 +97,55 @@ def test_passwords_are_kept_as_argon2(settings, db):
 def test_a_new_password_must_be_long_enough_and_the_session_stays(owner_client):
     short = {"old_password": "a long enough password", "new_password1": "short", "new_password2": "short"}
     assert owner_client.post(reverse("people:password"), short).status_code == 422
-    good = {**short, "new_password1": "reeds by the creek", "new_password2": "reeds by the creek"}
-    assert owner_client.post(reverse("people:password"), good).status_code == 302
+    assert owner_client.post(reverse("people:password"), good_password()).status_code == 302
     assert owner_client.get("/").status_code == 200
+    assert AuditLine.objects.get().what == "mara chose a new password."
+
+
+def good_password() -> dict[str, str]:
+    return {
+        "form_key": secrets.token_urlsafe(24),
+        "old_password": "a long enough password",
+        "new_password1": "reeds by the creek",
+        "new_password2": "reeds by the creek",
+    }
+
+
+def test_a_new_password_sent_twice_is_kept_once_and_not_called_wrong(owner_client):
+    form = good_password()
+    for _ in range(2):
+        assert owner_client.post(reverse("people:password"), form).status_code == 302
+    assert AuditLine.objects.count() == 1
+
+
+def test_a_new_password_ends_every_other_session(owner, owner_client):
+    other = Client()
+    other.force_login(owner)
+    owner_client.post(reverse("people:password"), good_password())
+    assert other.get("/").status_code == 302
+    assert owner_client.get("/").status_code == 200
+
+
+def test_signing_in_starts_a_session_of_its_own(client, owner):
+    client.get(reverse(SIGN_IN))
+    session = client.session
+    session["before"] = "here"
+    session.save()
+    before = session.session_key
+    client.cookies[settings.SESSION_COOKIE_NAME] = before
+    sign_in(client)
+    assert client.session.session_key != before
+
+
+def test_the_old_password_is_not_to_be_guessed_at_an_open_screen(owner_client):
+    wrong = {**good_password(), "old_password": "guess"}
+    for _ in range(8):
+        owner_client.post(reverse("people:password"), wrong)
+    answer = owner_client.post(reverse("people:password"), good_password())
+    assert answer.status_code == 422 and "Too many tries" in answer.content.decode()
+
+
+@pytest.mark.django_db
+def test_who_is_made_without_a_word_about_the_role_does_not_see_prices(client):
+    client.force_login(Member.objects.create_user("joss", password="x"))
+    assert client.get(reverse("plans:plans")).status_code == 403
