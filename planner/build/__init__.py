@@ -14,10 +14,11 @@ Rows are left long by the end trim at both ends and the blank is left wide by th
 bottom; both go when the blank is cut to size. Grain runs along the rows in every piece.
 """
 
-from planner.build.board import Build, BuildCounts, Joints, Placed, RowOfParts, Warning_, build
+from planner.build.board import Build, BuildCounts, Joints, Placed, RowOfParts, build
 from planner.build.parts import STAGES, Part, Stage
 from planner.build.seams import Seam
 from planner.build.spec import METHODS, USES, BoardSpec, BuildError
+from planner.build.warnings import Warning_
 
 __all__ = [
     "METHODS",

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from planner.build.parts import Lie, Part, stages_of
 from planner.build.seams import Seam, seams_of, weakest_of
 from planner.build.spec import BoardSpec, BuildError, check_spec
+from planner.build.warnings import Warning_, seam_warnings
 from planner.measures import ZERO, Length
 from planner.pattern import Pattern
 from planner.shop import Shop
@@ -59,15 +60,6 @@ class BuildCounts:
     joints_in_rows: int
     row_joints: int
     border_strips: int
-
-
-@dataclass(frozen=True, slots=True)
-class Warning_:
-    """Something to know before the glue: what, why it matters, and what would mend it."""
-
-    words: str
-    why: str
-    mend: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +120,16 @@ class Build:
 def build(pattern: Pattern, spec: BoardSpec, method: str, shop: Shop) -> Build:
     """Build ``pattern`` as a board of ``spec``'s sizes by ``method`` ("tiles" or "runs").
 
-    Raises BuildError, naming the field of the spec at fault.
+    Raises BuildError, naming the field of the spec at fault. Sizes are exact; any pattern up to the largest
+    side. ``method`` stands beside the spec so that one board can be reckoned both ways.
+
+    >>> mm = Length.of_mm
+    >>> spec = BoardSpec("wall", mm(20), mm(18), mm(30), mm(25), "runs", 1, "sycamore")
+    >>> board = build(Pattern.of([[None, "beech", "beech", None]]), spec, "runs", Shop())
+    >>> board.finished_length, board.finished_height
+    (Length('140 mm'), Length('70 mm'))
+    >>> [(part.kind, part.count, part.stage("crosscut").length) for part in board.parts][1]
+    ('run', 1, Length('39.9 mm'))
     """
     check_spec(spec, method, shop)
     if pattern.background == pattern.height * pattern.width:
@@ -139,7 +140,6 @@ def build(pattern: Pattern, spec: BoardSpec, method: str, shop: Shop) -> Build:
     parts, rows, top, bottom = _lay(cells, joints, pattern, spec, method, shop)
     counts = _count(parts, rows, joints, top)
     seams = seams_of(joints, spec.pitch, spec.end_border)
-    weakest = weakest_of(seams)
     blank_length = spec.pitch * pattern.width + (spec.side_border + shop.end_trim) * 2
     return Build(
         pattern,
@@ -152,9 +152,9 @@ def build(pattern: Pattern, spec: BoardSpec, method: str, shop: Shop) -> Build:
         bottom,
         _glue(counts, rows, parts, blank_length, spec.thickness + shop.flattening),
         seams,
-        weakest,
+        weakest_of(seams),
         counts,
-        _warnings(weakest, pattern.width, shop),
+        seam_warnings(seams, pattern.width, method, shop),
     )
 
 
@@ -231,7 +231,7 @@ def _lay(
             first, last = max(start, 0), min(stop, width)
             # A piece can be turned end for end, so left and right ends of one size are one part.
             ends = int(left) + int(right)
-            key = (names[cell], last - first, ends, border or (cell == 0 and ends > 0), edges)
+            key = (names[cell], last - first, ends, border, edges)
             if key not in numbers:
                 numbers[key] = len(tally)
                 tally.append(0)
@@ -268,7 +268,7 @@ def _part(key: tuple[object, ...], count: int, spec: BoardSpec, shop: Shop) -> P
     wood, tiles, ends, border, edges = key
     assert isinstance(wood, str) and isinstance(tiles, int) and isinstance(ends, int) and isinstance(edges, int)
     length = spec.pitch * tiles + shop.end_trim * ends
-    if spec.side_border and border:
+    if border:
         length = length + spec.side_border * ends
     lie = Lie(length, spec.pitch + shop.edge_trim * edges, 2 - ends, 2 - edges, ends, edges)
     return Part(
@@ -283,12 +283,10 @@ def _part(key: tuple[object, ...], count: int, spec: BoardSpec, shop: Shop) -> P
 
 
 def _kind(tiles: int, ends: int, border: bool) -> str:
-    if ends == 2:
-        return "through row"
+    """What a piece is called. Without side borders a piece at a row's end is a tile or run left long there."""
     if border:
-        return "side border"
-    shape = "tile" if tiles == 1 else "run"
-    return f"end {shape}" if ends else shape
+        return "through row" if ends == 2 else "side border"
+    return ("", "end ", "through ")[ends] + ("tile" if tiles == 1 else "run")
 
 
 def _count(
@@ -316,24 +314,3 @@ def _glue(
     across = sum(((len(row.parts) - 1) * parts[row.parts[0]].stage("gauged").width.mm for row in rows), Fraction(0))
     along = (counts.row_joints + counts.border_strips) * length.mm
     return Joints(counts.joints_in_rows, counts.row_joints, counts.border_strips, (across + along) * thickness.mm)
-
-
-def _warnings(weakest: Seam | None, columns: int, shop: Shop) -> tuple[Warning_, ...]:
-    if weakest is None or weakest.share >= shop.least_carried:
-        return ()
-    where = (
-        "between the left border and the picture"
-        if weakest.column == 0
-        else "between the picture and the right border"
-        if weakest.column == columns
-        else f"between columns {weakest.column} and {weakest.column + 1}"
-    )
-    return (
-        Warning_(
-            f"Weakest seam, {where}: {shop.says(weakest.carried)} of {shop.says(weakest.of)} "
-            f"is carried by long grain, with {shop.says(weakest.longest_gap)} at a stretch without any.",
-            "End-grain joints alone are hardly ever strong enough for use; long grain across the seam holds it.",
-            "Deeper top and bottom borders, runs instead of single tiles, or a row of plain wood right across help; "
-            "put no handle at the sides.",
-        ),
-    )

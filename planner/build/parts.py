@@ -61,6 +61,11 @@ def stages_of(lie: Lie, thickness: Length, shop: Shop) -> tuple[Stage, ...]:
 
     A glue line takes room at every joint: half of it is left off each glued face, so that a run of three is cut
     two glue lines longer than three tiles and the seams of all rows still meet.
+
+    >>> mm = Length.of_mm
+    >>> tile = Lie(mm(20), mm(20), glued_ends=2, glued_edges=2, end_trims=0, edge_trims=0)
+    >>> [(s.name, s.length, s.width) for s in stages_of(tile, mm(18), Shop())][0::3]
+    [('ripped', Length('19.9 mm'), Length('20.8 mm')), ('dressed', Length('19.9 mm'), Length('19.9 mm'))]
     """
     half_glue = shop.glue_line * HALF
     blank_thickness = thickness + shop.flattening

@@ -35,7 +35,12 @@ class Seam:
 def seams_of(joints: NDArray[np.bool_], pitch: Length, end_border: Length) -> tuple[Seam, ...]:
     """Every seam with at least one joint.
 
-    ``joints`` is rows × (columns + 1): whether row r is jointed at the line left of column c.
+    ``joints`` is rows × (columns + 1): whether row r is jointed at the line left of column c. Lengths are exact.
+
+    >>> three_rows = np.array([[0, 1, 0], [0, 1, 0], [0, 0, 0]], dtype=bool)
+    >>> seam, = seams_of(three_rows, Length.of_mm(20), Length.of_mm(30))
+    >>> seam.column, seam.carried, seam.of, seam.longest_gap, seam.share
+    (1, Length('80 mm'), Length('120 mm'), Length('40 mm'), Fraction(2, 3))
     """
     rows = joints.shape[0]
     height = pitch * rows + end_border * 2

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -17,28 +16,11 @@ from tests.planner.build.test_parts_fill_the_blank import SHOP, patterns
 
 mm = Length.of_mm
 BARE = Shop(glue_line=ZERO, end_trim=ZERO, edge_trim=ZERO, dressing=ZERO)
-# Worked by hand, no source: a grid of four rows and five columns of three woods without background or borders.
-GRID = [[0, 0, 1, 1, 2], [2, 1, 1, 0, 0], [0, 0, 0, 0, 0], [0, 0, 1, 1, 2]]
 
 
 def board_of(cells, method, side=ZERO, end=ZERO, shop=BARE, border="sycamore"):
     spec = BoardSpec("wall", mm(20), mm(18), side, end, method, 1, border)
     return build(cells if isinstance(cells, Pattern) else Pattern.of(cells), spec, method, shop)
-
-
-def test_single_tiles_of_the_worked_grid():
-    counts = board_of([[f"w{c}" for c in row] for row in GRID], "tiles").counts
-    assert (counts.pieces, counts.crosscuts, counts.stop_settings) == (20, 20, 1)
-    assert (counts.rows_glued, counts.joints_in_rows, counts.row_joints) == (4, 16, 3)
-
-
-def test_runs_of_the_worked_grid():
-    board = board_of([[f"w{c}" for c in row] for row in GRID], "runs")
-    counts = board.counts
-    assert (counts.pieces, counts.crosscuts, counts.stop_settings) == (10, 10, 3)
-    assert (counts.rows_glued, counts.joints_in_rows, counts.row_joints) == (3, 6, 3)
-    # Rows that cross each seam, of four: 3, 2, 3, 2.
-    assert [seam.share for seam in board.seams] == [Fraction(n, 4) for n in (3, 2, 3, 2)]
 
 
 def walked(pattern: Pattern, method: str, bordered: bool) -> list[list[bool]]:
@@ -99,22 +81,10 @@ def test_runs_never_need_more_pieces_than_single_tiles():
 
 def test_glue_is_counted_once_a_joint_at_the_thickness_before_flattening():
     # Two rows of two tiles of 20 mm, 18 + 1 mm thick: two joints of 20 by 19 and one of 40 by 19.
-    board = board_of([["beech", "sapele"], ["sapele", "beech"]], "tiles")
-    assert board.joints.glue_area_mm2 == 2 * 20 * 19 + 40 * 19
-
-
-def test_a_seam_that_nothing_carries_is_warned_of_with_its_reason_and_a_mend():
-    board = board_of([["beech", "sapele"]] * 6, "runs")
-    (warning,) = board.warnings
-    assert "0 mm of 120 mm" in warning.words and "120 mm at a stretch" in warning.words
-    assert "End-grain" in warning.why and "borders" in warning.mend
-    deep = board_of([["beech", "sapele"]] * 6, "runs", end=mm(30))
-    assert deep.weakest.share == Fraction(60, 180) and not deep.warnings
-
-
-def test_a_warning_speaks_in_the_shops_own_unit():
-    board = board_of([["beech", "sapele"]] * 6, "runs", shop=Shop(unit="in"))
-    assert " in of " in board.warnings[0].words
+    cells = [["beech", "sapele"], ["sapele", "beech"]]
+    assert board_of(cells, "tiles").joints.glue_area_mm2 == 2 * 20 * 19 + 40 * 19
+    # Top and bottom borders add one joint each.
+    assert board_of(cells, "tiles", end=mm(25)).joints.glue_area_mm2 == 2 * 20 * 19 + 3 * 40 * 19
 
 
 @pytest.mark.parametrize("method", ["tiles", "runs"])
