@@ -10,7 +10,8 @@ from planner.shop import Shop
 
 # A knife board is not among them: a face-grain mosaic is never offered as one.
 USES = ("wall", "serving", "trivet")
-# Both build along the rows: one piece a tile, or one piece a run of neighbouring tiles.
+# Both build along the rows: one piece a tile, or one piece a run of neighbouring tiles. A board whose rows stand
+# upright is the turned pattern, built along its rows and hung the other way.
 METHODS = ("tiles", "runs")
 
 
@@ -24,6 +25,10 @@ class BoardSpec:
 
     ``side_border`` is the width of the plain wood at each end of the rows, ``end_border`` the depth of the top
     and of the bottom border; either may be nought.
+
+    >>> mm = Length.of_mm
+    >>> BoardSpec("wall", mm(20), mm(18), mm(30), mm(25), "runs", 1, "sycamore").pitch
+    Length('20 mm')
     """
 
     use: str
@@ -66,3 +71,24 @@ def check_spec(spec: BoardSpec, method: str, shop: Shop) -> None:
             mend="Choose a wider pitch.",
             field="pitch",
         )
+    _check_glue(spec, shop)
+
+
+def _check_glue(spec: BoardSpec, shop: Shop) -> None:
+    """Glue takes half its line off every glued face: a tile has two across and two along, a border one."""
+    if spec.pitch <= shop.glue_line:
+        raise BuildError(
+            f"A pitch of {shop.says(spec.pitch)} is no more than the {shop.says(shop.glue_line)} of a glue line, "
+            "which leaves nothing of a tile.",
+            mend="Choose a wider pitch, or measure the glue line in the workshop's allowances again.",
+            field="pitch",
+        )
+    half = shop.glue_line / 2
+    for field in ("side_border", "end_border"):
+        border = getattr(spec, field)
+        if ZERO < border <= half:
+            raise BuildError(
+                f"A border of {shop.says(border)} is no more than the {shop.says(half)} its glue takes.",
+                mend="Make it wider, or nought for none.",
+                field=field,
+            )

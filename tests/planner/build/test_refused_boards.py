@@ -40,3 +40,26 @@ def test_it_is_said_which_field_and_what_would_mend_it(field, value, words):
 def test_a_pattern_of_background_only_is_refused():
     with pytest.raises(BuildError, match="all background"):
         build(Pattern.of([[None, None]]), SPEC, "runs", Shop())
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("pitch", mm(4), "leaves nothing of a tile"),
+        ("pitch", mm(5), "leaves nothing of a tile"),
+        ("side_border", mm("2.5"), "its glue takes"),
+        ("end_border", mm("0.01"), "its glue takes"),
+    ],
+)
+def test_a_size_that_the_glue_would_take_whole_is_refused(field, value, words):
+    spec = replace(SPEC, **{field: value})
+    with pytest.raises(BuildError, match=words) as refusal:
+        build(PATTERN, spec, spec.method, Shop(glue_line=mm(5)))
+    assert refusal.value.field == field and refusal.value.mend
+
+
+def test_the_narrowest_sizes_that_are_not_refused_leave_wood_in_every_piece():
+    spec = replace(SPEC, pitch=mm("5.01"), side_border=mm("2.51"), end_border=mm("2.51"))
+    board = build(PATTERN, spec, "tiles", Shop(glue_line=mm(5), end_trim=ZERO, edge_trim=ZERO))
+    for part in board.parts:
+        assert part.stage("crosscut").length > ZERO and part.stage("dressed").width > ZERO
