@@ -191,7 +191,7 @@ def _part_name(part: dict) -> str:
     tiles = part["tiles"]
     if part["kind"] == "side border":
         return "side border" if not tiles else f"side border with {tiles} of background"
-    if part["kind"] in ("run", "end run"):
+    if part["kind"] in ("run", "end run", "through run"):
         return f"{part['kind']} of {tiles}"
     return part["kind"]
 
