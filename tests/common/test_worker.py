@@ -34,9 +34,10 @@ def worker(tmp_path):
         "KERFSTEAD_TEST_DATABASE": str(connection.settings_dict["NAME"]),
     }
 
-    def start(*words: str) -> subprocess.Popen:
+    def start(*words: str, patience: int = 4) -> subprocess.Popen:
         command = [sys.executable, str(settings.BASE_DIR / "manage.py"), "worker", *words]
-        started.append(subprocess.Popen(command, env=environment, cwd=settings.BASE_DIR, stderr=subprocess.PIPE))
+        limits = environment | {"KERFSTEAD_TEST_PATIENCE": str(patience)}
+        started.append(subprocess.Popen(command, env=limits, cwd=settings.BASE_DIR, stderr=subprocess.PIPE))
         return started[-1]
 
     yield start
@@ -95,15 +96,17 @@ def test_a_task_that_takes_too_long_is_stopped_in_words(worker):
     assert state.word == "failed" and "longer than" in state.message
 
 
-def test_a_worker_told_to_end_does_so_and_leaves_its_task_for_the_next(worker):
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
+def test_a_worker_told_to_end_does_so_and_leaves_its_task_for_the_next(worker, number):
     tasks.enqueue(jobs.sleep_long)
-    process = worker()
+    process = worker(patience=50)
     wait_until(lambda: DBTaskResult.objects.get().status == "RUNNING")
     time.sleep(0.5)
-    process.send_signal(signal.SIGTERM)
+    process.send_signal(number)
+    # Long before the task's own time is up.
     assert process.wait(20) == 0
     row = DBTaskResult.objects.get()
-    assert (row.status, row.worker_ids) == ("READY", [])
+    assert (row.status, row.started_at, row.worker_ids) == ("READY", None, [])
 
 
 def test_a_task_of_a_worker_that_is_gone_goes_back_into_the_queue():
