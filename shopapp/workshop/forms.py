@@ -18,7 +18,7 @@ from shopapp.common.fields import (
 from shopapp.common.forms import ShopForm
 
 from .models import Workshop
-from .planning import OPERATIONS, times_of
+from .planning import DEFAULT_TIMES, OPERATIONS, times_of
 
 COMMON = "Common practice, no source."
 MOST_FEES = 4
@@ -182,7 +182,10 @@ class HoursForm(SectionForm):
 
     def changes(self) -> dict[str, object]:
         data = self.cleaned_data
-        times = {operation.key: str(data[f"time_{operation.key}"]) for operation in OPERATIONS}
+        typed = {operation.key: data[f"time_{operation.key}"] for operation in OPERATIONS}
+        # A time left at its default is not written out: it stays the default.
+        written = self.workshop.times
+        times = {key: str(time) for key, time in typed.items() if key in written or time != DEFAULT_TIMES[key]}
         return {"hour": data["hour"], "overhead_hour": data["overhead_hour"], "times": times}
 
 

@@ -1,4 +1,4 @@
-"""The workshop's settings are kept exactly, refused in words, and told in the audit trail."""
+"""The workshop's settings are kept exactly and refused in words."""
 
 from __future__ import annotations
 
@@ -42,9 +42,8 @@ def test_a_section_sent_back_untouched_changes_nothing(owner_client, key):
     assert send(owner_client, key).status_code == 302
     after = Workshop.objects.values().get()
     moved = {name for name in before if before[name] != after[name]}
-    # A form writes out the times that were defaults; their values stay.
-    assert moved <= {"changed_at", "edit_version", "times"}
-    assert AuditLine.objects.count() == lines or key == "hours"
+    assert moved <= {"changed_at", "edit_version"}
+    assert AuditLine.objects.count() == lines
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
@@ -83,11 +82,6 @@ def test_bad_input_is_said_beside_its_field_keeps_what_was_typed_and_changes_not
     body = answer.content.decode()
     assert all(f'value="{value}"' in body for value in typed.values())
     assert Workshop.objects.count() == 0
-
-
-def test_a_change_is_told_in_a_sentence(owner_client):
-    send(owner_client, "safe", crosscut_kerf="2.5")
-    assert AuditLine.objects.first().what == "Saw and safe limits changed: crosscut kerf from 3 mm to 2.5 mm."
 
 
 def test_two_who_edit_at_once_both_see_what_stands_and_what_they_typed(owner_client):
