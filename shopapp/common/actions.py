@@ -10,6 +10,9 @@ from django.db.models import F
 from .models import AuditLine, Record, SpentKey
 
 
+_KEY = re.compile(r"[A-Za-z0-9_-]{20,64}")
+
+
 class AlreadySent(Exception):
     """The form was sent before; what it asked for is done already."""
 
@@ -27,7 +30,7 @@ def spend_key(key: str) -> None:
 
     Raises AlreadySent when it was spent before, or is none.
     """
-    if not re.fullmatch(r"[A-Za-z0-9_-]{20,64}", key or ""):
+    if not _KEY.fullmatch(key or ""):
         raise AlreadySent
     try:
         with transaction.atomic():
@@ -38,7 +41,7 @@ def spend_key(key: str) -> None:
 
 def was_spent(key: str) -> bool:
     """Whether a form with this key was done already; for forms that read differently the second time."""
-    return SpentKey.objects.filter(key=key[:64]).exists()
+    return bool(_KEY.fullmatch(key)) and SpentKey.objects.filter(key=key).exists()
 
 
 def check_version(record: Record, seen: int) -> None:

@@ -8,7 +8,7 @@ import threading
 import pytest
 from django.db import connection, transaction
 
-from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.common.actions import AlreadySent, EditConflict, spend_key, was_spent
 from shopapp.common.models import SpentKey
 from shopapp.workshop.actions import change_settings
 from shopapp.workshop.models import Workshop
@@ -18,14 +18,18 @@ from shopapp.workshop.models import Workshop
 @pytest.mark.storage
 def test_a_key_is_spent_once(db):
     key = secrets.token_urlsafe(24)
+    assert not was_spent(key)
     spend_key(key)
+    assert was_spent(key)
     with pytest.raises(AlreadySent):
         spend_key(key)
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize("key", ["", "short", "x" * 200, "with spaces in it, long enough"])
+@pytest.mark.parametrize("key", ["", "short", "x" * 200, "with spaces in it, long enough", "x" * 30 + "\0"])
+@pytest.mark.storage
 def test_what_is_no_key_is_refused(key):
+    assert not was_spent(key)
     with pytest.raises(AlreadySent):
         spend_key(key)
 
