@@ -55,6 +55,7 @@ def open_page(chromium, live_server, fonts, transactional_db, owner):
             base_url=live_server.url,
             viewport={"width": width, "height": height},
             has_touch=size != "laptop",
+            is_mobile=size in ("tablet", "phone"),
             color_scheme=scheme,
         )
         contexts.append(context)

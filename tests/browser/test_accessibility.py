@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlsplit
+
 import pytest
+from django.urls import resolve
 
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
+from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support.browser import axe_findings, sideways, tab_walk
 from tests.support.shop import add_woods, board, design_with_pattern
 
@@ -35,6 +39,21 @@ PAGES = [
     "/password/",
     "/nowhere/",
 ]
+# Answered with a part of a page, a file or a word for machines; the sign-in has a test of its own.
+NO_PAGE = {
+    "common:healthz",
+    "common:image",
+    "designs:preview",
+    "designs:reading",
+    "people:sign_in",
+    "plans:sheet_pdf",
+    "plans:sheet_state",
+}
+
+
+def test_every_page_of_the_app_is_in_the_table(filled):
+    shown = {resolve(urlsplit(path.format(**filled)).path).view_name for path in PAGES if path != "/nowhere/"}
+    assert shown == {name for name, _ in all_addresses()} - POST_ONLY - NO_PAGE
 
 
 @pytest.fixture
@@ -47,15 +66,16 @@ def filled(owner, transactional_db):
     return {"design": design.pk, "plan": plan.pk}
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", ["laptop", "narrow"])
-def test_axe_finds_nothing_and_no_page_can_be_pushed_sideways(open_page, filled, settings, size, scheme):
+def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(open_page, filled, settings, size):
     settings.IS_DEMO = True
-    page = open_page("/", size, scheme, expect="Failed to load resource")
+    page = open_page("/", size, expect="Failed to load resource")
     found = []
     for path in PAGES:
         page.goto(path.format(**filled))
-        found += [f"{path} {line}" for line in axe_findings(page)]
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            found += [f"{path} {scheme} {line}" for line in axe_findings(page)]
         if sideways(page):
             found.append(f"{path} can be pushed sideways by {sideways(page)} px")
     assert found == []

@@ -25,28 +25,41 @@ def test_a_picture_becomes_a_plan_and_a_paper(open_page, tmp_path, size):
     file = tmp_path / "flag.png"
     file.write_bytes(picture())
     page = open_page("/designs/", size)
-    page.get_by_role("link", name="Bring a picture").click()
+
+    def press(role: str, name: str) -> None:
+        target = page.get_by_role(role, name=name)
+        target.click() if size == "laptop" else target.tap()
+
+    press("link", "Bring a picture")
     page.get_by_label("Name").fill("Creek flag")
     page.get_by_label("Picture").set_input_files(file)
-    page.get_by_role("button", name="Read its grid").click()
+    press("button", "Read its grid")
     expect(page.get_by_text("waits for its turn")).to_be_visible()
     run_waiting_tasks()
     expect(page.get_by_text("6 rows of 6")).to_be_visible()
-    expect(page.get_by_alt_text("The grid that was read")).to_be_visible()
+    brought, read = (
+        page.get_by_alt_text("The picture as it was brought"),
+        page.get_by_alt_text("The grid that was read"),
+    )
+    expect(brought).to_be_visible()
+    expect(read).to_be_visible()
+    if size == "laptop":
+        assert brought.bounding_box()["x"] + brought.bounding_box()["width"] <= read.bounding_box()["x"]
 
     before = page.locator("#preview").inner_html()
     page.get_by_label("Colour 1").select_option(label="American sycamore")
     expect(page.locator("#preview")).not_to_have_js_property("innerHTML", before)
     page.get_by_label("Colour 1").select_option(label="Black walnut")
-    page.get_by_role("button", name="Keep this pattern").click()
+    expect(page.locator("#preview")).to_have_js_property("innerHTML", before)
+    press("button", "Keep this pattern")
     expect(page.get_by_text("Drawing 1 is kept")).to_be_visible()
 
-    page.get_by_role("link", name="Reckon the board").click()
+    press("link", "Reckon the board")
     expect(page.locator("#board")).to_contain_text("204 mm")
     assert sideways(page) == 0
-    page.get_by_role("button", name="Keep this plan").click()
+    press("button", "Keep this plan")
     expect(page.get_by_text("The plan is kept")).to_be_visible()
-    page.get_by_role("button", name="Make the build sheet").click()
+    press("button", "Make the build sheet")
     expect(page.get_by_text("being made")).to_be_visible()
     run_waiting_tasks()
     link = page.get_by_role("link", name="Open the build sheet")

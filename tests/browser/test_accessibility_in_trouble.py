@@ -1,0 +1,72 @@
+"""Pages that are empty, waiting or have something to mend pass axe as well as the filled ones."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopapp.common.tasks import run_waiting_tasks
+from shopapp.designs.actions import bring_picture
+from tests.support.browser import axe_findings, sideways
+from tests.support.shop import add_woods, design_with_pattern, picture, upload
+
+
+def findings(page, where: str) -> list[str]:
+    found = [f"{where}: {line}" for line in axe_findings(page)]
+    if sideways(page):
+        found.append(f"{where} can be pushed sideways by {sideways(page)} px")
+    return found
+
+
+WIDE_LIGHT_NARROW_DARK = pytest.mark.parametrize(("size", "scheme"), [("laptop", "light"), ("narrow", "dark")])
+
+
+@WIDE_LIGHT_NARROW_DARK
+def test_axe_finds_nothing_in_an_empty_shop(open_page, size, scheme):
+    page = open_page("/", size, scheme)
+    found = []
+    for path in ("/", "/designs/", "/designs/aside/", "/plans/", "/woods/"):
+        page.goto(path)
+        found += findings(page, path)
+    assert found == []
+
+
+@WIDE_LIGHT_NARROW_DARK
+def test_axe_finds_nothing_on_forms_that_have_something_to_mend(open_page, owner, transactional_db, size, scheme):
+    add_woods("sycamore", "walnut-black", "birch-yellow")
+    design = design_with_pattern(owner)
+    page = open_page("/", size, scheme, expect="422")
+    found = []
+    for path, label, typed, button in (
+        ("/designs/new/", "Name", "", "Read its grid"),
+        (f"/designs/{design.pk}/", "Background added", "seven", "Keep this pattern"),
+        (f"/designs/{design.pk}/", "Background added", "150", "Keep this pattern"),
+        (f"/plans/reckon/{design.pk}/", "Pitch of a tile", "2", "Keep this plan"),
+        ("/woods/add/", "It costs", "a lot", "Add this wood"),
+        ("/workshop/safe/", "Crosscut kerf", "thin", "Keep these settings"),
+        ("/password/", "New password", "short", "Keep the new password"),
+    ):
+        page.goto(path)
+        page.get_by_label(label).first.fill(typed)
+        page.get_by_role("button", name=button).click()
+        page.wait_for_selector("#error-summary")
+        found += findings(page, path)
+    assert found == []
+
+
+@WIDE_LIGHT_NARROW_DARK
+def test_axe_finds_nothing_while_a_picture_waits_and_after_it_was_refused(open_page, owner, size, scheme):
+    design = bring_picture(who=owner, name="Torn", upload=upload(picture()[:60]))
+    page = open_page(design.get_absolute_url(), size, scheme)
+    found = findings(page, "waiting")
+    run_waiting_tasks()
+    page.goto(design.get_absolute_url())
+    found += findings(page, "refused")
+    assert found == []
+
+
+@WIDE_LIGHT_NARROW_DARK
+def test_axe_finds_nothing_where_somebody_may_not_go(open_page, owner, size, scheme):
+    owner.role = owner.Role.HELPER
+    owner.save()
+    page = open_page("/workshop/", size, scheme, expect="403")
+    assert findings(page, "not allowed") == []
