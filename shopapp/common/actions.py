@@ -9,7 +9,6 @@ from django.db.models import F
 
 from .models import AuditLine, Record, SpentKey
 
-
 _KEY = re.compile(r"[A-Za-z0-9_-]{20,64}")
 
 
