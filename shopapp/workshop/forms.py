@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from django import forms
 
+from planner.measures import Length, format_length
 from shopapp.common.fields import (
     CountFormField,
     DecimalFormField,
@@ -17,22 +19,38 @@ from shopapp.common.fields import (
 )
 from shopapp.common.forms import ShopForm
 
+from .advice import advice_on
 from .models import Workshop
 from .planning import DEFAULT_TIMES, OPERATIONS, times_of
 
 COMMON = "Common practice, no source."
-MOST_FEES = 4
+
+
+def unit_of(data: Mapping[str, str] | None, unit: str) -> str:
+    """The unit a form's bare numbers are in: the one it was opened in, though the shop may have changed since."""
+    shown = (data or {}).get("unit_shown")
+    return shown if shown in Workshop.Unit.values else unit
+
+
+@dataclass(frozen=True)
+class Said:
+    """Something to mind about what a field holds; nothing is refused for it."""
+
+    field: forms.BoundField
+    words: str
+    source: str = ""
 
 
 class SectionForm(ShopForm):
     """A form over some of the workshop's own fields, named alike."""
 
-    def __init__(self, *args, workshop: Workshop, **kwargs) -> None:
-        super().__init__(*args, edit_version=workshop.edit_version, initial=self.values_of(workshop), **kwargs)
+    def __init__(self, data=None, *, workshop: Workshop, unit_shown: str = "", **kwargs) -> None:
+        super().__init__(data, edit_version=workshop.edit_version, initial=self.values_of(workshop), **kwargs)
         self.workshop = workshop
+        self.unit_shown = unit_shown or unit_of(data, workshop.unit)
         for field in self.fields.values():
             if isinstance(field, LengthFormField):
-                field.unit = workshop.unit
+                field.unit = self.unit_shown
             if isinstance(field, MoneyFormField):
                 field.exponent = workshop.currency_exponent
                 field.suffix = field.suffix.replace("€", workshop.currency_symbol)
@@ -45,6 +63,14 @@ class SectionForm(ShopForm):
 
     def changes(self) -> dict[str, object]:
         return {name: self.cleaned_data[name] for name in self.own_names()}
+
+    def minded(self) -> list[Said]:
+        """What is published against the values that stand or were typed."""
+        values = self.cleaned_data if self.is_bound and self.is_valid() else self.initial
+        return [Said(self[a.name], a.words, a.source) for a in advice_on(values) if a.name in self.fields]
+
+    def says(self, length: Length) -> str:
+        return format_length(length, self.unit_shown)
 
 
 class NamesForm(SectionForm):
@@ -89,6 +115,23 @@ class SafeForm(SectionForm):
         help_text="What stays under the hold-down and is never cut into parts. " + COMMON,
     )
 
+    def clean(self) -> dict:
+        data = super().clean()
+        longest, shortest, grip = (data.get(name) for name in ("longest_rip", "shortest_machined", "grip"))
+        if longest and shortest and longest < shortest:
+            self.add_error(
+                "longest_rip",
+                f"This is shorter than the shortest length machined, {self.says(shortest)}, so no strip could be "
+                "made. Write a longer one.",
+            )
+        elif longest and grip and (lost := grip + self.workshop.rough_end_trim * 2) >= longest:
+            self.add_error(
+                "grip",
+                f"Grip and both end trims take {self.says(lost)}, all of the longest rough length, "
+                f"{self.says(longest)}. Rip longer lengths.",
+            )
+        return data
+
 
 class AllowancesForm(SectionForm):
     glue_line = LengthFormField(
@@ -122,6 +165,17 @@ class AllowancesForm(SectionForm):
         most=100,
         help_text="Long grain across a seam, of the board's height. " + COMMON,
     )
+
+    def clean(self) -> dict:
+        data = super().clean()
+        trim, shop = data.get("rough_end_trim"), self.workshop
+        if trim and (lost := shop.grip + trim * 2) >= shop.longest_rip:
+            self.add_error(
+                "rough_end_trim",
+                f"Both ends and the grip take {self.says(lost)}, all of the longest rough length, "
+                f"{self.says(shop.longest_rip)}. Take off less, or rip longer lengths.",
+            )
+        return data
 
 
 class SuppliesForm(SectionForm):
@@ -187,129 +241,3 @@ class HoursForm(SectionForm):
         written = self.workshop.times
         times = {key: str(time) for key, time in typed.items() if key in written or time != DEFAULT_TIMES[key]}
         return {"hour": data["hour"], "overhead_hour": data["overhead_hour"], "times": times}
-
-
-class SellingForm(SectionForm):
-    margin = PercentFormField(
-        label="Usual margin, of the price", least=0, most=99, help_text="A board may ask another."
-    )
-    ending = MoneyFormField(
-        label="Prices end in",
-        required=False,
-        suffix="€",
-        help_text="9 makes 189, 199 and so on; empty for the exact price.",
-    )
-    tax = PercentFormField(
-        label="Tax on sales", least=0, most=100, help_text="0 if you are not registered. Ask whoever does your taxes."
-    )
-    tax_included = forms.BooleanField(label="The price includes the tax", required=False)
-    carriage_charged = MoneyFormField(label="Carriage charged to the buyer", suffix="€")
-    carriage_paid = MoneyFormField(label="Carriage you pay", suffix="€")
-
-    def __init__(self, *args, workshop: Workshop, **kwargs) -> None:
-        super().__init__(*args, workshop=workshop, **kwargs)
-        fees = list(workshop.fees.all()) if workshop.edit_version else []
-        for i in range(MOST_FEES):
-            fee = fees[i] if i < len(fees) else None
-            made = {
-                f"fee_{i}_name": forms.CharField(
-                    label=f"Fee {i + 1}, its name", max_length=40, required=False, initial=fee.name if fee else ""
-                ),
-                f"fee_{i}_percent": PercentFormField(
-                    label="of the sale", least=0, most=100, required=False, initial=fee.percent if fee else None
-                ),
-                f"fee_{i}_fixed": MoneyFormField(
-                    label="and fixed", suffix="€", required=False, initial=fee.fixed if fee else None
-                ),
-                f"fee_{i}_on_carriage": forms.BooleanField(
-                    label="on carriage too", required=False, initial=fee.on_carriage if fee else True
-                ),
-                f"fee_{i}_on_tax": forms.BooleanField(
-                    label="on tax too", required=False, initial=fee.on_tax if fee else False
-                ),
-            }
-            self.fields.update(made)
-        for name, field in self.fields.items():
-            if isinstance(field, MoneyFormField) and name.startswith("fee_"):
-                field.exponent = workshop.currency_exponent
-                field.suffix = workshop.currency_symbol
-
-    def plain_fields(self) -> list[forms.BoundField]:
-        return [field for field in self.visible_in_order() if not field.name.startswith("fee_")]
-
-    def fee_rows(self) -> list[list[forms.BoundField]]:
-        parts = ("name", "percent", "fixed", "on_carriage", "on_tax")
-        return [[self[f"fee_{i}_{part}"] for part in parts] for i in range(MOST_FEES)]
-
-    def clean(self) -> dict:
-        data = super().clean()
-        if self.errors:
-            return data
-        taken = data["margin"]
-        for fee in self.fees():
-            taken += fee["percent"] * (1 + data["tax"] if fee["on_tax"] else 1)
-        if taken >= 1:
-            self.add_error(
-                "margin",
-                "Fees and margin together take the whole price, so no price exists. Ask less or check the fees.",
-            )
-        for i in range(MOST_FEES):
-            worth = data.get(f"fee_{i}_percent") or data.get(f"fee_{i}_fixed")
-            if worth and not data.get(f"fee_{i}_name"):
-                self.add_error(f"fee_{i}_name", "Name this fee, so that a price's sum can say what it is.")
-        return data
-
-    def fees(self) -> list[dict[str, object]]:
-        data = self.cleaned_data
-        return [
-            {
-                "place": i,
-                "name": data[f"fee_{i}_name"],
-                "percent": data[f"fee_{i}_percent"] or Fraction(0),
-                "fixed": data[f"fee_{i}_fixed"] or 0,
-                "on_carriage": data[f"fee_{i}_on_carriage"],
-                "on_tax": data[f"fee_{i}_on_tax"],
-            }
-            for i in range(MOST_FEES)
-            if data.get(f"fee_{i}_percent") or data.get(f"fee_{i}_fixed")
-        ]
-
-    def changes(self) -> dict[str, object]:
-        names = ("margin", "ending", "tax", "tax_included", "carriage_charged", "carriage_paid")
-        return {name: self.cleaned_data[name] for name in names}
-
-
-@dataclass(frozen=True)
-class Section:
-    """One part of the settings: its address, what it is called, what it is for, and its form."""
-
-    key: str
-    title: str
-    purpose: str
-    form: type[SectionForm]
-    caution: str = ""
-
-
-SECTIONS = (
-    Section(
-        "safe",
-        "Saw and safe limits",
-        "What the blades take, and what you will not put on a machine. No plan goes below these.",
-        SafeForm,
-        "These are your limits, not a clearance. The machine's manual, local rules and your judgement come first: "
-        "guard and riving knife on, push sticks at hand, small parts cut with a sled, a hold-down and a stand-off "
-        "so that nothing lies loose between blade and stop.",
-    ),
-    Section(
-        "allowances",
-        "Allowances",
-        "How much larger each part is left at each stage, and how many spares are cut.",
-        AllowancesForm,
-    ),
-    Section("supplies", "Glue, abrasives, finish", "What a board uses up besides wood.", SuppliesForm,
-            "Read the data sheets. Rags wet with drying oil can heat themselves and catch fire: "
-            "dry them flat outdoors."),
-    Section("hours", "Hours", "What your hour is worth, and how long each kind of work takes you.", HoursForm),
-    Section("selling", "Selling", "Margin, tax, carriage and the fees of where you sell.", SellingForm),
-    Section("names", "Names and units", "How this book writes lengths and money.", NamesForm),
-)  # fmt: skip

@@ -8,11 +8,13 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shopapp.common.actions import AlreadySent, EditConflict
+from shopapp.common.words import in_shop_words
 from shopapp.people.permissions import owner_required
 
 from .actions import change_settings
-from .forms import SECTIONS, SellingForm
 from .readers import the_workshop, workshop_of
+from .sections import SECTIONS
+from .selling import SellingForm
 
 
 @require_GET
@@ -27,11 +29,11 @@ def section(request: HttpRequest, key: str) -> HttpResponse:
     part = next((s for s in SECTIONS if s.key == key), None)
     if part is None:
         raise Http404
-    form = part.form(request.POST or None, workshop=workshop_of(request))
+    form = part.form(request.POST if request.method == "POST" else None, workshop=workshop_of(request))
     conflict_rows = None
     if request.method == "POST" and form.is_valid():
         try:
-            change_settings(
+            workshop = change_settings(
                 who=request.user,
                 title=part.title,
                 changes=form.changes(),
@@ -43,9 +45,11 @@ def section(request: HttpRequest, key: str) -> HttpResponse:
             messages.info(request, "These settings were already kept.")
             return redirect("workshop:settings")
         except EditConflict:
-            conflict_rows = form.against(part.form(workshop=the_workshop()))
+            conflict_rows = form.against(part.form(workshop=the_workshop(), unit_shown=form.unit_shown))
         else:
             messages.success(request, f"{part.title} kept. Plans kept before stay as they were.")
+            for said in form.minded():
+                messages.warning(request, in_shop_words(f"{said.field.label}: {said.words}", workshop.words))
             return redirect("workshop:settings")
     context = {
         "section": part,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -11,10 +10,10 @@ from django.urls import reverse
 
 from planner.measures import Length
 from shopapp.common.models import AuditLine
-from shopapp.workshop.forms import SECTIONS
 from shopapp.workshop.models import Workshop
-from shopapp.workshop.planning import rates_of, shop_of, terms_of, times_of
+from shopapp.workshop.planning import rates_of, shop_of, times_of
 from shopapp.workshop.readers import the_workshop
+from shopapp.workshop.sections import SECTIONS
 
 
 def shown(client, key: str) -> dict[str, str]:
@@ -105,15 +104,6 @@ def test_the_same_form_twice_is_kept_once(owner_client):
     lines = AuditLine.objects.count()
     assert owner_client.post(address, typed).status_code == 302
     assert AuditLine.objects.count() == lines
-
-
-def test_fees_go_on_to_the_planner_as_they_were_typed(owner_client):
-    fee = {"fee_0_name": "stall", "fee_0_percent": "6.5", "fee_0_fixed": "0.20", "fee_0_on_carriage": "on"}
-    assert send(owner_client, "selling", **fee).status_code == 302
-    (made,) = terms_of(the_workshop()).fees
-    assert (made.name, made.percent, made.fixed, made.on_carriage, made.on_tax) == (
-        "stall", Fraction(65, 1000), Decimal("0.20"), True, False
-    )  # fmt: skip
 
 
 @pytest.mark.django_db

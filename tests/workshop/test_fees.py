@@ -1,0 +1,92 @@
+"""The fees of the channel: rows that are filled and emptied, and never a price that could not exist."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from django.urls import reverse
+
+from shopapp.common.models import AuditLine
+from shopapp.workshop.planning import terms_of
+from shopapp.workshop.readers import the_workshop
+from shopapp.workshop.selling import MOST_FEES
+from tests.workshop.test_settings import send
+
+
+def fee(row: int, name: str, percent: str = "", fixed: str = "") -> dict[str, str]:
+    return {f"fee_{row}_name": name, f"fee_{row}_percent": percent, f"fee_{row}_fixed": fixed}
+
+
+def named() -> list[str]:
+    return [fee.name for fee in terms_of(the_workshop()).fees]
+
+
+def test_fees_go_on_to_the_planner_as_they_were_typed(owner_client):
+    fee = {"fee_0_name": "stall", "fee_0_percent": "6.5", "fee_0_fixed": "0.20", "fee_0_on_carriage": "on"}
+    assert send(owner_client, "selling", **fee).status_code == 302
+    (made,) = terms_of(the_workshop()).fees
+    assert (made.name, made.percent, made.fixed, made.on_carriage, made.on_tax) == (
+        "stall", Fraction(65, 1000), Decimal("0.20"), True, False
+    )  # fmt: skip
+
+
+def test_fees_are_added_in_any_empty_row_and_taken_away_by_emptying_theirs(owner_client):
+    send(owner_client, "selling", **fee(0, "stall", "6"), **fee(1, "card", "2"), **fee(5, "parcel label", "", "0.30"))
+    assert named() == ["stall", "card", "parcel label"]
+    send(owner_client, "selling", **fee(0, ""))
+    assert named() == ["card", "parcel label"]
+
+
+def test_as_many_fees_as_there_are_rows_are_kept_and_sent_back_untouched_stay(owner_client):
+    rows = {}
+    for row in range(MOST_FEES):
+        rows |= fee(row, f"fee {row}", "1")
+    send(owner_client, "selling", margin="10", **rows)
+    lines = AuditLine.objects.count()
+    send(owner_client, "selling")
+    assert len(named()) == MOST_FEES
+    assert AuditLine.objects.count() == lines
+
+
+def test_every_row_of_fees_stands_in_the_form_once_without_a_script(owner_client):
+    send(owner_client, "selling", **fee(0, "stall", "6"))
+    body = owner_client.get(reverse("workshop:section", args=["selling"])).content.decode()
+    assert sorted(re.findall(r'name="fee_(\d)_name"', body)) == [str(row) for row in range(MOST_FEES)]
+    folded = body[body.index("<details>") :]
+    assert re.findall(r'name="fee_(\d)_name"', folded) == [str(row) for row in range(2, MOST_FEES)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "field"),
+    [
+        (fee(0, "stall", "100"), "margin"),
+        (fee(0, "stall", "80") | {"margin": "20"}, "margin"),
+        (fee(0, "stall", "72") | {"margin": "10", "tax": "25", "fee_0_on_tax": "on"}, "margin"),
+        (fee(0, "stall"), "fee_0_percent"),
+        (fee(7, "", "3"), "fee_7_name"),
+    ],
+)
+def test_fees_that_leave_no_price_or_say_too_little_are_refused_beside_their_field(owner_client, typed, field):
+    answer = send(owner_client, "selling", **typed)
+    assert answer.status_code == 422
+    assert list(answer.context["form"].errors) == [field]
+    assert named() == []
+
+
+def test_a_fee_taken_on_the_tax_too_weighs_more(owner_client):
+    # 15 % taken on the tax of a quarter weighs 18.75 %; with a margin of 82 % nothing is left of the price.
+    typed = fee(0, "stall", "15") | {"margin": "82", "tax": "25"}
+    assert send(owner_client, "selling", **typed, fee_0_on_tax="on").status_code == 422
+    assert send(owner_client, "selling", **typed).status_code == 302
+
+
+def test_little_left_of_the_price_is_said_and_kept(owner_client):
+    answer = owner_client.get(
+        send(owner_client, "selling", **fee(0, "stall", "15"), margin="80").url,
+    )
+    assert "leave 5 % of the price" in answer.content.decode()
+    page = owner_client.get(reverse("workshop:section", args=["selling"])).content.decode()
+    assert "leave 5 % of the price" in page
