@@ -66,6 +66,16 @@ def filled(owner, transactional_db):
     return {"design": design.pk, "plan": plan.pk}
 
 
+@pytest.mark.parametrize("paper", ["rgb(29, 25, 21)", "rgb(40, 36, 32)"])
+def test_words_that_sink_into_the_dark_paper_would_be_found(open_page, paper):
+    """The look itself is tried: words of the light's ink, or of the paper's own colour, on the dark paper."""
+    page = open_page("/")
+    page.evaluate("colour => { document.querySelector('h1').style.color = colour }", paper)
+    assert axe_findings(page) == []
+    page.emulate_media(color_scheme="dark")
+    assert [line.split(":")[0] for line in axe_findings(page)] == ["color-contrast"]
+
+
 @pytest.mark.parametrize("size", ["laptop", "narrow"])
 def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(open_page, filled, settings, size):
     settings.IS_DEMO = True
@@ -90,6 +100,8 @@ def test_axe_finds_nothing_before_signing_in(open_page):
 )
 def test_the_tab_key_reaches_everything_in_reading_order_and_shows_where_it_is(open_page, filled, path):
     page = open_page(path.format(**filled))
+    # With what is folded away opened first, so that it is walked too.
+    page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
     stops = tab_walk(page)
     assert stops[0]["words"] == "Skip to the page"
     places = [stop["place"] for stop in stops]
@@ -100,7 +112,7 @@ def test_the_tab_key_reaches_everything_in_reading_order_and_shows_where_it_is(o
     reachable = page.evaluate(
         """() => [...document.querySelectorAll(
                 'a[href], button, input:not([type=hidden]), select, summary, [tabindex="0"]')]
-            .filter(e => e.getClientRects().length && !e.disabled).length"""
+            .filter(e => e.checkVisibility() && !e.disabled).length"""
     )
     assert len(stops) == reachable
 
