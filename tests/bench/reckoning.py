@@ -28,6 +28,7 @@ def main() -> None:
         django.setup()
         call_command("migrate", verbosity=0)
         _report(_timings())
+        _queries()
 
 
 def _timings() -> dict[str, list[float]]:
@@ -40,12 +41,12 @@ def _timings() -> dict[str, list[float]]:
     from tests.support.shop import add_woods, typed_board
 
     owner = Member.objects.create_user("mara", password="x", role=Member.Role.OWNER)
-    change_settings(who=owner, title="Saw", changes={"longest_rip": Length.of_mm(2400)}, seen_version=0)
+    change_settings(who=owner, title="Saw", changes={"longest_rip": Length.of_mm(6000)}, seen_version=0)
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk", "sapele", "beech")
     client = Client()
     client.force_login(owner)
     jobs: dict[str, Callable[[int], object]] = {"sign of life": lambda _: client.get("/healthz")}
-    for side in (16, 64):
+    for side in (16, 64, 200):
         design = _design(side)
         for method in ("runs", "tiles"):
             address = reverse("plans:reckoning", args=[design])
@@ -67,13 +68,50 @@ def _timings() -> dict[str, list[float]]:
     return taken
 
 
+def _queries() -> None:
+    """Queries a page with the designs so far, and with a hundred more."""
+    from django.core.cache import cache
+    from django.db import connection
+    from django.test import Client
+    from django.test.utils import CaptureQueriesContext
+    from django.urls import reverse
+
+    from shopapp.designs.models import Design
+    from shopapp.people.models import Member
+
+    client = Client()
+    client.force_login(Member.objects.get())
+    first = Design.objects.order_by("pk").first()
+    addresses = {
+        "start": reverse("home:start"),
+        "designs": reverse("designs:designs"),
+        "reckoning": reverse("plans:reckoning", args=[first.pk]),
+        "plans": reverse("plans:plans"),
+        "woods": reverse("lumber:woods"),
+    }
+
+    def count(address: str) -> int:
+        cache.clear()
+        with CaptureQueriesContext(connection) as taken:
+            assert client.get(address).status_code == 200
+        return len(taken)
+
+    few = Design.objects.count()
+    with_few = {name: count(address) for name, address in addresses.items()}
+    for _ in range(100):
+        _design(16)
+    print(f"\n{'queries a page':22}{few:>4} designs{few + 100:>8} designs")
+    for name, address in addresses.items():
+        print(f"{name:22}{with_few[name]:12}{count(address):16}")
+
+
 def _design(side: int) -> int:
     from planner.pattern import Pattern
     from shopapp.designs.models import Design, PatternVersion
 
     dice = random.Random(side)
     woods = [None, "walnut-black", "birch-yellow", "padauk", "sapele", "beech"]
-    pattern = Pattern.of([[dice.choice(woods) for _ in range(side)] for _ in range(side)]).padded(1, 1, 1, 1)
+    pattern = Pattern.of([[dice.choice(woods) for _ in range(side - 2)] for _ in range(side - 2)]).padded(1, 1, 1, 1)
     design = Design.objects.create(name=f"{side} square")
     PatternVersion.objects.create(
         design=design, number=1, pattern=pattern.to_text(), height=pattern.height, width=pattern.width
