@@ -117,9 +117,9 @@ PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.PBKDF2PasswordHasher",
 ]
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
-    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "shopapp.people.passwords.LongEnough", "OPTIONS": {"min_length": 12}},
+    {"NAME": "shopapp.people.passwords.NotCommon"},
+    {"NAME": "shopapp.people.passwords.NotOnesName"},
 ]
 
 LANGUAGE_CODE = "en-gb"

@@ -20,6 +20,9 @@ from planner.measures import (
     round_half_up,
 )
 
+# What every money column holds: eight digits before the point. A larger one could be written and never read again.
+MOST_MONEY = 10**8 - 1
+
 
 class LengthField(models.BigIntegerField):
     """A planner Length, kept as whole nanometres."""
@@ -165,7 +168,9 @@ class NumberFormField(MeasureFormField):
         return parse_number(text, least=self.least, most=self.most)
 
     def show(self, value) -> str:
-        return plain_number(Fraction(value))
+        # A third of a minute stays a third: saving a form that was only opened must not move a number.
+        exact, shown = Fraction(value), plain_number(Fraction(value))
+        return shown if Fraction(shown) == exact else str(exact)
 
 
 class DecimalFormField(NumberFormField):
@@ -204,12 +209,15 @@ class MoneyFormField(MeasureFormField):
 
     def read(self, text: str) -> Decimal:
         amount = parse_money(text, exponent=self.exponent)
-        if amount > Decimal(10) ** 9:
-            raise MeasureError("That is more than this book can hold.", mend="Write a smaller amount.")
+        if amount > MOST_MONEY:
+            raise MeasureError("That is more than this book can hold.", mend=f"Write at most {MOST_MONEY}.")
         return amount
 
     def show(self, value) -> str:
-        return str(round_half_up(Decimal(value), self.exponent))
+        # An amount written when the currency had more decimals is shown whole, never rounded behind one's back.
+        whole = Decimal(value)
+        decimals = -int(whole.normalize().as_tuple().exponent)
+        return str(round_half_up(whole, max(self.exponent, decimals)))
 
 
 def plain_number(value: Fraction, places: int = 4) -> str:

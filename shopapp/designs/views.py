@@ -27,7 +27,7 @@ def designs_aside(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def bring(request: HttpRequest) -> HttpResponse:
-    form = BringForm(request.POST or None, request.FILES or None)
+    form = BringForm(request.POST, request.FILES) if request.method == "POST" else BringForm()
     if request.method == "POST" and form.is_valid():
         try:
             design = actions.bring_picture(

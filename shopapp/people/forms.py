@@ -5,7 +5,7 @@ from __future__ import annotations
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 
-from shopapp.common.forms import ShopForm
+from shopapp.common.forms import ShopForm, speak_our_words
 from shopapp.common.throttle import allow, client_address
 
 TRIES = 8
@@ -21,6 +21,7 @@ class SignInForm(AuthenticationForm):
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **{"label_suffix": "", **kwargs})
+        speak_our_words(self.fields)
         self.fields["username"].label = "Name"
         self.fields["username"].error_messages["required"] = "Write your name."
         self.fields["password"].error_messages["required"] = "Write your password."
@@ -43,6 +44,11 @@ class SignInForm(AuthenticationForm):
 
 
 class NewPasswordForm(ShopForm, PasswordChangeForm):
+    error_messages = {
+        "password_incorrect": "This is not your password now. Check it; capital letters count.",
+        "password_mismatch": "This is not the same as the one above. Type both once more.",
+    }
+
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         self.fields["old_password"].label = "Password now"

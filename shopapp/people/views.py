@@ -36,7 +36,7 @@ def password(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and was_spent(request.POST.get("form_key", "")):
         # Asked before the form is read: sent twice, the old password would be called wrong.
         return _password_holds(request)
-    form = NewPasswordForm(request.user, request.POST or None)
+    form = NewPasswordForm(request.user, request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             member = actions.change_password(

@@ -1,0 +1,161 @@
+"""Whatever is sent to whichever field of whichever form: words in answer, never a fault, and the shop still opens."""
+
+from __future__ import annotations
+
+import html
+import re
+import secrets
+
+import pytest
+from django import forms
+from django.urls import reverse
+
+from shopapp.plans.actions import keep_plan
+from shopapp.workshop.readers import the_workshop
+from tests.support.shop import add_woods, board, design_with_pattern, typed_board
+
+ODD = ["", " ", "x", "-1", "0", "1e309", "1" + "0" * 30, "NaN", "a\x00b", "٣", "🪵", '<b>&"', "x" * 5000, "1/3"]
+# What is not refused at every field goes alone into each, for a large number may be read here and not kept there.
+NEARLY_RIGHT = ["999999999", "99999999", "1/3", "a\x00b"]
+# Words of the framework's own, and words we do not use.
+NOT_OURS = re.compile(
+    r"This field is required|Enter a|Select a valid|Ensure this|Null characters|[Pp]lease|[Ii]nvalid|[Oo]ops"
+    r"|uccessfully|No file was submitted|two password fields|too similar to|Bad Request|password is too"
+)
+
+
+@pytest.fixture
+def shop(owner):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    design = design_with_pattern(owner)
+    plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
+    return {"design": design.pk, "plan": plan.pk}
+
+
+def pages_with_forms(client, shop) -> list[str]:
+    sections = client.get(reverse("workshop:settings")).context["sections"]
+    return [
+        *(reverse("workshop:section", args=[section.key]) for section in sections),
+        reverse("lumber:add"),
+        reverse("lumber:wood", args=["padauk"]),
+        reverse("designs:bring"),
+        reverse("designs:design", args=[shop["design"]]),
+        reverse("plans:reckoning", args=[shop["design"]]),
+        reverse("people:password"),
+    ]
+
+
+def as_shown(client, page: str) -> dict[str, str]:
+    """The form of a page as a browser would send it back untouched."""
+    form = client.get(page).context["form"]
+    typed = {}
+    for bound in form:
+        value = bound.field.prepare_value(bound.value())
+        if isinstance(bound.field, forms.BooleanField):
+            typed |= {bound.name: "on"} if value else {}
+        elif not isinstance(bound.field, forms.FileField):
+            typed[bound.name] = "" if value is None else str(value)
+    return {**typed, "form_key": secrets.token_urlsafe(24)}
+
+
+def names_of(client, page: str) -> list[str]:
+    return list(client.get(page).context["form"].fields)
+
+
+def faults(answer) -> list[str]:
+    """What is wrong with an answer, if anything."""
+    if answer.status_code >= 500:
+        return [f"answered {answer.status_code}"]
+    body = "" if answer.streaming else answer.content.decode()
+    words = html.unescape(re.sub(r"<script.*?</script>|<[^>]+>", " ", body, flags=re.S))
+    found = [f"says “{words[max(0, m.start() - 40) : m.end() + 40].strip()}”" for m in NOT_OURS.finditer(words)]
+    if answer.status_code == 422 and "error-summary" not in body:
+        found.append("refuses without a word")
+    return found
+
+
+@pytest.fixture
+def tell_not_raise(owner_client):
+    owner_client.raise_request_exception = False
+    return owner_client
+
+
+def test_odd_input_in_every_field_at_once_is_answered_in_words(tell_not_raise, shop):
+    found = []
+    for page in pages_with_forms(tell_not_raise, shop):
+        names = names_of(tell_not_raise, page)
+        for odd in ODD:
+            typed = dict.fromkeys(names, odd) | {"form_key": secrets.token_urlsafe(24)}
+            found += [(page, odd[:20], words) for words in faults(tell_not_raise.post(page, typed))]
+    assert not found
+
+
+def test_what_is_nearly_right_in_one_field_breaks_neither_this_page_nor_the_next(tell_not_raise, shop):
+    found = []
+    for page in pages_with_forms(tell_not_raise, shop):
+        typed = as_shown(tell_not_raise, page)
+        for name in names_of(tell_not_raise, page):
+            for odd in NEARLY_RIGHT:
+                answer = tell_not_raise.post(page, {**typed, name: odd})
+                if answer.status_code == 302:
+                    typed = as_shown(tell_not_raise, page)
+                found += [(page, name, odd, words) for words in faults(answer)]
+        for after in (reverse("home:start"), reverse("plans:reckoning", args=[shop["design"]])):
+            found += [(page, after, words) for words in faults(tell_not_raise.get(after))]
+    assert not found
+
+
+def test_a_form_without_its_fields_or_of_another_kind_is_refused_in_words(tell_not_raise, shop):
+    found = []
+    for page in pages_with_forms(tell_not_raise, shop):
+        answers = [tell_not_raise.post(page, {})]
+        for kind in ("application/json", "text/plain", "multipart/form-data", "multipart/form-data; boundary=x"):
+            answers.append(tell_not_raise.generic("POST", page, b"\xff\xfe{garbage", content_type=kind))
+        for answer in answers:
+            if answer.status_code not in (400, 422):
+                found.append((page, answer.status_code))
+            found += [(page, words) for words in faults(answer)]
+        typed = as_shown(tell_not_raise, page)
+        for name in list(typed):
+            answer = tell_not_raise.post(
+                page, {**typed, name: [typed[name], "x"], "form_key": secrets.token_urlsafe(24)}
+            )
+            found += [(page, name, "twice", words) for words in faults(answer)]
+    assert not found
+
+
+@pytest.mark.parametrize("headers", [{}, {"HTTP_HX_REQUEST": "true"}], ids=["page", "part of a page"])
+def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, shop, headers):
+    found = []
+    for page in (
+        reverse("plans:reckoning", args=[shop["design"]]),
+        reverse("designs:preview", args=[shop["design"]]),
+        reverse("lumber:add"),
+        reverse("people:sign_in"),
+    ):
+        for name in [*typed_board(), "colour_0", "colour_99", "wood", "next", "unknown"]:
+            for odd in ("", "1e309", "a\x00b", '<b>&"', "x" * 5000, "500"):
+                answer = tell_not_raise.get(page, {**typed_board(), name: odd}, **headers)
+                body = answer.content.decode()
+                if answer.status_code >= 500 or NOT_OURS.search(html.unescape(re.sub(r"<[^>]+>", " ", body))):
+                    found.append((page, name, odd[:20], answer.status_code))
+    assert not found
+
+
+def test_numbers_no_row_has_are_not_found(tell_not_raise, shop):
+    for page in (
+        "/designs/%00/", "/woods/%00/", "/workshop/%F0%9F%AA%B5/", "/%ff%fe", f"/designs/{'9' * 30}/",
+        f"/plans/{'9' * 30}/", f"/plans/reckon/{'9' * 30}/", f"/pictures/{'9' * 30}.png",
+    ):  # fmt: skip
+        assert tell_not_raise.get(page).status_code == 404, page
+
+
+def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
+    for page in (
+        reverse("designs:set_aside", args=[shop["design"]]),
+        reverse("plans:sheet", args=[shop["plan"]]),
+        reverse("lumber:on_hand", args=["padauk"]),
+    ):
+        for odd in ODD:
+            answer = tell_not_raise.post(page, {"form_key": odd, "aside": odd, "on_hand": odd})
+            assert answer.status_code == 302, (page, odd)
