@@ -37,14 +37,16 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     start = readers.first_board(workshop, version)
     if request.method == "POST" and "reckon" in request.POST:
         # Without scripts the button asks for the reckoning: the answer is a page one can keep the address of.
-        asked = {name: request.POST.get(name, "") for name in start}
+        # No field reads more than forty characters; an address of megabytes would be cut off on its way.
+        asked = {name: request.POST.get(name, "")[:200] for name in start}
         return redirect(f"{request.path}?{urlencode(asked)}")
-    form = _board_form(request, workshop, woods, start)
+    form = _board_form(request, version, workshop, woods, start)
     view = None
     if form.is_valid():
+        keep = request.method == "POST" and not _was_drawn_anew(form, version)
         board = {name: form.cleaned_data[name] for name in start}
         try:
-            if request.method == "POST":
+            if keep:
                 plan = actions.keep_plan(
                     who=request.user, version=version, board=board, workshop=workshop, spend=form.spend
                 )
@@ -67,13 +69,27 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     return response
 
 
-def _board_form(request: HttpRequest, workshop, woods, start) -> BoardForm:
-    asked = request.POST if request.method == "POST" else request.GET
-    if asked:
-        return BoardForm(asked, unit=workshop.unit, woods=woods)
-    blank = BoardForm(unit=workshop.unit, woods=woods, initial=start)
-    typed = {name: blank[name].value() for name in start}
-    return BoardForm({n: blank.fields[n].prepare_value(v) for n, v in typed.items()}, unit=workshop.unit, woods=woods)
+def _board_form(request: HttpRequest, version: PatternVersion, workshop, woods, start) -> BoardForm:
+    given = {"unit": workshop.unit, "woods": woods, "edit_version": version.number}
+    if request.method == "POST":
+        return BoardForm(request.POST, **given)
+    blank = BoardForm(initial=start, **given)
+    typed = {name: blank.fields[name].prepare_value(blank[name].value()) for name in start}
+    asked = {name: text for name, text in request.GET.items() if name in start}
+    return BoardForm({**(asked if request.GET else typed), "edit_version": version.number}, **given)
+
+
+def _was_drawn_anew(form: BoardForm, version: PatternVersion) -> bool:
+    """Whether the page to be kept showed another drawing than the newest. What is kept is what was seen."""
+    if form.seen_version in (0, version.number):
+        return False
+    form.add_error(
+        None,
+        f"Drawing {version.number} was kept meanwhile; what you saw was drawing {form.seen_version}. "
+        "Look at the figures, which are the new drawing's now, and keep them if they are what you want.",
+    )
+    form.data = {**form.data.dict(), "edit_version": version.number}
+    return True
 
 
 def _newest_version(design_pk: int) -> PatternVersion:

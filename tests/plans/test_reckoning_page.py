@@ -146,3 +146,25 @@ def test_a_plan_sent_twice_is_kept_once(owner_client, design):
     keep(owner_client, design, key)
     keep(owner_client, design, key)
     assert Plan.objects.count() == 1
+
+
+def test_a_form_without_any_field_keeps_no_plan_nobody_asked_for(owner_client, design):
+    answer = owner_client.post(reverse("plans:reckoning", args=[design.pk]), {"form_key": secrets.token_urlsafe(24)})
+    assert answer.status_code == 422 and Plan.objects.count() == 0
+
+
+def test_what_is_kept_is_the_drawing_that_was_seen(owner, owner_client, design):
+    from shopapp.designs.actions import keep_pattern
+    from shopapp.designs.readers import wood_choices
+
+    seen = page(owner_client, design).context["form"].fields["edit_version"].initial
+    choices = wood_choices(design)
+    keep_pattern(who=owner, design=design, choices=choices.suggestion, margin=2, grid_png=choices.grid_png)
+    answer = keep(owner_client, design, edit_version=str(seen))
+    assert answer.status_code == 422 and "Drawing 2 was kept meanwhile" in answer.content.decode()
+    assert Plan.objects.count() == 0
+    # What was typed and the new drawing's figures stand together, and sending it again keeps them.
+    form = answer.context["form"]
+    assert answer.context["view"].record["rows"] == 10
+    keep(owner_client, design, key=form.fresh_key(), edit_version=str(form.data["edit_version"]))
+    assert Plan.objects.get().version.number == 2
