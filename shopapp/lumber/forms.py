@@ -9,6 +9,7 @@ from django import forms
 from planner.measures import Length, MeasureError
 from shopapp.common.fields import LengthFormField, MoneyFormField
 from shopapp.common.forms import ShopForm
+from shopapp.workshop.forms import unit_of
 
 from .models import WoodOnHand
 from .planning import MARKS, WOODS
@@ -46,13 +47,14 @@ class WoodForm(ShopForm):
         label="Its mark", choices=[(m, m) for m in MARKS], help_text="Tells it from the others without colour."
     )
 
-    def __init__(self, *args, shop, taken_marks: dict[str, str], **kwargs) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, data=None, *, shop, taken_marks: dict[str, str], unit_shown: str = "", **kwargs) -> None:
+        super().__init__(data, **kwargs)
         self.taken_marks = taken_marks
+        self.unit_shown = unit_shown or unit_of(data, shop.unit)
         self.fields["price"].suffix = shop.currency_symbol
         self.fields["price"].exponent = shop.currency_exponent
         for name in ("rough_thickness", "rough_width"):
-            self.fields[name].unit = shop.unit
+            self.fields[name].unit = self.unit_shown
 
     def clean_mark(self) -> str:
         mark = self.cleaned_data["mark"]
@@ -71,8 +73,8 @@ class AddWoodForm(WoodForm):
     wood = forms.ChoiceField(label="Wood")
     field_order = ["wood"]
 
-    def __init__(self, *args, missing: list[str], **kwargs) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, data=None, *, missing: list[str], **kwargs) -> None:
+        super().__init__(data, **kwargs)
         self.fields["wood"].choices = [(w, f"{WOODS[w].name} ({WOODS[w].scientific_name})") for w in missing]
         self.fields["wood"].error_messages["invalid_choice"] = "This wood is already among yours. Choose another."
         self.fields["name"].required = False

@@ -5,11 +5,23 @@ from __future__ import annotations
 from planner.drawing import MARKS, WoodLook, plank_svg
 from planner.reckoning import WoodOffer
 from planner.shop import StockSize
-from planner.woods import ANY_WOOD_DUST, WOODS, wood
+from planner.woods import ANY_WOOD_DUST, WOODS, Caution, Wood, cautions_for
 
 from .models import WoodOnHand
 
-__all__ = ["ANY_WOOD_DUST", "MARKS", "WOODS", "look_of", "looks_on_hand", "offers", "plank", "wood"]
+__all__ = [
+    "ANY_WOOD_DUST",
+    "MARKS",
+    "WOODS",
+    "Caution",
+    "Wood",
+    "food_cautions",
+    "look_of",
+    "looks_on_hand",
+    "offers",
+    "plank",
+    "stand_in_plank",
+]
 
 
 def offers() -> dict[str, WoodOffer]:
@@ -40,3 +52,13 @@ def looks_on_hand() -> dict[str | None, WoodLook]:
 
 def plank(row: WoodOnHand) -> str:
     return plank_svg(look_of(row))
+
+
+def stand_in_plank(found: Wood) -> str:
+    """A plank of a wood that is not on hand, in its stand-in colour and without a mark."""
+    return plank_svg(WoodLook(found.name, found.finished_rgb, ""), mark=False)
+
+
+def food_cautions(found: Wood) -> tuple[Caution, ...]:
+    """What is to be known of a wood besides its other cautions when food lies on it."""
+    return tuple(caution for caution in cautions_for(found, "serving") if caution not in found.cautions)

@@ -5,19 +5,33 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .models import WoodOnHand
-from .planning import MARKS, WOODS, plank
+from .planning import MARKS, WOODS, Caution, Wood, food_cautions, plank
 
 
 @dataclass(frozen=True)
 class WoodRow:
     row: WoodOnHand
     plank: str
-    published: object
+    published: Wood
 
 
 def woods_on_hand() -> list[WoodRow]:
     """Every wood of this maker's, those on hand first. One query."""
     return [WoodRow(row, plank(row), WOODS[row.wood]) for row in WoodOnHand.objects.all()]
+
+
+@dataclass(frozen=True)
+class PublishedWood:
+    """A wood of the table: what is published of it, and what to know, the more so where food lies on it."""
+
+    wood: Wood
+    food: tuple[Caution, ...]
+
+
+def published_wood(wood_id: str) -> PublishedWood | None:
+    """None for a wood that is not in the table. No query."""
+    found = WOODS.get(wood_id)
+    return PublishedWood(found, food_cautions(found)) if found else None
 
 
 def missing_woods() -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -16,7 +16,7 @@ from shopapp.workshop.readers import workshop_of
 from . import actions, readers
 from .forms import AddWoodForm, WoodForm
 from .models import WoodOnHand
-from .planning import ANY_WOOD_DUST, plank, wood
+from .planning import ANY_WOOD_DUST, plank, stand_in_plank
 
 
 @require_GET
@@ -28,10 +28,11 @@ def woods(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @owner_required
 def add(request: HttpRequest) -> HttpResponse:
+    missing = readers.missing_woods()
     form = AddWoodForm(
-        request.POST or None,
+        request.POST if request.method == "POST" else None,
         shop=workshop_of(request),
-        missing=readers.missing_woods(),
+        missing=missing,
         taken_marks=readers.taken_marks(),
         initial={
             "wood": request.GET.get("wood", ""),
@@ -50,14 +51,30 @@ def add(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, f"{row.name} is among your woods.")
             return redirect("lumber:woods")
-    return render(request, "lumber/add.html", {"form": form}, status=422 if form.errors else 200)
+    chosen = form["wood"].value()
+    context = {
+        "form": form,
+        "chosen": readers.published_wood(chosen) if chosen in missing else None,
+        "dust": ANY_WOOD_DUST,
+        "missing": [readers.published_wood(wood_id) for wood_id in missing],
+    }
+    return render(request, "lumber/add.html", context, status=422 if form.errors else 200)
 
 
 @require_http_methods(["GET", "POST"])
 @owner_required
 def wood_page(request: HttpRequest, wood_id: str) -> HttpResponse:
-    row = get_object_or_404(WoodOnHand, wood=wood_id)
-    form = _form(request, row, request.POST or None)
+    """A wood of this maker's to change, or of the table to read about; both with what is published."""
+    published = readers.published_wood(wood_id)
+    if published is None:
+        raise Http404
+    row = WoodOnHand.objects.filter(wood=wood_id).first()
+    if row is None:
+        if request.method == "POST":
+            raise Http404
+        context = {"published": published, "plank": stand_in_plank(published.wood)}
+        return render(request, "lumber/not_on_hand.html", context)
+    form = _form(request, row, request.POST if request.method == "POST" else None)
     conflict_rows = None
     if request.method == "POST" and form.is_valid():
         try:
@@ -67,7 +84,9 @@ def wood_page(request: HttpRequest, wood_id: str) -> HttpResponse:
         except AlreadySent:
             return redirect("lumber:woods")
         except EditConflict as clash:
-            conflict_rows = form.against(_form(request, clash.current, None))
+            conflict_rows = form.against(_form(request, clash.current, None, form.unit_shown))
+        except PlannerError as error:
+            form.add_error(error.field or None, str(error))
         else:
             messages.success(request, f"{form.cleaned_data['name']} is kept.")
             return redirect("lumber:woods")
@@ -76,18 +95,19 @@ def wood_page(request: HttpRequest, wood_id: str) -> HttpResponse:
         "form": form,
         "conflict": conflict_rows is not None,
         "conflict_rows": conflict_rows,
-        "published": wood(row.wood),
+        "published": published,
         "plank": plank(row),
     }
     status = 422 if form.errors else 200 if conflict_rows is None else 409
     return render(request, "lumber/wood.html", context, status=status)
 
 
-def _form(request: HttpRequest, row: WoodOnHand, data) -> WoodForm:
+def _form(request: HttpRequest, row: WoodOnHand, data, unit_shown: str = "") -> WoodForm:
     return WoodForm(
         data,
         shop=workshop_of(request),
         taken_marks=readers.taken_marks(besides=row),
+        unit_shown=unit_shown,
         edit_version=row.edit_version,
         initial={name: getattr(row, name) for name in WoodForm.base_fields if hasattr(row, name)},
     )
