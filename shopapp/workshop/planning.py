@@ -46,8 +46,11 @@ def rates_of(workshop: Workshop) -> Rates:
     )
 
 
-def terms_of(workshop: Workshop) -> Terms:
-    """How the workshop sells, at its usual margin. A fee rests on the net price unless it says otherwise."""
+def terms_of(workshop: Workshop, margin: Fraction | None = None) -> Terms:
+    """How the workshop sells, at ``margin`` or else its usual one.
+
+    A fee rests on the net price unless it says otherwise.
+    """
     fees = (
         tuple(PlannerFee(fee.percent, fee.fixed, fee.on_carriage, fee.on_tax, fee.name) for fee in workshop.fees.all())
         if workshop.edit_version
@@ -57,7 +60,7 @@ def terms_of(workshop: Workshop) -> Terms:
         fees=fees,
         tax=workshop.tax,
         tax_included=workshop.tax_included,
-        margin=workshop.margin,
+        margin=workshop.margin if margin is None else margin,
         profit=Decimal(0),
         carriage_paid=workshop.carriage_paid,
         carriage_charged=workshop.carriage_charged,
