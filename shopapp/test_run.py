@@ -15,7 +15,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from shopapp.bootstrap import BASE, Stop, apt_install, may_apt, say
+from shopapp.bootstrap import BASE, Stop, apt_install, may_apt, say, succeeds
 
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
 # pytest's own word for "nothing was selected".
@@ -74,13 +74,24 @@ def _missing(what: str, mend: str) -> None:
 
 
 def _see_to_chromium() -> None:
-    if any(shutil.which(name) for name in CHROMIUM):
-        return
-    if may_apt():
+    wanted = [] if _has_chromium() else ["chromium"]
+    # What drives it needs one library that a small system may lack.
+    wanted += [] if _driver_starts() else ["libatomic1"]
+    if wanted and may_apt():
         say("Installing Chromium for the browser tests")
-        apt_install(["chromium"])
-    if not any(shutil.which(name) for name in CHROMIUM):
+        apt_install(wanted)
+    if not _has_chromium():
         _missing("Chromium", "install your system's chromium package.")
+    elif wanted and not _driver_starts():
+        _missing("What drives Chromium", "`.venv/bin/playwright --version` says why; on Debian it is libatomic1.")
+
+
+def _has_chromium() -> bool:
+    return any(shutil.which(name) for name in CHROMIUM)
+
+
+def _driver_starts() -> bool:
+    return succeeds([sys.executable, "-m", "playwright", "--version"])
 
 
 def _see_to_paper_reader() -> None:

@@ -91,6 +91,22 @@ def test_a_list_that_names_a_place_outside_is_refused(name, tmp_path):
     assert list(folder.iterdir()) == []
 
 
+@pytest.mark.parametrize(
+    ("name", "kind"), [("../elsewhere", tarfile.REGTYPE), ("/tmp/elsewhere", tarfile.REGTYPE), ("a", tarfile.SYMTYPE)]
+)
+def test_an_archive_that_would_write_outside_is_refused(name, kind, tmp_path):
+    crafted, folder = tmp_path / "crafted.tar.gz", tmp_path / "shop"
+    folder.mkdir()
+    with tarfile.open(crafted, "w:gz") as archive:
+        info = tarfile.TarInfo(name)
+        info.type, info.linkname = kind, str(tmp_path)
+        archive.addfile(info)
+    with pytest.raises(BackupTrouble, match=f"{name} has no place"):
+        restore_backup(crafted, folder)
+    assert list(folder.iterdir()) == []
+    assert not (tmp_path / "elsewhere").exists()
+
+
 def test_verify_finds_a_file_that_is_not_what_was_stored(backup, capsys):
     call_command("verify")
     image = StoredImage.objects.first()

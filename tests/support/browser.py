@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import axe_playwright_python
 
-CHROMIUM = next(
-    (found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None
-)
+
+def _chromium() -> str | None:
+    """The system's Chromium, if there is one and what drives it starts here."""
+    found = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    driver = [sys.executable, "-m", "playwright", "--version"]
+    return found if found and subprocess.run(driver, capture_output=True).returncode == 0 else None
+
+
+CHROMIUM = _chromium()
 # No look-ups of the browser's own makers; the sandbox is of no use to root.
 ARGUMENTS = [
     "--no-sandbox",
