@@ -196,7 +196,11 @@ class PercentFormField(MeasureFormField):
         super().__init__(**kwargs)
 
     def read(self, text: str) -> Fraction:
-        return parse_percent(text, least=self.least, most=self.most)
+        share = parse_percent(text, least=self.least, most=self.most)
+        if (share * 10**6).denominator != 1:
+            # A ShareField keeps six decimals; what it could not keep is refused rather than rounded away.
+            raise MeasureError(f"“{text}” has too many decimals.", mend="At most 4 are kept.")
+        return share
 
     def show(self, value) -> str:
         return plain_number(Fraction(value) * 100)

@@ -104,5 +104,10 @@ class ShopForm(forms.Form):
 
 
 def _as_text(bound: forms.BoundField) -> str:
+    """What a field holds, in the words its page shows."""
     value = bound.field.prepare_value(bound.value())
+    if isinstance(bound.field, forms.BooleanField):
+        return "yes" if value else "no"
+    if isinstance(bound.field, forms.ChoiceField):
+        return str(dict(bound.field.choices).get(value, value or ""))
     return "" if value is None else str(value)

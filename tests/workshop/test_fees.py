@@ -90,3 +90,11 @@ def test_little_left_of_the_price_is_said_and_kept(owner_client):
     assert "leave 5 % of the price" in answer.content.decode()
     page = owner_client.get(reverse("workshop:section", args=["selling"])).content.decode()
     assert "leave 5 % of the price" in page
+
+
+@pytest.mark.django_db
+def test_one_sale_may_ask_another_margin_and_the_rest_of_the_terms_stay():
+    usual, asked = terms_of(the_workshop()), terms_of(the_workshop(), Fraction(1, 3))
+    assert (usual.margin, asked.margin) == (Fraction(1, 5), Fraction(1, 3))
+    assert terms_of(the_workshop(), Fraction(0)).margin == 0
+    assert (asked.tax, asked.fees, asked.ending) == (usual.tax, usual.fees, usual.ending)

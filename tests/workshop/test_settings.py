@@ -64,6 +64,8 @@ def test_a_kerf_is_kept_exactly_in_whichever_unit_it_is_typed(owner_client, unit
         ("safe", {"grip": "a hand"}, "grip"),
         ("safe", {"longest_rip": "1,200"}, "longest_rip"),
         ("allowances", {"spoil_rate": "60"}, "spoil_rate"),
+        ("allowances", {"spoil_rate": "1.23456"}, "spoil_rate"),
+        ("selling", {"margin": "12.345678"}, "margin"),
         ("supplies", {"abrasive_m2_each": "0"}, "abrasive_m2_each"),
         ("hours", {"hour": "0"}, "hour"),
         ("hours", {"time_crosscut": "-1"}, "time_crosscut"),
@@ -95,6 +97,17 @@ def test_two_who_edit_at_once_both_see_what_stands_and_what_they_typed(owner_cli
     again = {**opened, "name": "Third", "edit_version": re.search(r'name="edit_version" value="(\d+)"', body)[1]}
     assert owner_client.post(reverse("workshop:section", args=["names"]), again).status_code == 302
     assert the_workshop().name == "Third"
+
+
+def test_two_who_edit_at_once_read_each_other_in_the_pages_words(owner_client):
+    opened = shown(owner_client, "names")
+    send(owner_client, "names", unit="in")
+    answer = owner_client.post(reverse("workshop:section", args=["names"]), opened)
+    assert answer.context["conflict_rows"] == [("unit", "Lengths are written in", "inches", "millimetres")]
+    opened = shown(owner_client, "selling")
+    send(owner_client, "selling", tax_included="")
+    answer = owner_client.post(reverse("workshop:section", args=["selling"]), opened)
+    assert answer.context["conflict_rows"] == [("tax_included", "The price includes the tax", "no", "yes")]
 
 
 def test_the_same_form_twice_is_kept_once(owner_client):
