@@ -6,11 +6,10 @@ import os
 
 import pytest
 from django.conf import settings as live_settings
+from django.test import Client
 
 from shopapp.webfonts import write_web_fonts
 from tests.support.browser import ARGUMENTS, CHROMIUM, SIZES
-
-NAME, PASSWORD = "mara", "a long enough password"
 
 
 def pytest_collection_modifyitems(items):
@@ -46,7 +45,7 @@ def fonts(settings):
 
 @pytest.fixture
 def open_page(chromium, live_server, fonts, transactional_db, owner):
-    """Opens a page signed in as the owner; ``size`` is one of SIZES. Console words are errors unless expected."""
+    """Opens a page, as the owner unless told; ``size`` is one of SIZES. Console words are errors unless expected."""
     contexts, said = [], []
 
     def start(path: str = "/", size: str = "laptop", scheme: str = "light", signed_in: bool = True, expect: str = "-"):
@@ -65,13 +64,12 @@ def open_page(chromium, live_server, fonts, transactional_db, owner):
             lambda m: said.append(m.text) if m.type in ("error", "warning") and expect not in m.text else None,
         )
         page.on("pageerror", lambda error: said.append(str(error)))
-        page.goto("/sign-in/")
         if signed_in:
-            page.fill("#id_username", NAME)
-            page.fill("#id_password", PASSWORD)
-            page.click("main button")
-            page.wait_for_url(f"{live_server.url}/")
-            page.goto(path)
+            client = Client()
+            client.force_login(owner)
+            cookie = client.cookies[live_settings.SESSION_COOKIE_NAME].value
+            context.add_cookies([{"name": live_settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+        page.goto(path)
         return page
 
     yield start

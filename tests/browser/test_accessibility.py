@@ -92,7 +92,7 @@ def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(o
 
 
 def test_axe_finds_nothing_before_signing_in(open_page):
-    assert axe_findings(open_page(signed_in=False)) == []
+    assert axe_findings(open_page("/sign-in/", signed_in=False)) == []
 
 
 @pytest.mark.parametrize(
