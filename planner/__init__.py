@@ -9,6 +9,7 @@ The route of the work, and where each rule of the trade is:
     Lumber        -> cutting/       spares, strips, rough lengths
     Hours         -> hours          standard times by counts
     Price         -> pricing        cost lines, fees, tax, margin, what an hour earned
+    Asking        -> asking         the price asked, with every sum it is reached by
     all of it     -> reckoning      the route in one call; record: its JSON form
     on paper      -> drawing/       pattern, board and planks as SVG
 

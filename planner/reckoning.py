@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from planner.asking import Asking, ask, money_figures
 from planner.build import BoardSpec, Build, build
 from planner.cutting import LumberNeed, WoodNeed, lumber_need
 from planner.errors import PlannerError
@@ -18,19 +19,7 @@ from planner.figures import Figure, Term
 from planner.hours import count_operations, likely_minutes
 from planner.measures import board_feet, cubic_metres, round_half_up, square_metres
 from planner.pattern import Pattern
-from planner.pricing import (
-    NoPrice,
-    Rates,
-    Settlement,
-    Terms,
-    WoodCost,
-    break_even,
-    made_cost,
-    price_for,
-    price_warning,
-    settle,
-    wage,
-)
+from planner.pricing import Rates, Terms, WoodCost, made_cost
 from planner.shop import Shop, StockSize
 from planner.woods import Caution, cautions_for, wood
 
@@ -57,18 +46,6 @@ class WoodLine:
     gross: Figure
     net: Figure
     cautions: tuple[Caution, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Asking:
-    """A price and what it does, or in ``no_price`` why there is none."""
-
-    price: Decimal | None
-    settlement: Settlement | None
-    hour_earns: Decimal | None
-    break_even: Decimal | None
-    no_price: str = ""
-    warning: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +83,8 @@ def reckon(
     cost = _cost(board, woods, figures["hours"], rates)
     figures["cost_all"] = cost
     figures["cost"] = _per_board(cost, spec.quantity, terms.exponent)
-    asking = _asking(figures, cost, spec.quantity, terms)
-    figures |= _money_figures(asking, figures["cost"], terms)
+    asking = ask(figures, cost, spec.quantity, terms)
+    figures |= money_figures(asking, figures, terms)
     return Reckoning(board, lumber, woods, figures, asking)
 
 
@@ -280,62 +257,3 @@ def _per_board(cost: Figure, quantity: int, exponent: int) -> Figure:
         "cost of all ÷ boards",
         terms=(Term("Cost of all boards", cost), Term("Boards", Figure(quantity, "boards", "as chosen"))),
     )
-
-
-def _asking(figures: Mapping[str, Figure], cost_all: Figure, quantity: int, terms: Terms) -> Asking:
-    cost = figures["cost"].value
-    hours = figures["hours"].value
-    assert isinstance(cost, Decimal) and isinstance(hours, Fraction)
-    labour = next(term.figure.value for term in cost_all.terms if term.name == "Labour")
-    assert isinstance(labour, Decimal)
-    other = cost - round_half_up(Fraction(labour) / quantity, terms.exponent)
-    try:
-        price = price_for(cost, terms)
-        even = break_even(cost, terms)
-    except NoPrice as error:
-        return Asking(None, None, None, None, str(error))
-    earned = wage(price, other, hours / quantity, terms)
-    return Asking(price, settle(price, cost, terms), earned, even, warning=price_warning(terms))
-
-
-def _money_figures(asking: Asking, cost: Figure, terms: Terms) -> dict[str, Figure]:
-    if asking.price is None or asking.settlement is None or asking.break_even is None:
-        return {}
-    deal = asking.settlement
-    fees = sum(deal.fees, Decimal(0))
-    given = "the workshop's settings"
-    lines = (
-        Term("Cost of a board", cost),
-        Term(
-            "Fees",
-            Figure(fees, "money", "each fee on its own share, rounded as the channel rounds it", given),
-        ),
-        Term(
-            "Tax in the price",
-            Figure(
-                deal.tax if terms.tax_included else Decimal(0),
-                "money",
-                "tax rate on price and carriage",
-                given,
-            ),
-        ),
-        Term("Carriage paid", Figure(terms.carriage_paid, "money", given)),
-        Term("Yours to keep", Figure(deal.profit, "money", "proceeds less cost and carriage")),
-    )
-    figures = {
-        "price": Figure(
-            asking.price,
-            "money",
-            "the smallest price whose profit, after every fee is rounded, still meets the margin asked",
-            "worked out exactly and tried a cent lower",
-            lines,
-        ),
-        "profit": Figure(deal.profit, "money", "proceeds less carriage paid and cost", terms=lines[:4]),
-        "fees": lines[1].figure,
-        "break_even": Figure(asking.break_even, "money", "the smallest price that loses nothing"),
-    }
-    if asking.hour_earns is not None:
-        figures["hour_earns"] = Figure(
-            asking.hour_earns, "money", "(proceeds − carriage − every cost but labour) ÷ hours of one board"
-        )
-    return figures

@@ -13,6 +13,7 @@ from planner.measures import round_half_up
 from planner.pricing.sale import NOUGHT, NoPrice, PricingError
 
 SETTINGS = "the workshop's settings"
+_SPOKEN = {"bf": "board foot", "m3": "cubic metre", "l": "litre", "h": "hour", "disc": "disc or sheet"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,10 +116,13 @@ def _wood(wood: WoodCost, rates: Rates) -> Term:
         wood.name,
         _money(
             wood.amount * Fraction(wood.price),
-            f"what is sawn × price per {wood.unit}",
+            f"what is sawn × price per {_SPOKEN.get(wood.unit, wood.unit)}",
             rates,
             _given("Sawn", wood.amount, wood.unit, "the rough lengths to be sawn, at the stock's rough thickness"),
-            Term(f"Price per {wood.unit}", Figure(wood.price, "money", "as paid for it", "the woods on hand")),
+            Term(
+                f"Price per {_SPOKEN.get(wood.unit, wood.unit)}",
+                Figure(wood.price, "money", "as paid for it", "the woods on hand"),
+            ),
         ),
     )
 
@@ -224,7 +228,7 @@ def _set(name: str, value: Fraction, unit: str) -> Term:
 
 
 def _price(price: Decimal, unit: str) -> Term:
-    return Term(f"Price per {unit}", Figure(price, "money", "as set", SETTINGS))
+    return Term(f"Price per {_SPOKEN.get(unit, unit)}", Figure(price, "money", "as set", SETTINGS))
 
 
 def _hours(hours: Fraction) -> Term:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from decimal import Decimal
 
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
@@ -16,7 +17,7 @@ from shopapp.people.models import Member
 from shopapp.workshop.models import Workshop
 
 from . import planning
-from .models import BuildSheet, Plan, canonical, fingerprint
+from .models import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint
 
 
 def keep_plan(
@@ -34,6 +35,8 @@ def keep_plan(
     given, result = canonical(inputs), canonical(record)
     hours = record["figures"]["hours"]["value"][1]
     price = record["figures"].get("price")
+    minutes = planning.whole_minutes(hours)
+    _check_sizes(price["value"][1] if price else "0", minutes)
     with transaction.atomic():
         spend()
         plan = Plan.objects.create(
@@ -46,10 +49,20 @@ def keep_plan(
             result=result,
             sha256=fingerprint(given, result),
             price=price["value"][1] if price else None,
-            minutes=planning.whole_minutes(hours),
+            minutes=minutes,
+            currency_symbol=record["currency"]["symbol"],
+            currency_exponent=record["currency"]["exponent"],
         )
         write_audit(who, f"A plan of {plan.title} was kept.", plan)
     return plan
+
+
+def _check_sizes(price: str, minutes: int) -> None:
+    if Decimal(price) > MOST_PRICE or minutes > MOST_MINUTES:
+        raise PlannerError(
+            "A price or hours so large cannot be kept.",
+            mend="Look at what an hour is worth and how long each kind of work takes in the workshop's settings.",
+        )
 
 
 def ask_for_sheet(*, who: Member, plan: Plan, spend: Callable[[], None] = lambda: None) -> BuildSheet:

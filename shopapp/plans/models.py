@@ -18,6 +18,11 @@ def fingerprint(inputs: str, result: str) -> str:
     return hashlib.sha256(f"{inputs}\n{result}".encode()).hexdigest()
 
 
+# What the columns of a plan hold; a larger price could be written by one database and read by none.
+MOST_PRICE = 10**10 - 1
+MOST_MINUTES = 2**31 - 1
+
+
 class Plan(models.Model):
     """Immutable: a trigger in the database refuses to change or delete a row."""
 
@@ -34,6 +39,9 @@ class Plan(models.Model):
     # Copies of a few figures so that a list need not open every result.
     price = models.DecimalField(max_digits=14, decimal_places=4, null=True)
     minutes = models.PositiveIntegerField()
+    # What the price is in; nothing for plans kept before this was, whose price is in the shop's.
+    currency_symbol = models.CharField(max_length=4, default="")
+    currency_exponent = models.PositiveSmallIntegerField(default=2)
 
     class Meta:
         ordering = ["-kept_at", "-pk"]

@@ -28,11 +28,12 @@ class PaperTrouble(Exception):
 def build_sheet_pdf(plan: Plan) -> bytes:
     """The PDF's bytes. Raises PaperTrouble where the engine's native libraries are missing."""
     engine = _engine()
-    view = RecordView(plan.record, plan.title)
+    shop = the_workshop()
+    view = RecordView(plan.record, plan.title, shop.unit)
     context = {
         "plan": plan,
         "view": view,
-        "shop": the_workshop(),
+        "shop": shop,
         "board": mark_safe(view.board()),
         "pattern": mark_safe(view.pattern()),
         "fonts": _font_faces(),

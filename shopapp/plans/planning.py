@@ -36,7 +36,13 @@ def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers:
         "times": _plain(workshop_planning.times_of(workshop)),
         "rates": _plain(workshop_planning.rates_of(workshop)),
         "terms": _plain(_terms(workshop, board["margin"])),
+        "currency": _currency(workshop),
     }
+
+
+def _currency(workshop: Workshop) -> dict:
+    """What the amounts are in: kept with them, for a shop may change its currency later."""
+    return {"symbol": workshop.currency_symbol, "exponent": workshop.currency_exponent}
 
 
 def reckon_board(version: PatternVersion, board: Mapping, workshop: Workshop) -> tuple[dict, dict]:
@@ -49,7 +55,7 @@ def reckon_board(version: PatternVersion, board: Mapping, workshop: Workshop) ->
     key = "reckoning:" + hashlib.sha256(f"{PLANNER_VERSION}{canonical(inputs)}".encode()).hexdigest()
     record = cache.get(key)
     if record is None:
-        record = to_record(_reckon(version, board, workshop, offers))
+        record = {**to_record(_reckon(version, board, workshop, offers)), "currency": _currency(workshop)}
         cache.set(key, record, 600)
     return inputs, record
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
+from planner.measures import Length, format_length, round_half_up
 from shopapp.common.tasks import TaskState, task_state
 from shopapp.designs.models import PatternVersion
 from shopapp.lumber.planning import ANY_WOOD_DUST, offers
@@ -70,11 +73,14 @@ class Share:
 
 
 class RecordView:
-    """A record as pages and papers show it; nothing here is worked out anew but sums of what stands in it."""
+    """A record as pages and papers show it; nothing here is worked out anew but sums of what stands in it.
 
-    def __init__(self, record: dict, title: str) -> None:
+    ``unit`` is what the shop writes lengths in."""
+
+    def __init__(self, record: dict, title: str, unit: str) -> None:
         self.record = record
         self.title = title
+        self.unit = unit
 
     @property
     def figures(self) -> dict:
@@ -84,10 +90,21 @@ class RecordView:
     def spec(self) -> dict:
         return self.record["spec"]
 
+    @property
+    def copies(self) -> int:
+        return self.spec["quantity"]
+
+    @property
+    def hours_of_all(self) -> str:
+        return f"Hours for all {self.copies}, likely"
+
+    @property
+    def carriage_charged(self) -> bool:
+        return any(term["name"] == "Carriage the buyer pays" for term in self.figures["price"]["terms"])
+
     def board(self) -> str:
-        f = self.record["finished"]
-        long, high = (float(Fraction(text)) for text in f[:2])
-        words = f"{self.title}: a board of {self.record['rows']} rows, {long:g} by {high:g} mm"
+        long, high = (format_length(Length.of_mm(text), self.unit) for text in self.record["finished"][:2])
+        words = f"{self.title}: a board of {self.record['rows']} rows, {long} by {high}"
         return planning.board_drawing(self.record, words)
 
     def pattern(self) -> str:
@@ -104,13 +121,13 @@ class RecordView:
         return {w["wood"]: w["name"] for w in self.record["woods"]}
 
     def parts(self) -> list[PartLine]:
-        names, copies = self.names(), self.spec["quantity"]
+        names = self.names()
         lines = [
             PartLine(
                 part,
                 _part_name(part),
                 names[part["wood"]],
-                part["count"] * copies,
+                part["count"] * self.copies,
             )
             for part in self.record["parts"]
         ]
@@ -137,44 +154,47 @@ class RecordView:
         return self.figures["cost_all"]["terms"]
 
     def shares(self) -> list[Share]:
-        """Where the price of one board goes: wood, supplies, hours, overhead and the rest, fees, what is kept."""
+        """Where the price of one board goes, with the carriage the buyer pays beside it: wood, supplies, hours,
+        overhead and the rest, fees, what is kept. What is shown adds up to what the buyer pays, tax on top left out."""
         price = self.figures.get("price")
         if price is None:
             return []
-        whole = Fraction(price["value"][1])
+        decimals = -min(0, int(Decimal(price["value"][1]).as_tuple().exponent))
+        rounded = [(name, Fraction(round_half_up(amount, decimals))) for name, amount in self._amounts()]
+        whole = sum((amount for _, amount in rounded), Fraction(0))
         shares, x = [], Fraction(0)
-        for name, amount in self._amounts():
+        for name, amount in rounded:
             if amount > 0 and whole > 0:
                 part = amount / whole
-                shares.append(
-                    Share(
-                        name,
-                        {"value": ["decimal", f"{float(amount):.4f}"], "unit": "money"},
-                        part,
-                        f"{float(x * 100):.2f}",
-                        f"{float(part * 100):.2f}",
-                    )
-                )
+                figure = {"value": ["decimal", str(round_half_up(amount, decimals))], "unit": "money"}
+                shares.append(Share(name, figure, part, f"{float(x * 100):.2f}", f"{float(part * 100):.2f}"))
                 x += part
         return shares
 
     def _amounts(self) -> list[tuple[str, Fraction]]:
-        lines = {term["name"]: Fraction(term["figure"]["value"][1]) for term in self.cost_lines()}
-        copies = self.spec["quantity"]
-        wood = sum((lines.get(w["name"], Fraction(0)) for w in self.record["woods"]), Fraction(0))
-
-        def of(*names: str) -> Fraction:
-            return sum((lines.get(name, Fraction(0)) for name in names), Fraction(0)) / copies
-
-        extra = {term["name"]: Fraction(term["figure"]["value"][1]) for term in self.figures["price"]["terms"]}
+        """Parts of the price in exact money, adding up to it. The lines of a cost begin with its woods, whatever
+        these are called; what rounding the cost of one board moved is among the rest."""
+        woods, others = self._cost_of_one()
+        terms = {term["name"]: Fraction(term["figure"]["value"][1]) for term in self.figures["price"]["terms"]}
+        decimals = -min(0, int(Decimal(self.figures["cost"]["value"][1]).as_tuple().exponent))
+        wood, supplies, labour = (
+            Fraction(round_half_up(amount, decimals))
+            for amount in (woods, others["Glue"] + others["Abrasives"] + others["Finish"], others["Labour"])
+        )
+        rest = Fraction(self.figures["cost"]["value"][1]) - wood - supplies - labour
         return [
-            ("Wood", wood / copies),
-            ("Glue, abrasives, finish", of("Glue", "Abrasives", "Finish")),
-            ("Hours", of("Labour")),
-            ("Overhead, reserve, packaging", of("Overhead", "Reserve for boards lost", "Packaging")),
-            ("Fees, tax and carriage", extra["Fees"] + extra["Tax in the price"] + extra["Carriage paid"]),
-            ("Yours to keep", extra["Yours to keep"]),
+            ("Wood", wood),
+            ("Glue, abrasives, finish", supplies),
+            ("Hours", labour),
+            ("Overhead, reserve, packaging", rest),
+            ("Fees, tax and carriage", terms["Fees"] + terms.get("Tax in the price", 0) + terms["Carriage paid"]),
+            ("Yours to keep", terms["Yours to keep"]),
         ]
+
+    def _cost_of_one(self) -> tuple[Fraction, dict[str, Fraction]]:
+        lines = [(term["name"], Fraction(term["figure"]["value"][1]) / self.copies) for term in self.cost_lines()]
+        woods = len(self.record["woods"])
+        return sum((amount for _, amount in lines[:woods]), Fraction(0)), dict(lines[woods:])
 
     def cautions(self) -> list[dict]:
         """Every caution once, with the woods it belongs to."""
@@ -194,6 +214,14 @@ def _part_name(part: dict) -> str:
     if part["kind"] in ("run", "end run", "through run"):
         return f"{part['kind']} of {tiles}"
     return part["kind"]
+
+
+def shop_as_kept(workshop: Workshop, record: Mapping) -> Workshop:
+    """The shop as it is now, with the currency the record's amounts are in."""
+    shop, currency = copy(workshop), record.get("currency")
+    if currency:
+        shop.currency_symbol, shop.currency_exponent = currency["symbol"], currency["exponent"]
+    return shop
 
 
 def border_woods() -> list[tuple[str, str]]:

@@ -52,7 +52,9 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
                 )
                 messages.success(request, "The plan is kept. Nothing will change it.")
                 return redirect(plan)
-            view = readers.RecordView(planning.reckon_board(version, board, workshop)[1], version.design.name)
+            view = readers.RecordView(
+                planning.reckon_board(version, board, workshop)[1], version.design.name, workshop.unit
+            )
         except AlreadySent:
             messages.info(request, "This plan was already kept; it is in the list once.")
             return redirect("plans:plans")
@@ -104,9 +106,12 @@ def _newest_version(design_pk: int) -> PatternVersion:
 @owner_required
 def plan(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Plan.objects.select_related("design", "version", "kept_by"), pk=pk)
+    record = found.record
+    shop = readers.shop_as_kept(workshop_of(request), record)
     context = {
         "plan": found,
-        "view": readers.RecordView(found.record, found.title),
+        "shop": shop,
+        "view": readers.RecordView(record, found.title, shop.unit),
         "sheet": readers.sheet_state(found),
     }
     return render(request, "plans/plan.html", context)

@@ -17,9 +17,16 @@ from shopapp.common.words import in_shop_words
 register = template.Library()
 
 _UNIT_WORDS = {"share": "", "money": "", "m3": "m³", "m2": "m²", "mm3": "mm³", "g/m2": "g/m²", "l/m2": "l/m²"}
+# What is counted: in the record some stand for one, some for many.
+_MANY = {
+    **{"batch": "batches", "strip": "strips", "cut": "cuts", "row": "rows", "joint": "joints"},
+    **{"border": "borders", "setting": "settings"},
+}
+_COUNTED = {"pieces", "tiles", "boards", "grits", "coats"}
 # Columns of these keep their decimals, so that they line up.
 _LINED_UP = {"bf", "m3", "h"}
-_PLACES = {"bf": 2, "m3": 4, "m2": 3, "h": 1, "min": 0, "dm²": 1, "cut": 0, "l/m2": 3}
+# Half a minute is shown as half a minute, and a setting with all the decimals it is kept with.
+_PLACES = {"bf": 2, "m3": 4, "m2": 4, "h": 1, "min": 2, "dm²": 2, "l/m2": 4, "g/m2": 3}
 
 
 @register.filter
@@ -46,7 +53,7 @@ def money(value: object, shop) -> str:
 
 @register.filter
 def percent(value: object) -> str:
-    return f"{plain_number(Fraction(str(value)) * 100, 1)}\u00a0%"
+    return f"{plain_number(Fraction(str(value)) * 100, 2)}\u00a0%"
 
 
 def value_in_words(record: dict, shop) -> str:
@@ -62,7 +69,14 @@ def value_in_words(record: dict, shop) -> str:
     shown = plain_number(Fraction(text), _PLACES.get(unit, 2))
     if unit in _LINED_UP:
         shown = f"{round_half_up(Fraction(text), _PLACES[unit]):f}"
-    return f"{shown}\u00a0{_UNIT_WORDS.get(unit, unit)}".strip()
+    return f"{shown}\u00a0{_unit_words(unit, one=shown == '1')}".strip()
+
+
+def _unit_words(unit: str, *, one: bool) -> str:
+    """A unit as it is read after its number: of what is counted, one or many."""
+    if unit in _MANY:
+        return unit if one else _MANY[unit]
+    return unit.removesuffix("s") if one and unit in _COUNTED else _UNIT_WORDS.get(unit, unit)
 
 
 @register.simple_tag(takes_context=True)
