@@ -11,7 +11,7 @@ from PIL import Image
 
 from planner.drawing import WoodLook, pattern_svg
 from planner.errors import PlannerError
-from planner.matching import match_colours
+from planner.matching import match_colours, nearest_colours
 from planner.pattern import LARGEST_SIDE, Pattern
 from planner.picture import PictureGrid, clean_copy, read_picture
 
@@ -118,10 +118,8 @@ class StoredGrid:
         """For every colour, which of the ``chosen`` first ones decides its wood: itself, or the nearest."""
         if len(self.all_colours) <= chosen:
             return list(range(len(self.all_colours)))
-        leaders = {str(i): colour.rgb for i, colour in enumerate(self.all_colours[:chosen])}
-        rest = [colour.rgb for colour in self.all_colours[chosen:]]
-        nearest = match_colours(rest, leaders, distinct=False)
-        return [*range(chosen), *(int(name) for name in nearest.wood_of)]
+        leaders = [colour.rgb for colour in self.all_colours[:chosen]]
+        return [*range(chosen), *nearest_colours([colour.rgb for colour in self.all_colours[chosen:]], leaders)]
 
 
 def suggest_woods(colours: Sequence[GridColour], woods: Mapping[str, tuple[int, int, int]]) -> list[str]:

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.errors import PlannerError
-from planner.matching import _least_assignment, match_colours
+from planner.matching import _least_assignment, match_colours, nearest_colours
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.woods import WOODS
 
@@ -69,3 +69,18 @@ def test_a_wood_of_the_very_colour_is_chosen():
 def test_without_woods_the_mend_is_said():
     with pytest.raises(PlannerError, match="Add the woods"):
         match_colours([(1, 2, 3)], {})
+
+
+def test_each_of_a_few_thousand_colours_follows_the_nearest_of_two_hundred():
+    draw = np.random.default_rng(20)
+    colours, goals = (draw.integers(0, 256, (n, 3)) for n in (3000, 256))
+    every = ciede2000(srgb_to_lab(colours)[:, None, :], srgb_to_lab(goals)[None, :, :])
+    found = nearest_colours([tuple(c) for c in colours.tolist()], [tuple(c) for c in goals.tolist()])
+    taken = every[np.arange(len(colours)), list(found)]
+    # Asked about the nearest in CIELAB alone, the formula still gives its own nearest.
+    assert taken.tolist() == every.min(axis=1).tolist()
+
+
+def test_nothing_to_follow_is_said():
+    with pytest.raises(PlannerError, match="no colours to follow"):
+        nearest_colours([(1, 2, 3)], [])
