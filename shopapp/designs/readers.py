@@ -89,30 +89,44 @@ def wood_choices(design: Design) -> WoodChoices:
 def design_page(design: Design, choices: WoodChoices, form: WoodsForm) -> dict[str, object]:
     """Everything the page of a read design shows."""
     newest = design.versions.order_by("-number").first()
-    drawing, trouble = preview_drawing(design, choices, form)
     return {
         "design": design,
         "state": ReadingState("read"),
         "choices": choices,
         "form": form,
-        "preview": drawing,
-        "trouble": trouble,
+        "preview": preview_of(design, choices, form),
         "newest": newest,
         "more_colours": len(choices.grid.all_colours) - len(choices.grid.colours),
     }
 
 
-def preview_drawing(design: Design, choices: WoodChoices, form: WoodsForm) -> tuple[str, str]:
-    """The pattern as the form's woods would make it, or in words why there is none."""
+@dataclass(frozen=True)
+class Preview:
+    """A pattern drawn, with its counts for whoever does not see it, or in words why there is none."""
+
+    drawing: str = ""
+    counts: tuple[tuple[str, int], ...] = ()
+    size: str = ""
+    trouble: str = ""
+
+
+def preview_of(design: Design, choices: WoodChoices, form: WoodsForm) -> Preview:
+    """The pattern as the form's woods would make it."""
     if not choices.woods:
-        return "", "There are no woods on hand to choose from."
+        return Preview(trouble="There are no woods on hand to choose from.")
     if form.is_bound and form.errors:
-        return "", ""
+        return Preview(trouble=" ".join(f"{line['label']}: {line['message']}".lstrip(": ") for line in form.summary()))
     woods, margin = (
         (form.chosen(), form.cleaned_data["margin"]) if form.is_bound else (choices.suggestion, choices.margin)
     )
     try:
         pattern = choices.grid.pattern(woods, margin)
     except PlannerError as error:
-        return "", str(error)
-    return planning.pattern_drawing(pattern, looks_on_hand(), f"{design.name} in the woods chosen"), ""
+        return Preview(trouble=str(error))
+    looks = looks_on_hand()
+    counts = sorted(((looks[wood].name, n) for wood, n in planning.counts_of(pattern).items()), key=lambda one: -one[1])
+    return Preview(
+        planning.pattern_drawing(pattern, looks, f"{design.name} in the woods chosen"),
+        (*counts, *([("background", pattern.background)] if pattern.background else [])),
+        f"{pattern.height} rows of {pattern.width}",
+    )

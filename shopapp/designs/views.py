@@ -105,8 +105,8 @@ def preview(request: HttpRequest, pk: int) -> HttpResponse:
     choices = readers.wood_choices(found)
     form = _woods_form(choices, request.GET)
     form.is_valid()
-    drawing, trouble = readers.preview_drawing(found, choices, form)
-    return render(request, "designs/_preview.html", {"design": found, "preview": drawing, "trouble": trouble})
+    context = {"design": found, "preview": readers.preview_of(found, choices, form)}
+    return render(request, "designs/_preview_live.html", context)
 
 
 @require_POST

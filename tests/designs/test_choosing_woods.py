@@ -11,6 +11,7 @@ from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.actions import bring_picture
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.planning import pattern_from_text
+from shopapp.designs.readers import wood_choices
 from tests.support.shop import FLAG, add_woods, design_with_pattern, picture, upload
 
 
@@ -42,6 +43,22 @@ def test_the_pattern_kept_holds_the_woods_that_were_chosen(owner_client, design)
     # The flag's 11 dark cells, one red one, and its three yellow ones made background.
     assert pattern.counts() == {"walnut-black": FLAG.count("k"), "sycamore": FLAG.count("r")}
     assert pattern.background == FLAG.count(".") + FLAG.count("y")
+
+
+def test_the_drawing_has_a_twin_in_words_the_tiles_of_each_wood(owner_client, design):
+    typed = {f"colour_{i}": wood for i, wood in enumerate(wood_choices(design).suggestion)} | {"margin": "0"}
+    for address in (design.get_absolute_url(), reverse("designs:preview", args=[design.pk])):
+        answer = owner_client.get(address, typed)
+        counts = dict(answer.context["preview"].counts)
+        # The flag is six by six: twelve dark tiles, three light, one red; the rest around it is background.
+        assert sorted(counts.values()) == [1, 3, 12, 20] and counts["background"] == 20
+        body = answer.content.decode()
+        assert all(f'>{name}</th><td class="n">{count}<' in body for name, count in counts.items())
+
+
+def test_a_preview_says_what_stands_in_its_way(owner_client, design):
+    answer = owner_client.get(reverse("designs:preview", args=[design.pk]), {"margin": "many"})
+    assert "“many” is not a whole number" in answer.content.decode()
 
 
 def test_another_choice_is_another_drawing_and_the_first_one_stays(owner_client, design):
