@@ -7,6 +7,7 @@ from django import forms
 from planner.measures import Length
 from shopapp.common.fields import CountFormField, LengthFormField, PercentFormField
 from shopapp.common.forms import ShopForm
+from shopapp.workshop.forms import unit_of
 
 USES = [("wall", "hang on a wall"), ("serving", "serve dry food on"), ("trivet", "stand hot things on")]
 METHODS = [("runs", "runs along the rows"), ("tiles", "single tiles")]
@@ -27,14 +28,15 @@ class BoardForm(ShopForm):
     quantity = CountFormField(label="How many boards", least=1, most=500, initial=1)
     margin = PercentFormField(label="Margin, of the price", least=0, most=99)
 
-    def __init__(self, *args, unit: str, woods: list[tuple[str, str]], **kwargs) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, data=None, *, unit: str, woods: list[tuple[str, str]], **kwargs) -> None:
+        super().__init__(data, **kwargs)
+        self.unit_shown = unit_of(data, unit)
         self.fields["border_wood"].choices = woods
         self.fields["border_wood"].error_messages["invalid_choice"] = (
             "This wood is not on hand. Choose one of the woods on hand, or add it first."
         )
         for name in ("pitch", "thickness", "side_border", "end_border"):
-            self.fields[name].unit = unit
+            self.fields[name].unit = self.unit_shown
 
 
 def first_sizes(unit: str) -> dict[str, Length]:

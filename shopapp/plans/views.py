@@ -38,7 +38,7 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     if request.method == "POST" and "reckon" in request.POST:
         # Without scripts the button asks for the reckoning: the answer is a page one can keep the address of.
         # No field reads more than forty characters; an address of megabytes would be cut off on its way.
-        asked = {name: request.POST.get(name, "")[:200] for name in start}
+        asked = {name: request.POST.get(name, "")[:200] for name in (*start, "unit_shown")}
         return redirect(f"{request.path}?{urlencode(asked)}")
     form = _board_form(request, version, workshop, woods, start)
     view = None
@@ -77,7 +77,7 @@ def _board_form(request: HttpRequest, version: PatternVersion, workshop, woods, 
         return BoardForm(request.POST, **given)
     blank = BoardForm(initial=start, **given)
     typed = {name: blank.fields[name].prepare_value(blank[name].value()) for name in start}
-    asked = {name: text for name, text in request.GET.items() if name in start}
+    asked = {name: text for name, text in request.GET.items() if name in start or name == "unit_shown"}
     return BoardForm({**(asked if request.GET else typed), "edit_version": version.number}, **given)
 
 

@@ -168,3 +168,15 @@ def test_what_is_kept_is_the_drawing_that_was_seen(owner, owner_client, design):
     assert answer.context["view"].record["rows"] == 10
     keep(owner_client, design, key=form.fresh_key(), edit_version=str(form.data["edit_version"]))
     assert Plan.objects.get().version.number == 2
+
+
+def test_a_page_opened_in_millimetres_is_still_read_in_them_after_the_shop_went_over_to_inches(
+    owner, owner_client, design
+):
+    from shopapp.workshop.actions import change_settings
+
+    opened = page(owner_client, design).content.decode()
+    assert 'name="unit_shown" value="mm"' in opened
+    change_settings(who=owner, title="Names", changes={"unit": "in"}, seen_version=0)
+    keep(owner_client, design, unit_shown="mm")
+    assert Plan.objects.get().record["spec"]["pitch"] == "17"
