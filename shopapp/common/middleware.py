@@ -1,4 +1,4 @@
-"""The content policy on every answer: nothing inline, nothing from elsewhere."""
+"""On every answer the content policy, nothing inline and nothing from elsewhere, and that no copy is kept."""
 
 from __future__ import annotations
 
@@ -18,5 +18,7 @@ class ContentPolicyMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
         response.headers.setdefault("Content-Security-Policy", self.policy)
+        # Prices and pictures of this shop: nobody between keeps a copy, nor the browser once its owner signed out.
+        response.headers.setdefault("Cache-Control", "private, no-store")
         response.headers.setdefault("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
         return response

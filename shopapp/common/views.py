@@ -13,13 +13,14 @@ from .models import StoredImage
 
 @require_GET
 def image(request: HttpRequest, pk: int) -> HttpResponse:
-    """A picture as we wrote it. It never changes under its number, so a browser may keep it."""
+    """A picture as we wrote it. It never changes under its number: a browser may keep it, but asks each time
+    whether it may show it, so that it goes with the one who signed out."""
     found = get_object_or_404(StoredImage, pk=pk)
     tag = f'"{found.sha256}"'
     known = request.headers.get("If-None-Match") == tag
     response = HttpResponseNotModified() if known else file_answer(found.name, "image/png")
     response.headers["ETag"] = tag
-    response.headers["Cache-Control"] = "private, max-age=31536000, immutable"
+    response.headers["Cache-Control"] = "private, no-cache"
     return response
 
 
