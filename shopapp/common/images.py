@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import struct
+from datetime import timedelta
 
 from django.core.files.uploadedfile import UploadedFile
+from django.utils import timezone
 
 from planner.errors import PlannerError
 
@@ -32,6 +34,14 @@ def incoming_bytes(name: str) -> bytes:
 def drop_incoming(name: str) -> None:
     if name.startswith(f"{INCOMING}/"):
         file_path(name).unlink(missing_ok=True)
+
+
+def drop_old_incoming(named: set[str], *, older_than: timedelta = timedelta(days=1)) -> None:
+    """Drop uploads that no row names, left by a server that was ended between the file and its row."""
+    before = (timezone.now() - older_than).timestamp()
+    for path in file_path(INCOMING).glob("*"):
+        if f"{INCOMING}/{path.name}" not in named and path.stat().st_mtime < before:
+            path.unlink(missing_ok=True)
 
 
 def store_image(png: bytes, *, purpose: str) -> StoredImage:

@@ -10,8 +10,8 @@ from django.db.models import Max
 
 from planner.errors import PlannerError
 from shopapp.common.actions import bump_version, write_audit
-from shopapp.common.images import drop_incoming, incoming_bytes, keep_upload, store_image
-from shopapp.common.tasks import background, enqueue
+from shopapp.common.images import drop_incoming, drop_old_incoming, incoming_bytes, keep_upload, store_image
+from shopapp.common.tasks import background, enqueue, task_state
 from shopapp.people.models import Member
 
 from . import planning
@@ -26,11 +26,13 @@ def bring_picture(*, who: Member, name: str, upload: UploadedFile, spend: Callab
             spend()
             design = Design.objects.create(name=name, incoming=incoming)
             write_audit(who, f"{name} was brought as a picture.", design)
+            # In the same transaction: no design ever waits for a reading nobody was asked for.
+            design.reading_task = enqueue(read_design, design.pk)
+            design.save(update_fields=["reading_task"])
     except BaseException:
         # Sent twice, or the database refused: bytes that no design names are not left lying.
         drop_incoming(incoming)
         raise
-    Design.objects.filter(pk=design.pk).update(reading_task=enqueue(read_design, design.pk))
     return design
 
 
@@ -53,8 +55,18 @@ def read_design(design_id: int) -> None:
 def _finish_reading(design: Design, **found: object) -> None:
     incoming = design.incoming
     with transaction.atomic():
-        Design.objects.filter(pk=design.pk).update(incoming="", **found)
+        # Only while it waits: of two who read it at once, after a worker was given up too soon, the first holds.
+        Design.objects.filter(pk=design.pk, grid=None, trouble="").update(incoming="", **found)
     drop_incoming(incoming)
+
+
+def tidy_readings() -> None:
+    """Give up pictures whose reading ended for good without a word of its own, and drop uploads nobody waits for."""
+    for design in Design.objects.filter(grid=None, trouble="").exclude(incoming=""):
+        state = task_state(design.reading_task)
+        if state.word in ("failed", "unknown"):
+            _finish_reading(design, trouble=state.message or "The reading was lost. Bring the picture again.")
+    drop_old_incoming(set(Design.objects.exclude(incoming="").values_list("incoming", flat=True)))
 
 
 def keep_pattern(

@@ -56,10 +56,10 @@ def reading_state(design: Design) -> ReadingState:
         return ReadingState("read")
     if design.trouble:
         return ReadingState("failed", design.trouble)
-    state = task_state(design.reading_task) if design.reading_task else None
-    if state is not None and state.word == "failed":
-        return ReadingState("failed", state.message)
-    return ReadingState(state.word if state is not None else "waiting")
+    state = task_state(design.reading_task)
+    if state.word in ("failed", "unknown"):
+        return ReadingState("failed", state.message or "The reading was lost. Bring the picture again.")
+    return ReadingState(state.word)
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from django.db.utils import InterfaceError, OperationalError
 from django_tasks_db.models import DBTaskResult
 
 from shopapp.common import tasks
-from shopapp.common.throttle import forget_old_buckets
+from shopapp.common.tidying import tidy
 
 log = logging.getLogger("shopapp.worker")
 PAUSE = 0.5
@@ -44,7 +44,7 @@ class Command(BaseCommand):
             try:
                 self._every(tasks.BEAT_SECONDS, tasks.beat, self.name)
                 self._every(tasks.STALE_SECONDS, tasks.take_up_again, self.name)
-                self._every(TIDY_SECONDS, forget_old_buckets)
+                self._every(TIDY_SECONDS, tidy)
                 row = tasks.claim_next(self.name)
                 if row is not None:
                     self._run(row)
