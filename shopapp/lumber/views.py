@@ -37,7 +37,7 @@ def add(request: HttpRequest) -> HttpResponse:
         initial={
             "wood": request.GET.get("wood", ""),
             "rough_thickness": Length.of_inches("5/4"),
-            "rough_width": Length.of_mm(150),
+            "rough_width": Length.of_inches(6) if workshop_of(request).unit == "in" else Length.of_mm(150),
             "mark": readers.free_mark(),
         },
     )

@@ -137,7 +137,8 @@ class AllowancesForm(SectionForm):
     glue_line = LengthFormField(
         label="Thickness of a glue line",
         allow_zero=True,
-        help_text="0.05 to 0.15 mm for most adhesives (Wengert, Wood Doctor). Measure a glued row of many tiles.",
+        help_text="0.002 to 0.006 in (0.05 to 0.15 mm) for most adhesives (Wengert, Wood Doctor). "
+        "Measure a glued row of many tiles.",
     )
     gauge_allowance = LengthFormField(
         label="Strips ripped oversize by", allow_zero=True, help_text="Before all come to one size. " + COMMON

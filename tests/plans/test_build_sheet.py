@@ -12,6 +12,7 @@ import pikepdf
 import pytest
 from django.urls import reverse
 
+from planner.measures import Length, format_length
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import BuildSheet, Plan
@@ -98,22 +99,32 @@ def text_of(pdf: bytes) -> str:
 
 
 def test_every_row_is_spelled_out_and_its_pieces_counted(plan):
-    text = text_of(build_sheet_pdf(plan))
+    rows = " ".join(text_of(build_sheet_pdf(plan)).split()).split("Rows to lay")[1].split("Parts, and their size")[0]
     record = plan.record
     names = {w["wood"]: w["name"] for w in record["woods"]}
-    flat = " ".join(text.split())
     for row in record["laid"]:
-        parts = [record["parts"][n] for n in row["parts"]]
-        for part in parts:
-            assert names[part["wood"]] in flat
-    rows = flat.split("Rows to lay")[1].split("Parts, and their size")[0]
-    counts = [int(n) for n in re.findall(r"\) (\d+)(?= \d+ [A-Z]|$| Lantern| page| Flag| Row| )", rows)]
-    assert sum(len(row["parts"]) for row in record["laid"]) >= len(counts) > 0
+        pieces = []
+        for part in (record["parts"][n] for n in row["parts"]):
+            border = part["kind"] in ("side border", "through row")
+            told = ("border" + (f" + {part['tiles']}" if part["tiles"] else "")) if border else str(part["tiles"])
+            size = format_length(Length.of_mm(part["stages"]["crosscut"][0]), "mm", with_unit=False)
+            pieces.append(re.escape(f"{names[part['wood']]} {told} ({size})"))
+        # The count stands at the end of the row's first line, wherever that breaks.
+        count = rf"(?: {len(pieces)}\b)?"
+        found = re.search(rf"\b{row['number']} " + rf" ·{count} ".join(pieces) + count, rows)
+        assert found, row
+        assert re.search(rf"\) (?:· )?{len(pieces)}\b", found[0]), row
+
+
+def test_the_paper_is_read_aloud_letter_by_letter(plan):
+    flat = " ".join(text_of(build_sheet_pdf(plan)).split())
+    assert "Lay from the left, grain along the row." in flat and "Spares left out." in flat
+    assert plan.sha256[:12] in flat
+    # No joined letters.
+    assert not re.search("[\ufb00-\ufb06]", flat)
 
 
 def test_every_part_stands_with_its_crosscut_length_and_count(plan):
-    from planner.measures import Length, format_length
-
     flat = " ".join(text_of(build_sheet_pdf(plan)).split())
     for part in plan.record["parts"]:
         length = format_length(Length.of_mm(part["stages"]["crosscut"][0]), "mm", with_unit=False)
@@ -121,7 +132,7 @@ def test_every_part_stands_with_its_crosscut_length_and_count(plan):
 
 
 def test_cautions_defer_and_never_call_a_board_safe(plan):
-    flat = " ".join(text_of(build_sheet_pdf(plan)).split()).replace("ﬀ", "ff")
+    flat = " ".join(text_of(build_sheet_pdf(plan)).split())
     assert "stand-off" in flat and "manual comes first" in flat and "catch fire" in flat
     assert not re.search(r"\b(is|are) (food[- ])?safe\b|approved", flat)
 
