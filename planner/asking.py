@@ -53,7 +53,7 @@ def money_figures(asking: Asking, figures: Mapping[str, Figure], terms: Terms) -
     paid = (
         _fees(deal, terms),
         *_tax_within(deal, terms),
-        Term("Carriage paid", Figure(terms.carriage_paid, "money", "to the carrier", SETTINGS)),
+        *_carriage_paid(terms),
     )
     charged = _carriage_charged(terms)
     kept = Term("Yours to keep", Figure(deal.profit, "money", "what is left"))
@@ -64,7 +64,7 @@ def money_figures(asking: Asking, figures: Mapping[str, Figure], terms: Terms) -
             asking.price,
             "money",
             f"{_asked_for(terms)}; it comes to cost + fees{' + tax' if terms.tax_included and terms.tax else ''}"
-            f" + carriage paid + what is yours{less}",
+            f"{' + carriage paid' if terms.carriage_paid else ''} + what is yours{less}",
             terms=(cost, *paid, kept, *charged),
         ),
         "profit": kept.figure,
@@ -93,8 +93,9 @@ def money_figures(asking: Asking, figures: Mapping[str, Figure], terms: Terms) -
             "money",
             "(price"
             + (" + carriage the buyer pays" if charged else "")
-            + " − fees and tax in it − carriage paid − every "
-            "cost but labour) ÷ hours of one board",
+            + " − fees and tax in it"
+            + (" − carriage paid" if terms.carriage_paid else "")
+            + " − every cost but labour) ÷ hours of one board",
             terms=(
                 price,
                 *charged,
@@ -140,6 +141,12 @@ def _tax_within(deal: Settlement, terms: Terms) -> tuple[Term, ...]:
     return (
         Term("Tax in the price", Figure(deal.tax, "money", f"{rate} % on price and carriage before tax", SETTINGS)),
     )
+
+
+def _carriage_paid(terms: Terms) -> tuple[Term, ...]:
+    if not terms.carriage_paid:
+        return ()
+    return (Term("Carriage paid", Figure(terms.carriage_paid, "money", "to the carrier", SETTINGS)),)
 
 
 def _carriage_charged(terms: Terms) -> tuple[Term, ...]:

@@ -187,7 +187,10 @@ class RecordView:
             ("Glue, abrasives, finish", supplies),
             ("Hours", labour),
             ("Overhead, reserve, packaging", rest),
-            ("Fees, tax and carriage", terms["Fees"] + terms.get("Tax in the price", 0) + terms["Carriage paid"]),
+            (
+                "Fees, tax and carriage",
+                terms["Fees"] + terms.get("Tax in the price", 0) + terms.get("Carriage paid", 0),
+            ),
             ("Yours to keep", terms["Yours to keep"]),
         ]
 

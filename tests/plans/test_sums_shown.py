@@ -125,7 +125,7 @@ def test_the_parts_of_a_price_add_up_to_it_as_they_are_shown(owner, owner_client
 def test_several_boards_say_which_figures_are_for_all_and_which_for_one(owner, owner_client):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     words = plain(reckoned(owner_client, design_with_pattern(owner), quantity="3"))
-    for said in ("Wood to saw for all 3 boards", "A price worth asking for each board", "Hours for all 3, likely",
+    for said in ("Wood for 3 boards, spares included", "A price worth asking for each board", "Hours for all 3, likely",
                  "Hours for each board", "Cost of all boards", "Pieces in a board"):  # fmt: skip
         assert said in words, said
 
