@@ -170,7 +170,8 @@ def check_terms(terms: Terms) -> None:
     for field, value in (("ending", terms.ending), ("ending_step", terms.ending_step)):
         if value is not None and (Fraction(value) / terms.unit).denominator != 1:
             raise PricingError(
-                f"{value} is finer than the {round_half_up(terms.unit, terms.exponent)} this currency is paid in.",
-                mend="Write it with fewer decimals.",
+                f"Prices that end alike, by {value}, are finer than the "
+                f"{round_half_up(terms.unit, terms.exponent)} this currency is paid in.",
+                mend="Write the ending with fewer decimals, where the workshop's settings say how you sell.",
                 field=field,
             )

@@ -15,7 +15,7 @@ from shopapp.lumber.planning import ANY_WOOD_DUST, offers
 from shopapp.workshop.models import Workshop
 
 from . import planning
-from .forms import first_sizes
+from .forms import USES, first_sizes
 from .models import BuildSheet, Plan
 
 
@@ -93,6 +93,15 @@ class RecordView:
     @property
     def copies(self) -> int:
         return self.spec["quantity"]
+
+    @property
+    def made_to(self) -> str:
+        return dict(USES).get(self.spec["use"], self.spec["use"])
+
+    @property
+    def border_wood(self) -> str:
+        """Empty where the board has neither border nor background."""
+        return self.names().get(self.spec["border_wood"], "")
 
     @property
     def hours_of_all(self) -> str:

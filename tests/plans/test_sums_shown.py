@@ -130,6 +130,17 @@ def test_several_boards_say_which_figures_are_for_all_and_which_for_one(owner, o
         assert said in words, said
 
 
+def test_a_kept_plan_says_everything_that_was_asked(owner_client, small_design):
+    typed = typed_board(use="trivet", pitch="20", side_border="40", end_border="30")
+    key = {"form_key": secrets.token_urlsafe(24)}
+    owner_client.post(reverse("plans:reckoning", args=[small_design.pk]), {**typed, **key})
+    words = plain(owner_client.get(Plan.objects.get().get_absolute_url()))
+    for said in ("Made to stand hot things on", "Pitch of a tile 20 mm", "Side borders, each 40 mm", "Thick 20 mm",
+                 "Top and bottom borders, each 30 mm", "Border and background wood American sycamore",
+                 "leaves 20 % of it"):  # fmt: skip
+        assert said in words, said
+
+
 def test_a_kept_price_stays_in_the_money_it_was_reckoned_in(owner_client, small_design):
     typed = typed_board(pitch="20", side_border="40", end_border="30")
     key = {"form_key": secrets.token_urlsafe(24)}
