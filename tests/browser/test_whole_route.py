@@ -39,7 +39,7 @@ def test_a_picture_becomes_a_plan_and_a_paper(open_page, tmp_path, size):
     press("button", "Read its grid")
     expect(page.get_by_text("waits for its turn")).to_be_visible()
     run_waiting_tasks()
-    expect(page.get_by_text("6 rows of 6")).to_be_visible()
+    expect(page.get_by_text("As read: 6 rows of 6")).to_be_visible()
     brought, read = (
         page.get_by_alt_text("The picture as it was brought"),
         page.get_by_alt_text("The grid that was read"),
