@@ -34,7 +34,7 @@ def worker(tmp_path):
         "KERFSTEAD_TEST_DATABASE": str(connection.settings_dict["NAME"]),
     }
 
-    def start(*words: str, patience: int = 4) -> subprocess.Popen:
+    def start(*words: str, patience: int = 10) -> subprocess.Popen:
         command = [sys.executable, str(settings.BASE_DIR / "manage.py"), "worker", *words]
         limits = environment | {"KERFSTEAD_TEST_PATIENCE": str(patience)}
         started.append(subprocess.Popen(command, env=limits, cwd=settings.BASE_DIR, stderr=subprocess.PIPE))

@@ -5,4 +5,4 @@ import os
 from shopapp.settings import *  # noqa: F403
 
 DATABASES["default"]["NAME"] = os.environ["KERFSTEAD_TEST_DATABASE"]  # noqa: F405
-TASK_SECONDS = int(os.environ.get("KERFSTEAD_TEST_PATIENCE", "10"))
+TASK_SECONDS = int(os.environ["KERFSTEAD_TEST_PATIENCE"])
