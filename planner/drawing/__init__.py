@@ -1,9 +1,20 @@
 """Patterns, boards, rows and planks as SVG text: one path a wood, told apart by marks as well as colour."""
 
 from planner.drawing.board import Piece, board_svg, row_svg
-from planner.drawing.looks import WoodLook, luminance
+from planner.drawing.looks import WoodLook, hex_of, luminance
 from planner.drawing.marks import MARKS, mark_path
 from planner.drawing.pattern import pattern_svg
 from planner.drawing.plank import plank_svg
 
-__all__ = ["MARKS", "Piece", "WoodLook", "board_svg", "luminance", "mark_path", "pattern_svg", "plank_svg", "row_svg"]
+__all__ = [
+    "MARKS",
+    "Piece",
+    "WoodLook",
+    "board_svg",
+    "hex_of",
+    "luminance",
+    "mark_path",
+    "pattern_svg",
+    "plank_svg",
+    "row_svg",
+]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image
 
-from planner.drawing import WoodLook, pattern_svg
+from planner.drawing import WoodLook, hex_of, pattern_svg
 from planner.errors import PlannerError
 from planner.matching import match_colours, nearest_colours
 from planner.pattern import LARGEST_SIDE, Pattern
@@ -39,7 +39,7 @@ class GridColour:
 
     @property
     def hex(self) -> str:
-        return "#{:02x}{:02x}{:02x}".format(*self.rgb)
+        return hex_of(self.rgb)
 
 
 def read(data: bytes) -> ReadPicture:

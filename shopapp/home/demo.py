@@ -13,7 +13,7 @@ from shopapp.designs.actions import bring_picture, keep_pattern
 from shopapp.designs.models import Design
 from shopapp.designs.readers import wood_choices
 from shopapp.lumber.actions import add_wood
-from shopapp.lumber.planning import WOODS
+from shopapp.lumber.planning import WOODS, hex_of
 from shopapp.people.models import Member
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.actions import change_settings
@@ -65,7 +65,7 @@ def fill(who: Member) -> None:
                 "per": "bf",
                 "rough_thickness": Length.of_inches(f"{quarters}/4"),
                 "rough_width": Length.of_mm(width),
-                "finished_rgb": "#{:02x}{:02x}{:02x}".format(*wood.finished_rgb),
+                "finished_rgb": hex_of(wood.finished_rgb),
                 "mark": mark,
             },
         )

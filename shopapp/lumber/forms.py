@@ -12,7 +12,7 @@ from shopapp.common.forms import ShopForm
 from shopapp.workshop.forms import unit_of
 
 from .models import WoodOnHand
-from .planning import MARKS, WOODS
+from .planning import MARKS, WOODS, hex_of
 
 
 class ThicknessFormField(LengthFormField):
@@ -89,5 +89,5 @@ class AddWoodForm(WoodForm):
         found["wood"] = wood.id
         found["name"] = found["name"] or wood.name
         found["colour_is_stand_in"] = not found["finished_rgb"]
-        found["finished_rgb"] = found["finished_rgb"] or "#{:02x}{:02x}{:02x}".format(*wood.finished_rgb)
+        found["finished_rgb"] = found["finished_rgb"] or hex_of(wood.finished_rgb)
         return found

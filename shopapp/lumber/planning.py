@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from planner.drawing import MARKS, WoodLook, plank_svg
+from planner.drawing import MARKS, WoodLook, hex_of, plank_svg
 from planner.reckoning import WoodOffer
 from planner.shop import StockSize
 from planner.woods import ANY_WOOD_DUST, WOODS, Caution, Wood, cautions_for
@@ -16,6 +16,7 @@ __all__ = [
     "Caution",
     "Wood",
     "food_cautions",
+    "hex_of",
     "look_of",
     "looks_on_hand",
     "offers",
