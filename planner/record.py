@@ -49,11 +49,6 @@ def to_record(reckoning: Reckoning) -> Json:
     }
 
 
-def length_from(text: str) -> Length:
-    """A length back from its exact text in millimetres."""
-    return Length.of_mm(text)
-
-
 def _mm(length: Length) -> str:
     return str(length.mm)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .files import read_file, write_file
+from .files import write_file
 from .models import StoredDocument
 
 
@@ -11,7 +11,3 @@ def store_document(
 ) -> StoredDocument:
     name, sha256 = write_file("papers", suffix, data)
     return StoredDocument.objects.create(name=name, sha256=sha256, size=len(data), title=title, media_type=media_type)
-
-
-def document_bytes(document: StoredDocument) -> bytes:
-    return read_file(document.name)

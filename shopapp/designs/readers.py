@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import Count, OuterRef, Subquery
+from django.db.models import OuterRef, Subquery
 
 from planner.errors import PlannerError
 from shopapp.common.images import image_bytes
@@ -28,9 +28,7 @@ class DesignCard:
 def designs_in_view(*, aside: bool = False) -> list[DesignCard]:
     """Two queries however many designs: the designs with their newest pattern, and the woods' looks."""
     newest = PatternVersion.objects.filter(design=OuterRef("pk")).order_by("-number")
-    designs = Design.objects.filter(set_aside=aside).annotate(
-        pattern=Subquery(newest.values("pattern")[:1]), drawings=Count("versions")
-    )
+    designs = Design.objects.filter(set_aside=aside).annotate(pattern=Subquery(newest.values("pattern")[:1]))
     looks = looks_on_hand()
     return [_card(design, looks) for design in designs]
 
@@ -71,6 +69,7 @@ class WoodChoices:
     woods: list[tuple[str, str]]
     suggestion: list[str]
     margin: int
+    newest: PatternVersion | None
 
 
 def wood_choices(design: Design) -> WoodChoices:
@@ -80,22 +79,21 @@ def wood_choices(design: Design) -> WoodChoices:
     woods = [(offer.wood, offer.name) for offer in on_hand.values()]
     last = design.versions.order_by("-number").first()
     if last is not None and last.choices:
-        return WoodChoices(grid, png, woods, last.choices["woods"], last.choices["margin"])
+        return WoodChoices(grid, png, woods, last.choices["woods"], last.choices["margin"], last)
     colours = {offer.wood: offer.rgb for offer in on_hand.values()}
     suggestion = planning.suggest_woods(grid.colours, colours)
-    return WoodChoices(grid, png, woods, suggestion, 1 if grid.lacks_side_background else 0)
+    return WoodChoices(grid, png, woods, suggestion, 1 if grid.lacks_side_background else 0, last)
 
 
 def design_page(design: Design, choices: WoodChoices, form: WoodsForm) -> dict[str, object]:
     """Everything the page of a read design shows."""
-    newest = design.versions.order_by("-number").first()
     return {
         "design": design,
         "state": ReadingState("read"),
         "choices": choices,
         "form": form,
         "preview": preview_of(design, choices, form),
-        "newest": newest,
+        "newest": choices.newest,
         "more_colours": len(choices.grid.all_colours) - len(choices.grid.colours),
     }
 

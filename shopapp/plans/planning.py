@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import replace
 from fractions import Fraction
 
 from django.core.cache import cache
 
 from planner.build import BoardSpec
-from planner.drawing import Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg, row_svg
+from planner.drawing import Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
 from planner.measures import Length
 from planner.pattern import Pattern
 from planner.reckoning import reckon
@@ -22,7 +21,7 @@ from shopapp.workshop.models import Workshop
 
 from .models import canonical
 
-__all__ = ["PLANNER_VERSION", "board_drawing", "pattern_drawing", "plank", "reckon_board", "row_drawing"]
+__all__ = ["PLANNER_VERSION", "board_drawing", "pattern_drawing", "plank", "reckon_board"]
 
 
 def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping) -> dict:
@@ -35,7 +34,7 @@ def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers:
         "shop": _plain(workshop_planning.shop_of(workshop)),
         "times": _plain(workshop_planning.times_of(workshop)),
         "rates": _plain(workshop_planning.rates_of(workshop)),
-        "terms": _plain(_terms(workshop, board["margin"])),
+        "terms": _plain(workshop_planning.terms_of(workshop, board["margin"])),
         "currency": _currency(workshop),
     }
 
@@ -78,12 +77,8 @@ def _reckon(version: PatternVersion, board: Mapping, workshop: Workshop, offers:
         offers,
         workshop_planning.times_of(workshop),
         workshop_planning.rates_of(workshop),
-        _terms(workshop, board["margin"]),
+        workshop_planning.terms_of(workshop, board["margin"]),
     )
-
-
-def _terms(workshop: Workshop, margin: Fraction):
-    return replace(workshop_planning.terms_of(workshop), margin=margin)
 
 
 def _plain(value: object) -> object:
@@ -135,13 +130,6 @@ def _pieces(record: dict, left: float, top: float):
 
 def pattern_drawing(record: dict, title: str) -> str:
     return pattern_svg(Pattern.from_text(record["pattern"]), looks_of(record), title=title)
-
-
-def row_drawing(record: dict, row: dict, title: str) -> str:
-    """One row as it is laid, each piece with the tiles it covers."""
-    parts = [record["parts"][n] for n in row["parts"]]
-    pieces = [(float(Fraction(part["place"][0])), part["wood"], str(part["tiles"] or "")) for part in parts]
-    return row_svg(pieces, looks_of(record), title)
 
 
 def plank(record: dict, wood: str, *, spoken: bool = False) -> str:

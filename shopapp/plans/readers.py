@@ -54,7 +54,6 @@ class LaidRun:
 class LaidRow:
     number: int
     runs: list[LaidRun]
-    drawing: str
 
     @property
     def count(self) -> int:
@@ -142,7 +141,7 @@ class RecordView:
         ]
         return sorted(lines, key=lambda line: (line.wood_name, line.record["kind"], -Fraction(line.record["place"][0])))
 
-    def rows(self, *, drawn: bool = False) -> list[LaidRow]:
+    def rows(self) -> list[LaidRow]:
         names, parts = self.names(), self.record["parts"]
         rows = []
         for row in self.record["laid"]:
@@ -155,8 +154,7 @@ class RecordView:
                 )
                 for n in row["parts"]
             ]
-            picture = planning.row_drawing(self.record, row, f"Row {row['number']}") if drawn else ""
-            rows.append(LaidRow(row["number"], runs, picture))
+            rows.append(LaidRow(row["number"], runs))
         return rows
 
     def cost_lines(self) -> list[dict]:
@@ -168,7 +166,7 @@ class RecordView:
         price = self.figures.get("price")
         if price is None:
             return []
-        decimals = -min(0, int(Decimal(price["value"][1]).as_tuple().exponent))
+        decimals = _decimals_of(price)
         rounded = [(name, Fraction(round_half_up(amount, decimals))) for name, amount in self._amounts()]
         whole = sum((amount for _, amount in rounded), Fraction(0))
         shares, x = [], Fraction(0)
@@ -185,7 +183,7 @@ class RecordView:
         these are called; what rounding the cost of one board moved is among the rest."""
         woods, others = self._cost_of_one()
         terms = {term["name"]: Fraction(term["figure"]["value"][1]) for term in self.figures["price"]["terms"]}
-        decimals = -min(0, int(Decimal(self.figures["cost"]["value"][1]).as_tuple().exponent))
+        decimals = _decimals_of(self.figures["cost"])
         wood, supplies, labour = (
             Fraction(round_half_up(amount, decimals))
             for amount in (woods, others["Glue"] + others["Abrasives"] + others["Finish"], others["Labour"])
@@ -217,6 +215,11 @@ class RecordView:
                 entry["woods"].append(wood["name"])
         dust = {"kind": "dust", "words": ANY_WOOD_DUST.words, "source": ANY_WOOD_DUST.source, "woods": []}
         return [dust, *found.values()]
+
+
+def _decimals_of(money: Mapping) -> int:
+    """How many decimals a figure of money was rounded to when it was reckoned."""
+    return -min(0, int(Decimal(money["value"][1]).as_tuple().exponent))
 
 
 def _part_name(part: dict) -> str:
