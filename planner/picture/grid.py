@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
 from planner.picture.decode import PictureError, decode, too_much_memory
+from planner.picture.lattice import Lattice
 from planner.picture.scale import Cells, find_cells
 
 OPAQUE = 128
@@ -43,9 +44,24 @@ class PictureGrid:
 
 
 @dataclass(frozen=True, slots=True)
+class Proposal:
+    """One grid a picture may hold: its cells, where they lie, and the kind of picture it would be, one of
+
+    "native" (one pixel a cell), "scaled" (enlarged without loss), "resampled" (enlarged with blurred edges, or
+    lossy), "turned" (not upright), "chart" (cells between ruled lines), "photographed" (such a chart seen askew).
+    """
+
+    grid: PictureGrid
+    lattice: Lattice
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
-    """What was read: the grid, its ``kind`` ("native" or "scaled"), how many pixels a cell measured, the
-    picture's size in pixels, remarks in words, and whether the picture's edge cuts through its outermost cells."""
+    """What was read: the grid, its ``kind`` (as in ``Proposal``), how many whole pixels a cell measured, the
+    picture's size in pixels, remarks in words, and whether the picture's edge cuts through its outermost cells;
+    where the cells lie, the next best ``others``, best first, whether the reading is ``sure``, the ``pitch`` in
+    pixels a cell, the ``turn`` in degrees clockwise, and the ruled ``lines`` in words, "" where there are none."""
 
     grid: PictureGrid
     kind: str
@@ -53,7 +69,22 @@ class Reading:
     width_px: int
     height_px: int
     seen: tuple[str, ...]
+    lattice: Lattice
+    others: tuple[Proposal, ...]
+    sure: bool
+    pitch: float
+    turn: float
+    lines: str
     cut: bool = False
+
+
+class NoGrid(PictureError):
+    """There is a picture, ``width_px`` by ``height_px``, but no grid of few enough cells is to be found in it."""
+
+    def __init__(self, what: str, *, mend: str, width_px: int, height_px: int) -> None:
+        super().__init__(what, mend=mend)
+        self.width_px = width_px
+        self.height_px = height_px
 
 
 def read_picture(data: bytes) -> Reading:
@@ -70,7 +101,7 @@ def _read(data: bytes) -> Reading:
     height, width = pixels.shape[:2]
     pixels[pixels[..., 3] < OPAQUE] = 0
     found = find_cells(pixels)
-    _check_size(found)
+    _check_size(found, width, height)
     cells = pixels[np.ix_(found.rows, found.columns)]
     opaque = cells[..., 3] >= OPAQUE
     seen = list(decoded.seen)
@@ -85,10 +116,37 @@ def _read(data: bytes) -> Reading:
         raise PictureError("There is nothing in the picture but background.", mend="Bring one with something drawn.")
     grid = PictureGrid(np.ascontiguousarray(cells[..., :3]), filled)
     kind = "native" if found.size == 1 else "scaled"
-    return Reading(grid, kind, found.size, width, height, tuple(seen), found.cut)
+    lattice = Lattice.upright(
+        _first(found.columns, found.size),
+        _first(found.rows, found.size),
+        found.size,
+        found.size,
+        rows=grid.rows,
+        columns=grid.columns,
+    )
+    return Reading(
+        grid,
+        kind,
+        found.size,
+        width,
+        height,
+        tuple(seen),
+        lattice,
+        others=(),
+        sure=decoded.lossless and (found.size > 1 or max(width, height) <= 64),
+        pitch=float(found.size),
+        turn=0.0,
+        lines="",
+        cut=found.cut,
+    )
 
 
-def _check_size(found: Cells) -> None:
+def _first(starts: tuple[int, ...], size: int) -> int:
+    """Where the first cell would start were it whole."""
+    return starts[1] - size if len(starts) > 1 else starts[0]
+
+
+def _check_size(found: Cells, width: int, height: int) -> None:
     rows, columns = len(found.rows), len(found.columns)
     if rows * columns == 1:
         raise PictureError(
@@ -97,11 +155,13 @@ def _check_size(found: Cells) -> None:
         )
     if max(rows, columns) > LARGEST_SIDE:
         each = "one pixel" if found.size == 1 else f"{found.size} pixels"
-        raise PictureError(
+        raise NoGrid(
             f"Read at {each} a cell the picture is {columns} cells wide and {rows} high; "
             f"the largest side is {LARGEST_SIDE}.",
             mend="Bring small pixel art, or such art enlarged by a whole number and saved as PNG or GIF: "
             "photographs and blurred enlargements cannot be read yet.",
+            width_px=width,
+            height_px=height,
         )
 
 
