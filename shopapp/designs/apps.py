@@ -8,6 +8,6 @@ class DesignsConfig(AppConfig):
     def ready(self) -> None:
         from shopapp.common.tidying import register
 
-        from .actions import tidy_readings
+        from .pictures.actions import tidy_readings
 
         register(tidy_readings)

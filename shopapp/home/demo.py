@@ -9,9 +9,10 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
-from shopapp.designs.actions import bring_picture, keep_pattern
 from shopapp.designs.models import Design
-from shopapp.designs.readers import wood_choices
+from shopapp.designs.pictures.actions import bring_picture
+from shopapp.designs.woods.actions import keep_pattern
+from shopapp.designs.woods.readers import wood_choices
 from shopapp.lumber.actions import add_wood
 from shopapp.lumber.planning import WOODS, hex_of
 from shopapp.people.models import Member

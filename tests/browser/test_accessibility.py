@@ -20,6 +20,7 @@ PAGES = [
     "/designs/new/",
     "/designs/aside/",
     "/designs/{design}/",
+    "/designs/{design}/woods/",
     "/plans/",
     "/plans/{plan}/",
     "/plans/reckon/{design}/",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopapp.common.tasks import run_waiting_tasks
-from shopapp.designs.actions import bring_picture
+from shopapp.designs.pictures.actions import bring_picture
 from tests.support.browser import axe_findings, sideways
 from tests.support.shop import add_woods, design_with_pattern, picture, upload
 
@@ -38,8 +38,8 @@ def test_axe_finds_nothing_on_forms_that_have_something_to_mend(open_page, owner
     found = []
     for path, label, typed, button in (
         ("/designs/new/", "Name", "", "Read its grid"),
-        (f"/designs/{design.pk}/", "Background added", "seven", "Keep this pattern"),
-        (f"/designs/{design.pk}/", "Background added", "150", "Keep this pattern"),
+        (f"/designs/{design.pk}/woods/", "Background added", "seven", "Keep this pattern"),
+        (f"/designs/{design.pk}/woods/", "Background added", "150", "Keep this pattern"),
         (f"/plans/reckon/{design.pk}/", "Pitch of a tile", "2", "Keep this plan"),
         ("/woods/add/", "It costs", "a lot", "Add this wood"),
         ("/workshop/safe/", "Crosscut kerf", "thin", "Keep these settings"),

@@ -8,10 +8,10 @@ import pytest
 from django.urls import reverse
 
 from shopapp.common.tasks import run_waiting_tasks
-from shopapp.designs.actions import bring_picture
 from shopapp.designs.models import Design, PatternVersion
+from shopapp.designs.pictures.actions import bring_picture
 from shopapp.designs.planning import pattern_from_text
-from shopapp.designs.readers import wood_choices
+from shopapp.designs.woods.readers import wood_choices
 from tests.support.shop import FLAG, add_woods, design_with_pattern, picture, upload
 
 
@@ -27,12 +27,13 @@ def design(owner):
 def keep(client, design, choices, margin="0", key=None):
     data = {f"colour_{i}": wood for i, wood in enumerate(choices)}
     return client.post(
-        design.get_absolute_url(), {**data, "margin": margin, "form_key": key or secrets.token_urlsafe(24)}
+        reverse("designs:woods", args=[design.pk]),
+        {**data, "margin": margin, "form_key": key or secrets.token_urlsafe(24)},
     )
 
 
 def test_different_colours_are_suggested_different_woods_while_woods_last(owner_client, design):
-    form = owner_client.get(design.get_absolute_url()).context["form"]
+    form = owner_client.get(reverse("designs:woods", args=[design.pk])).context["form"]
     suggested = [bound.value() for _, bound in form.rows()]
     assert suggested == ["walnut-black", "birch-yellow", "padauk"]
 
@@ -47,7 +48,7 @@ def test_the_pattern_kept_holds_the_woods_that_were_chosen(owner_client, design)
 
 def test_the_drawing_has_a_twin_in_words_the_tiles_of_each_wood(owner_client, design):
     typed = {f"colour_{i}": wood for i, wood in enumerate(wood_choices(design).suggestion)} | {"margin": "0"}
-    for address in (design.get_absolute_url(), reverse("designs:preview", args=[design.pk])):
+    for address in (reverse("designs:woods", args=[design.pk]), reverse("designs:preview", args=[design.pk])):
         answer = owner_client.get(address, typed)
         counts = dict(answer.context["preview"].counts)
         # The flag is six by six: twelve dark tiles, three light, one red; the rest around it is background.
@@ -99,7 +100,7 @@ def test_two_hundred_colours_and_three_woods_make_a_pattern(owner, owner_client)
     design = bring_picture(who=owner, name="Many", upload=upload(picture("\n".join(rows), 2, inks)))
     run_waiting_tasks()
     design.refresh_from_db()
-    form = owner_client.get(design.get_absolute_url()).context["form"]
+    form = owner_client.get(reverse("designs:woods", args=[design.pk])).context["form"]
     chosen = [bound.value() for _, bound in form.rows()]
     assert len(chosen) == 200
     keep(owner_client, design, chosen, margin="1")
@@ -111,7 +112,7 @@ def test_two_hundred_colours_and_three_woods_make_a_pattern(owner, owner_client)
 def test_without_woods_on_hand_the_page_says_where_to_add_them(owner, owner_client):
     design = bring_picture(who=owner, name="Flag", upload=upload(picture()))
     run_waiting_tasks()
-    page = owner_client.get(design.get_absolute_url()).content.decode()
+    page = owner_client.get(reverse("designs:woods", args=[design.pk])).content.decode()
     assert "no woods on hand" in page.lower() and reverse("lumber:add") in page
 
 
@@ -120,7 +121,7 @@ def test_a_design_set_aside_leaves_the_list_and_comes_back(owner, owner_client):
     design = design_with_pattern(owner)
     address = reverse("designs:set_aside", args=[design.pk])
     owner_client.post(address, {"aside": "1", "form_key": secrets.token_urlsafe(24)})
-    assert owner_client.get(design.get_absolute_url()).status_code == 404
+    assert owner_client.get(reverse("designs:woods", args=[design.pk])).status_code == 404
     assert "Flag" in owner_client.get(reverse("designs:aside")).content.decode()
     owner_client.post(address, {"aside": "0", "form_key": secrets.token_urlsafe(24)})
     assert not Design.objects.get().set_aside

@@ -12,9 +12,11 @@ from django_tasks_db.models import DBTaskResult
 
 from shopapp.common.tasks import note_failure, run_waiting_tasks
 from shopapp.common.tidying import tidy
-from shopapp.designs.actions import bring_picture, keep_pattern, read_design
 from shopapp.designs.models import Design
-from shopapp.designs.readers import reading_state, wood_choices
+from shopapp.designs.pictures.actions import bring_picture, read_design
+from shopapp.designs.pictures.readers import reading_state
+from shopapp.designs.woods.actions import keep_pattern
+from shopapp.designs.woods.readers import wood_choices
 from tests.support.shop import add_woods, design_with_pattern, picture, upload
 
 
@@ -66,7 +68,7 @@ def test_bytes_that_no_design_names_are_dropped_after_a_day(waiting, settings):
 
 
 def test_read_half_way_and_taken_up_again_the_design_is_read_once(waiting, monkeypatch):
-    from shopapp.designs import actions
+    from shopapp.designs.pictures import actions
 
     stored = []
 

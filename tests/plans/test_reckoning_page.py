@@ -154,8 +154,8 @@ def test_a_form_without_any_field_keeps_no_plan_nobody_asked_for(owner_client, d
 
 
 def test_what_is_kept_is_the_drawing_that_was_seen(owner, owner_client, design):
-    from shopapp.designs.actions import keep_pattern
-    from shopapp.designs.readers import wood_choices
+    from shopapp.designs.woods.actions import keep_pattern
+    from shopapp.designs.woods.readers import wood_choices
 
     seen = page(owner_client, design).context["form"].fields["edit_version"].initial
     choices = wood_choices(design)

@@ -39,7 +39,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:add"),
         reverse("lumber:wood", args=["padauk"]),
         reverse("designs:bring"),
-        reverse("designs:design", args=[shop["design"]]),
+        reverse("designs:woods", args=[shop["design"]]),
         reverse("plans:reckoning", args=[shop["design"]]),
         reverse("people:password"),
     ]

@@ -11,8 +11,9 @@ from PIL import Image
 
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
-from shopapp.designs.actions import bring_picture, keep_pattern
-from shopapp.designs.readers import wood_choices
+from shopapp.designs.pictures.actions import bring_picture
+from shopapp.designs.woods.actions import keep_pattern
+from shopapp.designs.woods.readers import wood_choices
 from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.planning import MARKS, WOODS
 

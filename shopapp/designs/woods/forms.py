@@ -1,4 +1,4 @@
-"""What is typed about a design: the picture it comes from, and a wood for each of its colours."""
+"""A wood for each colour of the grid."""
 
 from __future__ import annotations
 
@@ -8,27 +8,6 @@ from shopapp.common.fields import CountFormField
 from shopapp.common.forms import ShopForm
 
 from .planning import BACKGROUND, GridColour
-
-
-class BringForm(ShopForm):
-    """A picture file and a name for what it will become."""
-
-    name = forms.CharField(
-        label="Name",
-        max_length=80,
-        help_text="What you would call the board.",
-        error_messages={"required": "Give the design a name, so that you find it again."},
-    )
-    picture = forms.FileField(
-        label="Picture",
-        help_text="A PNG, GIF, WebP or JPEG of at most 12 MB, one square a cell or enlarged by a whole number.",
-        widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg,image/gif,image/webp"}),
-        error_messages={
-            "required": "Choose a picture file.",
-            "empty": "The file is empty. Choose the picture again.",
-            "missing": "Choose a picture file.",
-        },
-    )
 
 
 class WoodsForm(ShopForm):
