@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.errors import PlannerError
-from planner.matching import _least_assignment, match_colours, nearest_colours
+from planner.matching import match_colours, nearest_colours
+from planner.matching.nearest import _least_assignment
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.woods import WOODS
 
