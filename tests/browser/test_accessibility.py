@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
@@ -75,6 +76,12 @@ def test_words_that_sink_into_the_dark_paper_would_be_found(open_page, paper):
     assert axe_findings(page) == []
     page.emulate_media(color_scheme="dark")
     assert [line.split(":")[0] for line in axe_findings(page)] == ["color-contrast"]
+
+
+def test_a_data_folder_deep_in_the_machine_does_not_push_its_page_sideways(open_page, owner, settings):
+    settings.DATA = Path("/srv") / ("a" * 60) / ("b" * 60)
+    page = open_page("/health/", "narrow")
+    assert str(settings.DATA) in page.content() and not sideways(page)
 
 
 @pytest.mark.parametrize("size", ["laptop", "narrow"])
