@@ -1,0 +1,466 @@
+"""Files as makers find them, made from truth pictures by kind of damage and seed; the same seed gives the same bytes.
+
+    from tests.pictures.degrade import KINDS, cases
+    for case in cases("chart", "dev", 20):
+        read_picture(case.data)          # to be compared with case.rgb, case.filled; see tests.pictures.judge
+
+``case.corners`` are where the cells truly lie, as in ``planner.picture.Lattice.corners``; ``case.how`` says in words
+what was done. What is background is settled by one rule, for without it the truth could not be known: transparent
+cells are; else the colour that more than half of the edge wears is, wherever it is joined to the edge.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageFilter
+
+from planner.picture.colour import ciede2000, srgb_to_lab
+from tests.pictures.charting import drawn_chart
+from tests.pictures.truths import Truth, truths
+from tests.pictures.warping import Corners, moved, perspective, turned, upright
+
+Cells = NDArray[np.uint8]
+Filters = {
+    "box": Image.Resampling.BOX,
+    "bilinear": Image.Resampling.BILINEAR,
+    "bicubic": Image.Resampling.BICUBIC,
+    "lanczos": Image.Resampling.LANCZOS,
+}
+# How far a paper must stand from every colour of the picture, CIEDE2000, lest nobody could tell them apart.
+APART = 14.0
+PAPERS = (
+    (255, 255, 255),
+    (240, 236, 220),
+    (214, 236, 240),
+    (250, 244, 200),
+    (30, 32, 40),
+    (0, 0, 0),
+    (128, 128, 128),
+    (90, 140, 200),
+    (0, 255, 0),
+    (250, 200, 210),
+    (60, 20, 70),
+    (255, 0, 255),
+)
+LARGEST_PX = 1700
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A file and what is truly in it: ``rgb`` and ``filled`` of rows × columns cells, and where those lie in pixels.
+
+    ``also`` holds further masks that would be as right, where nothing in the file could settle it."""
+
+    kind: str
+    name: str
+    seed: int
+    data: bytes
+    rgb: Cells
+    filled: NDArray[np.bool_]
+    corners: Corners
+    how: str
+    also: tuple[NDArray[np.bool_], ...] = ()
+
+    @property
+    def rows(self) -> int:
+        return int(self.filled.shape[0])
+
+    @property
+    def columns(self) -> int:
+        return int(self.filled.shape[1])
+
+
+@dataclass(slots=True)
+class Sheet:
+    """A picture on its way to becoming a case: ``pixels`` RGB or RGBA, where its cells lie, and what was done."""
+
+    pixels: NDArray[np.uint8]
+    corners: Corners
+    rgb: Cells
+    filled: NDArray[np.bool_]
+    how: list[str] = field(default_factory=list)
+    also: list[NDArray[np.bool_]] = field(default_factory=list)
+
+    @property
+    def pitch(self) -> float:
+        (x0, y0), (x1, y1), _, (x3, y3) = self.corners
+        return (np.hypot(x1 - x0, y1 - y0) / self.rgb.shape[1] + np.hypot(x3 - x0, y3 - y0) / self.rgb.shape[0]) / 2
+
+    @property
+    def image(self) -> Image.Image:
+        return Image.fromarray(self.pixels)
+
+
+def cases(kind: str, part: str, count: int, seed: int = 1) -> Iterator[Case]:
+    """``count`` cases of a kind from the pictures of ``part`` ("dev" or "held"), spread evenly over them."""
+    pictures = [truth for truth in truths(part) if kind in LOSSLESS or not truth.weak]
+    order = np.random.default_rng([seed, len(kind), sum(map(ord, kind))]).permutation(len(pictures))
+    for k in range(count):
+        yield case(kind, pictures[order[k % len(pictures)]], seed * 1000 + k)
+
+
+def case(kind: str, truth: Truth, seed: int) -> Case:
+    """One truth picture damaged in one way."""
+    rng = np.random.default_rng([seed, sum(map(ord, kind)), sum(map(ord, truth.name))])
+    sheet, data = KINDS[kind](truth, rng)
+    return Case(
+        kind, truth.name, seed, data, sheet.rgb, sheet.filled, sheet.corners, "; ".join(sheet.how), tuple(sheet.also)
+    )
+
+
+# Grounds -------------------------------------------------------------------------------------------------------------
+
+
+def joined_to_edge(same: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Cells of ``same`` that are joined side by side to the edge through cells of ``same``."""
+    reached = np.zeros_like(same)
+    reached[[0, -1]], reached[:, [0, -1]] = same[[0, -1]], same[:, [0, -1]]
+    while True:
+        padded = np.pad(reached, 1)
+        grown = reached | padded[:-2, 1:-1] | padded[2:, 1:-1] | padded[1:-1, :-2] | padded[1:-1, 2:]
+        grown &= same
+        if (grown == reached).all():
+            return reached
+        reached = grown
+
+
+def background(rgb: Cells) -> NDArray[np.bool_]:
+    """The rule of this module for a picture without transparency."""
+    edge = np.concatenate([rgb[0], rgb[-1], rgb[1:-1, 0], rgb[1:-1, -1]])
+    colours, counts = np.unique(edge, axis=0, return_counts=True)
+    most = int(np.argmax(counts))
+    if 2 * counts[most] <= len(edge):
+        return np.zeros(rgb.shape[:2], dtype=np.bool_)
+    return joined_to_edge((rgb == colours[most]).all(axis=2))
+
+
+def paper_for(truth: Truth, rng: np.random.Generator, white: float = 0.4) -> tuple[int, int, int]:
+    """A colour for what is clear, far from every colour of the picture unless that is meant for white paper."""
+    if truth.name.startswith("white-shape"):
+        return (255, 255, 255)
+    worn = srgb_to_lab(np.unique(truth.rgb[~truth.clear], axis=0))
+    free = [paper for paper in PAPERS if ciede2000(srgb_to_lab(paper), worn).min() >= APART]
+    if PAPERS[0] in free and rng.random() < white:
+        return PAPERS[0]
+    return free[int(rng.integers(0, len(free)))] if free else (0, 255, 0)
+
+
+def settled(truth: Truth) -> Truth:
+    """The picture with a row or column of clear cells more wherever the drawing takes up so much of the edge that it is
+    hard to say what the ground is."""
+    edge = np.concatenate([truth.clear[0], truth.clear[-1], truth.clear[1:-1, 0], truth.clear[1:-1, -1]])
+    if not truth.clear.any() or edge.mean() >= 0.65:
+        return truth
+    clear = np.pad(truth.clear, 1, constant_values=True)
+    return Truth(truth.name, np.pad(truth.rgb, ((1, 1), (1, 1), (0, 0))), clear, truth.weak)
+
+
+def laid_on_paper(truth: Truth, rng: np.random.Generator, paper: tuple[int, int, int] | None = None) -> Sheet:
+    """One pixel a cell on flat paper."""
+    truth = settled(truth)
+    paper = paper or paper_for(truth, rng)
+    rgb = np.where(truth.clear[..., None], paper, truth.rgb).astype(np.uint8)
+    how = [f"on {paper}"] if truth.clear.any() else ["whole canvas"]
+    return Sheet(rgb, upright(0, 0, rgb.shape[1], rgb.shape[0]), rgb, ~background(rgb), how)
+
+
+def laid(truth: Truth, rng: np.random.Generator) -> Sheet:
+    """One pixel a cell: on flat paper, or on nothing in three cases of ten."""
+    if not truth.clear.any() or rng.random() >= 0.3:
+        return laid_on_paper(truth, rng)
+    rgba = np.dstack([truth.rgb, np.where(truth.clear, 0, 255)]).astype(np.uint8)
+    if rng.random() < 0.3:
+        # Some programs leave white, not black, under what is transparent.
+        rgba[truth.clear, :3] = 255
+    corners = upright(0, 0, truth.columns, truth.rows)
+    return Sheet(rgba, corners, truth.rgb, ~truth.clear, ["on nothing"])
+
+
+# Scaling -------------------------------------------------------------------------------------------------------------
+
+
+def pitch_for(truth: Truth, rng: np.random.Generator, least: float, most: float = 36.0) -> float:
+    """Pixels a cell, small ones as likely as large ones, so that the picture does not grow past LARGEST_PX."""
+    most = max(least, min(most, LARGEST_PX / (max(truth.rows, truth.columns) + 2)))
+    return float(np.exp(rng.uniform(np.log(least), np.log(most))))
+
+
+def enlarged(sheet: Sheet, times: int) -> Sheet:
+    return Sheet(
+        sheet.pixels.repeat(times, axis=0).repeat(times, axis=1),
+        moved(sheet.corners, times, times),
+        sheet.rgb,
+        sheet.filled,
+        [*sheet.how, f"x{times}"],
+        sheet.also,
+    )
+
+
+def _starts(cells: int, pixels: int, rule: str) -> NDArray[np.intp]:
+    """Which cell each pixel shows when ``cells`` are drawn nearest over ``pixels``, as programs differ on it."""
+    at = np.arange(pixels)
+    if rule == "centre":
+        return np.floor((at + 0.5) * cells / pixels).astype(np.intp)
+    if rule == "floor":
+        return np.floor(at * cells / pixels).astype(np.intp)
+    boundaries = np.arange(1, cells) * pixels / cells
+    whole = {"round": np.rint, "ceil": np.ceil, "down": np.floor}[rule](boundaries)
+    return np.searchsorted(whole, at, side="right").astype(np.intp)
+
+
+def nearest(sheet: Sheet, pitch: float, rng: np.random.Generator) -> Sheet:
+    """Drawn nearest over a number of pixels that is no multiple of the cells, by one of the rules programs follow."""
+    rule = str(rng.choice(["centre", "centre", "floor", "round", "ceil", "down"]))
+    rows, columns = sheet.pixels.shape[:2]
+    other = pitch * (rng.uniform(0.97, 1.03) if rng.random() < 0.25 else 1)
+    width, height = max(columns, round(columns * pitch)), max(rows, round(rows * other))
+    pixels = sheet.pixels[np.ix_(_starts(rows, height, rule), _starts(columns, width, rule))]
+    how = [*sheet.how, f"nearest ({rule}) {width / columns:.3f} x {height / rows:.3f} px a cell"]
+    return Sheet(pixels, moved(sheet.corners, width / columns, height / rows), sheet.rgb, sheet.filled, how, sheet.also)
+
+
+def resized(sheet: Sheet, ratio: float, how: str, other: float | None = None) -> Sheet:
+    height, width = sheet.pixels.shape[:2]
+    new = (max(8, round(width * ratio)), max(8, round(height * (other or ratio))))
+    image = sheet.image.resize(new, Filters[how])
+    if image.mode == "RGBA":
+        # As any viewer's enlargement: colours are weighed by their cover, and cover is smooth at the rim.
+        image = Image.fromarray(np.asarray(sheet.image.convert("RGBa").resize(new, Filters[how]).convert("RGBA")))
+    corners = moved(sheet.corners, new[0] / width, new[1] / height)
+    said = [*sheet.how, f"{how} to {new[0]} x {new[1]}"]
+    return Sheet(np.asarray(image), corners, sheet.rgb, sheet.filled, said, sheet.also)
+
+
+def resampled(sheet: Sheet, pitch: float, rng: np.random.Generator) -> Sheet:
+    """Enlarged by a whole number first, then resized by a smoothing filter."""
+    times = max(2, round(pitch / rng.uniform(0.6, 1.8)))
+    filters = str(rng.choice(["box", "bilinear", "bicubic", "lanczos"]))
+    return resized(enlarged(sheet, times), pitch / times, filters)
+
+
+def blurred(sheet: Sheet, pitch: float, rng: np.random.Generator) -> Sheet:
+    """Enlarged in one step by a smooth filter, as browsers show small pictures large."""
+    return resized(sheet, pitch, str(rng.choice(["bilinear", "bicubic"])))
+
+
+# Light and files -----------------------------------------------------------------------------------------------------
+
+
+def lit(sheet: Sheet, rng: np.random.Generator, strength: float = 1.0) -> Sheet:
+    """Uneven light, a cast, a bend of the tones, and noise."""
+    pixels = sheet.pixels[..., :3].astype(np.float64)
+    height, width = pixels.shape[:2]
+    y, x = np.mgrid[0 : 1 : height * 1j, 0 : 1 : width * 1j]
+    angle, fall = rng.uniform(0, 2 * np.pi), rng.uniform(0, 0.14) * strength
+    slope = np.cos(angle) * (x - 0.5) + np.sin(angle) * (y - 0.5)
+    gamma, cast = rng.uniform(0.85, 1.2), rng.uniform(1 - 0.06 * strength, 1 + 0.02 * strength, 3)
+    sigma = rng.uniform(2, 9)
+    pixels = 255 * (pixels / 255) ** gamma
+    pixels = pixels * cast * (1 - fall * (0.7 + slope))[..., None]
+    pixels += rng.normal(0, sigma, pixels.shape)
+    how = [*sheet.how, f"light falls {fall:.0%}, gamma {gamma:.2f}, noise {sigma:.1f}"]
+    return Sheet(np.clip(np.rint(pixels), 0, 255).astype(np.uint8), sheet.corners, sheet.rgb, sheet.filled, how,
+                 sheet.also)  # fmt: skip
+
+
+def file_of(sheet: Sheet, rng: np.random.Generator, kind: str = "") -> bytes:
+    """Without loss, as PNG for the most part."""
+    kind = kind or str(rng.choice(["PNG", "PNG", "PNG", "PNG", "WEBP"]))
+    buffer = io.BytesIO()
+    sheet.image.save(buffer, kind, **({"lossless": True} if kind == "WEBP" else {}))
+    return buffer.getvalue()
+
+
+def jpeg_of(sheet: Sheet, rng: np.random.Generator, least: int = 30, most: int = 95) -> bytes:
+    quality, subsampling = int(rng.integers(least, most + 1)), int(rng.choice([0, 2, 2]))
+    sheet.how.append(f"JPEG {quality} {'4:4:4' if subsampling == 0 else '4:2:0'}")
+    buffer = io.BytesIO()
+    Image.fromarray(sheet.pixels[..., :3]).save(buffer, "JPEG", quality=quality, subsampling=subsampling)
+    return buffer.getvalue()
+
+
+# Kinds ---------------------------------------------------------------------------------------------------------------
+
+Made = tuple[Sheet, bytes]
+
+
+def native(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = laid(truth, rng)
+    return sheet, file_of(sheet, rng)
+
+
+def integer(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = enlarged(laid(truth, rng), max(2, int(pitch_for(truth, rng, 2))))
+    return sheet, file_of(sheet, rng)
+
+
+def non_integer(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = nearest(laid(truth, rng), pitch_for(truth, rng, 2.2), rng)
+    return sheet, file_of(sheet, rng)
+
+
+def smoothed(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = resampled(laid(truth, rng), pitch_for(truth, rng, 3.5), rng)
+    return sheet, file_of(sheet, rng)
+
+
+def browser(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = blurred(laid(truth, rng), pitch_for(truth, rng, 5), rng)
+    return sheet, file_of(sheet, rng)
+
+
+def _any_scale(truth: Truth, rng: np.random.Generator, least: float) -> Sheet:
+    sheet, pitch = laid_on_paper(truth, rng), pitch_for(truth, rng, least)
+    how = rng.random()
+    if how < 0.45:
+        return enlarged(sheet, max(2, round(pitch)))
+    return nearest(sheet, pitch, rng) if how < 0.75 else resampled(sheet, pitch, rng)
+
+
+def jpeg(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = _any_scale(truth, rng, 6)
+    return sheet, jpeg_of(sheet, rng)
+
+
+def uneven_light(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = lit(_any_scale(truth, rng, 5), rng)
+    return sheet, file_of(sheet, rng, "PNG") if rng.random() < 0.7 else jpeg_of(sheet, rng, 80)
+
+
+def _chart(truth: Truth, rng: np.random.Generator, least: float) -> Sheet:
+    paper = paper_for(truth, rng, white=0.6)
+    cells = laid_on_paper(truth, rng, paper)
+    pixels, corners, how = drawn_chart(cells.rgb, paper, max(8, round(pitch_for(truth, rng, least, 34))), rng)
+    filled = cells.filled
+    if not truth.clear.any():
+        # Where the whole canvas is drawn, what it shows in the paper's own colour at the edge cannot be told from it.
+        filled = ~background(cells.rgb)
+    return Sheet(pixels, corners, cells.rgb, filled, [*cells.how, how])
+
+
+def chart(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = _chart(truth, rng, 9)
+    return sheet, file_of(sheet, rng)
+
+
+def chart_jpeg(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = _chart(truth, rng, 12)
+    ratio = max(rng.uniform(0.55, 1.3), 9 / sheet.pitch)
+    sheet = resized(sheet, ratio, str(rng.choice(["box", "bilinear", "bicubic", "lanczos"])))
+    return sheet, jpeg_of(sheet, rng, 40)
+
+
+def turned_picture(truth: Truth, rng: np.random.Generator) -> Made:
+    paper = paper_for(truth, rng)
+    sheet, pitch = laid_on_paper(truth, rng, paper), pitch_for(truth, rng, 6)
+    sheet = enlarged(sheet, round(pitch)) if rng.random() < 0.5 else nearest(sheet, pitch, rng)
+    degrees = float(rng.uniform(0.3, 2.0) * rng.choice([-1, 1]))
+    flat = truth.clear.any()
+    fill = paper if flat and rng.random() < 0.6 else PAPERS[int(rng.choice([0, 5]))]
+    bicubic = bool(rng.random() < 0.5)
+    pixels, corners = turned(
+        sheet.pixels, sheet.corners, degrees, fill, bicubic, grow=bool(not flat or rng.random() < 0.6)
+    )
+    also = [] if fill == paper and flat else [np.ones_like(sheet.filled)]
+    how = [*sheet.how, f"turned {degrees:.2f} by {'bicubic' if bicubic else 'bilinear'}, corners {fill}"]
+    sheet = Sheet(pixels, corners, sheet.rgb, sheet.filled, how, also)
+    return sheet, file_of(sheet, rng, "PNG") if rng.random() < 0.7 else jpeg_of(sheet, rng, 80)
+
+
+def photographed(truth: Truth, rng: np.random.Generator) -> Made:
+    sheet = _chart(truth, rng, 14)
+    edge = float(rng.uniform(0.0, 0.1))
+    table = (
+        tuple(int(v) for v in rng.integers(30, 200, 3)) if rng.random() < 0.5 else tuple(map(int, sheet.pixels[0, 0]))
+    )
+    pixels, corners, how = perspective(sheet.pixels, sheet.corners, table, edge, rng)
+    soft = float(rng.uniform(0.3, 0.9))
+    pixels = np.asarray(Image.fromarray(pixels).filter(ImageFilter.GaussianBlur(soft)))
+    sheet = lit(Sheet(pixels, corners, sheet.rgb, sheet.filled, [*sheet.how, how], sheet.also), rng, 1.2)
+    return sheet, jpeg_of(sheet, rng, 65)
+
+
+def cropped(truth: Truth, rng: np.random.Generator) -> Made:
+    """An enlarged picture cut from a screen a few pixels off; the cells cut through count as whole ones."""
+    sheet, pitch = laid_on_paper(truth, rng), pitch_for(truth, rng, 5)
+    sheet = enlarged(sheet, round(pitch)) if rng.random() < 0.5 else nearest(sheet, pitch, rng)
+    height, width = sheet.pixels.shape[:2]
+    left, top, right, bottom = (int(sheet.pitch * rng.uniform(0, 0.5)) for _ in range(4))
+    pixels = sheet.pixels[top : height - bottom, left : width - right]
+    how = [*sheet.how, f"cut {left} {top} {right} {bottom} px off the sides"]
+    sheet = Sheet(pixels, moved(sheet.corners, 1, 1, -left, -top), sheet.rgb, sheet.filled, how)
+    return sheet, file_of(sheet, rng, "PNG")
+
+
+def screenshot(truth: Truth, rng: np.random.Generator) -> Made:
+    """A picture on a page, with margins that are no multiple of its cells."""
+    paper = paper_for(truth, rng)
+    sheet = laid_on_paper(truth, rng, paper)
+    other = paper if truth.clear.any() and rng.random() < 0.4 else paper_for(truth, rng, 0.5)
+    pitch = pitch_for(truth, rng, 4, 30)
+    pick = rng.random()
+    if pick < 0.4:
+        sheet = enlarged(sheet, round(pitch))
+    else:
+        sheet = nearest(sheet, pitch, rng) if pick < 0.7 else resampled(sheet, pitch, rng)
+    left, top, right, bottom = (int(v) for v in rng.integers(3, 120, 4))
+    height, width = sheet.pixels.shape[:2]
+    pixels = np.full((height + top + bottom, width + left + right, 3), other, dtype=np.uint8)
+    pixels[top : top + height, left : left + width] = sheet.pixels
+    also = [] if other == paper else [np.ones_like(sheet.filled)]
+    how = [*sheet.how, f"on a page of {other}, margins {left} {top} {right} {bottom}"]
+    sheet = Sheet(pixels, moved(sheet.corners, 1, 1, left, top), sheet.rgb, sheet.filled, how, also)
+    return sheet, file_of(sheet, rng, "PNG")
+
+
+def gradient(truth: Truth, rng: np.random.Generator) -> Made:
+    """A drawing on a ground that runs smoothly from one colour to another; what it encloses is flat."""
+    truth = settled(truth)
+    outside = joined_to_edge(truth.clear)
+    one, two = (np.array(paper_for(truth, rng, 0.3), dtype=np.float64) for _ in range(2))
+    two = one + (two - one) * rng.uniform(0.2, 0.7)
+    rgb = np.where(truth.clear[..., None], 200, truth.rgb).astype(np.uint8)
+    rgba = Sheet(np.dstack([rgb, np.where(outside, 0, 255)]).astype(np.uint8), upright(0, 0, truth.columns, truth.rows),
+                 rgb, ~outside)  # fmt: skip
+    pitch = pitch_for(truth, rng, 5)
+    rgba = nearest(rgba, pitch, rng) if rng.random() < 0.6 else blurred(rgba, pitch, rng)
+    height, width = rgba.pixels.shape[:2]
+    y, x = np.mgrid[0 : 1 : height * 1j, 0 : 1 : width * 1j]
+    angle = rng.uniform(0, np.pi / 2)
+    along = (np.cos(angle) * x + np.sin(angle) * y) / (np.cos(angle) + np.sin(angle))
+    ground = one + (two - one) * along[..., None]
+    cover = rgba.pixels[..., 3:] / 255
+    pixels = np.rint(rgba.pixels[..., :3] * cover + ground * (1 - cover)).astype(np.uint8)
+    how = [*rgba.how, f"on a ground from {one.astype(int).tolist()} to {two.astype(int).tolist()}"]
+    sheet = Sheet(pixels, rgba.corners, rgb, rgba.filled, how)
+    return sheet, file_of(sheet, rng, "PNG")
+
+
+KINDS: dict[str, Callable[[Truth, np.random.Generator], Made]] = {
+    "native": native,
+    "integer": integer,
+    "nearest": non_integer,
+    "resampled": smoothed,
+    "blurred": browser,
+    "jpeg": jpeg,
+    "lit": uneven_light,
+    "chart": chart,
+    "chart-jpeg": chart_jpeg,
+    "turned": turned_picture,
+    "photographed": photographed,
+    "cropped": cropped,
+    "screenshot": screenshot,
+    "gradient": gradient,
+}
+# The eleven that the bar is set for; the rest are reported beside them.
+MAIN = tuple(KINDS)[:11]
+LOSSLESS = ("native", "integer", "nearest")
+# Colours are compared once each channel is brought to the truth by a straight line: the light cannot be known.
+LIT = ("lit", "photographed")
+# Compared with outer rows and columns of mere background taken off, on both sides.
+TRIMMED = ("chart", "chart-jpeg", "turned", "photographed", "cropped", "screenshot", "gradient")
