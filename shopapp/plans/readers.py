@@ -216,6 +216,26 @@ class RecordView:
         dust = {"kind": "dust", "words": ANY_WOOD_DUST.words, "source": ANY_WOOD_DUST.source, "woods": []}
         return [dust, *found.values()]
 
+    def cautions_by_kind(self) -> list[tuple[str, list[dict]]]:
+        """The cautions under what they are about, in the order one meets it: dust at the saw first."""
+        met = self.cautions()
+        kinds = {
+            **_CAUTION_HEADINGS,
+            **{caution["kind"]: "Other" for caution in met if caution["kind"] not in _CAUTION_HEADINGS},
+        }
+        groups = [(heading, [one for one in met if one["kind"] == kind]) for kind, heading in kinds.items()]
+        return [(heading, ones) for heading, ones in groups if ones]
+
+
+_CAUTION_HEADINGS = {
+    "dust": "Dust",
+    "bonding": "Gluing",
+    "colour": "Colour",
+    "food": "Food",
+    "allergen": "Allergens",
+    "trade": "Papers",
+}
+
 
 def _decimals_of(money: Mapping) -> int:
     """How many decimals a figure of money was rounded to when it was reckoned."""
