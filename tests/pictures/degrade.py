@@ -99,6 +99,8 @@ class Sheet:
 def cases(kind: str, part: str, count: int, seed: int = 1) -> Iterator[Case]:
     """``count`` cases of a kind from the pictures of ``part`` ("dev" or "held"), spread evenly over them."""
     pictures = [truth for truth in truths(part) if kind in LOSSLESS or not truth.weak]
+    if kind == "gradient":
+        pictures = [truth for truth in pictures if truth.clear.any()]
     order = np.random.default_rng([seed, len(kind), sum(map(ord, kind))]).permutation(len(pictures))
     for k in range(count):
         yield case(kind, pictures[order[k % len(pictures)]], seed * 1000 + k)
