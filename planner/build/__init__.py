@@ -18,7 +18,7 @@ from planner.build.board import Build, BuildCounts, Joints, Placed, RowOfParts, 
 from planner.build.parts import STAGES, Part, Stage
 from planner.build.seams import Seam
 from planner.build.spec import METHODS, USES, BoardSpec, BuildError
-from planner.build.warnings import Warning_
+from planner.build.warnings import Warning_, seam_place
 
 __all__ = [
     "METHODS",
@@ -36,4 +36,5 @@ __all__ = [
     "Stage",
     "Warning_",
     "build",
+    "seam_place",
 ]

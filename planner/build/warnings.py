@@ -34,7 +34,7 @@ def seam_warnings(seams: Sequence[Seam], columns: int, method: str, shop: Shop) 
     runs = "" if method == "runs" else "runs instead of single tiles, "
     return (
         Warning_(
-            f"Weakest seam, {_where(weakest.column, columns)}: {shop.says(weakest.carried)} of "
+            f"Weakest seam, {seam_place(weakest.column, columns)}: {shop.says(weakest.carried)} of "
             f"{shop.says(weakest.of)} is carried by long grain, with {shop.says(weakest.longest_gap)} at a stretch "
             f"without any.{also}",
             "End-grain joints alone are hardly ever strong enough for use; long grain across the seam holds it.",
@@ -44,7 +44,12 @@ def seam_warnings(seams: Sequence[Seam], columns: int, method: str, shop: Shop) 
     )
 
 
-def _where(column: int, columns: int) -> str:
+def seam_place(column: int, columns: int) -> str:
+    """Where a seam lies, in words, on a picture of ``columns``.
+
+    >>> seam_place(0, 9), seam_place(4, 9)
+    ('between the left border and the picture', 'between columns 4 and 5')
+    """
     if column == 0:
         return "between the left border and the picture"
     if column == columns:

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from . import views
+from .bench import views as bench
 from .pictures import views as pictures
 from .woods import views as woods
 
@@ -9,9 +10,14 @@ urlpatterns = [
     path("", views.designs, name="designs"),
     path("aside/", views.designs_aside, name="aside"),
     path("new/", pictures.bring, name="bring"),
+    path("blank/", bench.blank, name="blank"),
     path("<int:pk>/", views.design, name="design"),
     path("<int:pk>/reading/", pictures.reading, name="reading"),
     path("<int:pk>/woods/", woods.woods, name="woods"),
     path("<int:pk>/woods/preview/", woods.preview, name="preview"),
+    path("<int:pk>/bench/", bench.bench, name="bench"),
+    path("<int:pk>/bench/keep/", bench.bench_keep, name="bench_keep"),
+    path("<int:pk>/bench/newest/", bench.bench_newest, name="bench_newest"),
+    path("<int:pk>/bench/hints/", bench.bench_hints, name="bench_hints"),
     path("<int:pk>/set-aside/", views.set_aside, name="set_aside"),
 ]

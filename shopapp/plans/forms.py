@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from django import forms
 
-from planner.measures import Length
 from shopapp.common.fields import CountFormField, LengthFormField, PercentFormField
 from shopapp.common.forms import ShopForm
 from shopapp.workshop.forms import unit_of
@@ -37,20 +36,3 @@ class BoardForm(ShopForm):
         )
         for name in ("pitch", "thickness", "side_border", "end_border"):
             self.fields[name].unit = self.unit_shown
-
-
-def first_sizes(unit: str) -> dict[str, Length]:
-    """Sizes a maker might start from, round in the shop's own units."""
-    if unit == "in":
-        return {
-            "pitch": Length.of_inches("3/4"),
-            "thickness": Length.of_inches("3/4"),
-            "side_border": Length.of_inches(2),
-            "end_border": Length.of_inches("3/2"),
-        }
-    return {
-        "pitch": Length.of_mm(17),
-        "thickness": Length.of_mm(20),
-        "side_border": Length.of_mm(51),
-        "end_border": Length.of_mm(34),
-    }

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Mapping
 from fractions import Fraction
 
 from django.core.cache import cache
 
-from planner.build import BoardSpec
+from planner.build import BoardSpec, seam_place
 from planner.drawing import Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
 from planner.measures import Length
 from planner.pattern import Pattern
@@ -19,9 +20,9 @@ from shopapp.lumber import planning as lumber_planning
 from shopapp.workshop import planning as workshop_planning
 from shopapp.workshop.models import Workshop
 
-from .models import canonical
+from .models import Plan, canonical
 
-__all__ = ["PLANNER_VERSION", "board_drawing", "pattern_drawing", "plank", "reckon_board"]
+__all__ = ["PLANNER_VERSION", "board_drawing", "pattern_drawing", "plank", "reckon_board", "seam_place"]
 
 
 def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping) -> dict:
@@ -139,6 +140,13 @@ def plank(record: dict, wood: str, *, spoken: bool = False) -> str:
 
 def whole_minutes(hours: str) -> int:
     return round(Fraction(hours) * 60)
+
+
+def board_of_plan(plan: Plan) -> dict[str, object]:
+    """The board a kept plan was asked to be, as a form would give it."""
+    asked = json.loads(plan.inputs)["board"]
+    sizes = {name: Length.of_mm(asked[name]) for name in ("pitch", "thickness", "side_border", "end_border")}
+    return {**asked, **sizes, "margin": Fraction(asked["margin"])}
 
 
 def border_for(version: PatternVersion) -> str:

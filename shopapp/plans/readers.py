@@ -10,12 +10,14 @@ from fractions import Fraction
 
 from planner.measures import Length, format_length, round_half_up
 from shopapp.common.tasks import TaskState, task_state
-from shopapp.designs.models import PatternVersion
+from shopapp.designs.models import Design, PatternVersion
+from shopapp.designs.planning import pattern_from_text
 from shopapp.lumber.planning import ANY_WOOD_DUST, offers
 from shopapp.workshop.models import Workshop
+from shopapp.workshop.readers import first_sizes
 
 from . import planning
-from .forms import USES, first_sizes
+from .forms import USES
 from .models import BuildSheet, Plan
 
 
@@ -266,6 +268,54 @@ def border_woods() -> list[tuple[str, str]]:
 def kept_plans() -> list[Plan]:
     """The newest kept plans. One query."""
     return list(Plan.objects.select_related("design", "kept_by").defer("inputs", "result")[:200])
+
+
+def figures_at_the_bench(design: Design, text: str, workshop: Workshop) -> dict[str, object]:
+    """What a board of the pattern ``text`` comes to, with the sizes of this design's newest plan, or with those a
+    maker might start from. Raises PlannerError in words. Nothing is kept."""
+    pattern = pattern_from_text(text)
+    drawing = PatternVersion(
+        design=design, pattern=pattern.to_text(), height=pattern.height, width=pattern.width, number=0
+    )
+    plan = Plan.objects.filter(design=design).defer("result").first()
+    board = first_board(workshop, drawing)
+    if plan is not None:
+        woods = {name for name, _ in border_woods()}
+        asked = planning.board_of_plan(plan)
+        # A border of wood that ran out meanwhile would stop every reckoning.
+        board = {
+            **board,
+            **asked,
+            "border_wood": asked["border_wood"] if asked["border_wood"] in woods else board["border_wood"],
+        }
+    record = planning.reckon_board(drawing, board, workshop)[1]
+    return {
+        "view": RecordView(record, design.name, workshop.unit),
+        "plan": plan,
+        "seam": seam_figure(record),
+    }
+
+
+def seam_figure(record: Mapping) -> dict | None:
+    """The weakest seam as a figure: how much long grain carries it, with the terms it is told by."""
+    weakest = record["weakest"]
+    if weakest is None:
+        return None
+    place = planning.seam_place(weakest["column"], record["columns"])
+    return {
+        "value": ["mm", weakest["carried"]],
+        "unit": "mm",
+        "rule": f"{place}: the rows where a run or border lies across the seam × pitch + both top and bottom borders",
+        "source": "",
+        "terms": [
+            _plain_term("Height of the board", weakest["of"]),
+            _plain_term("Longest stretch without any", weakest["longest_gap"]),
+        ],
+    }
+
+
+def _plain_term(name: str, length: str) -> dict:
+    return {"name": name, "figure": {"value": ["mm", length], "unit": "mm", "rule": "", "source": "", "terms": []}}
 
 
 @dataclass(frozen=True)

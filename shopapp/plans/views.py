@@ -71,6 +71,19 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     return response
 
 
+@require_POST
+@owner_required
+def bench_reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
+    """The figures of a pattern that lies on the bench; a POST for its length only, it writes nothing."""
+    design = get_object_or_404(Design, pk=design_pk, set_aside=False)
+    context: dict[str, object] = {"design": design}
+    try:
+        context |= readers.figures_at_the_bench(design, request.POST.get("pattern", ""), workshop_of(request))
+    except PlannerError as error:
+        context["trouble"] = str(error)
+    return render(request, "plans/_bench_figures.html", context)
+
+
 def _board_form(request: HttpRequest, version: PatternVersion, workshop, woods, start) -> BoardForm:
     given = {"unit": workshop.unit, "woods": woods, "edit_version": version.number}
     if request.method == "POST":

@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.conf import settings
 from django.http import HttpRequest
 
+from planner.measures import Length
+
 from .models import Workshop
 
 
@@ -25,3 +27,20 @@ def shop_context(request: HttpRequest) -> dict[str, object]:
     if user is None or not user.is_authenticated:
         return {"shop": Workshop(name="Kerfstead"), "is_demo": settings.IS_DEMO}
     return {"shop": workshop_of(request), "is_demo": settings.IS_DEMO}
+
+
+def first_sizes(unit: str) -> dict[str, Length]:
+    """Sizes a maker might start from, round in the shop's own units."""
+    if unit == "in":
+        return {
+            "pitch": Length.of_inches("3/4"),
+            "thickness": Length.of_inches("3/4"),
+            "side_border": Length.of_inches(2),
+            "end_border": Length.of_inches("3/2"),
+        }
+    return {
+        "pitch": Length.of_mm(17),
+        "thickness": Length.of_mm(20),
+        "side_border": Length.of_mm(51),
+        "end_border": Length.of_mm(34),
+    }

@@ -20,8 +20,10 @@ PAGES = [
     "/designs/",
     "/designs/new/",
     "/designs/aside/",
+    "/designs/blank/",
     "/designs/{design}/",
     "/designs/{design}/woods/",
+    "/designs/{design}/bench/",
     "/plans/",
     "/plans/{plan}/",
     "/plans/reckon/{design}/",
@@ -45,6 +47,7 @@ PAGES = [
 NO_PAGE = {
     "common:healthz",
     "common:image",
+    "designs:bench_newest",
     "designs:preview",
     "designs:reading",
     "people:sign_in",

@@ -15,7 +15,15 @@ from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern
 
 PUBLIC = {"people:sign_in", "common:healthz"}
-POST_ONLY = {"people:sign_out", "designs:set_aside", "lumber:on_hand", "plans:sheet"}
+POST_ONLY = {
+    "people:sign_out",
+    "designs:bench_hints",
+    "designs:bench_keep",
+    "designs:set_aside",
+    "lumber:on_hand",
+    "plans:bench_reckoning",
+    "plans:sheet",
+}
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
 
 

@@ -39,6 +39,8 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:add"),
         reverse("lumber:wood", args=["padauk"]),
         reverse("designs:bring"),
+        reverse("designs:blank"),
+        reverse("designs:bench", args=[shop["design"]]),
         reverse("designs:woods", args=[shop["design"]]),
         reverse("plans:reckoning", args=[shop["design"]]),
         reverse("people:password"),
@@ -148,6 +150,23 @@ def test_numbers_no_row_has_are_not_found(tell_not_raise, shop):
         f"/plans/{'9' * 30}/", f"/plans/reckon/{'9' * 30}/", f"/pictures/{'9' * 30}.png",
     ):  # fmt: skip
         assert tell_not_raise.get(page).status_code == 404, page
+
+
+def test_what_the_bench_asks_meanwhile_is_answered_in_words_whatever_is_sent(tell_not_raise, shop):
+    found = []
+    for name in ("designs:bench_hints", "designs:bench_keep", "plans:bench_reckoning"):
+        page = reverse(name, args=[shop["design"]])
+        for odd in [*ODD, "201 beech", "1 beech\n" * 201, "1 -", "200 beech\n" * 200, "1 unknown-wood", "[" * 90_000]:
+            answer = tell_not_raise.post(page, {"pattern": odd, "name": odd, "parent": odd, "form_key": odd})
+            if answer.status_code not in (200, 422):
+                found.append((name, odd[:20], answer.status_code))
+            found += [(name, odd[:20], words) for words in faults(answer) if words != "refuses without a word"]
+            if answer.status_code == 422 and not answer.json()["words"]:
+                found.append((name, odd[:20], "refuses without a word"))
+        for answer in (tell_not_raise.post(page), tell_not_raise.generic("POST", page, b"{", "application/json")):
+            if answer.status_code not in (200, 422):
+                found.append((name, answer.status_code))
+    assert not found
 
 
 def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):

@@ -17,7 +17,7 @@ class ReadingState:
 
 
 def reading_state(design: Design) -> ReadingState:
-    if design.is_read:
+    if design.is_read or design.source != "picture":
         return ReadingState("read")
     if design.trouble:
         return ReadingState("failed", design.trouble)
