@@ -47,6 +47,8 @@ PAPERS = (
     (60, 20, 70),
     (255, 0, 255),
 )
+# The pages that charts are mostly printed on.
+PRINTED = ((255, 255, 255), (255, 255, 255), (255, 255, 255), (246, 246, 244), (240, 236, 220), (30, 32, 40))
 LARGEST_PX = 1700
 
 
@@ -145,11 +147,15 @@ def paper_for(truth: Truth, rng: np.random.Generator, white: float = 0.4) -> tup
     """A colour for what is clear, far from every colour of the picture unless that is meant for white paper."""
     if truth.name.startswith("white-shape"):
         return (255, 255, 255)
-    worn = srgb_to_lab(np.unique(truth.rgb[~truth.clear], axis=0))
-    free = [paper for paper in PAPERS if ciede2000(srgb_to_lab(paper), worn).min() >= APART]
+    free = [paper for paper in PAPERS if _nearest_colour(truth, paper) >= APART]
     if PAPERS[0] in free and rng.random() < white:
         return PAPERS[0]
     return free[int(rng.integers(0, len(free)))] if free else (0, 255, 0)
+
+
+def _nearest_colour(truth: Truth, paper: tuple[int, int, int]) -> float:
+    """How near, CIEDE2000, the picture's colours come to a paper's."""
+    return float(ciede2000(srgb_to_lab(paper), srgb_to_lab(np.unique(truth.rgb[~truth.clear], axis=0))).min())
 
 
 def settled(truth: Truth) -> Truth:
@@ -325,8 +331,9 @@ def _any_scale(truth: Truth, rng: np.random.Generator, least: float) -> Sheet:
 
 
 def jpeg(truth: Truth, rng: np.random.Generator) -> Made:
-    sheet = _any_scale(truth, rng, 6)
-    return sheet, jpeg_of(sheet, rng)
+    sheet = _any_scale(truth, rng, 7)
+    # Below half quality, cells smaller than a block of eight pixels lose their colour for good.
+    return sheet, jpeg_of(sheet, rng, 30 if sheet.pitch >= 11 else 55)
 
 
 def uneven_light(truth: Truth, rng: np.random.Generator) -> Made:
@@ -335,14 +342,19 @@ def uneven_light(truth: Truth, rng: np.random.Generator) -> Made:
 
 
 def _chart(truth: Truth, rng: np.random.Generator, least: float) -> Sheet:
-    paper = paper_for(truth, rng, white=0.6)
+    paper = PRINTED[int(rng.integers(0, len(PRINTED)))] if rng.random() < 0.8 else paper_for(truth, rng)
+    if truth.clear.any() and _nearest_colour(truth, paper) < APART:
+        paper = paper_for(truth, rng)
     cells = laid_on_paper(truth, rng, paper)
-    pixels, corners, how = drawn_chart(cells.rgb, paper, max(8, round(pitch_for(truth, rng, least, 34))), rng)
-    filled = cells.filled
-    if not truth.clear.any():
-        # Where the whole canvas is drawn, what it shows in the paper's own colour at the edge cannot be told from it.
-        filled = ~background(cells.rgb)
-    return Sheet(pixels, corners, cells.rgb, filled, [*cells.how, how])
+    also = []
+    if truth.clear.any() and rng.random() < 0.2:
+        # The drawing's own ground, printed as cells of another colour than the page: wood or background, who can say.
+        cells = laid_on_paper(truth, rng)
+        also = [np.ones_like(cells.filled)]
+    pitch = max(8.0, pitch_for(truth, rng, least, 34))
+    pitch = pitch if rng.random() < 0.25 else float(round(pitch))
+    pixels, corners, how = drawn_chart(cells.rgb, paper, pitch, rng)
+    return Sheet(pixels, corners, cells.rgb, cells.filled, [*cells.how, f"page {paper}", how], also)
 
 
 def chart(truth: Truth, rng: np.random.Generator) -> Made:
@@ -425,6 +437,8 @@ def gradient(truth: Truth, rng: np.random.Generator) -> Made:
     truth = settled(truth)
     outside = joined_to_edge(truth.clear)
     one, two = (np.array(paper_for(truth, rng, 0.3), dtype=np.float64) for _ in range(2))
+    if (one == two).all():
+        two = one + (127.5 - one) * rng.uniform(0.3, 0.9, 3)
     two = one + (two - one) * rng.uniform(0.2, 0.7)
     rgb = np.where(truth.clear[..., None], 200, truth.rgb).astype(np.uint8)
     rgba = Sheet(np.dstack([rgb, np.where(outside, 0, 255)]).astype(np.uint8), upright(0, 0, truth.columns, truth.rows),

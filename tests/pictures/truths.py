@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from planner.picture.colour import ciede2000, srgb_to_lab
 from tests.pictures.painters import PAINTERS
 
 HERE = Path(__file__).parent
@@ -72,13 +73,22 @@ def _painted(name: str) -> list[Truth]:
         seed += 1
         rgb, clear = PAINTERS[name](np.random.default_rng([sum(map(ord, name)), seed]))
         truth = _truth(f"{name}-{seed}", rgb, clear)
-        if not truth.weak and _colours(truth) >= 2:
+        if not truth.weak and _colours(truth) >= 2 and not _has_half_a_ground(truth):
             found.append(truth)
     return found
 
 
 def _colours(truth: Truth) -> int:
     return len(np.unique(truth.rgb[~truth.clear], axis=0)) + int(truth.clear.any())
+
+
+def _has_half_a_ground(truth: Truth) -> bool:
+    """Whether a whole canvas wears near colours along so much of its edge that they may as well be its background."""
+    if truth.clear.any():
+        return False
+    rgb = truth.rgb
+    edge = srgb_to_lab(np.concatenate([rgb[0], rgb[-1], rgb[1:-1, 0], rgb[1:-1, -1]]))
+    return bool((ciede2000(edge[:, None], edge[None]) < 10).mean(axis=1).max() > 0.45)
 
 
 def _truth(name: str, rgb: NDArray[np.uint8], clear: NDArray[np.bool_]) -> Truth:
