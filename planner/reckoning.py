@@ -6,7 +6,7 @@ the next, in the order of the work, and gathers the figures a page or a build sh
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -19,7 +19,7 @@ from planner.figures import Figure, Term
 from planner.hours import count_operations, likely_minutes
 from planner.measures import board_feet, cubic_metres, round_half_up, square_metres
 from planner.pattern import Pattern
-from planner.pricing import Rates, Terms, WoodCost, made_cost
+from planner.pricing import Rates, Terms, WoodCost, made_cost, wood_cost
 from planner.shop import Shop, StockSize
 from planner.woods import Caution, cautions_for, wood
 
@@ -86,6 +86,20 @@ def reckon(
     asking = ask(figures, cost, spec.quantity, terms)
     figures |= money_figures(asking, figures, terms)
     return Reckoning(board, lumber, woods, figures, asking)
+
+
+def reckon_wood(
+    pattern: Pattern, spec: BoardSpec, shop: Shop, offers: Mapping[str, WoodOffer], *, exponent: int = 2
+) -> Figure:
+    """What the wood of ``spec.quantity`` boards costs, by the same build and the same lumber as ``reckon``: the wood's
+    part of its cost and nothing else. A money figure of ``exponent`` decimals with a term a wood.
+
+    ``offers`` and errors as in ``reckon``.
+    """
+    _require_offers(pattern, spec, offers)
+    board = build(pattern, spec, spec.method, shop)
+    lumber = lumber_need(board, shop, {name: offer.stock for name, offer in offers.items()})
+    return wood_cost(_wood_costs([_wood_line(need, offers[need.wood], spec.use) for need in lumber.woods]), exponent)
 
 
 def _require_offers(pattern: Pattern, spec: BoardSpec, offers: Mapping[str, WoodOffer]) -> None:
@@ -233,9 +247,12 @@ def _cost(board: Build, woods: tuple[WoodLine, ...], hours: Figure, rates: Rates
     assert isinstance(hours.value, Fraction)
     quantity = board.spec.quantity
     face = square_metres(_faces_mm2(board)) * quantity
-    amounts = [WoodCost(line.offer.name, _amount(line.gross), line.offer.per, line.offer.price) for line in woods]
     glue = square_metres(board.joints.glue_area_mm2) * quantity
-    return made_cost(amounts, glue, face, hours.value, rates, quantity=quantity)
+    return made_cost(_wood_costs(woods), glue, face, hours.value, rates, quantity=quantity)
+
+
+def _wood_costs(woods: Sequence[WoodLine]) -> list[WoodCost]:
+    return [WoodCost(line.offer.name, _amount(line.gross), line.offer.per, line.offer.price) for line in woods]
 
 
 def _amount(figure: Figure) -> Fraction:

@@ -5,6 +5,7 @@ from planner.drawing.looks import WoodLook, hex_of, luminance
 from planner.drawing.marks import MARKS, mark_path
 from planner.drawing.pattern import pattern_svg
 from planner.drawing.plank import plank_svg
+from planner.drawing.thumbnail import thumbnail_svg
 
 __all__ = [
     "MARKS",
@@ -17,4 +18,5 @@ __all__ = [
     "pattern_svg",
     "plank_svg",
     "row_svg",
+    "thumbnail_svg",
 ]

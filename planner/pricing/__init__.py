@@ -9,7 +9,7 @@ alone: the smallest price on the grid whose settled profit meets the target.
     price   the smallest price that meets the target; break-even; what an hour earns
 """
 
-from planner.pricing.cost import Rates, WoodCost, made_cost
+from planner.pricing.cost import Rates, WoodCost, made_cost, wood_cost
 from planner.pricing.price import break_even, closed_form, price_for, price_warning, share_left, wage
 from planner.pricing.sale import Fee, NoPrice, PricingError, Settlement, Terms, settle
 
@@ -29,4 +29,5 @@ __all__ = [
     "settle",
     "share_left",
     "wage",
+    "wood_cost",
 ]

@@ -89,6 +89,19 @@ def made_cost(
     return Figure(total, "money", "the lines added up, each rounded once", terms=tuple(lines))
 
 
+def wood_cost(woods: Sequence[WoodCost], exponent: int) -> Figure:
+    """What the wood alone costs, a term a wood as in ``made_cost``, each rounded once to ``exponent`` decimals.
+
+    >>> beech, ash = WoodCost("Beech", Fraction(3, 2), "bf", Decimal(7)), WoodCost("Ash", Fraction(1), "bf", Decimal(5))
+    >>> wood_cost([beech, ash], 2).value
+    Decimal('15.50')
+    """
+    rates = Rates(exponent=exponent)
+    lines = [_wood(wood, rates) for wood in woods]
+    total = sum((_amount(line) for line in lines), NOUGHT)
+    return Figure(total, "money", "the woods added up, each rounded once", terms=tuple(lines))
+
+
 def check_rates(rates: Rates) -> None:
     """Raises PricingError or NoPrice, naming the field of ``rates``."""
     for field in fields(rates):

@@ -16,7 +16,7 @@ from planner.hours import DEFAULT_TIMES
 from planner.measures import Length, board_feet, volume_mm3
 from planner.pattern import Pattern
 from planner.pricing import Fee, Rates, Terms
-from planner.reckoning import WoodOffer, reckon
+from planner.reckoning import WoodOffer, reckon, reckon_wood
 from planner.record import to_record
 from planner.shop import Shop, StockSize
 from planner.woods import WOODS
@@ -55,6 +55,21 @@ def test_lumber_of_all_woods_is_the_sum_of_each():
     result = reckoned()
     assert result.figures["gross_lumber"].value == sum(line.gross.value for line in result.woods)
     assert result.figures["gross_lumber"].value > result.figures["net_lumber"].value
+
+
+def test_the_wood_reckoned_alone_is_the_wood_of_the_whole_reckoning_line_for_line():
+    alone = reckon_wood(PATTERN, replace(SPEC, quantity=3), Shop(), OFFERS, exponent=2)
+    names = {offer.name for offer in OFFERS.values()}
+    whole = [term for term in reckoned(quantity=3).figures["cost_all"].terms if term.name in names]
+    assert list(alone.terms) == whole
+    assert alone.value == sum(term.figure.value for term in whole)
+
+
+def test_wood_cannot_be_reckoned_alone_where_the_whole_board_is_refused():
+    with pytest.raises(PlannerError, match="crosscut blade"):
+        reckon_wood(PATTERN, replace(SPEC, pitch=mm(2)), Shop(), OFFERS)
+    with pytest.raises(PlannerError, match="not among the woods on hand"):
+        reckon_wood(PATTERN, SPEC, Shop(), {"sycamore": OFFERS["sycamore"]})
 
 
 def test_a_cost_is_the_sum_of_its_lines():
