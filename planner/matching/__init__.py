@@ -3,23 +3,24 @@
 nearest      each colour by itself: the nearest wood, the nearest colour
 neighbours   which colours stand beside which in the picture, and how often
 scores       how much of the picture's edges, lights and shades a choice of woods keeps
-search       the least of a cost that counts colours and edges together
-choice       the choice itself, its alternatives, and how few woods would do
+cost         what a choice costs: colours missed, and edges lost
+search       the least of that cost
+task         a picture, its woods and the maker's say, made ready for the search
+choice       the choice itself and its alternatives; fewest: how few woods would do
 merging      near colours made one first, as the maker says
 """
 
 from planner.matching.choice import (
     SUGGESTED_PRICE,
-    Choice,
-    Fewer,
     alternatives,
     choose_woods,
-    fewest_woods,
     suggested,
 )
+from planner.matching.fewest import Fewer, fewest_woods
 from planner.matching.merging import merge_near, merged
 from planner.matching.nearest import Match, Rgb, match_colours, nearest_colours
 from planner.matching.scores import Scores, score
+from planner.matching.task import Choice
 
 __all__ = [
     "SUGGESTED_PRICE",

@@ -14,10 +14,10 @@ from planner.picture.colour import ciede2000, srgb_to_lab
 def merge_near(colours: Sequence[Rgb], counts: Sequence[int], within: float) -> tuple[int, ...]:
     """For every colour the index of the colour it joins, itself when it stays.
 
-    The most worn colour stays; so does each further one that is more than ``within`` (CIEDE2000) from all that
-    stay, in the order of ``counts``. Every other joins the nearest of those. So no colour is ever joined to one
-    farther than ``within``, however many lie between. Raises PlannerError when ``within`` is below 0, or there is
-    not one count a colour.
+    Colours take their turn in the order of ``counts``, most worn first. One that is within ``within`` (CIEDE2000) of
+    some that stay joins the nearest of those; any other stays. So no colour is ever joined to one farther than
+    ``within``, however many lie between, nor to one less worn. Raises PlannerError when ``within`` is below 0, or
+    there is not one count a colour.
 
     >>> merge_near([(250, 250, 250), (244, 244, 244), (10, 10, 10)], [5, 9, 3], within=4)
     (1, 1, 2)
@@ -29,18 +29,18 @@ def merge_near(colours: Sequence[Rgb], counts: Sequence[int], within: float) -> 
     if not colours:
         return ()
     labs = srgb_to_lab(np.array(list(colours), dtype=np.float64))
-    joins = np.full(len(colours), -1, dtype=np.int64)
+    nearest = np.arange(len(colours))
     distance = np.full(len(colours), np.inf)
     for i in np.argsort(-np.asarray(counts), kind="stable").tolist():
-        if joins[i] >= 0:
+        if distance[i] <= within:
+            # Its turn is over: whoever stays after it is less worn.
+            distance[i] = -1.0
             continue
         apart = ciede2000(labs, labs[i])
-        # One that joined another already goes over where this one is nearer; one that stays, stays.
-        stays = joins == np.arange(len(colours))
-        nearer = (apart <= within) & (apart < distance) & ~stays
-        joins[nearer], distance[nearer] = i, apart[nearer]
-        joins[i], distance[i] = i, 0.0
-    return tuple(joins.tolist())
+        nearer = apart < distance
+        nearest[nearer], distance[nearer] = i, apart[nearer]
+        nearest[i], distance[i] = i, -1.0
+    return tuple(nearest.tolist())
 
 
 def merged(joins: Sequence[int]) -> tuple[tuple[int, ...], ...]:

@@ -44,15 +44,18 @@ class Scores:
 @dataclass(frozen=True, slots=True)
 class Ground:
     """What a choice of woods is judged by. Colours and woods as CIELAB, ``differ`` (pairs) and ``step`` (pairs) the
-    CIEDE2000 and the L* between neighbouring colours, ``apart`` (colours × woods), ``between`` (woods × woods) and
-    ``behind`` (woods), how far each wood is from the background's, None where that is not known."""
+    CIEDE2000 and the L* and ``louder`` the chroma C* between neighbouring colours, ``apart`` (colours × woods) and
+    ``between`` (woods × woods) differences, ``lightness`` and ``chroma`` of the woods, and ``behind`` (woods) how far
+    each is from the background's, None where that is not known."""
 
     neighbours: Neighbours
     differ: Floats
     step: Floats
+    louder: Floats
     apart: Floats
     between: Floats
     lightness: Floats
+    chroma: Floats
     behind: Floats | None
 
 
@@ -66,9 +69,11 @@ def ground_of(
         neighbours=neighbours,
         differ=ciede2000(labs[one], labs[other]),
         step=np.asarray(labs[one, 0] - labs[other, 0], dtype=np.float64),
+        louder=np.asarray(np.hypot(*labs[one, 1:].T) - np.hypot(*labs[other, 1:].T), dtype=np.float64),
         apart=ciede2000(labs[:, None, :], wood_labs[None, :, :]),
         between=ciede2000(wood_labs[:, None, :], wood_labs[None, :, :]),
         lightness=np.asarray(wood_labs[:, 0], dtype=np.float64),
+        chroma=np.asarray(np.hypot(wood_labs[:, 1], wood_labs[:, 2]), dtype=np.float64),
         behind=None if background_rgb is None else ciede2000(wood_labs, srgb_to_lab(background_rgb)),
     )
 
