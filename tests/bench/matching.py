@@ -19,9 +19,9 @@ BACKGROUND = WOODS["sycamore"].finished_rgb
 def main() -> None:
     # (side, colours, woods); the first is what the others are measured by.
     cases = [(16, 8, 5), (48, 16, 6), (128, 40, 8), (200, 256, 8), (200, 256, len(WOODS))]
-    print(
-        f"{'side':>6}{'colours':>9}{'woods':>7}{'nearest':>13}{'one choice':>14}{'alternatives':>16}{'fewest':>14}{'merge':>12}"
-    )
+    heads = ("nearest", "one choice", "alternatives", "fewest", "merge")
+    widths = (13, 14, 16, 14, 12)
+    print(f"{'side':>6}{'colours':>9}{'woods':>7}" + "".join(f"{h:>{w}}" for h, w in zip(heads, widths, strict=True)))
     base: list[float] = []
     for side, count, woods_count in cases:
         cells, colours = _picture(side, count)
@@ -41,9 +41,8 @@ def main() -> None:
     pairs = srgb_to_lab(np.random.default_rng(1).integers(0, 256, (100_000, 2, 3)))
     formula = _median(lambda: ciede2000(pairs[:, 0], pairs[:, 1]))
     plain = _median(lambda: np.sqrt(((pairs[:, 0] - pairs[:, 1]) ** 2).sum(axis=1)))
-    print(
-        f"100,000 pairs of colours: CIEDE2000 {formula * 1000:.1f} ms, {formula / plain:.0f} × their plain distance in CIELAB"
-    )
+    times = f"{formula * 1000:.1f} ms, {formula / plain:.0f} × their plain distance in CIELAB"
+    print(f"100,000 pairs of colours: CIEDE2000 {times}")
 
 
 def _picture(side: int, count: int) -> tuple[np.ndarray, list[tuple[int, int, int]]]:
