@@ -6,8 +6,12 @@ class DesignsConfig(AppConfig):
     verbose_name = "Designs"
 
     def ready(self) -> None:
+        from shopapp.common import ledger
         from shopapp.common.tidying import register
 
+        from .models import KeptGrid, RightsAnswer
         from .pictures.actions import tidy_readings
 
+        for model in (KeptGrid, RightsAnswer):
+            ledger.protect(model)
         register(tidy_readings)

@@ -13,6 +13,7 @@ urlpatterns = [
     path("blank/", bench.blank, name="blank"),
     path("<int:pk>/", views.design, name="design"),
     path("<int:pk>/reading/", pictures.reading, name="reading"),
+    path("<int:pk>/whose/", pictures.whose, name="whose"),
     path("<int:pk>/woods/", woods.woods, name="woods"),
     path("<int:pk>/woods/preview/", woods.preview, name="preview"),
     path("<int:pk>/bench/", bench.bench, name="bench"),

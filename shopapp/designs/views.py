@@ -15,7 +15,7 @@ from .models import Design
 
 def design_in_view(pk: int) -> Design:
     """A design that is not set aside, with its pictures' rows; the page of what is not found otherwise."""
-    return get_object_or_404(Design.objects.select_related("original", "grid"), pk=pk, set_aside=False)
+    return get_object_or_404(Design.objects.select_related("original", "shown", "grid"), pk=pk, set_aside=False)
 
 
 @require_GET

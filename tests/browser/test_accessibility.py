@@ -22,6 +22,8 @@ PAGES = [
     "/designs/aside/",
     "/designs/blank/",
     "/designs/{design}/",
+    "/designs/{design}/whose/",
+    "/designs/{design}/whose/?before=quote",
     "/designs/{design}/woods/",
     "/designs/{design}/bench/",
     "/plans/",

@@ -39,6 +39,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:add"),
         reverse("lumber:wood", args=["padauk"]),
         reverse("designs:bring"),
+        reverse("designs:whose", args=[shop["design"]]),
         reverse("designs:blank"),
         reverse("designs:bench", args=[shop["design"]]),
         reverse("designs:woods", args=[shop["design"]]),

@@ -15,16 +15,25 @@ from shopapp.designs.models import Design
 from shopapp.people.models import Member
 
 from . import planning
+from .rights import rights_in_words
 
 
-def bring_picture(*, who: Member, name: str, upload: UploadedFile, spend: Callable[[], None] = lambda: None) -> Design:
-    """Keep the upload as it came, privately, and ask the worker to read it."""
+def bring_picture(
+    *,
+    who: Member,
+    name: str,
+    upload: UploadedFile,
+    rights: str = "unknown",
+    note: str = "",
+    spend: Callable[[], None] = lambda: None,
+) -> Design:
+    """Keep the upload as it came, privately, with whose it is said to be, and ask the worker to read it."""
     incoming = keep_upload(upload)
     try:
         with transaction.atomic():
             spend()
-            design = Design.objects.create(name=name, incoming=incoming)
-            write_audit(who, f"{name} was brought as a picture.", design)
+            design = Design.objects.create(name=name, incoming=incoming, rights=rights, rights_note=note)
+            write_audit(who, f"{name} was brought as a picture, {rights_in_words(design)}.", design)
             # In the same transaction: no design ever waits for a reading nobody was asked for.
             design.reading_task = enqueue(read_design, design.pk)
             design.save(update_fields=["reading_task"])
@@ -37,7 +46,9 @@ def bring_picture(*, who: Member, name: str, upload: UploadedFile, spend: Callab
 
 @background(name="read a picture")
 def read_design(design_id: int) -> None:
-    """The worker's part: decode, read the grid, store clean copies, and drop the bytes as they came."""
+    """The worker's part: decode, read the grid, store clean copies, and drop the bytes as they came.
+
+    A picture without a grid in it is kept all the same, with the words of the refusal, so that it can be reduced."""
     design = Design.objects.get(pk=design_id)
     if not design.awaits_reading:
         return
@@ -46,9 +57,13 @@ def read_design(design_id: int) -> None:
     except PlannerError as error:
         _finish_reading(design, trouble=str(error))
         return
-    original = store_image(picture.original_png, purpose="original")
-    grid = store_image(picture.grid_png, purpose="grid")
-    _finish_reading(design, original=original, grid=grid, reading=picture.seen)
+    stored = {"original": store_image(picture.original_png, purpose="original")}
+    if picture.shown_png:
+        stored["shown"] = store_image(picture.shown_png, purpose="shown")
+    if picture.grid_png:
+        stored["grid"] = store_image(picture.grid_png, purpose="grid")
+    trouble = picture.no_grid
+    _finish_reading(design, reading=picture.seen, trouble=trouble, no_grid=bool(trouble), **stored)
 
 
 def _finish_reading(design: Design, **found: object) -> None:

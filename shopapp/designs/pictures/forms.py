@@ -1,14 +1,63 @@
-"""What is typed when a picture is brought."""
+"""What is typed when a picture is brought, and whose it is said to be."""
 
 from __future__ import annotations
 
 from django import forms
 
 from shopapp.common.forms import ShopForm
+from shopapp.designs.models import Design
+
+LONGEST_NOTE = 200
+# Which field holds the words that belong to an answer; the others have none.
+NOTES = {"open": "licence", "permission": "permission"}
 
 
-class BringForm(ShopForm):
-    """A picture file and a name for what it will become."""
+class RightsForm(ShopForm):
+    """Whose a picture is, with the words that belong to the answer: which licence, or whose permission.
+
+    A field whose answer was not chosen counts for nothing, whatever was typed in it before.
+    """
+
+    rights = forms.ChoiceField(
+        label="Whose is the picture?",
+        choices=Design.RIGHTS,
+        initial="unknown",
+        help_text="It can be answered later; it is asked before a board from it is quoted or listed.",
+        error_messages={"required": "Choose one of the answers; “not known” is one of them."},
+    )
+    licence = forms.CharField(
+        label="Which licence",
+        max_length=LONGEST_NOTE,
+        required=False,
+        help_text="Its name and whom it asks you to name, as it stands where the picture was found.",
+    )
+    permission = forms.CharField(
+        label="Who gave the permission, and when",
+        max_length=LONGEST_NOTE,
+        required=False,
+        help_text="So that it can be found again, for instance “by letter, 3 May”.",
+    )
+
+    def clean(self) -> dict:
+        cleaned = super().clean()
+        if cleaned.get("rights") == "open" and "licence" not in self.errors and not cleaned.get("licence"):
+            self.add_error("licence", "Write which licence it is, or choose “not known” until you have found it.")
+        return cleaned
+
+    @property
+    def note(self) -> str:
+        """The words that belong to the answer."""
+        return self.cleaned_data.get(NOTES.get(self.cleaned_data["rights"], ""), "")
+
+    @staticmethod
+    def initial_of(design: Design) -> dict[str, str]:
+        """A design's answer as this form would show it."""
+        note = {NOTES[design.rights]: design.rights_note} if design.rights in NOTES else {}
+        return {"rights": design.rights, **note}
+
+
+class BringForm(RightsForm):
+    """A picture file, a name for what it will become, and whose the picture is."""
 
     name = forms.CharField(
         label="Name",
@@ -18,7 +67,8 @@ class BringForm(ShopForm):
     )
     picture = forms.FileField(
         label="Picture",
-        help_text="A PNG, GIF, WebP or JPEG of at most 12 MB, one square a cell or enlarged by a whole number.",
+        help_text="A PNG, GIF, WebP or JPEG of at most 12 MB: pixel art, a screenshot, a blurred enlargement, a chart, "
+        "or a photo of a page.",
         widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg,image/gif,image/webp"}),
         error_messages={
             "required": "Choose a picture file.",
@@ -26,3 +76,33 @@ class BringForm(ShopForm):
             "missing": "Choose a picture file.",
         },
     )
+    field_order = ["name", "picture", "rights", "licence", "permission"]
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        # Nobody is pressed: a picture comes in without an answer as well.
+        self.fields["rights"].required = False
+
+    def clean_rights(self) -> str:
+        return self.cleaned_data["rights"] or "unknown"
+
+
+class AnswerForm(RightsForm):
+    """The answer asked for before a board is quoted or listed; what stays a gift or unknown takes a reason."""
+
+    reason = forms.CharField(
+        label="Why it may be, all the same",
+        max_length=300,
+        required=False,
+        help_text="Only where it stays unknown or a gift. It is kept with your name and the day.",
+    )
+
+    def clean(self) -> dict:
+        cleaned = super().clean()
+        if cleaned.get("rights") in ("unknown", "gift") and "reason" not in self.errors and not cleaned.get("reason"):
+            self.add_error("reason", "Write why it may be all the same, or choose another answer above.")
+        return cleaned
+
+    @property
+    def note(self) -> str:
+        return super().note or (self.cleaned_data["reason"] if self.cleaned_data["rights"] not in NOTES else "")

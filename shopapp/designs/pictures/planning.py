@@ -8,23 +8,37 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image
 
-from planner.picture import PictureGrid, clean_copy, read_picture
+from planner.picture import NoGrid, PictureGrid, Proposal, Reading, clean_copy, read_picture
+
+# The longest side of the copy that pages show; a phone's photo is three times as long.
+LARGEST_SHOWN = 1600
 
 
 @dataclass(frozen=True)
 class ReadPicture:
-    """What the worker brings back from a picture: two clean PNGs and what was seen."""
+    """What the worker brings back from a picture: clean PNGs of it, of a smaller copy for pages where it is large,
+    and of the grid, if there is one; what was seen; and in words why there is no grid."""
 
     original_png: bytes
+    shown_png: bytes
     grid_png: bytes
     seen: dict[str, object]
+    no_grid: str = ""
 
 
 def read(data: bytes) -> ReadPicture:
     """The worker's step: decode within limits and read the grid. Raises PlannerError in plain words."""
     original = clean_copy(data)
-    reading = read_picture(data)
-    seen = {
+    try:
+        reading = read_picture(data)
+    except NoGrid as error:
+        seen = {"width_px": error.width_px, "height_px": error.height_px, "seen": []}
+        return ReadPicture(original, _shown(original), b"", seen, str(error))
+    return ReadPicture(original, _shown(original), grid_png(reading.grid), _record(reading))
+
+
+def _record(reading: Reading) -> dict[str, object]:
+    return {
         "kind": reading.kind,
         "scale": reading.scale,
         "width_px": reading.width_px,
@@ -32,13 +46,39 @@ def read(data: bytes) -> ReadPicture:
         "rows": reading.grid.rows,
         "columns": reading.grid.columns,
         "seen": list(reading.seen),
+        "lattice": reading.lattice.as_record(),
+        "sure": reading.sure,
+        "pitch": reading.pitch,
+        "turn": reading.turn,
+        "lines": reading.lines,
+        "others": [_proposal(other) for other in reading.others],
     }
-    return ReadPicture(original, _grid_png(reading.grid), seen)
 
 
-def _grid_png(grid: PictureGrid) -> bytes:
+def _proposal(other: Proposal) -> dict[str, object]:
+    return {
+        "kind": other.kind,
+        "rows": other.grid.rows,
+        "columns": other.grid.columns,
+        "lattice": other.lattice.as_record(),
+    }
+
+
+def grid_png(grid: PictureGrid) -> bytes:
     """One pixel a cell; a cell set aside as background keeps its colour and is fully transparent."""
     alpha = np.where(grid.filled, 255, 0).astype(np.uint8)
     buffer = io.BytesIO()
     Image.fromarray(np.dstack([grid.rgb, alpha]), "RGBA").save(buffer, "PNG")
+    return buffer.getvalue()
+
+
+def _shown(png: bytes) -> bytes:
+    """A smaller copy of one of our own PNGs, or nothing where the picture is small enough for a page itself."""
+    with Image.open(io.BytesIO(png)) as image:
+        longest = max(image.size)
+        if longest <= LARGEST_SHOWN:
+            return b""
+        size = tuple(max(1, round(side * LARGEST_SHOWN / longest)) for side in image.size)
+        buffer = io.BytesIO()
+        image.resize(size, Image.Resampling.BOX).save(buffer, "PNG")
     return buffer.getvalue()
