@@ -1,0 +1,129 @@
+"""Charts found in a picture: where their cells lie, what lines rule them and what colour every cell is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.pattern import LARGEST_SIDE
+from planner.picture.charts.combs import Comb, best_combs
+from planner.picture.charts.frame import Frame, find_frame
+from planner.picture.charts.growing import grow
+from planner.picture.charts.ridges import ridge_strips
+from planner.picture.charts.sampling import Floats, Sampler, places
+from planner.picture.charts.segments import Sheet, inner_pixels, look, mean_pitch
+from planner.picture.lattice import Lattice
+
+# Pixels a side under which no four cells with lines between them fit.
+_LEAST_PIXELS = 24
+# Cells a side a map may show on the whole picture: twice a pattern's most, for a chart on a wide page.
+_MOST_CELLS = 2 * LARGEST_SIDE
+# Fewer rows or columns than these between lines are no chart but a table or a frame.
+_LEAST_SIDE = 4
+# How many of the lines must be there along half of their length. Of 30 charts of every kind the worst had 0.83; what
+# is seen in drawings without lines had mostly less.
+_LEAST_EVEN = 0.75
+# Pieces of line between cells of one colour that are needed to go by these alone: so many, and so large a part.
+_LEAST_FLATS, _LEAST_FLAT_PART = 12, 0.05
+# Cells more uneven inside than this share of the lines' contrast belong to an enlarged drawing.
+_UNEVEN = 0.35
+# Scores under this are not offered at all, from that one on no other comb is tried.
+_LEAST_SCORE, _SURE = 0.55, 0.7
+# How many pairs of combs are followed up at most.
+_TRIED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class ChartFound:
+    """A chart: its ``lattice``, its ``lines`` in words, a ``score`` from 0 to 1 that compares it with other charts, the
+    colours of its cells, rows × columns × 3, and the colour of its paper, where paper was seen."""
+
+    lattice: Lattice
+    lines: str
+    score: float
+    rgb: NDArray[np.uint8]
+    paper: NDArray[np.uint8] | None
+
+
+def find_charts(rgb: NDArray[np.uint8]) -> list[ChartFound]:
+    """The charts a picture (height × width × 3) may hold, best first; none where it shows no ruled lines.
+
+    >>> picture = np.full((120, 120, 3), 255, dtype=np.uint8)
+    >>> picture[20:101:10, 20:101] = picture[20:101, 20:101:10] = 120
+    >>> [(chart.lattice.rows, chart.lattice.columns) for chart in find_charts(picture)]
+    [(8, 8)]
+    """
+    if min(rgb.shape[:2]) < _LEAST_PIXELS:
+        return []
+    pairs = _pairs(rgb)
+    if not pairs:
+        return []
+    picture = Sampler.of(rgb)
+    found: list[ChartFound] = []
+    for upright, level in pairs[:_TRIED]:
+        chart = _follow(picture, upright, level)
+        if chart is not None:
+            found.append(chart)
+            if chart.score >= _SURE:
+                break
+    return sorted(found, key=lambda chart: -chart.score)
+
+
+def _pairs(rgb: NDArray[np.uint8]) -> list[tuple[Comb, Comb]]:
+    """Combs of upright and of level lines about equally far apart, the likeliest first: cells are square, or nearly so
+    where a picture was stretched or photographed."""
+    combs = []
+    for turned in (rgb, np.ascontiguousarray(rgb.swapaxes(0, 1))):
+        strips, each = ridge_strips(turned)
+        combs.append(best_combs(strips, each, 0.0, 0.0, 4))
+        if not combs[-1]:
+            return []
+    pairs = [(a, b) for a in combs[0] for b in combs[1] if 0.85 < a.pitch / b.pitch < 1.18]
+    return sorted(pairs, key=lambda pair: -pair[0].worth * pair[1].worth)
+
+
+def _follow(picture: Sampler, upright: Comb, level: Comb) -> ChartFound | None:
+    to_cells = grow(picture, upright, level)
+    if to_cells is None:
+        return None
+    sheet = look(picture, to_cells, _MOST_CELLS)
+    if sheet is None:
+        return None
+    frame = find_frame(sheet)
+    if frame is None or max(frame.rows, frame.columns) > LARGEST_SIDE:
+        return None
+    score = _score(sheet, frame)
+    return _chart(picture, to_cells, sheet, frame, score) if score >= _LEAST_SCORE else None
+
+
+def _score(sheet: Sheet, frame: Frame) -> float:
+    """How surely the frame is one of ruled lines, 0 to 1."""
+    if min(frame.rows, frame.columns) < _LEAST_SIDE or frame.even < _LEAST_EVEN:
+        return 0.0
+    # Between cells of one colour lines stand where nothing else can; a drawing has few such by chance.
+    if frame.flats < max(_LEAST_FLATS, _LEAST_FLAT_PART * frame.pieces):
+        if frame.share < 0.85 or frame.spread > 6 or sheet.noise > 8:
+            return 0.0
+        share = frame.share
+    else:
+        share = frame.flat
+        # Enlarged by a smoothing filter, a drawing shows ridges of its own, but then its cells are uneven inside.
+        if frame.spread > _UNEVEN * frame.contrast:
+            return 0.0
+    return max(0.0, share - 0.3 * sheet.false_share)
+
+
+def _chart(picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score: float) -> ChartFound:
+    to_pixels = np.linalg.inv(to_cells)
+    left, top = frame.left + sheet.left, frame.top + sheet.top
+    right, bottom = left + frame.columns, top + frame.rows
+    x, y = places(to_pixels, np.array([left, right, right, left]), np.array([top, top, bottom, bottom]))
+    corners = [(float(a), float(b)) for a, b in zip(x, y, strict=True)]
+    lattice = Lattice((corners[0], corners[1], corners[2], corners[3]), frame.rows, frame.columns)
+    pitch = mean_pitch(to_pixels, (left + right) / 2, (top + bottom) / 2)
+    fine = int(np.clip(round(0.5 * pitch), 3, 7))
+    inner = inner_pixels(picture, to_pixels, left, top, frame.rows, frame.columns, fine)
+    cells = np.median(inner.astype(np.float32), axis=2)
+    return ChartFound(lattice, "lines", score, cells.round().astype(np.uint8), None)
