@@ -18,6 +18,8 @@ _TOLD_APART = 1.5
 _EXPECTED_SHARE = 0.38
 # At its weakest place a piece of line stands out by at least this share of its mean.
 _WEAKEST = 0.3
+# So many pieces it takes to say how the lines look.
+_FITTED = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +34,23 @@ class Pieces:
 
 
 @dataclass(frozen=True, slots=True)
+class Ink:
+    """How a line looks over a colour: ``own`` and a share ``through`` of the colour, for lines that let the cells shine
+    through, or that are blurred into them."""
+
+    through: float
+    own: Floats
+
+    def over(self, colour: Floats) -> Floats:
+        return self.own + self.through * colour
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """All cells of the ruling that the picture has room for. ``cells`` rows × columns × 3: their colours; ``spread``:
     by how much their inner parts differ from that; ``inside``: their middle lies on the picture. ``upright`` and
     ``level``: the pieces of line, each as lines × cells along them. The first cell is (``left``, ``top``) on the map.
-    ``ink``: the colour of the lines; ``noise``: the grey levels by which a piece without a line may seem to hold one;
+    ``ink``: how the lines look; ``noise``: the grey levels by which a piece without a line may seem to hold one;
     ``false_share``: how many places midway between lines look like a line."""
 
     cells: NDArray[np.float32]
@@ -46,7 +60,7 @@ class Sheet:
     level: Pieces
     left: int
     top: int
-    ink: Floats
+    ink: Ink
     noise: float
     false_share: float
 
@@ -84,10 +98,7 @@ def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
         nulls.append(null[inside.T if axis == 0 else inside])
     noise = 1.6 * float(np.median(np.concatenate(nulls))) + 3
     ink = _ink(looks, noise)
-    gain = _gain(looks, ink, noise)
-    upright, level = (
-        _pieces(one, ink, gain, noise, place) for one, place in zip(looks, (inside.T, inside), strict=True)
-    )
+    upright, level = (_pieces(one, ink, noise, place) for one, place in zip(looks, (inside.T, inside), strict=True))
     false_share = float((np.concatenate(nulls) > noise).mean())
     return Sheet(cells, spread, inside, upright, level, left, top, ink, noise, false_share)
 
@@ -107,13 +118,16 @@ class _Look:
     def same(self) -> NDArray[np.bool_]:
         return np.asarray((self.high - self.low).mean(axis=2) < SAME)
 
-    def contrast(self, ink: Floats) -> Floats:
-        """By how much such ink goes beyond both sides."""
-        return np.asarray(np.maximum(np.maximum(self.low - ink, ink - self.high), 0).mean(axis=2))
+    def contrast(self, ink: Ink) -> Floats:
+        """By how much a line of such ink goes beyond both sides, at the least that it may."""
+        one, other = ink.over(self.low), ink.over(self.high)
+        # How dark a line is between two colours depends on which of them shines through.
+        out = np.maximum(self.low - np.maximum(one, other), np.minimum(one, other) - self.high)
+        return np.asarray(np.maximum(out, 0).mean(axis=2))
 
 
-def _pieces(look: _Look, ink: Floats, gain: float, noise: float, inside: NDArray[np.bool_]) -> Pieces:
-    expected = gain * look.contrast(ink)
+def _pieces(look: _Look, ink: Ink, noise: float, inside: NDArray[np.bool_]) -> Pieces:
+    expected = look.contrast(ink)
     there = look.out > np.maximum(noise, _EXPECTED_SHARE * expected)
     # A numeral's stroke or a drawing's outline is seldom there along all of a cell's side.
     there &= look.least > _WEAKEST * look.out
@@ -175,28 +189,26 @@ def _stands_out(
     return np.take_along_axis(out, where, axis=2)[:, :, 0], each.min(axis=2), colour
 
 
-def _ink(looks: list[_Look], noise: float) -> Floats:
-    """The colour of the lines: the median over the pieces between cells of one colour that stand out most."""
-    inks, outs = [], []
+def _ink(looks: list[_Look], noise: float) -> Ink:
+    """What the lines look like over any colour, fitted to the pieces between cells of one colour."""
+    colours, inks = [], []
     for look in looks:
         good = look.same & (look.out > noise)
-        if not good.any():
+        if good.sum() < _FITTED:
             good = look.out > noise
+        colours.append((look.low[good] + look.high[good]) / 2)
         inks.append(look.ink[good])
-        outs.append(look.out[good])
-    ink, out = np.concatenate(inks), np.concatenate(outs)
+    colour, ink = np.concatenate(colours).astype(np.float64), np.concatenate(inks).astype(np.float64)
     if not len(ink):
-        return np.zeros(3)
-    return np.asarray(np.median(ink[out >= np.quantile(out, 0.4)], axis=0), dtype=np.float64)
-
-
-def _gain(looks: list[_Look], ink: Floats, noise: float) -> float:
-    """How much of the ink's contrast a piece of line shows, in the median: less than 1 where lines are let through
-    or blurred."""
-    shares = []
-    for look in looks:
-        full = look.contrast(ink)
-        good = (look.out > noise) & (full > 2 * noise)
-        shares.append(look.out[good] / full[good])
-    every = np.concatenate(shares)
-    return float(np.clip(np.median(every), 0.2, 1.0)) if len(every) else 1.0
+        return Ink(0.0, np.zeros(3))
+    keep = np.ones(len(ink), dtype=np.bool_)
+    through, own = 0.0, np.zeros(3)
+    for _ in range(3):
+        middle, seen = colour[keep].mean(axis=0), ink[keep].mean(axis=0)
+        off, shown = colour[keep] - middle, ink[keep] - seen
+        # Where all cells are of nearly one colour nothing tells how much shines through; then nothing does.
+        through = float(np.clip((off * shown).sum() / ((off * off).sum() + 3 * _FITTED * 400.0), 0.0, 0.9))
+        own = seen - through * middle
+        miss = np.abs(ink - own - through * colour).mean(axis=1)
+        keep = miss <= max(6.0, 2.5 * float(np.median(miss)))
+    return Ink(through, own)
