@@ -6,6 +6,7 @@ The route of the work, and where each rule of the trade is:
     colours       -> matching       a wood for every colour
     Pattern       -> pattern        the grid of woods: counts, runs, turns, text and PNG forms
     Build         -> build/         pieces with places and stage sizes, joints, seams, counts
+    Hints         -> mending/       loose tiles, slivers, likeness of the sides, weak seams, each with a mend
     Lumber        -> cutting/       spares, strips, rough lengths
     Hours         -> hours          standard times by counts
     Price         -> pricing        cost lines, fees, tax, margin, what an hour earned

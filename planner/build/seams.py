@@ -48,7 +48,7 @@ def seams_of(joints: NDArray[np.bool_], pitch: Length, end_border: Length) -> tu
     for column in np.flatnonzero(joints.any(axis=0)):
         line = joints[:, column]
         crossing = rows - int(line.sum())
-        found.append(Seam(int(column), pitch * crossing + end_border * 2, height, pitch * _longest_stretch(line)))
+        found.append(Seam(int(column), pitch * crossing + end_border * 2, height, pitch * longest_stretch(line)[1]))
     return tuple(found)
 
 
@@ -57,9 +57,15 @@ def weakest_of(seams: tuple[Seam, ...]) -> Seam | None:
     return min(seams, key=lambda seam: (seam.carried.mm, -seam.longest_gap.mm), default=None)
 
 
-def _longest_stretch(line: NDArray[np.bool_]) -> int:
-    longest = current = 0
-    for jointed in line.tolist():
+def longest_stretch(line: NDArray[np.bool_]) -> tuple[int, int]:
+    """Where the longest stretch of joints down one line begins, and how many rows it is long; the upper of equals.
+
+    >>> longest_stretch(np.array([1, 0, 1, 1, 0, 1, 1], dtype=bool))
+    (2, 2)
+    """
+    start = longest = current = 0
+    for row, jointed in enumerate(line.tolist()):
         current = current + 1 if jointed else 0
-        longest = max(longest, current)
-    return longest
+        if current > longest:
+            start, longest = row + 1 - current, current
+    return start, longest

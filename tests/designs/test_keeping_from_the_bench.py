@@ -138,6 +138,17 @@ def test_without_scripts_the_rows_are_written_and_kept_on_the_same_page(owner_cl
     assert design.versions.count() == 2
 
 
+def test_what_is_to_be_mended_is_told_with_its_cells_and_the_cells_to_lay(owner_client, design):
+    rows = "5 sycamore\n2 sycamore, 1 walnut-black, 2 sycamore\n5 sycamore"
+    answer = owner_client.post(reverse("designs:bench_hints", args=[design.pk]), {"pattern": rows}).json()
+    (hint,) = answer["hints"]
+    assert (hint["kind"], hint["cells"], hint["mend"]["cells"]) == ("single", [[1, 2]], [[1, 2, "sycamore"]])
+    assert hint["words"].startswith("A single tile of Black walnut in American sycamore, row 2, column 3")
+    chequered = "\n".join([("1 sycamore, 1 walnut-black, " * 6)[:-2], ("1 walnut-black, 1 sycamore, " * 6)[:-2]] * 6)
+    many = owner_client.post(reverse("designs:bench_hints", args=[design.pk]), {"pattern": chequered}).json()
+    assert len(many["hints"][0]["cells"]) == 60 and len(many["hints"][0]["mend"]["cells"]) == 72
+
+
 def test_counts_are_asked_for_and_nothing_is_written(owner_client, design):
     with CaptureQueriesContext(connection) as taken:
         answer = owner_client.post(reverse("designs:bench_hints", args=[design.pk]), {"pattern": ROWS})

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from planner.drawing import MARKS
+from planner.mending import Hint, hints_of
 from planner.pattern import LARGEST_SIDE, Pattern
 
-__all__ = ["LARGEST_SIDE", "Pattern", "empty_grid", "rows_in_hex", "runs_of", "strokes_of"]
+__all__ = ["LARGEST_SIDE", "Pattern", "empty_grid", "pointed_out", "rows_in_hex", "runs_of", "strokes_of"]
 
 
 def empty_grid(rows: int, columns: int) -> Pattern:
@@ -28,3 +30,7 @@ def runs_of(pattern: Pattern) -> int:
 def strokes_of(mark: str) -> Sequence[Sequence[tuple[float, float]]]:
     """A mark's strokes as points in a unit square, for a drawing made on the page itself."""
     return MARKS.get(mark, ())
+
+
+def pointed_out(pattern: Pattern, names: Mapping[str, str], least_carried: Fraction) -> tuple[Hint, ...]:
+    return hints_of(pattern, names, least_carried=least_carried)

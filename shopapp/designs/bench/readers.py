@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from django.urls import reverse
 from django.utils.timezone import localtime
 
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.planning import counts_of, pattern_from_text
 from shopapp.lumber.models import WoodOnHand
-from shopapp.lumber.planning import hex_of, look_of
+from shopapp.lumber.planning import hex_of, look_of, looks_on_hand
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import first_sizes
 
@@ -92,10 +94,26 @@ def newest_kept(design: Design) -> dict[str, object]:
     }
 
 
-def hints(text: str) -> dict[str, object]:
-    """What the pattern sent says of itself: tiles and runs counted. Raises PlannerError where it is none."""
+def hints(text: str, workshop: Workshop) -> dict[str, object]:
+    """What the pattern sent says of itself: what is pointed out with its mends, tiles and runs counted. One query.
+    Raises PlannerError where it is none."""
     pattern = pattern_from_text(text)
-    return {"hints": [], "counts": counts_of(pattern), "runs": planning.runs_of(pattern)}
+    names = {wood: look.name for wood, look in looks_on_hand().items()}
+    found = planning.pointed_out(pattern, names, Fraction(workshop.least_carried))
+    return {
+        "hints": [
+            {
+                "kind": hint.kind,
+                "words": hint.words,
+                "cells": hint.cells[:MOST_CELLS],
+                "mend": hint.mend
+                and {"words": hint.mend.words, "cells": [(lay.row, lay.column, lay.wood) for lay in hint.mend.lay]},
+            }
+            for hint in found
+        ],
+        "counts": counts_of(pattern),
+        "runs": planning.runs_of(pattern),
+    }
 
 
 def kept_already(design: Design, text: str) -> PatternVersion | None:

@@ -64,7 +64,7 @@ def bench_hints(request: HttpRequest, pk: int) -> JsonResponse:
     """What is to be mended in the grid sent; a POST for its length only, it writes nothing."""
     design_in_view(pk)
     try:
-        return JsonResponse(readers.hints(request.POST.get("pattern", "")))
+        return JsonResponse(readers.hints(request.POST.get("pattern", ""), workshop_of(request)))
     except PlannerError as error:
         return JsonResponse({"words": str(error), "field": "pattern"}, status=422)
 
