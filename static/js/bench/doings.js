@@ -1,0 +1,158 @@
+// Everything a button or a key does at the bench, and what the page shows of the hand: the verb, the wood, the mirrors,
+// where the cursor is and what lies there.
+
+const VERBS = {
+  lay: "Draw over the rows; the plank chosen below is laid.",
+  line: "From one tile to another, straight.",
+  frame: "From corner to corner, the outline only.",
+  block: "From corner to corner, filled.",
+  fill: "A tile and every tile like it that touches it becomes the plank chosen below.",
+  swap: "Every tile of the wood you touch becomes the plank chosen below, wherever it lies.",
+  pick: "The wood you touch is the one you lay next.",
+  lift: "Mark a part, then drag it elsewhere. It stays in hand until you lay it.",
+};
+const CLOSER = 1.4;
+
+export function doings({ bench, hand, surface, say }) {
+  const find = (id) => document.getElementById(id);
+  const now = find("bench-now");
+  const sheet = surface.place;
+
+  const spoken = () => {
+    const [row, column] = bench.cursor;
+    return `row ${row + 1}, column ${column + 1}, ${bench.nameOf(bench.woodAt(bench.cursor))}`;
+  };
+
+  const told = (isCarrying) => {
+    const { inHand } = bench;
+    say(isCarrying ? `In hand at row ${inHand.top + 1}, column ${inHand.left + 1}` : spoken());
+    showPlace();
+  };
+
+  const after = (words, none) => say(words ? words : none);
+  const resting = (act) => (...given) => {
+    if (!bench.isAtRest) act(...given);
+    return true;
+  };
+
+  const does = {
+    told,
+    undo: resting(() => { const words = bench.undo(); after(words && `Taken back: ${words}.`, "There is nothing to take back."); }),
+    redo: resting(() => { const words = bench.redo(); after(words && `Done again: ${words}.`, "There is nothing to do again."); }),
+    closer() { surface.closer(CLOSER, ...centre()); return true; },
+    further() { surface.closer(1 / CLOSER, ...centre()); return true; },
+    whole() { surface.fit(); return true; },
+    help() { const keys = [...document.querySelectorAll(".bench-more")].at(-1); keys.open = true; keys.querySelector("summary").focus(); return true; },
+    begun() { say("Begun here. Move to the other end and press again."); },
+    lay: resting(() => { bench.settle(); say("Laid."); sheet.focus({ preventScroll: true }); }),
+    lift: resting(() => { bench.lift(); say("In hand. Move it with the arrows, lay it with Enter."); }),
+    back: resting(() => { bench.cancel(); say("Put back."); sheet.focus({ preventScroll: true }); }),
+    cancel() { hand.cancel(); say("Let go."); return true; },
+    copy: resting(() => after(bench.copy() && "Copied.", "Mark a part first: Lift and move, then drag across it.")),
+    cut: resting(() => { if (!bench.selected) return say("Mark a part first."); bench.copy(); takeOff(); }),
+    paste: resting(() => { if (!bench.copied) return say("Nothing is copied yet."); choose("lift"); bench.paste(); say("The copy is in hand. Move it and lay it."); }),
+    markAll: resting(() => {
+      choose("lift");
+      bench.selected = { top: 0, left: 0, bottom: bench.grid.height - 1, right: bench.grid.width - 1 };
+      bench.look();
+      say("The whole drawing is marked.");
+    }),
+    takeOff: resting(() => takeOff()),
+    turn: resting(() => { bench.turn(false); say(size("Turned a quarter")); }),
+    over: resting(() => { after(bench.turn(true) && "Turned over, left for right.", "It is the same both ways round."); }),
+    trim: resting(() => { after(bench.trim() && size("Trimmed"), "There is nothing to trim away."); }),
+    verb(name) { choose(name); say(labelOf(name)); return true; },
+    wood(number) {
+      if (number > bench.woods.length) return false;
+      bench.wood = number;
+      bench.look();
+      say(bench.nameOf(number));
+      return true;
+    },
+    mirror(which) {
+      bench.mirror[which] = !bench.mirror[which];
+      bench.look();
+      say(`Mirror ${which === "across" ? "left and right" : "top and bottom"} ${bench.mirror[which] ? "on" : "off"}.`);
+      return true;
+    },
+  };
+
+  const size = (words) => `${words}: ${bench.grid.height} rows of ${bench.grid.width}.`;
+  const labelOf = (name) => document.querySelector(`input[name="verb"][value="${name}"]`).closest("label").querySelector("span").textContent;
+  const centre = () => {
+    const { view } = surface;
+    const [row, column] = bench.cursor;
+    const [x, y] = [view.x(column + 0.5), view.y(row + 0.5)];
+    return x > 0 && y > 0 && x < view.wide && y < view.high ? [x, y] : [view.wide / 2, view.high / 2];
+  };
+
+  function takeOff() {
+    if (bench.inHand) return bench.cancel();
+    const { top, left, bottom, right } = bench.selected ?? { top: bench.cursor[0], bottom: bench.cursor[0], left: bench.cursor[1], right: bench.cursor[1] };
+    const cells = [];
+    for (let r = top; r <= bottom; r++) for (let c = left; c <= right; c++) cells.push([r, c, 0]);
+    const step = bench.apply("tiles taken off", cells);
+    say(step ? `${step.places.length} taken off.` : "Nothing changed.");
+  }
+
+  function choose(name) {
+    hand.choose(name);
+    showHand();
+  }
+
+  function showHand() {
+    const radio = document.querySelector(`input[name="verb"][value="${hand.verb}"]`);
+    if (!radio.checked) radio.checked = true;
+    find("bench-verb").textContent = VERBS[hand.verb];
+    for (const box of document.querySelectorAll("[data-mirror]")) box.checked = bench.mirror[box.dataset.mirror];
+    for (const part of document.querySelectorAll("[data-when='in-hand']")) part.hidden = !bench.inHand;
+    for (const [name, isIdle] of [["undo", !bench.history.at && !bench.stroke], ["redo", bench.history.at === bench.history.steps.length], ["paste", !bench.copied]]) {
+      document.querySelector(`[data-do="${name}"]`).setAttribute("aria-disabled", String(isIdle || bench.isAtRest));
+    }
+    sheet.toggleAttribute("data-resting", bench.isAtRest);
+  }
+
+  function showPlace() {
+    const [row, column] = bench.cursor;
+    const [first, last] = bench.grid.runAt(row, column);
+    const wood = bench.woodAt(bench.cursor);
+    const long = wood ? (last > first ? `, a piece of ${last - first + 1} tiles` : ", a single tile") : "";
+    now.textContent = `Row ${row + 1}, column ${column + 1}: ${bench.nameOf(wood)}${long}`;
+  }
+
+  function showSize() {
+    sheet.setAttribute("aria-label", `The drawing, ${bench.grid.height} rows of ${bench.grid.width}`);
+    const tiles = find("bench-tiles");
+    if (!tiles) return;
+    const { grid } = bench;
+    tiles.textContent = `${grid.cells.length - grid.counts[0]} tiles`;
+    find("bench-runs").textContent = `in ${grid.runs} pieces, ${grid.height} rows of ${grid.width}`;
+  }
+
+  document.querySelector(".verbs").addEventListener("change", (event) => choose(event.target.value));
+  document.querySelector(".mirrors").addEventListener("change", (event) => {
+    bench.mirror[event.target.dataset.mirror] = event.target.checked;
+    bench.look();
+  });
+  for (const button of document.querySelectorAll("[data-do]")) button.addEventListener("click", () => does[button.dataset.do]());
+  find("bench-grow").addEventListener("submit", (event) => {
+    event.preventDefault();
+    event.stopPropagation();
+    const count = Number(find("bench-grow-count").value);
+    const error = find("bench-grow-error");
+    error.textContent = "";
+    if (!Number.isInteger(count) || count < 1) error.textContent = "Write how many, at least 1.";
+    else if (bench.isAtRest) return;
+    else if (!bench.grow(find("bench-grow-side").value, count)) error.textContent = `No side of a drawing is longer than ${bench.largest} tiles. Add fewer.`;
+    else say(size("Added"));
+    if (error.textContent) say(error.textContent);
+  });
+
+  // Words under the drawing wait until the hand rests: no stroke pays for them.
+  let waiting = 0;
+  const show = () => {
+    waiting ||= setTimeout(() => { waiting = 0; showHand(); showPlace(); showSize(); }, 40);
+  };
+  sheet.addEventListener("painted", () => { if (!bench.stroke && !bench.shape) show(); });
+  return { does, show };
+}

@@ -1,0 +1,112 @@
+// Pencil, finger and mouse on the drawing. One draws; two fingers move and bring closer. Once a pencil was seen, a
+// hand resting on the glass draws nothing.
+
+// A second finger that comes this soon means the first was never meant to draw.
+const MEANT_TWO = 350;
+
+export class Pointer {
+  constructor(surface, bench, hand) {
+    this.surface = surface;
+    this.bench = bench;
+    this.hand = hand;
+    this.fingers = new Map();
+    this.drawing = null;
+    this.isPencilHere = false;
+    const place = surface.place;
+    place.addEventListener("pointerdown", (event) => this.down(event));
+    place.addEventListener("pointermove", (event) => this.move(event));
+    place.addEventListener("pointerup", (event) => this.up(event));
+    place.addEventListener("pointercancel", (event) => this.up(event, true));
+    place.addEventListener("wheel", (event) => this.wheel(event), { passive: false });
+    place.addEventListener("contextmenu", (event) => event.pointerType === "touch" && event.preventDefault());
+  }
+
+  down(event) {
+    if (event.pointerType === "pen") this.isPencilHere = true;
+    this.surface.place.focus({ preventScroll: true });
+    this.corner = this.surface.place.getBoundingClientRect();
+    this.surface.place.setPointerCapture(event.pointerId);
+    if (event.pointerType === "touch") {
+      this.fingers.set(event.pointerId, this.surface.point(event, this.corner));
+      if (this.fingers.size > 1) return this.twoFingers();
+      if (this.isPencilHere) return;
+    }
+    if (event.button === 1 || (event.button === 0 && event.altKey)) {
+      this.dragged = { id: event.pointerId, last: this.surface.point(event, this.corner) };
+      event.preventDefault();
+      return;
+    }
+    if (event.button !== 0 || this.drawing || this.bench.isAtRest) return;
+    const cell = this.cellOf(event);
+    if (!this.bench.grid.holds(...cell) && !this.hand.reachesOutside) return;
+    this.drawing = { id: event.pointerId, since: event.timeStamp };
+    this.hand.start(cell);
+    this.at(cell);
+  }
+
+  move(event) {
+    if (this.fingers.has(event.pointerId) && this.fingers.size > 1) return this.pinch(event);
+    if (this.dragged?.id === event.pointerId) {
+      const [x, y] = this.surface.point(event, this.corner);
+      this.surface.moveBy(x - this.dragged.last[0], y - this.dragged.last[1]);
+      this.dragged.last = [x, y];
+      return;
+    }
+    if (this.drawing?.id !== event.pointerId) return;
+    const between = event.getCoalescedEvents?.() ?? [];
+    for (const one of between.length ? between : [event]) this.hand.drag(this.cellOf(one));
+    this.at(this.cellOf(event));
+  }
+
+  up(event, isBroken = false) {
+    this.fingers.delete(event.pointerId);
+    if (this.dragged?.id === event.pointerId) this.dragged = null;
+    if (this.drawing?.id !== event.pointerId) return;
+    this.drawing = null;
+    // What the system takes away mid-stroke (a call, a gesture of its own) is kept: it can be taken back.
+    if (isBroken && !this.hand.isLaying) this.hand.cancel();
+    else this.hand.finish();
+  }
+
+  cellOf(event) {
+    return this.surface.view.cellAt(...this.surface.point(event, this.corner));
+  }
+
+  // The cursor follows the hand, inside the drawing.
+  at([row, column]) {
+    const { grid } = this.bench;
+    this.bench.cursor = [Math.max(0, Math.min(grid.height - 1, row)), Math.max(0, Math.min(grid.width - 1, column))];
+    this.surface.soon();
+  }
+
+  twoFingers() {
+    if (this.drawing) {
+      const wasMeant = performance.now() - this.drawing.since > MEANT_TWO;
+      this.drawing = null;
+      if (wasMeant && this.hand.isLaying) this.hand.finish();
+      else this.hand.cancel();
+    }
+  }
+
+  pinch(event) {
+    const now = this.surface.point(event, this.corner);
+    const before = this.fingers.get(event.pointerId);
+    const [other] = [...this.fingers].filter(([id]) => id !== event.pointerId).map(([, point]) => point);
+    this.fingers.set(event.pointerId, now);
+    const apart = (one, two) => Math.max(1, Math.hypot(one[0] - two[0], one[1] - two[1]));
+    this.surface.moveBy((now[0] - before[0]) / 2, (now[1] - before[1]) / 2);
+    this.surface.closer(apart(now, other) / apart(before, other), (now[0] + other[0]) / 2, (now[1] + other[1]) / 2);
+  }
+
+  // The wheel moves the page, as everywhere; with Ctrl, as a pinch on a pad does, it brings the drawing closer.
+  wheel(event) {
+    const corner = this.surface.place.getBoundingClientRect();
+    if (event.ctrlKey || event.metaKey) {
+      event.preventDefault();
+      this.surface.closer(Math.exp(-event.deltaY / 300), ...this.surface.point(event, corner));
+    } else if (!this.surface.view.isFitted) {
+      event.preventDefault();
+      this.surface.moveBy(-event.deltaX * this.surface.view.dense, -event.deltaY * this.surface.view.dense);
+    }
+  }
+}
