@@ -22,10 +22,12 @@ _PIECES = 3
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Rows ``top`` to ``bottom``, columns ``left`` to ``right`` of a sheet (the last ones not included). Of the
-    ``pieces`` of line inside: ``share``, how many of those that can be told are there; ``flat`` the same of the
-    ``flats`` between cells of one colour, and ``contrast`` how much these stand out; ``even``, how many of the lines
-    are there along half of their length or more; ``spread``, how uneven the cells are inside."""
+    """Rows ``top`` to ``bottom``, columns ``left`` to ``right`` of a sheet (the last ones not included).
+
+    Of the ``pieces`` of line inside: ``drawn``, how many are there, ``share``, how many of those that can be told;
+    ``flat`` the same of the ``flats`` between cells of one colour, in the direction where it is less, and ``contrast``
+    how much these stand out. ``even``: how many of the lines are there along half of their length or more; ``spread``:
+    how uneven the cells are inside."""
 
     top: int
     bottom: int
@@ -35,6 +37,7 @@ class Frame:
     flat: float
     flats: int
     pieces: int
+    drawn: float
     even: float
     contrast: float
     spread: float
@@ -106,7 +109,7 @@ def _largest(crossing: Floats, parting: Floats) -> tuple[float, int, int]:
 
 def judged(sheet: Sheet, top: int, bottom: int, left: int, right: int) -> Frame:
     """The frame with its pieces counted."""
-    there, told, same, out, even = [], [], [], [], []
+    there, told, same, out, even, both = [], [], [], [], [], []
     for pieces, lines, cells in (
         (sheet.upright, (left, right), (top, bottom)),
         (sheet.level, (top, bottom), (left, right)),
@@ -119,6 +122,9 @@ def judged(sheet: Sheet, top: int, bottom: int, left: int, right: int) -> Frame:
         counted = can & (flat | few)
         number = counted.sum(axis=1)
         even.append(((has & counted).sum(axis=1) >= 0.5 * number)[number >= _PIECES])
+        if (can & flat).sum() >= _PIECES:
+            # A wall of bricks has all lines one way and every second one the other way.
+            both.append(float((has & flat).sum() / (can & flat).sum()))
         there.append(has.ravel())
         told.append(can.ravel())
         same.append(flat.ravel())
@@ -133,9 +139,10 @@ def judged(sheet: Sheet, top: int, bottom: int, left: int, right: int) -> Frame:
         left,
         right,
         share=float(has.sum() / max(1, can.sum())),
-        flat=float((has & flat).sum() / max(1, flats)),
+        flat=min(both, default=0.0),
         flats=flats,
         pieces=len(has),
+        drawn=float(has.mean()) if len(has) else 0.0,
         even=float(lines_even.mean()) if len(lines_even) else 0.0,
         contrast=float(np.median(drawn)) if len(drawn) else 0.0,
         spread=float(np.median(sheet.spread[top:bottom, left:right])),

@@ -91,8 +91,8 @@ def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
         colours = np.swapaxes(cells, 0, 1) if axis == 0 else cells
         before = np.concatenate([colours[:1], colours])
         after = np.concatenate([colours, colours[-1:]])
-        out, least, ink = _stands_out(_seen(picture, to_pixels, axis, lines, along, pitch), before, after)
-        looks.append(_Look(np.minimum(before, after), np.maximum(before, after), out, least, ink))
+        out, least, colour = _stands_out(_seen(picture, to_pixels, axis, lines, along, pitch), before, after)
+        looks.append(_Look(np.minimum(before, after), np.maximum(before, after), out, least, colour))
         between = _seen(picture, to_pixels, axis, lines[:-1] + 0.5, along, pitch)
         null = _stands_out(between, colours, colours)[0]
         nulls.append(null[inside.T if axis == 0 else inside])
