@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import struct
+from collections.abc import Callable
 from datetime import timedelta
 
 from django.core.files.uploadedfile import UploadedFile
@@ -36,8 +37,17 @@ def drop_incoming(name: str) -> None:
         file_path(name).unlink(missing_ok=True)
 
 
+_NAMED_BY: list[Callable[[], set[str]]] = []
+
+
+def keep_incoming_of(names: Callable[[], set[str]]) -> None:
+    """Let ``names`` say which uploads its app still waits for; each app tells at start."""
+    _NAMED_BY.append(names)
+
+
 def drop_old_incoming(named: set[str], *, older_than: timedelta = timedelta(days=1)) -> None:
     """Drop uploads that no row names, left by a server that was ended between the file and its row."""
+    named = named.union(*(names() for names in _NAMED_BY))
     before = (timezone.now() - older_than).timestamp()
     for path in file_path(INCOMING).glob("*"):
         if f"{INCOMING}/{path.name}" not in named and path.stat().st_mtime < before:

@@ -4,30 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from django.core.exceptions import PermissionDenied
 from django.db import transaction
 
 from planner.errors import PlannerError
 from planner.measures import Length
 from shopapp.common.actions import bump_version, check_version, write_audit
 from shopapp.people.models import Member
+from shopapp.people.permissions import owner_only
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 from shopapp.workshop.telling import amount, from_to, lengths_apart
 
+from .colours.actions import note_colour
 from .models import WoodOnHand
 
 
 def add_wood(*, who: Member | None, values: dict[str, object], spend: Callable[[], None] = lambda: None) -> WoodOnHand:
     """Put a wood of the table among those on hand. Raises PlannerError when it is there already, or when its name
     or its mark is another's."""
-    _owner_only(who)
+    owner_only(who)
     with transaction.atomic():
         spend()
         if WoodOnHand.objects.filter(wood=values["wood"]).exists():
             raise PlannerError("This wood is already among yours.", mend="Bring it back or change it.", field="wood")
         _told_apart(str(values["name"]), str(values["mark"]))
         row = WoodOnHand.objects.create(**values)
+        if not row.colour_is_stand_in:
+            note_colour(row, who=who)
         write_audit(who, f"{row.name} was added to the woods on hand.", row)
     return row
 
@@ -42,7 +45,7 @@ def change_wood(
 ) -> WoodOnHand:
     """Write what was typed of a wood, each change told in a sentence. Raises EditConflict when somebody else changed
     it meanwhile, PlannerError when its new name or mark is another's."""
-    _owner_only(who)
+    owner_only(who)
     with transaction.atomic():
         spend()
         row = WoodOnHand.objects.select_for_update().get(pk=row.pk)
@@ -55,6 +58,8 @@ def change_wood(
         for name, value in changed.items():
             setattr(row, name, value)
         row.save()
+        if "finished_rgb" in changed:
+            note_colour(row, who=who)
         bump_version(row)
         for sentence in told:
             write_audit(who, sentence, row)
@@ -63,7 +68,7 @@ def change_wood(
 
 def put_on_hand(*, who: Member, row: WoodOnHand, on_hand: bool, spend: Callable[[], None] = lambda: None) -> WoodOnHand:
     """Set a wood aside or bring it back. Raises PlannerError when its mark was given to another meanwhile."""
-    _owner_only(who)
+    owner_only(who)
     with transaction.atomic():
         spend()
         row = WoodOnHand.objects.select_for_update().get(pk=row.pk)
@@ -78,11 +83,6 @@ def put_on_hand(*, who: Member, row: WoodOnHand, on_hand: bool, spend: Callable[
         bump_version(row)
         write_audit(who, f"{row.name} was {'brought back' if on_hand else 'set aside'}.", row)
     return row
-
-
-def _owner_only(who: Member | None) -> None:
-    if who is not None and not who.is_owner:
-        raise PermissionDenied
 
 
 def _told_apart(name: str, mark: str, *, besides: WoodOnHand | None = None, on_hand: bool = True) -> None:

@@ -39,7 +39,7 @@ class WoodForm(ShopForm):
     finished_rgb = forms.RegexField(
         r"^#[0-9a-fA-F]{6}$",
         label="Its colour when oiled",
-        help_text="A stand-in until you match it to an oiled piece of your own.",
+        help_text="Set by eye here; a photo of an oiled piece tells it better.",
         widget=forms.TextInput(attrs={"type": "color"}),
         error_messages={"invalid": "Write a colour as # and six digits 0-9 or a-f, like #543a2b."},
     )

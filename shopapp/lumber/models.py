@@ -1,9 +1,10 @@
-"""The woods a maker works with: name, price, usual stock and finished look."""
+"""The woods a maker works with: name, price, usual stock, finished look, and where that look was taken from."""
 
 from __future__ import annotations
 
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 
 from shopapp.common.fields import LengthField
 from shopapp.common.models import Record
@@ -46,3 +47,62 @@ class WoodOnHand(Record):
     @property
     def rgb(self) -> tuple[int, int, int]:
         return tuple(bytes.fromhex(self.finished_rgb.lstrip("#")))
+
+
+class ColourPhoto(Record):
+    """A photo of an oiled piece of a wood beside a card, on its way to a colour.
+
+    ``incoming`` names the raw upload until the worker has copied it, ``shown`` is the small clean copy that came of
+    it, and ``trouble`` says in plain words why nothing came of it.
+    """
+
+    wood = models.ForeignKey(WoodOnHand, models.PROTECT, related_name="colour_photos")
+    brought_by = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
+    incoming = models.CharField(max_length=80, blank=True)
+    task = models.CharField(max_length=64, blank=True)
+    shown = models.ForeignKey("common.StoredImage", models.PROTECT, null=True, related_name="+")
+    trouble = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["-pk"]
+
+    def __str__(self) -> str:
+        return f"photo {self.pk} of {self.wood}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("lumber:colour_photo", args=[self.wood.wood, self.pk])
+
+    @property
+    def is_waiting(self) -> bool:
+        return self.shown_id is None and not self.trouble
+
+
+class WoodColour(models.Model):
+    """A colour a wood was given, with the day. Append-only: the newest is how the wood looks everywhere, the older
+    ones stay. ``photo`` is where it was taken from, with the ``places`` that were tapped; none when it was set by eye.
+    """
+
+    class Card(models.TextChoices):
+        WHITE = "white", "a plain white card"
+        GREY = "grey", "a grey card of 18 %"
+
+    wood = models.ForeignKey(WoodOnHand, models.PROTECT, related_name="colours")
+    rgb = models.CharField(max_length=7)
+    taken_at = models.DateTimeField(default=timezone.now)
+    taken_by = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
+    photo = models.ForeignKey("common.StoredImage", models.PROTECT, null=True, related_name="+")
+    card = models.CharField(max_length=8, choices=Card.choices, blank=True)
+    places = models.JSONField(default=dict)
+    remarks = models.JSONField(default=list)
+
+    class Meta:
+        ordering = ["-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(photo__isnull=True, card="") | models.Q(photo__isnull=False, card__gt=""),
+                name="a_photo_has_its_card",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.rgb} of {self.wood}"

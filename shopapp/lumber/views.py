@@ -14,6 +14,7 @@ from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
+from .colours.readers import colour_note
 from .forms import AddWoodForm, WoodForm
 from .models import WoodOnHand
 from .planning import ANY_WOOD_DUST, plank, stand_in_plank
@@ -97,6 +98,7 @@ def wood_page(request: HttpRequest, wood_id: str) -> HttpResponse:
         "conflict_rows": conflict_rows,
         "published": published,
         "plank": plank(row),
+        "colour_note": colour_note(row),
     }
     status = 422 if form.errors else 200 if conflict_rows is None else 409
     return render(request, "lumber/wood.html", context, status=status)

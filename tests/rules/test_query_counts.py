@@ -7,9 +7,12 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from shopapp.lumber.colours.actions import keep_colour
+from shopapp.lumber.models import WoodOnHand
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern
+from tests.support.wood_photos import photo_to_tap
 
 # How many queries each page takes, sign-in and session included; a change is reviewed like any other.
 BASELINE = {"home:start": 10, "designs:designs": 5, "plans:plans": 4, "lumber:woods": 4, "workshop:settings": 3}
@@ -42,3 +45,20 @@ def test_the_reckoning_takes_a_fixed_number_of_queries(owner, owner_client):
     counts = {queries(owner_client, reverse("plans:reckoning", args=[d.pk])) for d in (small, large)}
     assert len(counts) == 1
     assert counts.pop() <= 9
+
+
+def test_the_colours_of_a_wood_take_as_many_queries_when_it_was_given_many(owner, owner_client):
+    add_woods("padauk")
+    address = reverse("lumber:colour", args=["padauk"])
+
+    def give_a_colour():
+        row, photo = WoodOnHand.objects.get(), photo_to_tap(owner, "padauk")
+        places = {"card": (150, 200), "wood": (450, 200)}
+        keep_colour(who=owner, row=row, photo=photo, card="white", places=places, seen_version=row.edit_version)
+
+    give_a_colour()
+    with_one = queries(owner_client, address)
+    for _ in range(3):
+        give_a_colour()
+        photo_to_tap(owner, "padauk")
+    assert queries(owner_client, address) == with_one <= 6

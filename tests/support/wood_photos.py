@@ -1,0 +1,40 @@
+"""Photos of an oiled piece beside a card, painted: the card at the left, the wood at the right."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import numpy as np
+from PIL import Image
+
+from shopapp.common.tasks import run_waiting_tasks
+from shopapp.lumber.colours.actions import bring_photo
+from shopapp.lumber.models import ColourPhoto, WoodOnHand
+from tests.support.picture_files import saved
+from tests.support.shop import upload
+
+# A white card and a piece in warm light; what daylight would make of the piece is (147, 99, 81).
+CARD_SEEN, WOOD_SEEN = (200, 200, 160), (120, 80, 50)
+IN_DAYLIGHT = "#936351"
+PLACES = {"card_x": "150", "card_y": "200", "wood_x": "450", "wood_y": "200"}
+
+
+def photo(width: int = 600, height: int = 400, card=CARD_SEEN, wood=WOOD_SEEN, kind: str = "PNG") -> bytes:
+    pixels = np.empty((height, width, 3), dtype=np.uint8)
+    pixels[:, : width // 2], pixels[:, width // 2 :] = card, wood
+    return saved(Image.fromarray(pixels), kind, **({"quality": 95} if kind == "JPEG" else {}))
+
+
+def photo_to_tap(owner, wood_id: str, data: bytes | None = None) -> ColourPhoto:
+    """A photo brought for a wood and copied by the worker."""
+    row = WoodOnHand.objects.get(wood=wood_id)
+    brought = bring_photo(who=owner, row=row, upload=upload(data or photo(), "piece.jpg"))
+    run_waiting_tasks()
+    brought.refresh_from_db()
+    return brought
+
+
+def shown(answer) -> str:
+    """The words of a page, without its tags."""
+    return " ".join(re.sub(r"<[^>]+>", " ", unescape(answer.content.decode())).split())
