@@ -6,6 +6,7 @@ The route of the work, and where each rule of the trade is:
     colours       -> matching/      a wood for every colour, so that the picture can still be read
     a photo       -> sample         the colour of an oiled piece beside a card
     Pattern       -> pattern        the grid of woods: counts, runs, turns, text and PNG forms
+    two of them   -> difference     which cells differ, woods and runs more and fewer
     Build         -> build/         pieces with places and stage sizes, joints, seams, counts
     Hints         -> mending/       loose tiles, slivers, likeness of the sides, weak seams, each with a mend
     Lumber        -> cutting/       spares, strips, rough lengths

@@ -29,7 +29,7 @@ def pattern_svg(
     """
     gutter = 2.4 * cell if numbers else 0.0
     width, height = pattern.width * cell, pattern.height * cell
-    squares, strokes = _paths(pattern, looks, cell, gutter, marks)
+    squares, strokes = wood_paths(pattern, looks, cell, gutter, gutter, marks=marks)
     body = [f'<path d="{d}" fill="{looks[wood].fill}"/>' for wood, d in squares.items()]
     if lines:
         body.append(_lines(pattern, cell, gutter))
@@ -43,17 +43,18 @@ def pattern_svg(
     return f"{opening(gutter + width, gutter + height, title)}{''.join(body)}</svg>"
 
 
-def _paths(
-    pattern: Pattern, looks: Mapping[str | None, WoodLook], cell: float, gutter: float, marks: bool
+def wood_paths(
+    pattern: Pattern, looks: Mapping[str | None, WoodLook], cell: float, left: float, top: float, *, marks: bool
 ) -> tuple[dict[str | None, str], dict[str | None, str]]:
+    """For each wood the path of its runs, and that of its marks, the pattern's corner at (left, top)."""
     squares: dict[str | None, list[str]] = defaultdict(list)
     strokes: dict[str | None, list[str]] = defaultdict(list)
     for r in range(pattern.height):
-        y = gutter + r * cell
+        y = top + r * cell
         for run in pattern.runs_in_row(r):
             if run.wood not in looks:
                 continue
-            x = gutter + run.start * cell
+            x = left + run.start * cell
             long = run.length * cell
             box = f"M{number(x)} {number(y)}h{number(long)}v{number(cell)}h{number(-long)}z"
             squares[run.wood].append(box)

@@ -5,12 +5,15 @@ from __future__ import annotations
 from django.apps import apps
 from django.db import connections, models
 
-_PROTECTED: dict[type[models.Model], tuple[str, ...]] = {}
+_PROTECTED: dict[type[models.Model], tuple[tuple[str, ...], frozenset[str]]] = {}
 
 
-def protect(model: type[models.Model], against: tuple[str, ...] = ("update", "delete")) -> None:
-    """Have the database refuse ``against`` on the model's table."""
-    _PROTECTED[model] = against
+def protect(
+    model: type[models.Model], against: tuple[str, ...] = ("update", "delete"), *, but: tuple[str, ...] = ()
+) -> None:
+    """Have the database refuse ``against`` on the model's table. The fields named in ``but`` may still be changed,
+    in a statement that sets nothing else."""
+    _PROTECTED[model] = (against, frozenset(but))
 
 
 def lay_triggers(using: str = "default", **_: object) -> None:
@@ -18,9 +21,9 @@ def lay_triggers(using: str = "default", **_: object) -> None:
     connection = connections[using]
     tables = set(connection.introspection.table_names())
     with connection.cursor() as cursor:
-        for table, act in _wanted():
+        for table, act, columns in _wanted():
             if table in tables:
-                for statement in _statements(connection.vendor, table, act):
+                for statement in _statements(connection.vendor, table, act, columns):
                     cursor.execute(statement)
 
 
@@ -30,8 +33,8 @@ def missing_triggers(using: str = "default") -> list[str]:
     standing = _standing(connection)
     return [
         _name(table, act)
-        for table, act in _wanted()
-        if _plain(_statements(connection.vendor, table, act)[-1]) != standing.get((table, _name(table, act)))
+        for table, act, columns in _wanted()
+        if _plain(_statements(connection.vendor, table, act, columns)[-1]) != standing.get((table, _name(table, act)))
     ]
 
 
@@ -54,27 +57,38 @@ def _plain(statement: str) -> str:
     return " ".join(statement.replace('"', "").split())
 
 
-def _wanted() -> list[tuple[str, str]]:
+def _wanted() -> list[tuple[str, str, tuple[str, ...]]]:
+    """Table, act, and for an update the columns it may not set; none of them stands for every column."""
     installed = set(apps.get_models())
-    return [(model._meta.db_table, act) for model, acts in _PROTECTED.items() if model in installed for act in acts]
+    return [
+        (model._meta.db_table, act, _columns(model, but) if but and act == "update" else ())
+        for model, (acts, but) in _PROTECTED.items()
+        if model in installed
+        for act in acts
+    ]
+
+
+def _columns(model: type[models.Model], but: frozenset[str]) -> tuple[str, ...]:
+    return tuple(field.column for field in model._meta.concrete_fields if field.name not in but)
 
 
 def _name(table: str, act: str) -> str:
     return f"{table}_no_{act}"
 
 
-def _statements(vendor: str, table: str, act: str) -> list[str]:
+def _statements(vendor: str, table: str, act: str, columns: tuple[str, ...] = ()) -> list[str]:
     name = _name(table, act)
+    of = " OF " + ", ".join(f'"{column}"' for column in columns) if columns else ""
     words = f"{table} is append-only"
     if vendor == "sqlite":
         return [
             f'DROP TRIGGER IF EXISTS "{name}"',
-            f'CREATE TRIGGER "{name}" BEFORE {act.upper()} ON "{table}" BEGIN SELECT RAISE(ABORT, \'{words}\'); END',
+            f'CREATE TRIGGER "{name}" BEFORE {act.upper()}{of} ON "{table}" BEGIN SELECT RAISE(ABORT, \'{words}\'); END',
         ]
     return [
         "CREATE OR REPLACE FUNCTION refuse_change() RETURNS trigger LANGUAGE plpgsql AS "
         "$$ BEGIN RAISE EXCEPTION '% is append-only', TG_TABLE_NAME USING ERRCODE = 'integrity_constraint_violation'; "
         "END $$",
         f'DROP TRIGGER IF EXISTS "{name}" ON "{table}"',
-        f'CREATE TRIGGER "{name}" BEFORE {act.upper()} ON "{table}" FOR EACH ROW EXECUTE FUNCTION refuse_change()',
+        f'CREATE TRIGGER "{name}" BEFORE {act.upper()}{of} ON "{table}" FOR EACH ROW EXECUTE FUNCTION refuse_change()',
     ]

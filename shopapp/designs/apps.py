@@ -9,9 +9,10 @@ class DesignsConfig(AppConfig):
         from shopapp.common import ledger
         from shopapp.common.tidying import register
 
-        from .models import KeptGrid, RightsAnswer
+        from .models import KeptGrid, PatternVersion, RightsAnswer
         from .pictures.actions import tidy_readings
 
         for model in (KeptGrid, RightsAnswer):
             ledger.protect(model)
+        ledger.protect(PatternVersion, but=("name",))
         register(tidy_readings)

@@ -140,6 +140,9 @@ class PatternVersion(models.Model):
     def __str__(self) -> str:
         return f"{self.design}, {self.title}"
 
+    def get_absolute_url(self) -> str:
+        return reverse("designs:drawing", args=[self.design_id, self.number])
+
     @property
     def title(self) -> str:
         return f"drawing {self.number}, {self.name}" if self.name else f"drawing {self.number}"

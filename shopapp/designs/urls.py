@@ -2,6 +2,7 @@ from django.urls import path
 
 from . import views
 from .bench import views as bench
+from .drawings import views as drawings
 from .pictures import views as pictures
 from .woods import views as woods
 
@@ -20,5 +21,8 @@ urlpatterns = [
     path("<int:pk>/bench/keep/", bench.bench_keep, name="bench_keep"),
     path("<int:pk>/bench/newest/", bench.bench_newest, name="bench_newest"),
     path("<int:pk>/bench/hints/", bench.bench_hints, name="bench_hints"),
+    path("<int:pk>/drawings/<int:number>/", drawings.drawing, name="drawing"),
+    path("<int:pk>/drawings/<int:number>/name/", drawings.rename, name="rename"),
+    path("<int:pk>/drawings/<int:first>/against/<int:second>/", drawings.difference, name="difference"),
     path("<int:pk>/set-aside/", views.set_aside, name="set_aside"),
 ]

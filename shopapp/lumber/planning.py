@@ -21,6 +21,7 @@ __all__ = [
     "looks_on_hand",
     "offers",
     "plank",
+    "plank_of",
     "stand_in_plank",
 ]
 
@@ -53,6 +54,10 @@ def looks_on_hand() -> dict[str | None, WoodLook]:
 
 def plank(row: WoodOnHand) -> str:
     return plank_svg(look_of(row))
+
+
+def plank_of(look: WoodLook) -> str:
+    return plank_svg(look)
 
 
 def stand_in_plank(found: Wood) -> str:

@@ -30,15 +30,18 @@ def plans(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @owner_required
 def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
-    """GET reckons what the address asks and writes nothing; POST keeps it as a plan."""
-    version = _newest_version(design_pk)
+    """GET reckons what the address asks and writes nothing; POST keeps it as a plan. It is the newest drawing's board
+    unless another drawing is asked for."""
+    drawing = (request.POST if request.method == "POST" else request.GET).get("drawing", "")
+    version = _version(design_pk, drawing)
     workshop = workshop_of(request)
     woods = readers.border_woods()
     start = readers.first_board(workshop, version)
     if request.method == "POST" and "reckon" in request.POST:
         # Without scripts the button asks for the reckoning: the answer is a page one can keep the address of.
         # No field reads more than forty characters; an address of megabytes would be cut off on its way.
-        asked = {name: request.POST.get(name, "")[:200] for name in (*start, "unit_shown")}
+        names = (*start, "unit_shown", *(["drawing"] if drawing else []))
+        asked = {name: request.POST.get(name, "")[:200] for name in names}
         return redirect(f"{request.path}?{urlencode(asked)}")
     form = _board_form(request, version, workshop, woods, start)
     view = None
@@ -61,7 +64,14 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
         except PlannerError as error:
             form.add_error(error.field if error.field in form.fields else None, str(error))
     template = "plans/_reckoning.html" if request.htmx and request.method == "GET" else "plans/reckoning.html"
-    context = {"design": version.design, "version": version, "form": form, "view": view, "woods": woods}
+    context = {
+        "design": version.design,
+        "version": version,
+        "drawing": drawing,
+        "form": form,
+        "view": view,
+        "woods": woods,
+    }
     # A fragment with errors is still the answer asked for, so htmx gets 200 and shows it.
     status = 422 if form.errors and not request.htmx else 200
     response = render(request, template, context, status=status)
@@ -91,7 +101,8 @@ def _board_form(request: HttpRequest, version: PatternVersion, workshop, woods, 
     blank = BoardForm(initial=start, **given)
     typed = {name: blank.fields[name].prepare_value(blank[name].value()) for name in start}
     asked = {name: text for name, text in request.GET.items() if name in start or name == "unit_shown"}
-    return BoardForm({**(asked if request.GET else typed), "edit_version": version.number}, **given)
+    first = not set(request.GET) - {"drawing"}
+    return BoardForm({**(typed if first else asked), "edit_version": version.number}, **given)
 
 
 def _was_drawn_anew(form: BoardForm, version: PatternVersion) -> bool:
@@ -107,11 +118,19 @@ def _was_drawn_anew(form: BoardForm, version: PatternVersion) -> bool:
     return True
 
 
-def _newest_version(design_pk: int) -> PatternVersion:
+def _version(design_pk: int, drawing: str) -> PatternVersion:
+    """The drawing of that number, or the newest when none is asked for."""
     design = get_object_or_404(Design, pk=design_pk, set_aside=False)
-    version = design.versions.select_related("design").order_by("-number").first()
+    versions = design.versions.select_related("design").order_by("-number")
+    if not drawing:
+        version = versions.first()
+        if version is None:
+            raise Http404("This design has no pattern yet. Choose its woods first.")
+        return version
+    number = int(drawing) if drawing.isascii() and drawing.isdigit() and len(drawing) < 10 else 0
+    version = versions.filter(number=number).first()
     if version is None:
-        raise Http404("This design has no pattern yet. Choose its woods first.")
+        raise Http404("This design has no drawing of that number.")
     return version
 
 

@@ -9,6 +9,7 @@ from django.db import DatabaseError, connection, transaction
 from shopapp.common import ledger
 from shopapp.common.actions import write_audit
 from shopapp.common.models import AuditLine
+from shopapp.designs.models import PatternVersion
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import Plan
 from shopapp.workshop.readers import the_workshop
@@ -34,6 +35,28 @@ def test_a_kept_plan_cannot_be_changed_or_taken_away_even_by_plain_sql(owner):
         with pytest.raises(DatabaseError, match="append-only"), transaction.atomic(), connection.cursor() as cursor:
             cursor.execute(statement)
     assert Plan.objects.get().sha256 == plan.sha256
+
+
+def test_of_a_drawing_the_name_alone_can_be_changed_even_by_plain_sql(owner):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    version = design_with_pattern(owner).versions.get()
+    table = version._meta.db_table
+    for statement in (
+        f"UPDATE {table} SET pattern = '1 sycamore'",
+        f"UPDATE {table} SET name = 'Low', number = 2",
+        f"UPDATE {table} SET parent_id = NULL",
+        f"DELETE FROM {table}",
+    ):
+        with pytest.raises(DatabaseError, match="append-only"), transaction.atomic(), connection.cursor() as cursor:
+            cursor.execute(statement)
+    with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
+        version.save()
+    PatternVersion.objects.filter(pk=version.pk).update(name="Low")
+    assert PatternVersion.objects.values("name", "number", "pattern").get() == {
+        "name": "Low",
+        "number": 1,
+        "pattern": version.pattern,
+    }
 
 
 def test_every_trigger_that_should_stand_does():

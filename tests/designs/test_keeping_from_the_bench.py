@@ -12,7 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from shopapp.common.models import AuditLine
-from shopapp.designs.models import PatternVersion
+from shopapp.designs.models import Design, PatternVersion
 from shopapp.lumber.models import WoodOnHand
 from tests.support.shop import add_woods, design_with_pattern
 
@@ -157,6 +157,6 @@ def test_counts_are_asked_for_and_nothing_is_written(owner_client, design):
 
 
 def test_a_picture_without_a_drawing_is_sent_to_its_woods_first(owner_client, design):
-    design.versions.all().delete()
+    design = Design.objects.create(name="Not yet", grid=design.grid)
     answer = owner_client.get(reverse("designs:bench", args=[design.pk]))
     assert answer.url == reverse("designs:woods", args=[design.pk])

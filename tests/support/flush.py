@@ -12,7 +12,7 @@ _flush = BaseDatabaseOperations.execute_sql_flush
 def flush_past_the_ledgers(self: BaseDatabaseOperations, sql_list: list[str]) -> None:
     if self.connection.vendor == "sqlite":
         with self.connection.cursor() as cursor:
-            for table, act in ledger._wanted():
+            for table, act, _ in ledger._wanted():
                 cursor.execute(f'DROP TRIGGER IF EXISTS "{ledger._name(table, act)}"')
     _flush(self, sql_list)
     ledger.lay_triggers(self.connection.alias)

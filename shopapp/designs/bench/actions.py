@@ -27,7 +27,7 @@ class KeptDrawing:
 
     @property
     def url(self) -> str:
-        return self.version.design.get_absolute_url()
+        return self.version.get_absolute_url()
 
     @property
     def words(self) -> str:
