@@ -193,17 +193,23 @@ def white_shape(rng: np.random.Generator) -> Painted:
 
 
 def near_colours(rng: np.random.Generator) -> Painted:
-    """A flag of near colours, side by side and in steps, with a few marks on it."""
+    """Near colours side by side with a few marks on them: a pennant shaded in steps, or a whole canvas of patches."""
     rows, columns = _side(rng, 10, 32), _side(rng, 12, 40)
     colours = ramp(rng, int(rng.integers(8, 22)))
     y, x = np.indices((rows, columns))
     wave = y / rows + 0.5 * x / columns + 0.12 * np.sin(x * rng.uniform(0.2, 0.9))
-    rgb = colours[np.clip(wave / 1.5 * len(colours), 0, len(colours) - 1).astype(int)]
-    marks = rng.random((rows, columns)) < 0.08
-    rgb[marks] = colours[rng.integers(0, len(colours), int(marks.sum()))]
+    level = np.clip(wave / 1.5 * len(colours), 0, len(colours) - 1).astype(int)
     clear = np.zeros((rows, columns), dtype=bool)
     if rng.random() < 0.5:
         clear = np.minimum(np.minimum(y, x), np.minimum(rows - 1 - y, columns - 1 - x)) < 1 + (x % 3 == 0)
+    else:
+        # A canvas of one smooth slope could as well be the ground that a drawing stands on; patches could not.
+        tall, wide = (int(k) for k in rng.integers(2, 5, 2))
+        patches = rng.integers(0, len(colours), (rows // tall + 1, columns // wide + 1))
+        level = patches[y // tall, x // wide]
+    rgb = colours[level]
+    marks = rng.random((rows, columns)) < 0.08
+    rgb[marks] = colours[rng.integers(0, len(colours), int(marks.sum()))]
     return rgb, clear
 
 
