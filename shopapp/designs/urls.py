@@ -16,7 +16,6 @@ urlpatterns = [
     path("<int:pk>/reading/", pictures.reading, name="reading"),
     path("<int:pk>/whose/", pictures.whose, name="whose"),
     path("<int:pk>/woods/", woods.woods, name="woods"),
-    path("<int:pk>/woods/preview/", woods.preview, name="preview"),
     path("<int:pk>/bench/", bench.bench, name="bench"),
     path("<int:pk>/bench/keep/", bench.bench_keep, name="bench_keep"),
     path("<int:pk>/bench/newest/", bench.bench_newest, name="bench_newest"),

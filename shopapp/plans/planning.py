@@ -150,7 +150,11 @@ def board_of_plan(plan: Plan) -> dict[str, object]:
 
 
 def border_for(version: PatternVersion) -> str:
-    """The lightest wood on hand that the pattern does not use, else the lightest; empty without any."""
+    """The wood its woods were chosen before, while that is on hand; else the lightest on hand that the pattern does not
+    use, else the lightest. Empty without any."""
+    on_hand = lumber_planning.offers()
+    if version.choices.get("behind") in on_hand:
+        return version.choices["behind"]
     used = set(Pattern.from_text(version.pattern).woods)
-    by_light = sorted(lumber_planning.offers().values(), key=lambda offer: (offer.wood in used, -luminance(offer.rgb)))
+    by_light = sorted(on_hand.values(), key=lambda offer: (offer.wood in used, -luminance(offer.rgb)))
     return by_light[0].wood if by_light else ""

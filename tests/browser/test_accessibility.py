@@ -52,7 +52,6 @@ NO_PAGE = {
     "common:healthz",
     "common:image",
     "designs:bench_newest",
-    "designs:preview",
     "designs:reading",
     "people:sign_in",
     "plans:sheet_pdf",

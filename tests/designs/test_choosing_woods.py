@@ -12,7 +12,7 @@ from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.pictures.actions import bring_picture
 from shopapp.designs.planning import pattern_from_text
 from shopapp.designs.woods.readers import wood_choices
-from tests.support.shop import FLAG, add_woods, design_with_pattern, picture, upload
+from tests.support.shop import FLAG, add_woods, design_with_pattern, picture, typed_woods, upload
 
 
 @pytest.fixture
@@ -24,18 +24,13 @@ def design(owner):
     return design
 
 
-def keep(client, design, choices, margin="0", key=None):
-    data = {f"colour_{i}": wood for i, wood in enumerate(choices)}
-    return client.post(
-        reverse("designs:woods", args=[design.pk]),
-        {**data, "margin": margin, "form_key": key or secrets.token_urlsafe(24)},
-    )
+def keep(client, design, woods, **more):
+    return client.post(reverse("designs:woods", args=[design.pk]), typed_woods(design, woods, **more))
 
 
 def test_different_colours_are_suggested_different_woods_while_woods_last(owner_client, design):
-    form = owner_client.get(reverse("designs:woods", args=[design.pk])).context["form"]
-    suggested = [bound.value() for _, bound in form.rows()]
-    assert suggested == ["walnut-black", "birch-yellow", "padauk"]
+    page = owner_client.get(reverse("designs:woods", args=[design.pk])).context["page"]
+    assert [row.wood.value() for row in page.rows] == ["walnut-black", "birch-yellow", "padauk"]
 
 
 def test_the_pattern_kept_holds_the_woods_that_were_chosen(owner_client, design):
@@ -47,18 +42,19 @@ def test_the_pattern_kept_holds_the_woods_that_were_chosen(owner_client, design)
 
 
 def test_the_drawing_has_a_twin_in_words_the_tiles_of_each_wood(owner_client, design):
-    typed = {f"colour_{i}": wood for i, wood in enumerate(wood_choices(design).suggestion)} | {"margin": "0"}
-    for address in (reverse("designs:woods", args=[design.pk]), reverse("designs:preview", args=[design.pk])):
-        answer = owner_client.get(address, typed)
-        counts = dict(answer.context["preview"].counts)
+    address = reverse("designs:woods", args=[design.pk])
+    typed = typed_woods(design, wood_choices(design).suggestion, look="1")
+    for answer in (owner_client.get(address), owner_client.post(address, typed, HTTP_HX_REQUEST="true")):
+        counts = {name: count for name, _, count in answer.context["preview"].counts}
         # The flag is six by six: twelve dark tiles, three light, one red; the rest around it is background.
         assert sorted(counts.values()) == [1, 3, 12, 20] and counts["background"] == 20
         body = answer.content.decode()
-        assert all(f'>{name}</th><td class="n">{count}<' in body for name, count in counts.items())
+        assert all(f'{name}</th><td class="n">{count}<' in body for name, count in counts.items())
 
 
-def test_a_preview_says_what_stands_in_its_way(owner_client, design):
-    answer = owner_client.get(reverse("designs:preview", args=[design.pk]), {"margin": "many"})
+def test_a_look_says_what_stands_in_its_way(owner_client, design):
+    answer = keep(owner_client, design, ["walnut-black", "", ""], margin="many", look="1")
+    assert answer.status_code == 422
     assert "“many” is not a whole number" in answer.content.decode()
 
 
@@ -70,10 +66,13 @@ def test_another_choice_is_another_drawing_and_the_first_one_stays(owner_client,
     assert (second.height, second.width) == (first.height + 4, first.width + 4)
 
 
-def test_a_preview_follows_the_choice_and_keeps_nothing(owner_client, design):
-    address = reverse("designs:preview", args=[design.pk])
-    typed = {"colour_0": "walnut-black", "colour_1": "", "colour_2": "", "margin": "0"}
-    assert b"<svg" in owner_client.get(address, typed).content
+def test_a_look_follows_the_choice_and_keeps_nothing(owner_client, design):
+    for headers in ({}, {"HTTP_HX_REQUEST": "true"}):
+        typed = typed_woods(design, ["walnut-black", "", ""], look="1")
+        answer = owner_client.post(reverse("designs:woods", args=[design.pk]), typed, **headers)
+        assert answer.status_code == 200
+        counts = {name: count for name, _, count in answer.context["preview"].counts}
+        assert counts == {"Black walnut": FLAG.count("k"), "background": 36 - FLAG.count("k")}
     assert PatternVersion.objects.count() == 0
 
 
@@ -87,7 +86,7 @@ def test_a_preview_follows_the_choice_and_keeps_nothing(owner_client, design):
     ],
 )
 def test_a_choice_that_makes_no_pattern_is_said_and_nothing_is_kept(owner_client, design, choices, margin, words):
-    answer = keep(owner_client, design, choices, margin)
+    answer = keep(owner_client, design, choices, margin=margin)
     assert answer.status_code == 422
     assert words in answer.content.decode()
     assert PatternVersion.objects.count() == 0
@@ -100,8 +99,8 @@ def test_two_hundred_colours_and_three_woods_make_a_pattern(owner, owner_client)
     design = bring_picture(who=owner, name="Many", upload=upload(picture("\n".join(rows), 2, inks)))
     run_waiting_tasks()
     design.refresh_from_db()
-    form = owner_client.get(reverse("designs:woods", args=[design.pk])).context["form"]
-    chosen = [bound.value() for _, bound in form.rows()]
+    page = owner_client.get(reverse("designs:woods", args=[design.pk])).context["page"]
+    chosen = [row.wood.value() for row in page.rows]
     assert len(chosen) == 200
     keep(owner_client, design, chosen, margin="1")
     assert set(pattern_from_text(PatternVersion.objects.get().pattern).counts()) == {

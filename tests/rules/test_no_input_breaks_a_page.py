@@ -132,7 +132,6 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
     found = []
     for page in (
         reverse("plans:reckoning", args=[shop["design"]]),
-        reverse("designs:preview", args=[shop["design"]]),
         reverse("lumber:add"),
         reverse("people:sign_in"),
     ):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import secrets
 from decimal import Decimal
 from fractions import Fraction
 
@@ -10,9 +11,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
 from planner.measures import Length
+from shopapp.common.images import image_bytes
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.pictures.actions import bring_picture
 from shopapp.designs.woods.actions import keep_pattern
+from shopapp.designs.woods.planning import StoredGrid
 from shopapp.designs.woods.readers import wood_choices
 from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.planning import MARKS, WOODS
@@ -69,6 +72,18 @@ def design_with_pattern(owner, drawing: str = FLAG, name: str = "Flag"):
     choices = wood_choices(design)
     keep_pattern(who=owner, design=design, choices=choices.suggestion, margin=0, grid_png=choices.grid_png)
     return design
+
+
+def typed_woods(design, woods, **changes) -> dict[str, str]:
+    """The page of a design's woods as it is sent: a wood for each colour, most worn first, and a key of its own."""
+    names = StoredGrid(image_bytes(design.grid)).names
+    return {
+        **{f"wood_{name}": wood for name, wood in zip(names, woods, strict=True)},
+        "within": "0",
+        "margin": "0",
+        "form_key": secrets.token_urlsafe(24),
+        **changes,
+    }
 
 
 def board(**changes) -> dict:
