@@ -8,12 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.charts.colours import colours_of, inner_medians
 from planner.picture.charts.combs import Comb, best_combs
 from planner.picture.charts.frame import Frame, find_frame
 from planner.picture.charts.growing import grow
 from planner.picture.charts.ridges import ridge_strips
 from planner.picture.charts.sampling import Floats, Sampler, places
-from planner.picture.charts.segments import Sheet, inner_pixels, look, mean_pitch
+from planner.picture.charts.segments import Sheet, look, mean_pitch
+from planner.picture.charts.words import lines_in_words
 from planner.picture.lattice import Lattice
 
 # Pixels a side under which no four cells with lines between them fit.
@@ -126,7 +128,5 @@ def _chart(picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score
     corners = [(float(a), float(b)) for a, b in zip(x, y, strict=True)]
     lattice = Lattice((corners[0], corners[1], corners[2], corners[3]), frame.rows, frame.columns)
     pitch = mean_pitch(to_pixels, (left + right) / 2, (top + bottom) / 2)
-    fine = int(np.clip(round(0.5 * pitch), 3, 7))
-    inner = inner_pixels(picture, to_pixels, left, top, frame.rows, frame.columns, fine)
-    cells = np.median(inner.astype(np.float32), axis=2)
-    return ChartFound(lattice, "lines", score, cells.round().astype(np.uint8), None)
+    colours, paper = colours_of(inner_medians(picture, to_pixels, left, top, frame.rows, frame.columns), sheet, frame)
+    return ChartFound(lattice, lines_in_words(sheet, frame, pitch), score, colours, paper)

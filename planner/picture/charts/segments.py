@@ -25,12 +25,14 @@ _FITTED = 12
 @dataclass(frozen=True, slots=True)
 class Pieces:
     """Of one direction; lines × cells along them. ``there``: a line is seen; ``told``: it could be told from its
-    cells; ``same``: the cells on both sides are of one colour; ``weight``: how much ink."""
+    cells; ``same``: the cells on both sides are of one colour; ``weight``: by how many grey levels it stands
+    out; ``mass``: the same summed over the pixels across it."""
 
     there: NDArray[np.bool_]
     told: NDArray[np.bool_]
     same: NDArray[np.bool_]
     weight: NDArray[np.float32]
+    mass: NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +93,8 @@ def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
         colours = np.swapaxes(cells, 0, 1) if axis == 0 else cells
         before = np.concatenate([colours[:1], colours])
         after = np.concatenate([colours, colours[-1:]])
-        out, least, colour = _stands_out(_seen(picture, to_pixels, axis, lines, along, pitch), before, after)
-        looks.append(_Look(np.minimum(before, after), np.maximum(before, after), out, least, colour))
+        out, least, colour, mass = _stands_out(_seen(picture, to_pixels, axis, lines, along, pitch), before, after)
+        looks.append(_Look(np.minimum(before, after), np.maximum(before, after), out, least, colour, mass))
         between = _seen(picture, to_pixels, axis, lines[:-1] + 0.5, along, pitch)
         null = _stands_out(between, colours, colours)[0]
         nulls.append(null[inside.T if axis == 0 else inside])
@@ -106,13 +108,14 @@ def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
 @dataclass(frozen=True, slots=True)
 class _Look:
     """Of one direction, lines × cells: the lower and the higher colour of the two sides, by how much the line stands
-    out in the mean and at its weakest place, and its colour."""
+    out in the mean and at its weakest place, its colour, and the levels summed across it."""
 
     low: NDArray[np.float32]
     high: NDArray[np.float32]
     out: NDArray[np.float32]
     least: NDArray[np.float32]
     ink: NDArray[np.float32]
+    mass: NDArray[np.float32]
 
     @property
     def same(self) -> NDArray[np.bool_]:
@@ -133,7 +136,7 @@ def _pieces(look: _Look, ink: Ink, noise: float, inside: NDArray[np.bool_]) -> P
     there &= look.least > _WEAKEST * look.out
     told = (expected > _TOLD_APART * noise) | there
     seen = np.concatenate([inside[:1], inside]) | np.concatenate([inside, inside[-1:]])
-    return Pieces(there & seen, told & seen, look.same, look.out)
+    return Pieces(there & seen, told & seen, look.same, look.out, look.mass)
 
 
 def mean_pitch(to_pixels: Floats, u: float, v: float) -> float:
@@ -176,9 +179,9 @@ def _seen(
 
 def _stands_out(
     seen: NDArray[np.uint8], before: NDArray[np.float32], after: NDArray[np.float32]
-) -> tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]]:
+) -> tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]]:
     """By how many grey levels the mean profile goes beyond both cells, darker or lighter; by how many the weakest
-    place along the piece does; and the colour there."""
+    place along the piece does; the colour there; and the levels summed over the profile."""
     low, high = np.minimum(before, after)[:, :, None], np.maximum(before, after)[:, :, None]
     stripe = seen.sum(axis=2, dtype=np.float32) / seen.shape[2]
     out = np.maximum(np.maximum(low - stripe, stripe - high), 0).mean(axis=3)
@@ -186,7 +189,7 @@ def _stands_out(
     colour = np.take_along_axis(stripe, where[..., None], axis=2)[:, :, 0]
     along = np.take_along_axis(seen, where[..., None, None], axis=3)[:, :, :, 0]
     each = np.maximum(np.maximum(low - along, along - high), 0).mean(axis=3)
-    return np.take_along_axis(out, where, axis=2)[:, :, 0], each.min(axis=2), colour
+    return np.take_along_axis(out, where, axis=2)[:, :, 0], each.min(axis=2), colour, out.sum(axis=2)
 
 
 def _ink(looks: list[_Look], noise: float) -> Ink:

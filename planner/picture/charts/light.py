@@ -1,0 +1,156 @@
+"""Uneven light over a chart, and how to take it out: one colour shall read as one colour all over the page.
+
+Cells side by side of nearly one colour are taken to be of one colour; how they drift over the page is the light. That
+is paper for the most part, where paper is seen, but any large part of one colour serves. The light is a smooth factor
+on the picture's values, the same for red, green and blue: that is what a lamp or a window to one side makes of a page.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.picture.charts.sampling import Floats
+
+# Neighbours of one colour differ by no more than this in any channel, of 255, by light and noise.
+_STEP = 7.0
+# Parts of fewer cells tell nothing of the light.
+_LEAST_PART = 6
+# What a cell may miss the light by, in levels of 255, before it is trusted less and less.
+_TRUSTED = 1.5
+# Values from here on may have been cut off by the camera.
+_CUT_OFF = 251.0
+# Light that changes by less than this over the page is none, and one that explains less than this share of how the
+# cells drift is something else, such as a drawing's own shading.
+_LEAST_CHANGE, _LEAST_EXPLAINED = 0.02, 0.12
+# Cells that drift by less than this many levels of 255 within their parts lie in even light.
+_LEAST_DRIFT = 0.5
+# Cells whose colours come within this of a colour's mean, once light is taken out, are of that colour: levels of 255.
+_ALIKE = 9.0
+
+
+def light_over(cells: Floats) -> Floats | None:
+    """The light over rows × columns × 3 cells as a factor rows × columns, 1 in the mean; None where it is even."""
+    cells = np.asarray(cells, dtype=np.float64)
+    rows, columns = cells.shape[:2]
+    if rows * columns < 4 * _LEAST_PART:
+        return None
+    y, x = np.mgrid[-1 : 1 : rows * 1j, -1 : 1 : columns * 1j]
+    basis = np.stack([x, y, x * x, x * y, y * y], axis=-1).reshape(-1, 5)
+    flat = cells.reshape(-1, 3)
+    labels = _parts(cells)
+    drift = _drift(flat, labels)
+    light = _fit(flat, labels, basis) if drift >= _LEAST_DRIFT else None
+    if light is None:
+        return None
+    for _ in range(2):
+        again = _fit(flat, _alike(flat / np.exp(light)[:, None]), basis)
+        if again is None:
+            break
+        light = again
+    if np.ptp(light) < _LEAST_CHANGE or _drift(flat / np.exp(light)[:, None], labels) > (1 - _LEAST_EXPLAINED) * drift:
+        return None
+    factor = np.exp(light).reshape(rows, columns)
+    return np.asarray(factor / factor.mean())
+
+
+def _parts(cells: Floats) -> NDArray[np.intp]:
+    """A number for every cell, the same for cells joined side by side by small steps of colour."""
+    rows, columns = cells.shape[:2]
+    right = np.abs(cells[:, 1:] - cells[:, :-1]).max(axis=2) <= _STEP
+    below = np.abs(cells[1:] - cells[:-1]).max(axis=2) <= _STEP
+    labels = np.arange(rows * columns).reshape(rows, columns)
+    while True:
+        old = labels
+        labels = labels.copy()
+        for joined, one, other in (
+            (right, np.s_[:, :-1], np.s_[:, 1:]),
+            (below, np.s_[:-1], np.s_[1:]),
+        ):
+            least = np.minimum(labels[one], labels[other])
+            labels[one] = np.where(joined, least, labels[one])
+            labels[other] = np.where(joined, np.minimum(labels[other], least), labels[other])
+        # Every cell follows its number to that cell's number, which halves the way for long parts.
+        labels = labels.ravel()[labels]
+        if (labels == old).all():
+            return np.asarray(labels.ravel(), dtype=np.intp)
+
+
+def _alike(flat: Floats) -> NDArray[np.intp]:
+    """A number for every cell, the same for cells of nearly one colour wherever they are."""
+    means = leading_colours(flat, _ALIKE)
+    return np.asarray(np.abs(flat[:, None] - means[None]).sum(axis=2).argmin(axis=1), dtype=np.intp)
+
+
+def leading_colours(flat: Floats, apart: float, most: int = 64) -> Floats:
+    """The colours most cells wear, no two nearer than ``apart`` in all channels, most worn first."""
+    step = max(apart, 4.0)
+    keys = np.floor(flat / step).astype(np.int64) @ np.array([10_000, 100, 1])
+    _, inverse, counts = np.unique(keys, return_inverse=True, return_counts=True)
+    inverse = inverse.ravel()
+    sums = np.stack([np.bincount(inverse, flat[:, k]) for k in range(3)], axis=1) / counts[:, None]
+    chosen: list[Floats] = []
+    for which in np.argsort(-counts, kind="stable"):
+        colour = sums[which]
+        if all(np.abs(colour - other).max() > apart for other in chosen):
+            chosen.append(colour)
+            if len(chosen) == most:
+                break
+    means = np.array(chosen)
+    # Twice to the middle of those that are nearest.
+    for _ in range(2):
+        nearest = np.abs(flat[:, None] - means[None]).sum(axis=2).argmin(axis=1)
+        worn = np.bincount(nearest, minlength=len(means))
+        for k in range(3):
+            sums_k = np.bincount(nearest, flat[:, k], minlength=len(means))
+            means[:, k] = np.where(worn > 0, sums_k / np.maximum(worn, 1), means[:, k])
+    return means
+
+
+def _within(values: Floats, labels: NDArray[np.intp], weight: Floats | NDArray[np.bool_]) -> Floats:
+    """Values less the weighted mean of their part."""
+    total = np.bincount(labels, weight)
+    sums = np.bincount(labels, weight * values)
+    return np.asarray(values - (sums / np.maximum(total, 1e-9))[labels])
+
+
+def _fit(flat: Floats, labels: NDArray[np.intp], basis: Floats) -> Floats | None:
+    """The logarithm of the light, fitted to how the cells of each part drift apart."""
+    _, labels = np.unique(labels, return_inverse=True)
+    labels = labels.ravel()
+    sizes = np.bincount(labels)
+    usable = (sizes[labels] >= _LEAST_PART)[:, None] & (flat < _CUT_OFF) & (flat > 12)
+    if usable.sum() < 4 * _LEAST_PART:
+        return None
+    logs = np.log(np.maximum(flat, 1.0))
+    # A level of noise weighs less on a bright value; small parts wobble more by their own mean.
+    weight = usable * np.square(flat)
+    answer = np.zeros(basis.shape[1])
+    for _ in range(6):
+        normal, right = np.eye(basis.shape[1]) * 1e-6 * weight.sum(), np.zeros(basis.shape[1])
+        residuals = []
+        for k in range(3):
+            centred = np.stack([_within(basis[:, j], labels, weight[:, k]) for j in range(basis.shape[1])], axis=1)
+            drift = _within(logs[:, k], labels, weight[:, k])
+            normal += centred.T @ (centred * weight[:, k : k + 1])
+            right += centred.T @ (drift * weight[:, k])
+            residuals.append((centred, drift))
+        answer = np.linalg.solve(normal, right)
+        for k, (centred, drift) in enumerate(residuals):
+            miss = np.abs(drift - centred @ answer) * flat[:, k]
+            weight[:, k] = usable[:, k] * np.square(flat[:, k]) / (1 + np.square(miss / _TRUSTED))
+    return np.asarray(basis @ answer)
+
+
+def drift_within_parts(cells: Floats) -> float:
+    """By how many levels of 255 cells drift within parts of one colour, in the mean."""
+    flat = np.asarray(cells, dtype=np.float64).reshape(-1, 3)
+    return _drift(flat, _parts(np.asarray(cells, dtype=np.float64)))
+
+
+def _drift(flat: Floats, labels: NDArray[np.intp]) -> float:
+    use = (np.bincount(labels, minlength=len(labels))[labels] >= _LEAST_PART) & (flat < _CUT_OFF).all(axis=1)
+    if not use.any():
+        return 0.0
+    ones = use.astype(np.float64)
+    return float(np.mean([np.abs(_within(flat[:, k], labels, ones))[use].mean() for k in range(3)]))
