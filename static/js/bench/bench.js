@@ -163,7 +163,11 @@ export class Bench extends EventTarget {
     if (!this.copied) return false;
     this.settle();
     this.begin("a copy laid");
-    this.inHand = { grid: this.copied.copy(), top: this.cursor[0], left: this.cursor[1] };
+    const grid = this.copied.copy();
+    // At the cursor, yet inside the drawing where it fits.
+    const top = Math.max(0, Math.min(this.cursor[0], this.grid.height - grid.height));
+    const left = Math.max(0, Math.min(this.cursor[1], this.grid.width - grid.width));
+    this.inHand = { grid, top, left };
     this.selected = null;
     this.look();
     return true;

@@ -15,6 +15,8 @@ export class Daybook {
     this.journal = null;
     this.isWritten = true;
     this.isWholeDue = false;
+    this.waiting = 0;
+    this.partly = [];
     this.tabs = new Tabs(design, this.me, {
       opened: () => this.told.notice("tab", "This drawing was opened in another tab too. Each tab keeps what it draws; nothing is lost."),
       taken: () => this.giveUp(),
@@ -36,9 +38,12 @@ export class Daybook {
     const [others, branches] = await Promise.all([this.tabs.others(this.from), this.openJournal()]);
     const unkept = branches.filter((branch) => branch.at !== branch.keptAt);
     const here = branches.filter((branch) => branch.from === this.from);
-    const wanted = here.find((branch) => branch.id === remember(this.remembered)) ?? here.find((branch) => unkept.includes(branch));
-    const held = others.filter((other) => other.branch).map((other) => other.branch);
-    const shown = held.includes(wanted?.id) ? wanted : here.find((branch) => held.includes(branch.id)) ?? wanted;
+    const held = others.map((other) => other.branch).filter(Boolean);
+    // This tab's own before the reload; else what another tab draws on right now; else what was drawn on last.
+    const shown =
+      here.find((branch) => branch.id === remember(this.remembered)) ??
+      here.find((branch) => held.includes(branch.id)) ??
+      here.find((branch) => unkept.includes(branch));
     if (shown) await this.takeUp(shown, held.includes(shown.id));
     if (others.length) this.tellOfOther(others[0], held.includes(shown?.id));
     this.tellOfBranches(unkept.filter((branch) => branch.id !== shown?.id && !held.includes(branch.id)));
@@ -82,16 +87,25 @@ export class Daybook {
     remember(this.remembered, this.journal.branch);
   }
 
+  get isWriting() {
+    return this.waiting > 0;
+  }
+
   async write(step) {
     const { bench, journal } = this;
     if (!journal) return;
+    this.waiting++;
     const now = { design: this.design, from: this.from, woods: bench.woods, grid: bench.grid, history: bench.history };
     try {
       if (!journal.branch || this.isWholeDue) {
         this.isWholeDue = false;
+        const before = journal.branch;
         const written = journal.begin(now);
         this.holdBranch();
+        // What was written only in part stays until the whole of it stands.
+        if (before) this.partly.push(before);
         await written;
+        for (const branch of this.partly.splice(0)) await journal.drop(branch);
       } else {
         await journal.write({ ...now, step });
       }
@@ -100,6 +114,8 @@ export class Daybook {
     } catch (error) {
       if (error instanceof NotOurs) this.part();
       else this.tellUnwritten();
+    } finally {
+      this.waiting--;
     }
   }
 

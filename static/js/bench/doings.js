@@ -103,6 +103,7 @@ export function doings({ bench, hand, surface, say }) {
   function showHand() {
     const radio = document.querySelector(`input[name="verb"][value="${hand.verb}"]`);
     if (!radio.checked) radio.checked = true;
+    find("bench-hand").textContent = hand.verb === "pick" || hand.verb === "lift" ? labelOf(hand.verb) : `${labelOf(hand.verb)}: ${bench.nameOf(bench.wood)}`;
     find("bench-verb").textContent = VERBS[hand.verb];
     for (const box of document.querySelectorAll("[data-mirror]")) box.checked = bench.mirror[box.dataset.mirror];
     for (const part of document.querySelectorAll("[data-when='in-hand']")) part.hidden = !bench.inHand;

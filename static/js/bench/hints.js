@@ -1,7 +1,7 @@
 // What is pointed out: loose tiles, slivers, what is nearly the same left and right, weak seams. Each with its mend in
 // one press, shown in a list and on the drawing.
 
-const SHOWN_AT_FIRST = 8;
+const SHOWN_AT_FIRST = 4;
 
 export class Hints {
   constructor(section, bench, surface, say) {
@@ -26,11 +26,23 @@ export class Hints {
     });
     // Another size, and nothing stands where it was.
     bench.addEventListener("laid", () => this.take([]));
+    bench.addEventListener("step", ({ detail }) => this.drop(detail.changed));
   }
 
   take(hints) {
     this.hints = hints;
     this.show();
+  }
+
+  // What was drawn over, or beside, is no longer as it was pointed out; the shop looks again.
+  drop(step) {
+    if (step.kind !== "cells") return;
+    const { width } = this.bench.grid;
+    const touched = new Set();
+    for (const at of step.places) for (const near of [at, at - 1, at + 1, at - width, at + width]) touched.add(near);
+    const isTouched = ([row, column]) => touched.has(row * width + column);
+    const left = this.hints.filter((hint) => !hint.cells.some(isTouched) && !hint.mend?.cells.some(isTouched));
+    if (left.length < this.hints.length) this.take(left);
   }
 
   wait() {

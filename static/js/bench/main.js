@@ -75,6 +75,11 @@ document.addEventListener("visibilitychange", () => { if (document.visibilitySta
 
 planks.build();
 show();
-// For whoever tries or measures the bench from outside: where a cell lies, and how much was painted.
-surface.place.bench = { middleOf: (row, column) => surface.middleOf(row, column), painted: surface.painter.painted };
+// For whoever tries or measures the bench from outside: where a cell lies, what is drawn and written, what was painted.
+surface.place.bench = {
+  middleOf: (row, column) => surface.middleOf(row, column),
+  text: () => bench.text(),
+  isWritten: () => daybook.isWritten && !daybook.isWriting,
+  painted: surface.painter.painted,
+};
 daybook.open().finally(() => { answers.soon(0); keep.showState(); surface.place.dataset.ready = "yes"; });
