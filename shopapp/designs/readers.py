@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django.db.models import OuterRef, Subquery
+from django.urls import reverse
 
 from shopapp.lumber.planning import looks_on_hand
 
 from . import planning
-from .models import Design, PatternVersion
+from .models import Design, KeptGrid, PatternVersion
 from .pictures.readers import reading_state
+from .pictures.rights import rights_in_words, sentence_before_it_leaves
 
 
 @dataclass(frozen=True)
@@ -38,17 +40,68 @@ def _card(design: Design, looks: dict) -> DesignCard:
     return DesignCard(design, drawing, f"{pattern.height} rows of {pattern.width}")
 
 
-def design_page(design: Design) -> dict[str, object]:
-    """A design's own page: how far it is, its picture and grid, and the drawings kept of it. Two queries."""
+@dataclass(frozen=True)
+class Step:
+    """What can be done with a design now: words for a button and the address it leads to."""
+
+    words: str
+    url: str
+
+
+def design_page(design: Design, *, may_reckon: bool) -> dict[str, object]:
+    """A design's own page: how far it is, its picture and grid, the drawings kept of it, and what comes next.
+
+    Three queries: the woods' looks, the newest kept grid, the drawings.
+    """
     looks = looks_on_hand()
+    state = reading_state(design)
+    kept = design.grids.select_related("kept_by").first()
+    drawings = [
+        KeptDrawing(version, planning.pattern_thumbnail(planning.pattern_from_text(version.pattern), looks, ""))
+        for version in design.versions.select_related("parent", "kept_by")
+    ]
+    following, others = steps_from(design, state.word, kept, has_drawings=bool(drawings), may_reckon=may_reckon)
     return {
         "design": design,
-        "state": reading_state(design),
-        "drawings": [
-            KeptDrawing(version, planning.pattern_thumbnail(planning.pattern_from_text(version.pattern), looks, ""))
-            for version in design.versions.select_related("parent", "kept_by")
-        ],
+        "state": state,
+        "kept": kept,
+        "drawings": drawings,
+        "following": following,
+        "others": others,
+        "rights": rights_in_words(design) if design.source == "picture" else "",
+        "before_it_leaves": sentence_before_it_leaves(design),
+        "pitch": f"{design.reading.get('pitch', design.reading.get('scale', 1)):.4g}",
     }
+
+
+def steps_from(
+    design: Design, state: str, kept: KeptGrid | None, *, has_drawings: bool, may_reckon: bool
+) -> tuple[Step | None, list[Step]]:
+    """The one next step of a design, and the others that can be taken. Prices are the owner's alone."""
+
+    def step(words: str, name: str) -> Step:
+        return Step(words, reverse(name, args=[design.pk]))
+
+    anew = Step("Bring another picture", reverse("designs:bring"))
+    look = step("Correct its grid" if kept else "Look over its grid", "designs:grid")
+    reduce = step("Reduce it to a chosen grid", "designs:reduce")
+    woods = step("Choose woods anew" if has_drawings else "Choose woods", "designs:woods")
+    bench = step("Draw at the bench", "designs:bench")
+    reckon = step("Reckon the board", "plans:reckoning")
+    if state == "failed":
+        return anew, []
+    if state == "no grid":
+        return reduce, [anew]
+    drawn = [reckon, bench] if may_reckon else [bench]
+    if design.source != "picture":
+        return (drawn[0], drawn[1:]) if has_drawings else (bench, [])
+    if state != "read":
+        return None, []
+    # A reading that is unsure, or a picture that was reduced before, may be better off with a grid of one's own.
+    reducing = [reduce] if design.no_grid or not design.reading.get("sure", True) else []
+    if has_drawings:
+        return drawn[0], [*drawn[1:], woods, look, *reducing]
+    return (woods, [look, *reducing]) if kept else (look, [*reducing, woods])
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,9 @@ from django.urls import path
 from . import views
 from .bench import views as bench
 from .drawings import views as drawings
+from .grid import views as grid
 from .pictures import views as pictures
+from .reducing import views as reducing
 from .woods import views as woods
 
 app_name = "designs"
@@ -15,6 +17,12 @@ urlpatterns = [
     path("<int:pk>/", views.design, name="design"),
     path("<int:pk>/reading/", pictures.reading, name="reading"),
     path("<int:pk>/whose/", pictures.whose, name="whose"),
+    path("<int:pk>/grid/", grid.grid, name="grid"),
+    path("<int:pk>/grid/live/", grid.grid_live, name="grid_live"),
+    path("<int:pk>/grid/cells.png", grid.grid_cells, name="grid_cells"),
+    path("<int:pk>/reduce/", reducing.reduce, name="reduce"),
+    path("<int:pk>/reduce/live/", reducing.reduce_live, name="reduce_live"),
+    path("<int:pk>/reduce/cells.png", reducing.reduce_cells, name="reduce_cells"),
     path("<int:pk>/woods/", woods.woods, name="woods"),
     path("<int:pk>/bench/", bench.bench, name="bench"),
     path("<int:pk>/bench/keep/", bench.bench_keep, name="bench_keep"),

@@ -30,7 +30,9 @@ def designs_aside(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 def design(request: HttpRequest, pk: int) -> HttpResponse:
-    return render(request, "designs/design.html", readers.design_page(design_in_view(pk)))
+    return render(
+        request, "designs/design.html", readers.design_page(design_in_view(pk), may_reckon=request.user.is_owner)
+    )
 
 
 @require_POST

@@ -40,6 +40,8 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:wood", args=["padauk"]),
         reverse("designs:bring"),
         reverse("designs:whose", args=[shop["design"]]),
+        reverse("designs:grid", args=[shop["design"]]),
+        reverse("designs:reduce", args=[shop["design"]]),
         reverse("designs:blank"),
         reverse("designs:bench", args=[shop["design"]]),
         reverse("designs:woods", args=[shop["design"]]),

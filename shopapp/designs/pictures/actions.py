@@ -60,10 +60,13 @@ def read_design(design_id: int) -> None:
     stored = {"original": store_image(picture.original_png, purpose="original")}
     if picture.shown_png:
         stored["shown"] = store_image(picture.shown_png, purpose="shown")
+    reading = dict(picture.seen)
     if picture.grid_png:
         stored["grid"] = store_image(picture.grid_png, purpose="grid")
+        # Which stored grid is the one that was read, once a corrected one has taken its place.
+        reading["grid_image"] = stored["grid"].pk
     trouble = picture.no_grid
-    _finish_reading(design, reading=picture.seen, trouble=trouble, no_grid=bool(trouble), **stored)
+    _finish_reading(design, reading=reading, trouble=trouble, no_grid=bool(trouble), **stored)
 
 
 def _finish_reading(design: Design, **found: object) -> None:

@@ -39,8 +39,9 @@ def sentence_before_it_leaves(design: Design) -> str:
     """For pages of boards already planned: that it will be asked; empty where the picture is settled."""
     if design.source != "picture" or design.rights not in UNSETTLED:
         return ""
-    state = "for a private gift only" if design.rights == "gift" else "not known whose it is"
-    return f"The picture is {state}: that is asked before a board of it is quoted or listed."
+    if design.rights == "gift":
+        return "The picture was said to be for a private gift only; that is asked about before it is quoted or listed."
+    return "Nobody has said yet whose the picture is; that is asked before it is quoted or listed."
 
 
 def say_whose(

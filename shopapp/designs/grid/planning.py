@@ -1,0 +1,87 @@
+"""The door to the planner for grids: their places from records, their cells from stored pictures."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+
+import numpy as np
+from PIL import Image
+
+from planner.pattern import LARGEST_SIDE
+from planner.picture import Lattice, PictureError, PictureGrid, read_picture
+from shopapp.designs.pictures.planning import grid_png
+
+__all__ = [
+    "LARGEST_SIDE",
+    "Lattice",
+    "PictureGrid",
+    "background_toggled",
+    "cells_at",
+    "grid_of",
+    "grid_png",
+    "place_again",
+    "place_of",
+]
+
+# What a reading calls itself, in a maker's words.
+KINDS = {
+    "native": "one pixel a square",
+    "scaled": "enlarged without loss",
+    "resampled": "an enlargement with soft edges",
+    "turned": "a picture that is not upright",
+    "chart": "a chart with ruled lines",
+    "photographed": "a photo of a chart",
+}
+# Between these kinds' cells there are lines that belong to no cell.
+RULED = {"chart", "photographed"}
+
+
+def place_of(record: object) -> Lattice:
+    """A lattice from its JSON record. Raises PlannerError for nonsense."""
+    return Lattice.from_record(record)
+
+
+def place_again(original_png: bytes, reading: Mapping[str, object]) -> Lattice:
+    """The place of a grid that was read before places were written down: read once more, or, where that answers
+    otherwise now, spread over the whole picture."""
+    rows, columns = int(str(reading["rows"])), int(str(reading["columns"]))
+    try:
+        again = read_picture(original_png).lattice
+    except PictureError:
+        again = None
+    if again is not None and (again.rows, again.columns) == (rows, columns):
+        return again
+    with Image.open(io.BytesIO(original_png)) as image:
+        return Lattice.upright(0, 0, image.width / columns, image.height / rows, rows=rows, columns=columns)
+
+
+def grid_of(png: bytes) -> PictureGrid:
+    """A stored grid, one pixel a cell, transparent where it is background."""
+    cells = np.asarray(Image.open(io.BytesIO(png)).convert("RGBA"))
+    return PictureGrid(np.ascontiguousarray(cells[..., :3]), cells[..., 3] > 0)
+
+
+def cells_at(original_png: bytes, lattice: Lattice, *, lines: bool) -> PictureGrid:
+    return read_at(original_png, lattice, lines=lines)
+
+
+def read_at(data: bytes, lattice: Lattice, *, lines: bool = False) -> PictureGrid:
+    image = np.asarray(Image.open(io.BytesIO(data)).convert("RGBA"))
+    x, y = lattice.places(np.arange(lattice.columns)[None, :] + 0.5, np.arange(lattice.rows)[:, None] + 0.5)
+    cells = image[y.astype(int).clip(0, image.shape[0] - 1), x.astype(int).clip(0, image.shape[1] - 1)]
+    return PictureGrid(np.ascontiguousarray(cells[..., :3]), cells[..., 3] > 128)
+
+
+def background_toggled(grid: PictureGrid, row: int, column: int) -> PictureGrid:
+    same = (grid.rgb == grid.rgb[row, column]).all(axis=2) & (grid.filled == grid.filled[row, column])
+    filled = grid.filled.copy()
+    seen, waiting = set(), [(row, column)]
+    while waiting:
+        r, c = waiting.pop()
+        if (r, c) in seen or not (0 <= r < grid.rows and 0 <= c < grid.columns) or not same[r, c]:
+            continue
+        seen.add((r, c))
+        filled[r, c] = not filled[r, c]
+        waiting += [(r + 1, c), (r - 1, c), (r, c + 1), (r, c - 1)]
+    return PictureGrid(grid.rgb, filled)
