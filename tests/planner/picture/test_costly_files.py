@@ -14,7 +14,7 @@ from PIL import Image
 
 from planner.picture import PictureError, clean_copy, read_picture
 from planner.picture.container import jpeg_scans, other_kind, webp_is_lossless
-from planner.picture.grid import _joined_to_edge
+from planner.picture.background import joined_to_edge
 from tests.support.picture_files import saved, speckled
 
 
@@ -158,9 +158,9 @@ def test_a_background_that_winds_through_the_whole_picture_is_followed_to_its_en
     lanes = np.zeros((200, 200), dtype=bool)
     lanes[1:-1:2, 1:-1] = True
     lanes[2:-2:4, -2] = lanes[4:-2:4, 1] = True
-    assert not _joined_to_edge(lanes).any()
+    assert not joined_to_edge(lanes).any()
     lanes[0, 1] = True
-    assert (_joined_to_edge(lanes) == lanes).all()
+    assert (joined_to_edge(lanes) == lanes).all()
 
 
 def test_the_largest_picture_is_read_within_half_a_gigabyte():

@@ -1,0 +1,55 @@
+"""The colours of the cells of a grid, read from a picture."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from planner.picture.lossless import Axis
+from planner.picture.redraw import Floats, Picture, Shape, drawing, redrawn
+
+# Near the sides of a cell its colour is mixed with its neighbour's and, in a JPEG, with ripples: pixels closer to a
+# side than so many pixels, but no further in than so large a part of the cell, count for little.
+_RIM_PX, _RIM_PART, _RIM_WEIGHT = 4.0, 1 / 3, 0.05
+# What a smooth filter draws has the cell's own colour in its middle, whatever happened further out.
+_MIDDLE_PART = 0.5
+# A smooth filter overshoots past black and white and is cut off there. What was cut is guessed from the cells, and the
+# cells read again, so many times.
+_GUESSES = 3
+
+
+def read_cells(values: Picture, rows: Axis, columns: Axis, shape: Shape) -> tuple[Floats, float]:
+    """The colours, rows × columns × channels, and the mean square that a drawing from them leaves unexplained."""
+    height, width, _ = values.shape
+    down, across = drawing(rows, height, shape), drawing(columns, width, shape)
+    hard = shape.name == "soft"
+    left, right = _inverse(down, _weights(rows, height, hard)), _inverse(across, _weights(columns, width, hard))
+    cells = _cells(left, values, right)
+    drawn = redrawn(cells, down, across)
+    if shape.name in ("cubic", "wave"):
+        for _ in range(_GUESSES):
+            guessed = np.where(
+                values <= 0, np.minimum(drawn, 0), np.where(values >= 255, np.maximum(drawn, 255), values)
+            )
+            cells = _cells(left, guessed.astype(np.float32), right)
+            drawn = redrawn(cells, down, across)
+        drawn = drawn.clip(0, 255)
+    return cells, float(((values - drawn) ** 2).mean())
+
+
+def _weights(axis: Axis, side: int, hard: bool) -> Floats:
+    middles = (np.arange(side) + 0.5 - axis.offset) / axis.pitch
+    inwards = (0.5 - np.abs(middles - np.floor(middles) - 0.5)) * axis.pitch
+    rim = max(min(_RIM_PX, axis.pitch * _RIM_PART) if hard else axis.pitch * _MIDDLE_PART, 1e-6)
+    return np.asarray(np.clip(inwards / rim, _RIM_WEIGHT, 1.0))
+
+
+def _inverse(matrix: Floats, weights: Floats) -> Picture:
+    weighed = matrix * weights[:, None]
+    small = 1e-6 * np.eye(matrix.shape[1])
+    return np.linalg.solve(weighed.T @ matrix + small, weighed.T).astype(np.float32)
+
+
+def _cells(left: Picture, values: Picture, right: Picture) -> Floats:
+    height, width, channels = values.shape
+    half = (left @ values.reshape(height, width * channels)).reshape(len(left), width, channels)
+    return np.asarray(right @ half, dtype=np.float64)

@@ -1,0 +1,296 @@
+"""Grids that explain a picture to the last pixel.
+
+Enlarged without loss, a picture changes between neighbouring rows and columns of pixels only where cells meet. With a
+pitch of p pixels those places are the whole numbers next above o + kp: every program that enlarges by the nearest cell
+rounds so, with one o or another, whether p is whole or not. Several pitches may do, one pixel a cell always does; the
+best is the one that leaves least to be told: where, among the places it allows, the changes are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil, gcd, lgamma, log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.pattern import LARGEST_SIDE
+
+Places = NDArray[np.int64]
+Codes = NDArray[np.uint32]
+
+# What a reading must save over a plainer one, in nats (about the logarithm of how many such readings there are to try),
+# before it is believed. Settled by trial on icons, faces and drawn figures: none is then read at its strokes' pitch.
+_PRICE_OF_FRACTIONS = 16.0
+_PRICE_OF_A_FRAME = 10.0
+_PRICE_OF_A_CUT = 16.0
+# An uneven pitch of less than so many pixels fits by accident now and then: rounding gives it too much room.
+_ACCIDENTAL = 3.5
+_EDGES_BEYOND_STROKES = 12
+# Cells are square, but for a picture stretched by so much.
+STRETCH = 0.045
+# So many pitches that fit one side are tried with those of the other.
+_MOST_FRACTIONS = 12
+# A pitch that is no whole number is not looked for below this many pixels: there rounding hides nearly everything.
+_LEAST_FRACTION = 2.0
+# What the best reading of whole cells must leave to be told before cut cells of an uneven pitch are looked for.
+_ROOM_FOR_FRACTIONS_CUT = 24.0
+# When a reading whose outermost cells are cut is taken although one of whole cells would do: its cells must be so
+# many times larger, and each axis must show at least so many edges. Drawn in strokes three cells wide, with a margin
+# of one, a small picture fits larger cut cells by its design; eight edges and more all in step do not come about so.
+# Settled by trial: of 1027 icons of 24 by 24 none is taken for a cut one.
+_TIMES_AND_EDGES = ((3, 8), (8, 4))
+# As above where the whole reading has more cells than a pattern may have, so that it is this or none.
+_EDGES_AT_LEAST = 3
+# A frame is seen where the rectangle in it wears the frame's colour along no more than this share of any side.
+_FRAME_COLOUR_INSIDE = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """Cells along one side: cell k of ``count`` starts at the whole number next above ``offset`` + k × ``pitch``."""
+
+    offset: float
+    pitch: float
+    count: int
+
+    def starts(self, side: int) -> list[int]:
+        """The first pixel of each cell on a picture ``side`` pixels long."""
+        return [min(max(ceil(self.offset + k * self.pitch - 1e-6), 0), side - 1) for k in range(self.count)]
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """One exact reading: both axes, whether the picture's edge cuts its outermost cells, whether a frame round it
+    was set aside, and ``nats``, what it leaves to be told."""
+
+    rows: Axis
+    columns: Axis
+    cut: bool
+    framed: bool
+    nats: float
+
+    @property
+    def even(self) -> bool:
+        """Whether every cell measures the same whole number of pixels both ways."""
+        return self.rows.pitch == self.columns.pitch and self.rows.pitch.is_integer()
+
+
+def exact_readings(codes: Codes) -> list[Cells]:
+    """Every exact reading of a picture given as one number a pixel, 0 where it is clear, the best first.
+
+    The last is one pixel a cell, which may be more cells than a pattern holds.
+
+    >>> chequered = np.indices((6, 6)).sum(axis=0).astype(np.uint32) % 2
+    >>> best = exact_readings(chequered.repeat(5, axis=0).repeat(5, axis=1))[0]
+    >>> best.rows.pitch, best.columns.count
+    (5.0, 6)
+    """
+    height, width = codes.shape
+    down, across = _changes(codes)
+    native = _cells(Axis(0.0, 1.0, height), Axis(0.0, 1.0, width), down, across)
+    found = _whole(down, across, height, width)
+    frame = _frame(codes, down, across)
+    if frame is not None:
+        top, bottom, left, right = frame
+        inside = _changes(codes[top:bottom, left:right])
+        found += [_moved(cells, top, left) for cells in _whole(*inside, bottom - top, right - left)]
+    plain = min([native, *(cells for cells in found if cells.even and not cells.framed)], key=_nats_of)
+    whole = min([native, *found], key=_nats_of)
+    cut = _cut_in_whole_pixels(down, across, height, width, plain, whole)
+    if cut is None and whole.nats > _ROOM_FOR_FRACTIONS_CUT:
+        cut = _cut_between_pixels(down, across, height, width, plain, whole)
+    found = sorted((cells for cells in found if cells.nats < native.nats), key=_nats_of)
+    return [*([cut] if cut else []), *found, native]
+
+
+def _nats_of(cells: Cells) -> float:
+    return cells.nats
+
+
+def _cells(rows: Axis, columns: Axis, down: Places, across: Places, *, price: float = 0.0, cut: bool = False) -> Cells:
+    return Cells(rows, columns, cut, False, _nats(rows.count, down) + _nats(columns.count, across) + price)
+
+
+def _changes(codes: Codes) -> tuple[Places, Places]:
+    return (
+        np.flatnonzero((codes[1:] != codes[:-1]).any(axis=1)) + 1,
+        np.flatnonzero((codes[:, 1:] != codes[:, :-1]).any(axis=0)) + 1,
+    )
+
+
+def _nats(count: int, changes: Places) -> float:
+    """The logarithm of in how many ways so many changes may lie on the sides between so many cells."""
+    places, seen = max(count - 1, len(changes)), len(changes)
+    return lgamma(places + 1) - lgamma(seen + 1) - lgamma(places - seen + 1)
+
+
+def _whole(down: Places, across: Places, height: int, width: int) -> list[Cells]:
+    """The readings in which the picture is so many whole cells, square but for rounding and a little stretching."""
+    found = []
+    size = gcd(height, width, *(int(place) for places in (down, across) for place in places))
+    if size > 1:
+        rows, columns = Axis(0.0, float(size), height // size), Axis(0.0, float(size), width // size)
+        found.append(_cells(rows, columns, down, across))
+    for row in _whole_axis(down, height):
+        for column in _whole_axis(across, width):
+            even = row.pitch == column.pitch and row.pitch.is_integer()
+            if even and (row.pitch == size or row.pitch == 1):
+                continue
+            # A side of so many cells was rounded to whole pixels, up or down.
+            slack = STRETCH + 1 / height + 1 / width
+            if abs(log(row.pitch / column.pitch)) > slack or min(row.pitch, column.pitch) < _LEAST_FRACTION:
+                continue
+            found.append(_cells(row, column, down, across, price=0.0 if even else _PRICE_OF_FRACTIONS))
+    return found
+
+
+def _whole_axis(changes: Places, side: int) -> list[Axis]:
+    counts = np.arange(1, min(side, LARGEST_SIDE) + 1)
+    pitch = side / counts
+    if not len(changes):
+        return [Axis(0.0, float(p), int(n)) for p, n in zip(pitch, counts, strict=True)]
+    past = changes[None, :] % pitch[:, None]
+    # The picture's own edge lies at nought: rounding may bring a change to just before a multiple or just after.
+    past = np.where(past < 1 - 1e-9, past, past - pitch[:, None])
+    low, high = np.minimum(past.min(axis=1), 0), np.maximum(past.max(axis=1), 0)
+    fits = (low > -1 + 1e-9) & (high - low < 1 - 1e-9)
+    return [
+        Axis(
+            float(low[i] + min(high[i] - 1, 0)) / 2 if high[i] > 0 or low[i] < 0 else 0.0,
+            float(pitch[i]),
+            int(counts[i]),
+        )
+        for i in np.flatnonzero(fits)
+    ]
+
+
+def _frame(codes: Codes, down: Places, across: Places) -> tuple[int, int, int, int] | None:
+    """Top, bottom, left and right of a rectangle set in a frame of one colour, where it is plainly seen as one."""
+    corner = codes[0, 0]
+    # What is clear is background in any case, and needs no setting aside as a frame.
+    if len(down) < 2 or len(across) < 2 or corner == 0:
+        return None
+    top, bottom = (int(down[0]) if (codes[0] == corner).all() else 0), int(down[-1])
+    left, right = (int(across[0]) if (codes[:, 0] == corner).all() else 0), int(across[-1])
+    bottom = bottom if (codes[-1] == corner).all() else codes.shape[0]
+    right = right if (codes[:, -1] == corner).all() else codes.shape[1]
+    if (top, bottom, left, right) == (0, codes.shape[0], 0, codes.shape[1]):
+        return None
+    inside = codes[top:bottom, left:right]
+    for line in (inside[0], inside[-1], inside[:, 0], inside[:, -1]):
+        if (line == corner).mean() > _FRAME_COLOUR_INSIDE:
+            return None
+    return top, bottom, left, right
+
+
+def _moved(cells: Cells, top: int, left: int) -> Cells:
+    rows, columns = cells.rows, cells.columns
+    return Cells(
+        Axis(rows.offset + top, rows.pitch, rows.count),
+        Axis(columns.offset + left, columns.pitch, columns.count),
+        False,
+        True,
+        cells.nats + _PRICE_OF_A_FRAME,
+    )
+
+
+def _cut_in_whole_pixels(
+    down: Places, across: Places, height: int, width: int, plain: Cells, whole: Cells
+) -> Cells | None:
+    """Cells of a whole number of pixels, the outermost cut by the picture's edge, where the evidence is strong."""
+    if not len(down) or not len(across):
+        return None
+    apart = float(gcd(*(int(place - places[0]) for places in (down, across) for place in places)))
+    if apart < 2:
+        return None
+    rows, columns = _cut_axis(float(down[0]), apart, height), _cut_axis(float(across[0]), apart, width)
+    cells = _cells(rows, columns, down, across, price=_PRICE_OF_A_CUT, cut=True)
+    return cells if _take_cut(cells, plain, whole, min(len(down), len(across))) else None
+
+
+def _take_cut(cut: Cells, plain: Cells, whole: Cells, edges: int) -> bool:
+    if max(cut.rows.count, cut.columns.count) > LARGEST_SIDE:
+        return False
+    pitch, size = cut.rows.pitch, plain.rows.pitch
+    if max(plain.rows.count, plain.columns.count) > LARGEST_SIDE:
+        enough = edges >= _EDGES_AT_LEAST and pitch > size
+    else:
+        enough = any(pitch >= times * size and edges >= least for times, least in _TIMES_AND_EDGES)
+    if whole is plain or not enough:
+        return enough
+    # An uneven grid of whole cells does as well. Of large cells that is no accident, unless cut ones are larger still
+    # or so many edges keep in step with them that no drawing in strokes would.
+    if whole.framed and not whole.even:
+        return cut.nats < whole.nats + _PRICE_OF_A_CUT
+    accident = pitch >= 2.9 * whole.rows.pitch or whole.rows.pitch < _ACCIDENTAL or edges >= _EDGES_BEYOND_STROKES
+    return accident and cut.nats < whole.nats
+
+
+def _cut_axis(edge: float, pitch: float, side: int) -> Axis:
+    offset = edge % pitch
+    if offset > 1e-6:
+        offset -= pitch
+    return Axis(offset, pitch, ceil((side - offset) / pitch - 1e-6))
+
+
+def _cut_between_pixels(
+    down: Places, across: Places, height: int, width: int, plain: Cells, whole: Cells
+) -> Cells | None:
+    """As before with a pitch that is no whole number: found by trying them all closely, then drawn in."""
+    # A picture that changes at nearly every pixel is no enlargement.
+    if min(len(down), len(across)) < 4 or len(down) > 0.6 * height or len(across) > 0.6 * width:
+        return None
+    along, beside = _fractions(down), _fractions(across)
+    best: Cells | None = None
+    for row in along:
+        for column in beside:
+            if abs(log(row[1] / column[1])) > STRETCH:
+                continue
+            rows, columns = _cut_axis(*row, height), _cut_axis(*column, width)
+            stretched = abs(log(row[1] / column[1])) > 1.5 / min(rows.count * row[1], columns.count * column[1])
+            price = _PRICE_OF_A_CUT + (_PRICE_OF_FRACTIONS if stretched else 0.0)
+            cells = _cells(rows, columns, down, across, price=price, cut=True)
+            if cells.nats < (best or plain).nats and _take_cut(cells, plain, whole, min(len(down), len(across))):
+                best = cells
+    return best
+
+
+def _fractions(changes: Places) -> list[tuple[float, float]]:
+    """Offsets and pitches that explain the changes along one side, the widest first."""
+    span = float(changes[-1] - changes[0])
+    if span < 6:
+        return []
+    # Steps so fine that the last edge moves by a quarter of a pixel from one to the next.
+    tried = _LEAST_FRACTION * np.exp(np.arange(0, np.log(max(span / 2, 4) / _LEAST_FRACTION), 0.25 / span))
+    found: list[tuple[float, float]] = []
+    for place in np.flatnonzero(_spread(changes, tried) < 1.3)[::-1]:
+        drawn = _drawn_in(changes, float(tried[place]))
+        if drawn is not None and all(abs(drawn[1] - other[1]) > 1e-6 for other in found):
+            found.append(drawn)
+        if len(found) == _MOST_FRACTIONS:
+            break
+    return found
+
+
+def _spread(changes: Places, pitch: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far from one another, at most, the changes lie within their pitch, going round."""
+    past = np.sort(changes[None, :] % pitch[:, None], axis=1)
+    gaps = np.concatenate([np.diff(past, axis=1), past[:, :1] + pitch[:, None] - past[:, -1:]], axis=1)
+    return np.asarray(pitch - gaps.max(axis=1), dtype=np.float64)
+
+
+def _drawn_in(changes: Places, pitch: float) -> tuple[float, float] | None:
+    """An offset and a pitch near one tried that explain every change; None when none does."""
+    count = np.round((changes - changes[0]) / pitch)
+    apart, steps = changes[:, None] - changes[None, :], count[:, None] - count[None, :]
+    ahead = steps > 0
+    if not ahead.any() or (np.abs(apart[steps == 0]) >= 1).any():
+        return None
+    # Each change b is the whole number next above o + kp, so b - 1 < o + kp <= b, and p lies between bounds.
+    low, high = float(((apart[ahead] - 1) / steps[ahead]).max()), float(((apart[ahead] + 1) / steps[ahead]).min())
+    if high - low < 1e-9:
+        return None
+    drawn = (low + high) / 2
+    least, most = float((changes - count * drawn).min()), float((changes - count * drawn).max())
+    return ((least + most - 1) / 2, drawn) if most - least < 1 else None

@@ -1,0 +1,190 @@
+"""The grid in a picture: first as one that explains it to the last pixel, else as the one that explains it best."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.pattern import LARGEST_SIDE
+from planner.picture.background import exact_background, smooth_background
+from planner.picture.cells import read_cells
+from planner.picture.choosing import Found, upright_grids
+from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
+from planner.picture.grid import NoGrid, PictureGrid, Proposal, Reading
+from planner.picture.lattice import Lattice
+from planner.picture.lossless import Cells, exact_readings
+from planner.picture.working import Working, working_copy
+
+OPAQUE = 128
+# Runners-up shown beside the best.
+_MOST_OTHERS = 3
+# What an exact reading of enlarged cells must save over one pixel a cell, in nats, to be believed at once.
+_EXACT_SAVES = 12.0
+# A picture of one pixel a cell wears few colours; with so few or fewer a blurred grid must stand out more to be seen in
+# it. Settled by trial on the development set, as are both marks.
+_FEW_COLOURS = 64
+_STANDS_OUT_OF_FEW, _STANDS_OUT_OF_MANY = 0.9, 0.5
+_STANDS_OUT_AT_ALL = 0.3
+# In fewer pixels no blurred grid is looked for: they would hold next to no cells.
+_LEAST_SIDE = 30
+_REDUCE = "Choose a size in cells and the picture is reduced to it, or bring pixel art, enlarged or not."
+
+
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    best: Proposal
+    others: tuple[Proposal, ...]
+    sure: bool
+    seen: tuple[str, ...]
+    cut: bool = False
+
+
+def read_picture(data: bytes) -> Reading:
+    """Read the grid of a picture file.
+
+    Raises PictureError saying what is wrong and what to bring instead; NoGrid where the picture is fine but holds
+    no grid of at most 200 cells a side.
+    """
+    try:
+        return _read(data)
+    except MemoryError as error:
+        raise too_much_memory() from error
+
+
+def _read(data: bytes) -> Reading:
+    decoded = decode(data)
+    width, height = decoded.image.size
+    outcome = _found(decoded)
+    seen = list(decoded.seen) + list(outcome.seen)
+    if not decoded.lossless:
+        seen.append("a lossy file: colours may have drifted a little from those it was drawn in")
+    best = outcome.best
+    if not best.grid.filled.any():
+        raise PictureError("There is nothing in the picture but background.", mend="Bring one with something drawn.")
+    return Reading(
+        best.grid,
+        best.kind,
+        max(1, round(best.lattice.pitch)),
+        width,
+        height,
+        tuple(seen),
+        best.lattice,
+        outcome.others,
+        outcome.sure,
+        best.lattice.pitch,
+        best.lattice.turn,
+        "",
+        outcome.cut,
+    )
+
+
+def _found(decoded: Decoded) -> _Outcome:
+    width, height = decoded.image.size
+    pixels = np.array(decoded.image)
+    pixels[pixels[..., 3] < OPAQUE] = 0
+    codes = np.ascontiguousarray(pixels).view(np.uint32)[..., 0]
+    readings = exact_readings(codes)
+    if (codes == codes[0, 0]).all():
+        raise PictureError(
+            "The picture is a single pixel." if codes.size == 1 else "The whole picture is of one colour.",
+            mend="Bring one with a drawing in it.",
+        )
+    native = readings[-1]
+    fits = [cells for cells in readings if max(cells.rows.count, cells.columns.count) <= LARGEST_SIDE]
+    if fits and fits[0] is not native:
+        best = fits[0]
+        if best.cut or (best.even and not best.framed) or native.nats - best.nats >= _EXACT_SAVES:
+            return _exact(pixels, fits)
+    if not fits and native.nats - readings[0].nats >= _EXACT_SAVES:
+        raise _no_grid(readings, width, height)
+    needed = _STANDS_OUT_AT_ALL
+    if fits and fits[-1] is native:
+        # What is not believed comes after one pixel a cell.
+        fits = [native, *fits[:-1]]
+        few = len(np.unique(codes)) <= _FEW_COLOURS
+        needed = _STANDS_OUT_OF_FEW if few else _STANDS_OUT_OF_MANY
+    working = working_copy(decoded.image)
+    found = upright_grids(working) if min(working.values.shape[:2]) >= _LEAST_SIDE else []
+    if not found or found[0].stands_out < needed:
+        if fits:
+            return _exact(pixels, fits)
+        raise _no_grid(readings, width, height)
+    proposals = [_proposal(working, one) for one in found[: _MOST_OTHERS + 1]]
+    return _Outcome(proposals[0][0], tuple(p for p, _ in proposals[1:]), found[0].stands_out > 0.9, proposals[0][1])
+
+
+def _no_grid(readings: list[Cells], width: int, height: int) -> NoGrid:
+    cells = readings[0]
+    each = "one pixel" if cells.rows.pitch <= 1 else f"{cells.rows.pitch:g} pixels"
+    return NoGrid(
+        f"Read at {each} a cell the picture is {cells.columns.count} cells wide and {cells.rows.count} high; "
+        f"the largest side is {LARGEST_SIDE}.",
+        mend=_REDUCE,
+        width_px=width,
+        height_px=height,
+    )
+
+
+def _exact(pixels: NDArray[np.uint8], readings: list[Cells]) -> _Outcome:
+    best = readings[0]
+    proposals = [_exact_proposal(pixels, cells) for cells in readings[: _MOST_OTHERS + 1]]
+    seen = list(proposals[0][1])
+    if best.cut:
+        seen.insert(0, "the picture's edge cuts through its outermost cells, which are taken as whole ones")
+    others = tuple(proposal for proposal, _ in proposals[1:])
+    return _Outcome(proposals[0][0], others, True, tuple(seen), best.cut)
+
+
+def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells) -> tuple[Proposal, tuple[str, ...]]:
+    height, width = pixels.shape[:2]
+    taken = pixels[np.ix_(cells.rows.starts(height), cells.columns.starts(width))]
+    opaque = taken[..., 3] >= OPAQUE
+    rgb = np.ascontiguousarray(taken[..., :3])
+    filled, how = _set_aside(rgb, None if opaque.all() else opaque, exact=True)
+    rows, columns = cells.rows, cells.columns
+    corners = (
+        (columns.offset, rows.offset),
+        (columns.offset + columns.count * columns.pitch, rows.offset),
+        (columns.offset + columns.count * columns.pitch, rows.offset + rows.count * rows.pitch),
+        (columns.offset, rows.offset + rows.count * rows.pitch),
+    )
+    kind = "native" if rows.pitch == 1 == columns.pitch else "scaled"
+    return Proposal(PictureGrid(rgb, filled), Lattice(corners, rows.count, columns.count), kind), how
+
+
+def _proposal(working: Working, found: Found) -> tuple[Proposal, tuple[str, ...]]:
+    colours, _ = read_cells(working.values, found.rows, found.columns, found.shape)
+    opaque = None
+    if working.clear:
+        opaque = colours[..., 3] >= OPAQUE
+        colours = colours[..., :3] * (255 / np.maximum(colours[..., 3:], 1))
+        colours[~opaque] = 0
+    rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
+    filled, how = _set_aside(rgb, opaque, exact=False)
+    lattice = Lattice.upright(
+        found.columns.offset * working.across,
+        found.rows.offset * working.down,
+        found.columns.pitch * working.across,
+        found.rows.pitch * working.down,
+        rows=found.rows.count,
+        columns=found.columns.count,
+    )
+    return Proposal(PictureGrid(rgb, filled), lattice, "resampled"), how
+
+
+def _set_aside(
+    rgb: NDArray[np.uint8], opaque: NDArray[np.bool_] | None, exact: bool
+) -> tuple[NDArray[np.bool_], tuple[str, ...]]:
+    if opaque is not None:
+        return opaque, ("transparent cells set aside as background",)
+    background = exact_background(rgb)
+    if background is None and not exact:
+        background = smooth_background(rgb)
+    elif not exact:
+        smooth = smooth_background(rgb)
+        background = background if smooth is None else smooth
+    if background is None:
+        return np.ones(rgb.shape[:2], dtype=np.bool_), ()
+    return ~background, ("the flat colour around the drawing set aside as background",)

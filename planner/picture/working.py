@@ -1,0 +1,41 @@
+"""The copy of a picture that grids are sought in: small enough to be quick, as numbers, with its cover."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PIL import Image
+
+from planner.picture.redraw import Picture
+
+# A pattern has at most 200 cells a side, so that they keep three pixels each; more cost time and tell little.
+LONGEST = 640
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """``values`` height × width × 3, or × 4 where part of the picture is clear: then the first three are weighed by the
+    cover, the fourth, as any viewer's enlargement weighs them. ``across`` and ``down`` are the picture's own pixels to
+    one of these."""
+
+    values: Picture
+    across: float
+    down: float
+
+    @property
+    def clear(self) -> bool:
+        return bool(self.values.shape[2] == 4)
+
+
+def working_copy(image: Image.Image) -> Working:
+    """Of an RGBA picture."""
+    width, height = image.size
+    scale = min(1.0, LONGEST / max(width, height))
+    opaque = image.getchannel("A").getextrema()[0] == 255
+    small = image.convert("RGB" if opaque else "RGBa")
+    if scale < 1:
+        size = max(1, round(width * scale)), max(1, round(height * scale))
+        small = small.resize(size, Image.Resampling.BOX, reducing_gap=2.0)
+    values = np.asarray(small).astype(np.float32)
+    return Working(values, width / small.width, height / small.height)
