@@ -6,18 +6,16 @@ are equal when every cell is, however they came about.
 
 from __future__ import annotations
 
-import io
 import json
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, PngImagePlugin
 
-from planner.decoding import whole_files_only
 from planner.errors import PlannerError
+from planner.palettepng import read_palette_png, size_of_png, write_palette_png
 
 # The one limit on a pattern's side, in cells.
 LARGEST_SIDE = 200
@@ -200,32 +198,31 @@ class Pattern:
             raise PatternError(f"The text has {len(lines)} rows.", mend=f"The most is {LARGEST_SIDE}.")
         return cls.of([_cells_of_line(line, number) for number, line in enumerate(lines, start=1)])
 
-    def to_png(self) -> bytes:
-        """A palette PNG at one pixel a cell, index 0 transparent; the wood ids ride along in a text chunk."""
-        image = Image.frombytes("P", (self.width, self.height), self._array().tobytes())
-        image.putpalette([(60 + 37 * i) % 256 for i in range(768)])
-        note = PngImagePlugin.PngInfo()
-        note.add_itxt(PNG_KEY, json.dumps(list(self.woods)))
-        buffer = io.BytesIO()
-        image.save(buffer, "PNG", pnginfo=note, transparency=0)
-        return buffer.getvalue()
+    def to_png(self, colours: Mapping[str, tuple[int, int, int]] | None = None) -> bytes:
+        """A palette PNG at one pixel a cell, index 0 clear; the wood ids ride along as words.
+
+        ``colours`` are the woods' finished colours by id; a wood without one gets a colour of no meaning.
+        """
+        given = colours or {}
+        palette = [(255, 255, 255)]
+        for number, wood in enumerate(self.woods, start=1):
+            red, green, blue = ((60 + 37 * (3 * number + i)) % 256 for i in range(3))
+            palette.append(given.get(wood, (red, green, blue)))
+        return write_palette_png(self._array(), palette, {PNG_KEY: json.dumps(list(self.woods))})
 
     @classmethod
     def from_png(cls, data: bytes) -> Pattern:
         """A pattern back from ``to_png``. Raises PatternError for any other file."""
         other = PatternError("This picture file holds no pattern of woods.", mend="Bring it as a picture instead.")
         try:
-            with whole_files_only(), Image.open(io.BytesIO(data), formats=("PNG",)) as image:
-                _check_size(image.height, image.width)
-                if image.mode != "P" or PNG_KEY not in image.info:
-                    raise other
-                woods = json.loads(image.info[PNG_KEY])
-                cells = np.asarray(image, dtype=np.uint8)
+            _check_size(*size_of_png(data))
+            picture = read_palette_png(data, LARGEST_SIDE)
+            woods = json.loads(picture.words[PNG_KEY])
         except PatternError:
             raise
-        except Exception as error:
-            # A decoder, and a reader of nested lists, meet a hostile file with every kind of exception.
+        except (ValueError, KeyError, RecursionError) as error:
             raise other from error
+        cells = picture.cells
         if not (isinstance(woods, list) and all(isinstance(w, str) for w in woods) and cells.max() <= len(woods)):
             raise other
         _check_woods(woods)
