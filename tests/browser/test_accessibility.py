@@ -14,6 +14,7 @@ from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support.browser import axe_findings, sideways, tab_walk
 from tests.support.shop import add_woods, board, design_with_pattern
+from tests.support.wood_photos import photo_to_tap
 
 PAGES = [
     "/",
@@ -38,6 +39,9 @@ PAGES = [
     "/woods/",
     "/woods/add/",
     "/woods/padauk/",
+    "/woods/padauk/colour/",
+    "/woods/padauk/colour/{photo}/",
+    "/woods/padauk/colour/{photo}/?card_x=150&card_y=200&wood_x=450&wood_y=200",
     "/workshop/",
     "/workshop/safe/",
     "/workshop/allowances/",
@@ -58,6 +62,8 @@ NO_PAGE = {
     "designs:grid_cells",
     "designs:grid_live",
     "designs:reading",
+    "lumber:colour_swatch",
+    "lumber:colour_waiting",
     "designs:reduce_cells",
     "designs:reduce_live",
     "people:sign_in",
@@ -78,7 +84,7 @@ def filled(owner, transactional_db):
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_sheet(who=owner, plan=plan)
     run_waiting_tasks()
-    return {"design": design.pk, "plan": plan.pk}
+    return {"design": design.pk, "plan": plan.pk, "photo": photo_to_tap(owner, "padauk").pk}
 
 
 @pytest.mark.parametrize("paper", ["rgb(29, 25, 21)", "rgb(40, 36, 32)"])

@@ -9,10 +9,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from shopapp.common.tasks import run_waiting_tasks
+from shopapp.lumber.models import ColourPhoto
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern
+from tests.support.wood_photos import photo_to_tap
 
 PUBLIC = {"people:sign_in", "common:healthz"}
 POST_ONLY = {
@@ -45,7 +46,7 @@ def whole_shop(owner):
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_sheet(who=owner, plan=plan)
-    run_waiting_tasks()
+    photo_to_tap(owner, "padauk")
     numbers = {"number": 1, "first": 1, "second": 1}
     return {
         "designs": design.pk,
@@ -62,6 +63,8 @@ def address_of(name: str, pattern: URLPattern, filled: dict) -> str:
     for parameter in pattern.pattern.converters:
         if parameter == "design_pk":
             values[parameter] = filled["designs"]
+        elif parameter == "photo_pk":
+            values[parameter] = ColourPhoto.objects.get().pk
         elif parameter == "pk":
             values[parameter] = filled[name.split(":")[0]]
         else:
@@ -113,7 +116,7 @@ def test_every_page_has_one_heading_a_title_of_its_own_and_the_content_policy(ow
 def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, whole_shop):
     for address in (
         "/designs/999999/", "/plans/999999/", "/plans/reckon/999999/", "/woods/nonsense/", "/workshop/nonsense/",
-        "/pictures/999999.png", "/plans/999999/build-sheet.pdf", "/nowhere/",
+        "/pictures/999999.png", "/woods/padauk/colour/999999/", "/plans/999999/build-sheet.pdf", "/nowhere/",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address
 

@@ -13,6 +13,7 @@ from django.urls import reverse
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
+from tests.support.wood_photos import photo_to_tap
 
 ODD = ["", " ", "x", "-1", "0", "1e309", "1" + "0" * 30, "NaN", "a\x00b", "٣", "🪵", '<b>&"', "x" * 5000, "1/3"]
 # What is not refused at every field goes alone into each, for a large number may be read here and not kept there.
@@ -29,7 +30,7 @@ def shop(owner):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
-    return {"design": design.pk, "plan": plan.pk}
+    return {"design": design.pk, "plan": plan.pk, "photo": photo_to_tap(owner, "padauk").pk}
 
 
 def pages_with_forms(client, shop) -> list[str]:
@@ -38,6 +39,8 @@ def pages_with_forms(client, shop) -> list[str]:
         *(reverse("workshop:section", args=[section.key]) for section in sections),
         reverse("lumber:add"),
         reverse("lumber:wood", args=["padauk"]),
+        reverse("lumber:colour", args=["padauk"]),
+        reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
         reverse("designs:bring"),
         reverse("designs:whose", args=[shop["design"]]),
         reverse("designs:grid", args=[shop["design"]]),
@@ -135,9 +138,11 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
     for page in (
         reverse("plans:reckoning", args=[shop["design"]]),
         reverse("lumber:add"),
+        reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
+        reverse("lumber:colour_swatch", args=["padauk", shop["photo"]]),
         reverse("people:sign_in"),
     ):
-        for name in [*typed_board(), "colour_0", "colour_99", "wood", "next", "unknown"]:
+        for name in [*typed_board(), "colour_0", "colour_99", "wood", "next", "card_x", "tap.x", "unknown"]:
             for odd in ("", "1e309", "a\x00b", '<b>&"', "x" * 5000, "500"):
                 answer = tell_not_raise.get(page, {**typed_board(), name: odd}, **headers)
                 body = answer.content.decode()
