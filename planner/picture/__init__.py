@@ -5,6 +5,7 @@ from planner.picture.decode import MAX_BYTES, MAX_PIXELS, PictureError, clean_co
 from planner.picture.grid import NoGrid, PictureGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
 from planner.picture.reading import read_picture
+from planner.picture.reading_at import read_at
 
 __all__ = [
     "MAX_BYTES",
@@ -17,5 +18,6 @@ __all__ = [
     "Reading",
     "background_toggled",
     "clean_copy",
+    "read_at",
     "read_picture",
 ]

@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 from planner.picture.decode import PictureError
 from planner.picture.lattice import Lattice
 
+# What is covered by less than this, of 255, is clear.
+OPAQUE = 128
+
 
 @dataclass(frozen=True, slots=True)
 class PictureGrid:

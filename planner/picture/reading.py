@@ -8,16 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.background import exact_background, smooth_background
+from planner.picture.aside import set_aside
 from planner.picture.cells import read_cells
 from planner.picture.choosing import Found, upright_grids
 from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
-from planner.picture.grid import NoGrid, PictureGrid, Proposal, Reading
+from planner.picture.grid import OPAQUE, NoGrid, PictureGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
 from planner.picture.lossless import Cells, exact_readings
 from planner.picture.working import Working, working_copy
 
-OPAQUE = 128
 # Runners-up shown beside the best.
 _MOST_OTHERS = 3
 # What an exact reading of enlarged cells must save over one pixel a cell, in nats, to be believed at once.
@@ -142,7 +141,7 @@ def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells) -> tuple[Proposal, 
     taken = pixels[np.ix_(cells.rows.starts(height), cells.columns.starts(width))]
     opaque = taken[..., 3] >= OPAQUE
     rgb = np.ascontiguousarray(taken[..., :3])
-    filled, how = _set_aside(rgb, None if opaque.all() else opaque, exact=True)
+    filled, how = set_aside(rgb, None if opaque.all() else opaque, exact=True)
     rows, columns = cells.rows, cells.columns
     corners = (
         (columns.offset, rows.offset),
@@ -162,7 +161,7 @@ def _proposal(working: Working, found: Found) -> tuple[Proposal, tuple[str, ...]
         colours = colours[..., :3] * (255 / np.maximum(colours[..., 3:], 1))
         colours[~opaque] = 0
     rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
-    filled, how = _set_aside(rgb, opaque, exact=False)
+    filled, how = set_aside(rgb, opaque, exact=False)
     lattice = Lattice.upright(
         found.columns.offset * working.across,
         found.rows.offset * working.down,
@@ -172,19 +171,3 @@ def _proposal(working: Working, found: Found) -> tuple[Proposal, tuple[str, ...]
         columns=found.columns.count,
     )
     return Proposal(PictureGrid(rgb, filled), lattice, "resampled"), how
-
-
-def _set_aside(
-    rgb: NDArray[np.uint8], opaque: NDArray[np.bool_] | None, exact: bool
-) -> tuple[NDArray[np.bool_], tuple[str, ...]]:
-    if opaque is not None:
-        return opaque, ("transparent cells set aside as background",)
-    background = exact_background(rgb)
-    if background is None and not exact:
-        background = smooth_background(rgb)
-    elif not exact:
-        smooth = smooth_background(rgb)
-        background = background if smooth is None else smooth
-    if background is None:
-        return np.ones(rgb.shape[:2], dtype=np.bool_), ()
-    return ~background, ("the flat colour around the drawing set aside as background",)
