@@ -8,7 +8,7 @@ from planner.picture.charts.light import drift_within_parts, leading_colours
 from planner.picture.charts.sampling import Floats
 
 # Colours are merged within this many levels of 255 and so many times the noise, and never further than the last.
-_APART, _TIMES, _FARTHEST = 4.0, 5.0, 16.0
+_APART, _TIMES, _FARTHEST = 3.0, 2.0, 9.0
 # Below this noise the cells are as they were drawn and stay so.
 _QUIET = 0.35
 

@@ -32,6 +32,8 @@ _LEAST_FLATS, _LEAST_FLAT_PART = 12, 0.1
 # Where there are fewer: how many of all pieces must be there, and of those that can be told; and how much at most may
 # shine through, for what is nearly all shining through is no line.
 _BUSY_DRAWN, _BUSY_SHARE, _BUSY_THROUGH = 0.5, 0.88, 0.8
+# What is seen midway between the lines may come to this share of the lines' own contrast, numerals in cells included.
+_BETWEEN = 0.6
 # Cells more uneven inside than this share of the lines' contrast belong to an enlarged drawing.
 _UNEVEN = 0.2
 # Scores under this are not offered at all, from that one on no other comb is tried.
@@ -106,6 +108,9 @@ def _follow(picture: Sampler, upright: Comb, level: Comb) -> ChartFound | None:
 def _score(sheet: Sheet, frame: Frame) -> float:
     """How surely the frame is one of ruled lines, 0 to 1."""
     if min(frame.rows, frame.columns) < _LEAST_SIDE or frame.even < _LEAST_EVEN or frame.drawn < _LEAST_DRAWN:
+        return 0.0
+    # What is as strong midway between the lines as on them is a pattern of its own, such as a wall of bricks.
+    if sheet.noise > _BETWEEN * frame.contrast > 0:
         return 0.0
     # Between cells of one colour lines stand where nothing else can; a drawing has few such by chance.
     if frame.flats < max(_LEAST_FLATS, _LEAST_FLAT_PART * frame.pieces):
