@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from planner.drawing import WoodLook, pattern_svg
+from planner.drawing import WoodLook, pattern_svg, thumbnail_svg
 from planner.errors import PlannerError
 from planner.pattern import Pattern
 
@@ -20,7 +20,7 @@ def pattern_drawing(pattern: Pattern, looks: Mapping[str | None, WoodLook], titl
 
 
 def pattern_thumbnail(pattern: Pattern, looks: Mapping[str | None, WoodLook], title: str) -> str:
-    return pattern_svg(pattern, looks, numbers=False, marks=False, lines=False, title=title)
+    return thumbnail_svg(pattern, looks, title)
 
 
 def counts_of(pattern: Pattern) -> dict[str, int]:

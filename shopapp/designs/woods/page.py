@@ -17,7 +17,7 @@ from . import planning
 from .forms import ColourRow, NearGroup, WoodsForm
 from .readers import WoodChoices
 from .say import Say
-from .weighing.planning import ScoreLines, WoodCost, WoodReckoner, in_one, score_lines
+from .weighing.planning import ScoreLines, WoodCost, WoodReckoner, amount, in_one, score_lines
 from .words import WAYS, in_words, melting_in_words
 
 
@@ -45,10 +45,15 @@ class FewRow:
     names: str
     comes_in: str
     goes_out: str
-    kept: int
+    scores: ScoreLines
     legible: bool
+    reads: str
     cost: WoodCost
     chosen: bool
+
+    @property
+    def kept(self) -> int:
+        return self.scores.kept
 
 
 @dataclass(frozen=True)
@@ -225,8 +230,9 @@ class WoodsPage:
                     names=names,
                     comes_in=self._names(worn - before) if before else names,
                     goes_out=self._names(before - worn),
-                    kept=score_lines(one.scores).kept,
+                    scores=score_lines(one.scores),
                     legible=one.legible,
+                    reads=planning.reads(one),
                     cost=self._cost(one.woods),
                     chosen=one.woods == self.worn,
                 )
@@ -247,6 +253,20 @@ class WoodsPage:
         if self.least is None:
             return None
         return next((row for row in self.fewest if row.count > self.least.count), None)
+
+    @property
+    def bought(self) -> str:
+        """In words, what one more wood than the least keeps."""
+        least, more = self.least, self.one_more
+        if least is None or more is None:
+            return ""
+        if more.kept > least.kept:
+            return f"keeps {more.kept} instead of {least.kept} of 100 parts of the edges"
+        if amount(more.scores.order) > amount(least.scores.order):
+            return "keeps no more of the edges, but more lights in order"
+        if amount(more.scores.off) < amount(least.scores.off):
+            return "keeps no more of the edges, but comes nearer to the colours"
+        return "keeps no more of the picture"
 
     @property
     def dearer(self) -> Decimal | None:

@@ -34,6 +34,7 @@ __all__ = [
     "matched_with_few",
     "melts",
     "plank",
+    "reads",
     "thumbnail",
 ]
 
@@ -191,6 +192,13 @@ class Matched:
         return self.scores.legibility >= LEGIBLE and self.scores.order >= IN_ORDER
 
 
+def reads(one: Matched) -> str:
+    """Whether the picture can be read in it, and what is in the way."""
+    if one.legible:
+        return "can be read"
+    return "too many edges lost" if one.scores.legibility < LEGIBLE else "light and dark out of order"
+
+
 def matched(grid: StoredGrid, say: Say, woods: Mapping[str, Rgb]) -> list[Matched]:
     """The choices along the line, matched around the maker's say. Raises PlannerError in words."""
 
@@ -244,6 +252,8 @@ def _asked(grid: StoredGrid, say: Say, woods: Mapping[str, Rgb]) -> tuple[np.nda
 
 def _around(grid: StoredGrid, say: Say, woods: Mapping[str, Rgb]) -> dict:
     """What is settled beforehand, in the planner's words. Raises PlannerError where the maker says two things."""
+    if woods and not set(woods) - say.barred:
+        raise PlannerError("Every wood on hand is left out this time.", mend="Allow one of them again.")
     leaders = joined(grid, say.within, say.apart).leaders
     settled = say.settled
     for i in leaders:

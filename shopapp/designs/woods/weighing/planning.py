@@ -45,7 +45,12 @@ class ScoreLines:
     @property
     def kept(self) -> int:
         """Parts of a hundred of the edges kept."""
-        return int(self.edges["value"][1])
+        return int(amount(self.edges))
+
+
+def amount(record: dict) -> Fraction:
+    """The number of a figure's record."""
+    return Fraction(record["value"][1])
 
 
 def score_lines(scores: Scores) -> ScoreLines:
