@@ -19,6 +19,7 @@ from planner.picture.decode import PictureError, decode, too_much_memory
 from planner.picture.features import Features, fine_features
 from planner.picture.grid import PictureGrid
 from planner.picture.palette import few_colours, smoothed
+from planner.picture.paper import paper_around
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -27,10 +28,9 @@ MOST_COLOURS = 64
 # Samples in all, and across a cell: enough to tell a quarter of a cell, few enough for a live preview.
 _SAMPLES = 150_000
 _STEP_LEAST, _STEP_MOST = 3, 8
-# In OKLab, where black to white measures 1; common practice, no source, settled by trial on drawn scenes. Two sides of
-# an edge are at least so far apart; cells of flat paper are at most so far from its colour.
+# How far apart two sides of an edge are at the least, in OKLab, where black to white measures 1; common practice, no
+# source, settled by trial on drawn scenes.
 _EDGE = 0.06
-_FLAT, _FLAT_JOINED = 0.03, 0.04
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,22 +194,4 @@ def _filled(cells: Floats, seen: Mask, cover: Floats, features: Features, rows: 
         share = _by_cell(seen, rows, columns)[..., 0].astype(np.float64).mean(axis=1).reshape(rows, columns)
         shown = _by_cell(features.shown & seen, rows, columns)[..., 0].any(axis=1).reshape(rows, columns)
         return np.asarray((share >= 0.5) | (features.chosen & shown))
-    edge = np.concatenate([cells[0], cells[-1], cells[1:-1, 0], cells[1:-1, -1]])
-    near = _square(edge[None].repeat(len(edge), axis=0), edge) <= _FLAT**2
-    most = int(near.sum(axis=1).argmax())
-    if 2 * int(near[most].sum()) <= len(edge):
-        return np.ones((rows, columns), dtype=np.bool_)
-    paper = np.median(edge[near[most]], axis=0)
-    return ~_joined_to_edge(((cells - paper) ** 2).sum(axis=2) <= _FLAT_JOINED**2)
-
-
-def _joined_to_edge(same: Mask) -> Mask:
-    """The cells of ``same`` that are joined to the edge, side by side, by cells of ``same``."""
-    reached = same.copy()
-    reached[1:-1, 1:-1] = False
-    while True:
-        ring = np.pad(reached, 1)
-        grown = same & (reached | ring[:-2, 1:-1] | ring[2:, 1:-1] | ring[1:-1, :-2] | ring[1:-1, 2:])
-        if (grown == reached).all():
-            return reached
-        reached = grown
+    return ~paper_around(cells)

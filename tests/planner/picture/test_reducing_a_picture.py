@@ -118,6 +118,25 @@ def test_flat_paper_around_a_drawing_is_background_and_what_it_encloses_is_not()
     assert filled[9:11, 9:11].all()
 
 
+def test_paper_in_slanting_light_is_background_all_over():
+    image, draw = page(24, 24)
+    draw.ellipse([7 * CELL, 7 * CELL, 17 * CELL, 17 * CELL], BLUE)
+    light = np.linspace(1, 0.82, 600)[None, :, None] * np.linspace(1, 0.97, 600)[:, None, None]
+    lit = Image.fromarray((np.asarray(image) * light).astype(np.uint8))
+    filled = reduce_picture(saved(lit, "JPEG", quality=85), None, 24, 24, 6).filled
+    y, x = np.indices((24, 24)) + 0.5
+    from_middle = np.hypot(y - 12, x - 12)
+    assert filled[from_middle < 4].all() and not filled[from_middle > 6].any()
+
+
+def test_a_sky_that_runs_from_blue_to_pale_is_no_background():
+    y = np.linspace(0, 1, 600)[:, None, None]
+    sky = (1 - y) * np.array([60, 110, 190]) + y * np.array([205, 220, 235])
+    image = Image.fromarray(np.broadcast_to(sky, (600, 600, 3)).astype(np.uint8))
+    ImageDraw.Draw(image).rectangle([0, 420, 599, 599], (60, 90, 40))
+    assert reduce_picture(saved(image), None, 24, 24, 8).filled.all()
+
+
 def test_a_picture_without_flat_ground_keeps_every_tile():
     rng = np.random.default_rng(2)
     colours = rng.integers(0, 256, (6, 6, 3), dtype=np.uint8)
