@@ -71,7 +71,7 @@ def fill(who: Member) -> None:
             },
         )
     for name, drawing in PICTURES.items():
-        bring_picture(who=who, name=name, upload=SimpleUploadedFile(f"{name}.png", picture_png(drawing)))
+        bring_picture(who=who, name=name, upload=SimpleUploadedFile(f"{name}.png", picture_png(drawing)), rights="own")
     run_waiting_tasks()
     for design in Design.objects.order_by("pk"):
         _keep_pattern(who, design)

@@ -13,6 +13,7 @@ from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key
 from shopapp.common.files import file_answer
 from shopapp.designs.models import Design, PatternVersion
+from shopapp.designs.pictures.rights import sentence_before_it_leaves
 from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
 
@@ -145,6 +146,7 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
         "shop": shop,
         "view": readers.RecordView(record, found.title, shop.unit),
         "sheet": readers.sheet_state(found),
+        "before_it_leaves": sentence_before_it_leaves(found.design),
     }
     return render(request, "plans/plan.html", context)
 

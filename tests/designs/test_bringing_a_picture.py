@@ -52,7 +52,8 @@ def test_the_bytes_as_they_came_are_thrown_away_once_read(owner_client):
         (picture()[:60], "cannot be read"),
         (picture("..\n..", 1), "one colour"),
         (picture("k", 1), "single pixel"),
-        (picture("k" * 201, 1), "201 cells wide"),
+        (picture("k" * 201, 1), "one colour"),
+        (picture("ky" * 101, 1), "202 cells wide"),
     ],
 )
 def test_what_cannot_be_read_is_said_in_plain_words(owner_client, data, words):

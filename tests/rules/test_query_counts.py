@@ -38,6 +38,15 @@ def test_a_list_takes_as_many_queries_with_many_rows_as_with_few(owner, owner_cl
     assert with_few <= BASELINE[name]
 
 
+@pytest.mark.parametrize(("name", "most"), [("designs:design", 10), ("designs:grid", 8), ("designs:reduce", 6)])
+def test_a_picture_s_pages_take_a_fixed_number_of_queries(owner, owner_client, name, most):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    small = design_with_pattern(owner)
+    large = design_with_pattern(owner, "\n".join("." + "kyr" * 12 + "." for _ in range(36)), "Large")
+    counts = {queries(owner_client, reverse(name, args=[d.pk])) for d in (small, large)}
+    assert len(counts) == 1 and counts.pop() <= most
+
+
 def test_the_reckoning_takes_a_fixed_number_of_queries(owner, owner_client):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     small = design_with_pattern(owner)

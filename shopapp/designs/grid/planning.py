@@ -9,7 +9,7 @@ import numpy as np
 from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture import Lattice, PictureError, PictureGrid, read_picture
+from planner.picture import Lattice, PictureError, PictureGrid, background_toggled, read_at, read_picture
 from shopapp.designs.pictures.planning import grid_png
 
 __all__ = [
@@ -63,25 +63,5 @@ def grid_of(png: bytes) -> PictureGrid:
 
 
 def cells_at(original_png: bytes, lattice: Lattice, *, lines: bool) -> PictureGrid:
+    """The cells of a stored picture where a maker laid the grid."""
     return read_at(original_png, lattice, lines=lines)
-
-
-def read_at(data: bytes, lattice: Lattice, *, lines: bool = False) -> PictureGrid:
-    image = np.asarray(Image.open(io.BytesIO(data)).convert("RGBA"))
-    x, y = lattice.places(np.arange(lattice.columns)[None, :] + 0.5, np.arange(lattice.rows)[:, None] + 0.5)
-    cells = image[y.astype(int).clip(0, image.shape[0] - 1), x.astype(int).clip(0, image.shape[1] - 1)]
-    return PictureGrid(np.ascontiguousarray(cells[..., :3]), cells[..., 3] > 128)
-
-
-def background_toggled(grid: PictureGrid, row: int, column: int) -> PictureGrid:
-    same = (grid.rgb == grid.rgb[row, column]).all(axis=2) & (grid.filled == grid.filled[row, column])
-    filled = grid.filled.copy()
-    seen, waiting = set(), [(row, column)]
-    while waiting:
-        r, c = waiting.pop()
-        if (r, c) in seen or not (0 <= r < grid.rows and 0 <= c < grid.columns) or not same[r, c]:
-            continue
-        seen.add((r, c))
-        filled[r, c] = not filled[r, c]
-        waiting += [(r + 1, c), (r - 1, c), (r, c + 1), (r, c - 1)]
-    return PictureGrid(grid.rgb, filled)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image
 
-from planner.picture import NoGrid, PictureGrid, Proposal, Reading, clean_copy, read_picture
+from planner.picture import PictureError, PictureGrid, Proposal, Reading, clean_copy, read_picture
 
 # The longest side of the copy that pages show; a phone's photo is three times as long.
 LARGEST_SHOWN = 1600
@@ -27,14 +27,24 @@ class ReadPicture:
 
 
 def read(data: bytes) -> ReadPicture:
-    """The worker's step: decode within limits and read the grid. Raises PlannerError in plain words."""
+    """The worker's step: decode within limits and read the grid. Raises PlannerError in plain words where there is
+    nothing to be made of the file; a picture without a grid in it can still be reduced to one."""
     original = clean_copy(data)
     try:
         reading = read_picture(data)
-    except NoGrid as error:
-        seen = {"width_px": error.width_px, "height_px": error.height_px, "seen": []}
+    except PictureError as error:
+        width, height, flat = _size_and_flatness(original)
+        if flat:
+            raise
+        seen = {"width_px": width, "height_px": height, "seen": []}
         return ReadPicture(original, _shown(original), b"", seen, str(error))
     return ReadPicture(original, _shown(original), grid_png(reading.grid), _record(reading))
+
+
+def _size_and_flatness(png: bytes) -> tuple[int, int, bool]:
+    """Width and height of one of our own PNGs, and whether it is of one colour all over."""
+    with Image.open(io.BytesIO(png)) as image:
+        return image.width, image.height, all(low == high for low, high in image.getextrema())
 
 
 def _record(reading: Reading) -> dict[str, object]:
