@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.errors import PlannerError
 from planner.matching.nearest import Rgb
 from planner.matching.neighbours import Neighbours, neighbours_of
 from planner.picture.colour import Floats, ciede2000, srgb_to_lab
@@ -118,12 +119,17 @@ def score(
     background_rgb: Rgb | None = None,
 ) -> Scores:
     """Score any choice, such as one a maker made by hand. ``cells`` rows × columns of colour indices, -1 background;
-    ``wood_of[i]`` the wood of colour i, None to leave it to the background, whose wood has ``background_rgb``.
+    ``wood_of[i]`` the wood of colour i, None to leave it to the background, whose wood has ``background_rgb``. Raises
+    PlannerError for a wood that is not among ``woods``, or not one a colour.
 
     >>> score(np.array([[0, 1]]), [(250, 250, 250), (9, 9, 9)], {"a": (250, 250, 250), "b": (9, 9, 9)}, ["a", "b"])
     Scores(legibility=1.0, order=1.0, false_edges=0.0, distance=0.0)
     """
     names = list(woods)
+    if missing := {wood for wood in wood_of if wood is not None} - set(names):
+        raise PlannerError(f"“{min(missing)}” is not among the woods.", mend="Choose another for it.")
+    if len(wood_of) != len(colours):
+        raise PlannerError(f"There are {len(colours)} colours and {len(wood_of)} woods.", mend="Choose one a colour.")
     left = np.array([wood is None for wood in wood_of], dtype=bool)
     near = neighbours_of(without(cells, left), len(colours))
     taken = np.array([names.index(wood) if wood is not None else 0 for wood in wood_of], dtype=np.int64)

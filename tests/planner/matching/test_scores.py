@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from planner.errors import PlannerError
 from planner.matching import score
 from planner.picture.colour import srgb_to_lab
 from tests.support.small_pictures import BOARD_WOODS, FACES, MAPLE, apart, by_colour, plain_scores, random_picture
@@ -76,3 +77,10 @@ def test_a_colour_left_to_the_background_counts_as_background():
         np.where(cells == 1, -1, cells), colours, woods, ["black", "black", "white"], background_rgb=MAPLE
     )
     assert left == never_there
+
+
+def test_a_wood_that_is_not_there_and_a_colour_without_one_are_said():
+    with pytest.raises(PlannerError, match=r"“teak” is not among the woods\. Choose another"):
+        score(np.array([[0]]), [BLACK], {"beech": GREY}, ["teak"])
+    with pytest.raises(PlannerError, match="1 colours and 2 woods"):
+        score(np.array([[0]]), [BLACK], {"beech": GREY}, ["beech", "beech"])
