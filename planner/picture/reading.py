@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from planner.pattern import LARGEST_SIDE
 from planner.picture.aside import set_aside
 from planner.picture.cells import read_cells
-from planner.picture.choosing import Found, upright_grids
+from planner.picture.charts import ChartFound, find_charts
+from planner.picture.choosing import Found, turned_grids, upright_grids
 from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
 from planner.picture.grid import OPAQUE, NoGrid, PictureGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
@@ -28,6 +29,10 @@ _STANDS_OUT_OF_FEW, _STANDS_OUT_OF_MANY = 0.9, 0.5
 _STANDS_OUT_AT_ALL = 0.3
 # In fewer pixels no blurred grid is looked for: they would hold next to no cells.
 _LEAST_SIDE = 30
+# A chart of this score is one, whatever else the picture might be.
+_CHART_FOR_SURE = 0.85
+# A chart whose sides run further off the upright than so much of a cell was photographed.
+_ASKEW = 0.3
 _REDUCE = "Choose a size in cells and the picture is reduced to it, or bring pixel art, enlarged or not."
 
 
@@ -38,6 +43,7 @@ class _Outcome:
     sure: bool
     seen: tuple[str, ...]
     cut: bool = False
+    lines: str = ""
 
 
 def read_picture(data: bytes) -> Reading:
@@ -74,7 +80,7 @@ def _read(data: bytes) -> Reading:
         outcome.sure,
         best.lattice.pitch,
         best.lattice.turn,
-        "",
+        outcome.lines,
         outcome.cut,
     )
 
@@ -96,22 +102,45 @@ def _found(decoded: Decoded) -> _Outcome:
         best = fits[0]
         if best.cut or (best.even and not best.framed) or native.nats - best.nats >= _EXACT_SAVES:
             return _exact(pixels, fits)
-    if not fits and native.nats - readings[0].nats >= _EXACT_SAVES:
-        raise _no_grid(readings, width, height)
     needed = _STANDS_OUT_AT_ALL
     if fits and fits[-1] is native:
         # What is not believed comes after one pixel a cell.
         fits = [native, *fits[:-1]]
         few = len(np.unique(codes)) <= _FEW_COLOURS
         needed = _STANDS_OUT_OF_FEW if few else _STANDS_OUT_OF_MANY
+    opaque = bool((pixels[..., 3] >= OPAQUE).all())
+    charts = find_charts(pixels[..., :3]) if opaque else []
+    if charts and charts[0].score >= _CHART_FOR_SURE:
+        return _charted(charts)
     working = working_copy(decoded.image)
-    found = upright_grids(working) if min(working.values.shape[:2]) >= _LEAST_SIDE else []
-    if not found or found[0].stands_out < needed:
+    candidates: list[tuple[Found, Working]] = []
+    if min(working.values.shape[:2]) >= _LEAST_SIDE:
+        candidates = [(one, working) for one in upright_grids(working)]
+        if opaque:
+            candidates += turned_grids(decoded.image.convert("RGB"), working)
+        candidates.sort(key=lambda pair: -pair[0].stands_out)
+    if not candidates or candidates[0][0].stands_out < needed:
         if fits:
             return _exact(pixels, fits)
+        if charts:
+            return _charted(charts)
         raise _no_grid(readings, width, height)
-    proposals = [_proposal(working, one) for one in found[: _MOST_OTHERS + 1]]
-    return _Outcome(proposals[0][0], tuple(p for p, _ in proposals[1:]), found[0].stands_out > 0.9, proposals[0][1])
+    proposals = [_proposal(copy, one) for one, copy in candidates[: _MOST_OTHERS + 1]]
+    sure = candidates[0][0].stands_out > 0.9
+    return _Outcome(proposals[0][0], tuple(p for p, _ in proposals[1:]), sure, proposals[0][1])
+
+
+def _charted(charts: list[ChartFound]) -> _Outcome:
+    proposals = [_chart_proposal(chart) for chart in charts[: _MOST_OTHERS + 1]]
+    others = tuple(proposal for proposal, _ in proposals[1:])
+    return _Outcome(proposals[0][0], others, charts[0].score > _CHART_FOR_SURE, proposals[0][1], lines=charts[0].lines)
+
+
+def _chart_proposal(chart: ChartFound) -> tuple[Proposal, tuple[str, ...]]:
+    filled, how = set_aside(chart.rgb, None, exact=False)
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = chart.lattice.corners
+    askew = max(abs(by - ay), abs(cy - dy), abs(dx - ax), abs(cx - bx)) > _ASKEW * chart.lattice.pitch
+    return Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart"), how
 
 
 def _no_grid(readings: list[Cells], width: int, height: int) -> NoGrid:
@@ -163,11 +192,15 @@ def _proposal(working: Working, found: Found) -> tuple[Proposal, tuple[str, ...]
     rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
     filled, how = set_aside(rgb, opaque, exact=False)
     lattice = Lattice.upright(
-        found.columns.offset * working.across,
-        found.rows.offset * working.down,
-        found.columns.pitch * working.across,
-        found.rows.pitch * working.down,
+        found.columns.offset,
+        found.rows.offset,
+        found.columns.pitch,
+        found.rows.pitch,
         rows=found.rows.count,
         columns=found.columns.count,
     )
-    return Proposal(PictureGrid(rgb, filled), lattice, "resampled"), how
+    one, two, three, four = (working.on_picture(*corner) for corner in lattice.corners)
+    kind = "turned" if working.turned else "resampled"
+    return Proposal(
+        PictureGrid(rgb, filled), Lattice((one, two, three, four), lattice.rows, lattice.columns), kind
+    ), how

@@ -8,6 +8,7 @@ import numpy as np
 from PIL import Image
 
 from planner.picture.redraw import Picture
+from planner.picture.tilt import Place
 
 # A pattern has at most 200 cells a side, so that they keep three pixels each; more cost time and tell little.
 LONGEST = 640
@@ -17,15 +18,20 @@ LONGEST = 640
 class Working:
     """``values`` height × width × 3, or × 4 where part of the picture is clear: then the first three are weighed by the
     cover, the fourth, as any viewer's enlargement weighs them. ``across`` and ``down`` are the picture's own pixels to
-    one of these."""
+    one of these; where it was turned upright, ``turned`` says where its pixels lie."""
 
     values: Picture
     across: float
     down: float
+    turned: Place | None = None
 
     @property
     def clear(self) -> bool:
         return bool(self.values.shape[2] == 4)
+
+    def on_picture(self, u: float, v: float) -> tuple[float, float]:
+        """Where a place on this copy lies on the picture."""
+        return self.turned.of(u, v) if self.turned else (u * self.across, v * self.down)
 
 
 def working_copy(image: Image.Image) -> Working:
