@@ -90,5 +90,5 @@ def _shown(png: bytes) -> bytes:
             return b""
         size = tuple(max(1, round(side * LARGEST_SHOWN / longest)) for side in image.size)
         buffer = io.BytesIO()
-        image.resize(size, Image.Resampling.BOX).save(buffer, "PNG")
+        image.resize(size, Image.Resampling.BOX).save(buffer, "PNG", compress_level=2)
     return buffer.getvalue()
