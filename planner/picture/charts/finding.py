@@ -26,7 +26,9 @@ _MOST_CELLS = 2 * LARGEST_SIDE
 _LEAST_SIDE = 4
 # What every chart shows, settled by trial on some three hundred charts and eight hundred drawings without lines. How
 # many of its lines are there along half of their length, and how many of all its pieces of line.
-_LEAST_EVEN, _LEAST_DRAWN = 0.85, 0.36
+_LEAST_EVEN, _LEAST_DRAWN, _PLAIN_DRAWN = 0.85, 0.36, 0.28
+# A chart of fewer pieces of line than these must be a plain one and cover this much of its picture.
+_FEW_PIECES, _COVERED = 80, 0.2
 # Pieces of line between cells of one colour that are needed to go by these alone: so many, and so large a part.
 _LEAST_FLATS, _LEAST_FLAT_PART = 12, 0.1
 # Where there are fewer: how many of all pieces must be there, and of those that can be told; and how much at most may
@@ -35,7 +37,7 @@ _BUSY_DRAWN, _BUSY_SHARE, _BUSY_THROUGH = 0.5, 0.88, 0.8
 # What is seen midway between the lines may come to this share of the lines' own contrast, numerals in cells included.
 _BETWEEN = 0.6
 # Cells more uneven inside than this share of the lines' contrast belong to an enlarged drawing.
-_UNEVEN = 0.2
+_UNEVEN, _PLAIN_UNEVEN = 0.2, 0.35
 # Scores under this are not offered at all, from that one on no other comb is tried.
 _LEAST_SCORE, _SURE = 0.55, 0.7
 # How many pairs of combs are followed up at most.
@@ -107,7 +109,14 @@ def _follow(picture: Sampler, upright: Comb, level: Comb) -> ChartFound | None:
 
 def _score(sheet: Sheet, frame: Frame) -> float:
     """How surely the frame is one of ruled lines, 0 to 1."""
-    if min(frame.rows, frame.columns) < _LEAST_SIDE or frame.even < _LEAST_EVEN or frame.drawn < _LEAST_DRAWN:
+    if min(frame.rows, frame.columns) < _LEAST_SIDE or frame.even < _LEAST_EVEN:
+        return 0.0
+    # Where next to nothing contradicts the lines, fewer of them and fainter ones will do.
+    plain = frame.even >= 0.95 and min(frame.flat, frame.share) >= 0.85 and sheet.ink.through <= _BUSY_THROUGH
+    if frame.drawn < (_PLAIN_DRAWN if plain else _LEAST_DRAWN):
+        return 0.0
+    covered = frame.rows * frame.columns / max(1, int(sheet.inside.sum()))
+    if frame.pieces < _FEW_PIECES and not (plain and covered >= _COVERED):
         return 0.0
     # What is as strong midway between the lines as on them is a pattern of its own, such as a wall of bricks.
     if sheet.noise > _BETWEEN * frame.contrast > 0:
@@ -120,7 +129,7 @@ def _score(sheet: Sheet, frame: Frame) -> float:
     else:
         share = frame.flat
         # Enlarged by a smoothing filter, a drawing shows ridges of its own, but then its cells are uneven inside.
-        if frame.spread > _UNEVEN * frame.contrast:
+        if frame.spread > (_PLAIN_UNEVEN if plain else _UNEVEN) * frame.contrast:
             return 0.0
     return max(0.0, share - 0.3 * sheet.false_share)
 

@@ -98,10 +98,11 @@ def _largest(crossing: Floats, parting: Floats) -> tuple[float, int, int]:
     count = len(crossing)
     across = np.concatenate([[0.0], np.cumsum(crossing)])
     between = np.concatenate([[0.0], np.cumsum(parting)])
-    # From cell a to before cell b: cells a..b-1 and lines a..b.
-    worth = (across[None, 1:] - across[:-1, None]) + (between[None, 2:] - between[:count, None])
-    # Of frames that say the same the smaller one: what cannot be told is no reason to reach further.
-    worth -= 0.02 * np.arange(count)[None, :] - 0.02 * np.arange(count)[:, None]
+    # Many a chart has no line around it, so that the outermost lines speak for a frame but never against it.
+    around = np.maximum(parting, 0.0)
+    # From cell a to before cell b: cells a..b-1, lines a+1..b-1 between them, lines a and b around them.
+    worth = (across[None, 1:] - across[:-1, None]) + (between[None, 1:-1] - between[1:-1, None])
+    worth += around[None, 1:] + around[:-1, None]
     worth[np.tril_indices(count, -1)] = -np.inf
     a, b = np.unravel_index(int(np.argmax(worth)), worth.shape)
     return float(worth[a, b]), int(a), int(b) + 1

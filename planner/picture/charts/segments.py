@@ -12,8 +12,9 @@ from planner.picture.charts.sampling import Floats, Sampler, places
 # Neighbouring cells count as of one colour when they differ by less than this, of 255, in the mean of the channels.
 # Between such cells nothing but a line can look like one.
 SAME = 9.0
-# A piece of line is not judged where its ink would stand out from both its cells by less than so many times the noise.
-_TOLD_APART = 1.5
+# A piece of line is not judged where its ink would stand out from both its cells by less than so many times the noise,
+# nor where it would by less than this share of what it does elsewhere, for that is about what may be known of the ink.
+_TOLD_APART, _TOLD_SHARE = 1.5, 0.3
 # A piece of line is there when it stands out by this share of what its ink and its cells let expect.
 _EXPECTED_SHARE = 0.38
 # At its weakest place a piece of line stands out by at least this share of its mean.
@@ -131,10 +132,17 @@ class _Look:
 
 def _pieces(look: _Look, ink: Ink, noise: float, inside: NDArray[np.bool_]) -> Pieces:
     expected = look.contrast(ink)
-    there = look.out > np.maximum(noise, _EXPECTED_SHARE * expected)
+    # Lines heavier each five or ten may be of another colour: a line that is plainly there sets its own measure.
+    flat = np.where(look.same, look.out, np.nan)
+    usual = np.full((len(flat), 1), np.inf)
+    known = np.isfinite(flat).sum(axis=1) >= _FITTED
+    usual[known, 0] = np.nanquantile(flat[known], 0.75, axis=1)
+    usual = np.where(usual > 2 * noise, usual, np.inf)
+    there = look.out > np.maximum(noise, _EXPECTED_SHARE * np.minimum(expected, usual))
     # A numeral's stroke or a drawing's outline is seldom there along all of a cell's side.
     there &= look.least > _WEAKEST * look.out
-    told = (expected > _TOLD_APART * noise) | there
+    plain = float(np.median(expected[there])) if there.any() else 0.0
+    told = (expected > max(_TOLD_APART * noise, _TOLD_SHARE * plain)) | there
     seen = np.concatenate([inside[:1], inside]) | np.concatenate([inside, inside[-1:]])
     return Pieces(there & seen, told & seen, look.same, look.out, look.mass)
 
