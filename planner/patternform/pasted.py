@@ -54,7 +54,7 @@ def read_pasted(text: str, kind: str = "") -> Pasted:
     """
     if len(text) > MOST_LETTERS:
         raise PatternError("The text is longer than a megabyte.", mend="No pattern is as large; paste its rows alone.")
-    lines = [line.rstrip("\r") for line in text.lstrip("\ufeff").split("\n")]
+    lines = text.lstrip("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
     # What stands before the first row and after the last one is no row; within the text an empty line may be one.
     while lines and not lines[0].strip():
         lines.pop(0)

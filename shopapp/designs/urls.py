@@ -3,6 +3,7 @@ from django.urls import path
 from . import views
 from .bench import views as bench
 from .drawings import views as drawings
+from .exchange import views as exchange
 from .grid import views as grid
 from .pictures import views as pictures
 from .reducing import views as reducing
@@ -14,6 +15,8 @@ urlpatterns = [
     path("aside/", views.designs_aside, name="aside"),
     path("new/", pictures.bring, name="bring"),
     path("blank/", bench.blank, name="blank"),
+    path("pattern/", exchange.pattern_in, name="pattern_in"),
+    path("pattern-form.json", exchange.pattern_form, name="pattern_form"),
     path("<int:pk>/", views.design, name="design"),
     path("<int:pk>/reading/", pictures.reading, name="reading"),
     path("<int:pk>/whose/", pictures.whose, name="whose"),
@@ -31,5 +34,8 @@ urlpatterns = [
     path("<int:pk>/drawings/<int:number>/", drawings.drawing, name="drawing"),
     path("<int:pk>/drawings/<int:number>/name/", drawings.rename, name="rename"),
     path("<int:pk>/drawings/<int:first>/against/<int:second>/", drawings.difference, name="difference"),
+    path("<int:pk>/drawings/<int:number>/pattern.png", exchange.pattern_png, name="pattern_png"),
+    path("<int:pk>/drawings/<int:number>/pattern.json", exchange.pattern_json, name="pattern_json"),
+    path("<int:pk>/drawings/<int:number>/pattern.txt", exchange.pattern_text, name="pattern_text"),
     path("<int:pk>/set-aside/", views.set_aside, name="set_aside"),
 ]

@@ -46,6 +46,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("designs:grid", args=[shop["design"]]),
         reverse("designs:reduce", args=[shop["design"]]),
         reverse("designs:blank"),
+        reverse("designs:pattern_in"),
         reverse("designs:bench", args=[shop["design"]]),
         reverse("designs:woods", args=[shop["design"]]),
         reverse("plans:reckoning", args=[shop["design"]]),
