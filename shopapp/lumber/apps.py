@@ -12,9 +12,14 @@ class LumberConfig(AppConfig):
 
         from .colours.actions import tidy_photos
         from .colours.readers import faults_of_colours, photos_awaited
-        from .models import WoodColour
+        from .models import ConsumableEntry, Delivery, Lot, StockEntry, StockMove, StockPiece, WoodColour
+        from .stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 
-        ledger.protect(WoodColour)
+        for model in (WoodColour, Delivery, Lot, StockEntry, StockMove, ConsumableEntry):
+            ledger.protect(model)
+        ledger.protect(StockPiece, against=("delete",))
         keep_incoming_of(photos_awaited)
         register(tidy_photos)
         verification.register("Every wood is shown in the newest of its colours", faults_of_colours)
+        verification.register("Pieces on the rack are what their entries make them", pieces_that_are_not_their_moves)
+        verification.register("No worth of wood came or went unseen", worth_that_came_or_went_unseen)

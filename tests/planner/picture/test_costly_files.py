@@ -13,8 +13,8 @@ import pytest
 from PIL import Image
 
 from planner.picture import PictureError, clean_copy, read_picture
-from planner.picture.container import jpeg_scans, other_kind, webp_is_lossless
 from planner.picture.background import joined_to_edge
+from planner.picture.container import jpeg_scans, other_kind, webp_is_lossless
 from tests.support.picture_files import saved, speckled
 
 
