@@ -435,28 +435,55 @@ def screenshot(truth: Truth, rng: np.random.Generator) -> Made:
 
 
 def gradient(truth: Truth, rng: np.random.Generator) -> Made:
-    """A drawing on a ground that runs smoothly from one colour to another; what it encloses is flat."""
+    """A drawing on a ground that runs smoothly from one colour to another, by pixels or, in two of five, by cells; what
+    the drawing encloses is flat."""
     truth = settled(truth)
     outside = joined_to_edge(truth.clear)
-    one, two = (np.array(paper_for(truth, rng, 0.3), dtype=np.float64) for _ in range(2))
-    if (one == two).all():
-        two = one + (127.5 - one) * rng.uniform(0.3, 0.9, 3)
-    two = one + (two - one) * rng.uniform(0.2, 0.7)
+    one, two = _two_ends(truth, rng)
     rgb = np.where(truth.clear[..., None], 200, truth.rgb).astype(np.uint8)
-    rgba = Sheet(np.dstack([rgb, np.where(outside, 0, 255)]).astype(np.uint8), upright(0, 0, truth.columns, truth.rows),
-                 rgb, ~outside)  # fmt: skip
-    pitch = pitch_for(truth, rng, 5)
-    rgba = nearest(rgba, pitch, rng) if rng.random() < 0.6 else blurred(rgba, pitch, rng)
-    height, width = rgba.pixels.shape[:2]
-    y, x = np.mgrid[0 : 1 : height * 1j, 0 : 1 : width * 1j]
-    angle = rng.uniform(0, np.pi / 2)
-    along = (np.cos(angle) * x + np.sin(angle) * y) / (np.cos(angle) + np.sin(angle))
-    ground = one + (two - one) * along[..., None]
-    cover = rgba.pixels[..., 3:] / 255
-    pixels = np.rint(rgba.pixels[..., :3] * cover + ground * (1 - cover)).astype(np.uint8)
-    how = [*rgba.how, f"on a ground from {one.astype(int).tolist()} to {two.astype(int).tolist()}"]
-    sheet = Sheet(pixels, rgba.corners, rgb, rgba.filled, how)
+    pitch, angle = pitch_for(truth, rng, 5), float(rng.uniform(0, np.pi / 2))
+    corners = upright(0, 0, truth.columns, truth.rows)
+    if rng.random() < 0.4:
+        rgb = np.where(outside[..., None], _slope(one, two, angle, *outside.shape), rgb).astype(np.uint8)
+        sheet, pick = Sheet(rgb, corners, rgb, ~outside), rng.random()
+        if pick < 0.4:
+            sheet = enlarged(sheet, round(pitch))
+        else:
+            sheet = nearest(sheet, pitch, rng) if pick < 0.7 else blurred(sheet, pitch, rng)
+        how = "by cells"
+    else:
+        rgba = np.dstack([rgb, np.where(outside, 0, 255)]).astype(np.uint8)
+        sheet = Sheet(rgba, corners, rgb, ~outside)
+        sheet = nearest(sheet, pitch, rng) if rng.random() < 0.6 else blurred(sheet, pitch, rng)
+        cover = sheet.pixels[..., 3:] / 255
+        ground = _slope(one, two, angle, *sheet.pixels.shape[:2])
+        sheet.pixels = np.rint(sheet.pixels[..., :3] * cover + ground * (1 - cover)).astype(np.uint8)
+        how = "by pixels"
+    sheet.how.append(f"on a ground from {one.astype(int).tolist()} to {two.astype(int).tolist()} {how}")
     return sheet, file_of(sheet, rng, "PNG")
+
+
+def _two_ends(truth: Truth, rng: np.random.Generator) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The ends of a ground's slope, no colour of which comes near one of the picture's."""
+    one, other = (np.array(paper_for(truth, rng, 0.3), dtype=np.float64) for _ in range(2))
+    if (one == other).all():
+        other = one + (127.5 - one) * rng.uniform(0.3, 0.9, 3)
+    reach = float(rng.uniform(0.2, 0.7))
+    while reach > 0.05:
+        two = one + (other - one) * reach
+        between = [tuple(np.rint(one + (two - one) * k).astype(int)) for k in np.linspace(0, 1, 6)]
+        if min(_nearest_colour(truth, paper) for paper in between) >= 10:
+            break
+        reach *= 0.7
+    return one, one + (other - one) * reach
+
+
+def _slope(
+    one: NDArray[np.float64], two: NDArray[np.float64], angle: float, height: int, width: int
+) -> NDArray[np.float64]:
+    y, x = np.mgrid[0 : 1 : height * 1j, 0 : 1 : width * 1j]
+    along = (np.cos(angle) * x + np.sin(angle) * y) / (np.cos(angle) + np.sin(angle))
+    return np.asarray(one + (two - one) * along[..., None])
 
 
 KINDS: dict[str, Callable[[Truth, np.random.Generator], Made]] = {
