@@ -32,7 +32,7 @@ def test_a_reload_keeps_the_drawing_and_every_step_of_it(bench):
     written(bench)
     bench.reload()
     at_the_bench(bench)
-    expect(bench.locator("#bench-told")).to_contain_text("You carry on where you left off: 1 step since drawing 1")
+    expect(bench.locator("#bench-told")).to_contain_text("You carry on where you left off: 1 step from drawing 1")
     assert rows(bench)[0] == "6 padauk" and rows(bench)[5] == "6 -"
     bench.get_by_role("button", name="Redo").click()
     assert rows(bench)[5] == "6 padauk"

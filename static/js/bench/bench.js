@@ -39,6 +39,11 @@ export class Bench extends EventTarget {
     this.tell("look");
   }
 
+  // Only what follows the hand is elsewhere: a shape being drawn, a piece in hand.
+  follow() {
+    this.tell("follow");
+  }
+
   woodAt([row, column]) {
     return this.grid.cells[this.grid.at(row, column)];
   }
@@ -195,7 +200,7 @@ export class Bench extends EventTarget {
     // A piece never leaves the bench wholly: one of its rows and columns stays over the drawing.
     this.inHand.top = Math.max(1 - grid.height, Math.min(this.grid.height - 1, row));
     this.inHand.left = Math.max(1 - grid.width, Math.min(this.grid.width - 1, column));
-    this.look();
+    this.follow();
   }
 
   // --- the whole drawing, or the piece in hand ---

@@ -149,11 +149,10 @@ export class Daybook {
   tellOfBranches(branches) {
     const [branch] = branches;
     if (!branch) return;
-    const steps = branch.at === 1 ? "1 step" : `${branch.at} steps`;
     const start = branch.from ? `drawing ${branch.from}` : "an empty grid";
     this.told.notice(
       "branches",
-      `On this device there is also something not kept yet: ${steps} from ${start}, last drawn ${new Date(branch.changed).toLocaleString()}.`,
+      `On this device there is also something not kept yet: ${stepsOf(branch)} from ${start}, last drawn ${new Date(branch.changed).toLocaleString()}.`,
       [["Open it", () => this.openBranch(branch)]],
     );
   }
@@ -212,6 +211,12 @@ export class Daybook {
     this.tabs.say("kept", { number });
     this.journal?.branch && this.journal.keep(number, this.bench.history).catch(() => {});
   }
+}
+
+// How far a drawing is from where it was kept; where that place is gone, from where it began.
+export function stepsOf({ at, keptAt }) {
+  const steps = Math.abs(at - Math.max(0, keptAt));
+  return steps === 1 ? "1 step" : `${steps} steps`;
 }
 
 // What this tab drew on last outlives a reload of it, and nothing else; where the browser forbids it, nothing does.

@@ -35,6 +35,7 @@ export class Keys {
   }
 
   press(event) {
+    this.surface.isByKeys = true;
     const done = event.ctrlKey || event.metaKey ? this.pressControl(event) : !event.altKey && this.pressPlain(event);
     if (done) event.preventDefault();
   }

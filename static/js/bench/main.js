@@ -1,7 +1,7 @@
 // The bench on its page: brings together what lies there, the hand, the planks, the journal and the shop's answers.
 import { Answers } from "./answers.js";
 import { Bench } from "./bench.js";
-import { Daybook } from "./daybook.js";
+import { Daybook, stepsOf } from "./daybook.js";
 import { Grid } from "./grid.js";
 import { Hand } from "./hand.js";
 import { Hints } from "./hints.js";
@@ -47,8 +47,7 @@ const daybook = new Daybook(bench, { design: data.design, from: data.from }, {
     keep?.tellNewer(number, `Drawing ${number} was kept in another tab.`);
   },
   carriedOn(history) {
-    const steps = history.at === 1 ? "1 step" : `${history.at} steps`;
-    notices.tell("carried", `You carry on where you left off: ${steps} since ${begin(data.from)}, not kept yet.`, [
+    notices.tell("carried", `You carry on where you left off: ${stepsOf(history)} from ${begin(data.from)}, not kept yet.`, [
       [`Begin again from ${begin(data.from)}`, () => {
         bench.replace("begun again", bench.gridOf(data.rows, data.woods));
         notices.tell("carried", "");

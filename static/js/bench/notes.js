@@ -41,22 +41,26 @@ export class Notes {
   }
 
   // What follows the hand; only where it was and where it is now.
-  paintMoving({ cursor, isFocused, inHand, shape, looks }) {
+  paintMoving({ cursor, isFocused, inHand, shape, wood, looks }) {
     const { movingInk: ink, view } = this;
     for (const box of this.was) ink.clearRect(...box);
     this.was = [];
     const boxes = [];
     this.inside(ink, () => {
       if (shape) {
-        for (const [r, c, wood] of shape) this.tile(ink, r, c, wood ? looks[wood - 1].rgb : this.paper, 0.85);
-        boxes.push(...shape.map(([r, c]) => [r, c]));
+        for (const [r, first, last] of shape) {
+          this.piece(ink, r, first, last, wood ? looks[wood - 1].rgb : this.paper, 0.85);
+          boxes.push([r, first], [r, last]);
+        }
       }
       if (inHand) {
         const { grid, top, left } = inHand;
         for (let r = 0; r < grid.height; r++) {
-          for (let c = 0; c < grid.width; c++) {
-            const wood = grid.cells[grid.at(r, c)];
-            if (wood) this.tile(ink, top + r, left + c, looks[wood - 1].rgb, 1);
+          for (let c = 0; c < grid.width; ) {
+            const last = grid.runAt(r, c)[1];
+            const held = grid.cells[grid.at(r, c)];
+            if (held) this.piece(ink, top + r, left + c, left + last, looks[held - 1].rgb, 1);
+            c = last + 1;
           }
         }
         this.twoTone(ink, () => this.box(ink, top, left, top + grid.height - 1, left + grid.width - 1));
@@ -120,12 +124,12 @@ export class Notes {
     return [x, y, view.x(right + 1) + more - x, view.y(bottom + 1) + more - y];
   }
 
-  tile(ink, row, column, colour, strength) {
+  piece(ink, row, first, last, colour, strength) {
     const { view } = this;
     ink.globalAlpha = strength;
     ink.fillStyle = colour;
-    const [x, y] = [view.x(column), view.y(row)];
-    ink.fillRect(x, y, view.x(column + 1) - x, view.y(row + 1) - y);
+    const [x, y] = [view.x(first), view.y(row)];
+    ink.fillRect(x, y, view.x(last + 1) - x, view.y(row + 1) - y);
     ink.globalAlpha = 1;
   }
 

@@ -41,7 +41,7 @@ export class Planks {
 
   // Counts follow the hand a moment later, so that no stroke waits for them.
   soon() {
-    this.waiting ||= setTimeout(() => { this.waiting = 0; this.count(); }, 180);
+    this.waiting ||= setTimeout(() => { this.waiting = 0; this.count(); }, this.bench.stroke ? 300 : 120);
   }
 
   count() {
@@ -50,6 +50,8 @@ export class Planks {
     this.rows.forEach(({ look, amount, svg }, wood) => {
       const words = wood ? this.amountOf(counts[wood], look) : `${counts[0]} of background`;
       if (amount.textContent !== words) amount.textContent = words;
+      // A plank grows when the hand rests.
+      if (this.bench.stroke) return;
       const share = wood ? Math.round((100 * counts[wood]) / most) / 100 : 1;
       if (svg.dataset.share !== String(share)) drawPlank(svg, look, share);
     });

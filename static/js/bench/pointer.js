@@ -3,6 +3,8 @@
 
 // A second finger that comes this soon means the first was never meant to draw.
 const MEANT_TWO = 350;
+// A pencil not seen for this long was laid aside, and the finger draws again.
+const PENCIL_STAYS = 60000;
 
 export class Pointer {
   constructor(surface, bench, hand) {
@@ -11,7 +13,7 @@ export class Pointer {
     this.hand = hand;
     this.fingers = new Map();
     this.drawing = null;
-    this.isPencilHere = false;
+    this.pencilSeen = -Infinity;
     const place = surface.place;
     place.addEventListener("pointerdown", (event) => this.down(event));
     place.addEventListener("pointermove", (event) => this.move(event));
@@ -22,14 +24,15 @@ export class Pointer {
   }
 
   down(event) {
-    if (event.pointerType === "pen") this.isPencilHere = true;
+    this.surface.isByKeys = false;
+    if (event.pointerType === "pen") this.pencilSeen = performance.now();
     this.surface.place.focus({ preventScroll: true });
     this.corner = this.surface.place.getBoundingClientRect();
     this.surface.place.setPointerCapture(event.pointerId);
     if (event.pointerType === "touch") {
       this.fingers.set(event.pointerId, this.surface.point(event, this.corner));
       if (this.fingers.size > 1) return this.twoFingers();
-      if (this.isPencilHere) return;
+      if (performance.now() - this.pencilSeen < PENCIL_STAYS) return;
     }
     if (event.button === 1 || (event.button === 0 && event.altKey)) {
       this.dragged = { id: event.pointerId, last: this.surface.point(event, this.corner) };
@@ -45,6 +48,7 @@ export class Pointer {
   }
 
   move(event) {
+    if (event.pointerType === "pen") this.pencilSeen = performance.now();
     if (this.fingers.has(event.pointerId) && this.fingers.size > 1) return this.pinch(event);
     if (this.dragged?.id === event.pointerId) {
       const [x, y] = this.surface.point(event, this.corner);

@@ -1,4 +1,5 @@
-// Cells of what a hand draws: a line, a frame, a block, what belongs together. Cells are pairs of row and column.
+// What a hand draws: a line, a frame, a block, what belongs together. A cell is a row and a column; a frame or a block
+// is so many stretches, each a row with its first and last column.
 
 // From one cell to another without a gap, both ends included.
 export function line([r0, c0], [r1, c1]) {
@@ -18,14 +19,23 @@ export function span([r0, c0], [r1, c1]) {
 
 export function block(one, other) {
   const { top, left, bottom, right } = span(one, other);
-  const cells = [];
-  for (let r = top; r <= bottom; r++) for (let c = left; c <= right; c++) cells.push([r, c]);
-  return cells;
+  return Array.from({ length: bottom - top + 1 }, (_, i) => [top + i, left, right]);
 }
 
 export function frame(one, other) {
   const { top, left, bottom, right } = span(one, other);
-  return block(one, other).filter(([r, c]) => r === top || r === bottom || c === left || c === right);
+  return block(one, other).flatMap(([r]) => (r === top || r === bottom ? [[r, left, right]] : [[r, left, left], [r, right, right]]));
+}
+
+export const stretchesOf = (cells) => cells.map(([r, c]) => [r, c, c]);
+
+// The part of a stretch that lies on the drawing, with its images across the middle; nothing where none does.
+export function onGrid(grid, [row, first, last], mirror) {
+  const [from, to] = [Math.max(0, first), Math.min(grid.width - 1, last)];
+  if (row < 0 || row >= grid.height || from > to) return [];
+  const rows = mirror.down ? [row, grid.height - 1 - row] : [row];
+  const columns = mirror.across ? [[from, to], [grid.width - 1 - to, grid.width - 1 - from]] : [[from, to]];
+  return rows.flatMap((r) => columns.map(([c, end]) => [r, c, end]));
 }
 
 // Every cell of the same wood that touches this one side by side, however far.

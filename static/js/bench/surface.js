@@ -16,9 +16,12 @@ export class Surface {
     this.notes = new Notes(still, moving, this.view);
     this.isStillDue = true;
     this.isWaiting = false;
+    this.wasLaying = false;
+    this.isByKeys = false;
     bench.onTouched = (at) => this.painter.touch(at);
     bench.addEventListener("laid", () => this.hold());
     bench.addEventListener("look", () => this.noteAnew());
+    bench.addEventListener("follow", () => this.soon());
     bench.addEventListener("step", () => this.noteAnew());
     new ResizeObserver(() => this.resize()).observe(place);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.resize());
@@ -63,10 +66,13 @@ export class Surface {
       this.notes.paintStill(bench);
       this.isStillDue = false;
     }
-    this.notes.paintMoving({
-      cursor: bench.cursor, isFocused: document.activeElement === this.place,
-      inHand: bench.inHand, shape: bench.shape, looks: bench.looks,
+    // While tiles are laid the hand itself is the cursor, and the sheet above the wood lies still.
+    const isLaying = Boolean(bench.stroke) && !bench.inHand && !this.isByKeys;
+    if (!isLaying || !this.wasLaying) this.notes.paintMoving({
+      cursor: isLaying ? null : bench.cursor, isFocused: document.activeElement === this.place,
+      inHand: bench.inHand, shape: bench.shape, wood: bench.wood, looks: bench.looks,
     });
+    this.wasLaying = isLaying;
     this.place.dispatchEvent(new CustomEvent("painted"));
   }
 

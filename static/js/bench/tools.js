@@ -1,6 +1,6 @@
 // What a hand can do on the drawing, each a verb. A tool is started at a cell, dragged over others and finished; what
 // it does is one step. With keys a press starts it and another finishes it, where one cell is not enough.
-import { block, everyCellOf, frame, images, line, region, span } from "./shapes.js";
+import { block, everyCellOf, frame, images, line, onGrid, region, span, stretchesOf } from "./shapes.js";
 
 const tiles = (n) => (n === 1 ? "1 tile" : `${n} tiles`);
 
@@ -52,9 +52,9 @@ class Lay extends Tool {
 class Shape extends Tool {
   needsTwo = true;
 
-  constructor(bench, cellsOf, words) {
+  constructor(bench, drawn, words) {
     super(bench);
-    this.cellsOf = cellsOf;
+    this.drawn = drawn;
     this.words = words;
   }
 
@@ -70,14 +70,13 @@ class Shape extends Tool {
 
   draw() {
     const { bench } = this;
-    const cells = this.cellsOf(this.from, this.to).filter(([r, c]) => bench.grid.holds(r, c));
-    bench.shape = cells.flatMap((cell) => images(bench.grid, cell, bench.mirror)).map(([r, c]) => [r, c, bench.wood]);
-    bench.look();
+    bench.shape = this.drawn(this.from, this.to).flatMap((stretch) => onGrid(bench.grid, stretch, bench.mirror));
+    bench.follow();
   }
 
   finish() {
     const { bench } = this;
-    const cells = bench.shape ?? [];
+    const cells = (bench.shape ?? []).flatMap(([r, first, last]) => Array.from({ length: last - first + 1 }, (_, i) => [r, first + i, bench.wood]));
     bench.shape = null;
     this.from = null;
     const step = bench.apply(`${this.words} of ${bench.nameOf(bench.wood)}`, cells);
@@ -169,7 +168,7 @@ const boxOf = ({ grid, top, left }) => ({ top, left, bottom: top + grid.height -
 export function makeTools(bench) {
   return {
     lay: new Lay(bench),
-    line: new Shape(bench, line, "a line"),
+    line: new Shape(bench, (one, other) => stretchesOf(line(one, other)), "a line"),
     frame: new Shape(bench, frame, "a frame"),
     block: new Shape(bench, block, "a block"),
     fill: new Touch(bench, fill),
