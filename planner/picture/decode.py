@@ -16,6 +16,8 @@ from planner.picture.container import jpeg_scans, other_kind, png_grey_depth, we
 
 MAX_BYTES = 12 * 1024 * 1024
 MAX_PIXELS = 16_000_000
+# What ``clean_copy`` writes is at the most its pixels laid bare and a little about them.
+MAX_CLEAN_BYTES = 4 * MAX_PIXELS + 1024 * 1024
 # Common practice, no source: a camera or an image program writes about ten.
 MAX_SCANS = 100
 FORMATS = ("PNG", "JPEG", "GIF", "WEBP")
@@ -37,13 +39,14 @@ class Decoded:
     seen: tuple[str, ...]
 
 
-def decode(data: bytes) -> Decoded:
-    """The first frame of a picture file, turned upright. Raises PictureError in plain words for anything else."""
+def decode(data: bytes, most: int = MAX_BYTES) -> Decoded:
+    """The first frame of a picture file of ``most`` bytes or fewer, turned upright. Raises PictureError in plain words
+    for anything else."""
     if not data:
         raise PictureError("The file is empty.", mend=_WANTED)
-    if len(data) > MAX_BYTES:
+    if len(data) > most:
         raise PictureError(
-            f"The file is {len(data) / 1024 / 1024:.1f} MB.", mend=f"The most is {MAX_BYTES // 1024 // 1024} MB."
+            f"The file is {len(data) / 1024 / 1024:.1f} MB.", mend=f"The most is {most // 1024 // 1024} MB."
         )
     other = other_kind(data)
     if other:

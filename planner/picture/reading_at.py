@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.picture.aside import set_aside
-from planner.picture.decode import decode, too_much_memory
+from planner.picture.decode import MAX_CLEAN_BYTES, decode, too_much_memory
 from planner.picture.grid import OPAQUE, PictureGrid
 from planner.picture.lattice import Lattice
 from planner.picture.redraw import Floats
@@ -24,7 +24,7 @@ def read_at(data: bytes, lattice: Lattice, *, lines: bool = False) -> PictureGri
     colour of the picture's edge. Raises PictureError as ``decode`` does.
     """
     try:
-        pixels = np.array(decode(data).image)
+        pixels = np.array(decode(data, MAX_CLEAN_BYTES).image)
     except MemoryError as error:
         raise too_much_memory() from error
     colours = cell_medians(pixels, lattice, _PART_IN_LINES if lines else _PART)

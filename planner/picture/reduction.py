@@ -15,7 +15,7 @@ from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
 from planner.picture.colour import oklab_to_srgb, srgb_to_oklab
-from planner.picture.decode import PictureError, decode, too_much_memory
+from planner.picture.decode import MAX_CLEAN_BYTES, PictureError, decode, too_much_memory
 from planner.picture.features import Features, fine_features
 from planner.picture.grid import PictureGrid
 from planner.picture.palette import few_colours, smoothed
@@ -52,7 +52,7 @@ def reduce_picture(data: bytes, crop: Crop | None, rows: int, columns: int, colo
     """
     _check(rows, columns, colours)
     try:
-        return _reduced(_cut_out(decode(data).image, crop), rows, columns, colours)
+        return _reduced(_cut_out(decode(data, MAX_CLEAN_BYTES).image, crop), rows, columns, colours)
     except MemoryError as error:
         raise too_much_memory() from error
 
