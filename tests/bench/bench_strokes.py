@@ -15,6 +15,7 @@ import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from itertools import pairwise
 from pathlib import Path
 
 SIDE = 128
@@ -134,9 +135,7 @@ def _report(name: str, events: list[dict]) -> None:
     moves = [e for e in here if e["name"] == "EventDispatch" and e["args"]["data"]["type"] == "pointermove"]
     # Only those with a button held lay tiles; the first of a stroke and those between strokes are told by the gap.
     starts = sorted(e["ts"] for e in moves)
-    windows = [
-        (at, then) for at, then in zip(starts, starts[1:], strict=False) if APART * 700 < then - at < APART * 4000
-    ]
+    windows = [(at, then) for at, then in pairwise(starts) if APART * 700 < then - at < APART * 4000]
     tasks = [e for e in here if e["name"] in ("RunTask", "ThreadControllerImpl::RunTask")]
     scripts = [e for e in here if e["name"] in ("EventDispatch", "FireAnimationFrame")]
     pixels = [e for e in events if e["pid"] == main[0] and e["name"] in PIXELS and e.get("dur")]
