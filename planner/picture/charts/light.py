@@ -85,7 +85,7 @@ def _alike(flat: Floats) -> NDArray[np.intp]:
 def leading_colours(flat: Floats, apart: float, most: int = 64) -> Floats:
     """The colours most cells wear, no two nearer than ``apart`` in all channels, most worn first."""
     step = max(apart, 4.0)
-    keys = np.floor(flat / step).astype(np.int64) @ np.array([10_000, 100, 1])
+    keys = np.floor(flat / step).astype(np.int64) @ np.array([1_000_000, 1000, 1])
     _, inverse, counts = np.unique(keys, return_inverse=True, return_counts=True)
     inverse = inverse.ravel()
     sums = np.stack([np.bincount(inverse, flat[:, k]) for k in range(3)], axis=1) / counts[:, None]

@@ -196,7 +196,9 @@ def _stands_out(
     where = out.argmax(axis=2)[:, :, None]
     colour = np.take_along_axis(stripe, where[..., None], axis=2)[:, :, 0]
     along = np.take_along_axis(seen, where[..., None, None], axis=3)[:, :, :, 0]
-    each = np.maximum(np.maximum(low - along, along - high), 0).mean(axis=3)
+    # Darker all along or lighter all along: what turns from one to the other is the rim of something.
+    darker = colour[:, :, None] < low
+    each = np.maximum(np.where(darker, low - along, along - high), 0).mean(axis=3)
     return np.take_along_axis(out, where, axis=2)[:, :, 0], each.min(axis=2), colour, out.sum(axis=2)
 
 
