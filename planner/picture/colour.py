@@ -51,7 +51,7 @@ def srgb_to_lab(rgb: ArrayLike) -> Floats:
 
 def _linear(rgb: ArrayLike) -> Floats:
     encoded = np.asarray(rgb, dtype=np.float64) / 255
-    return np.where(encoded <= 0.04045, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
+    return np.where(encoded <= 0.04045, encoded / 12.92, ((np.maximum(encoded, 0) + 0.055) / 1.055) ** 2.4)
 
 
 _LINEAR_BYTES = _linear(np.arange(256))
