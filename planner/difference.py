@@ -27,10 +27,6 @@ class WoodChange:
     def more(self) -> int:
         return self.after - self.before
 
-    @property
-    def fewer(self) -> int:
-        return -self.more
-
 
 @dataclass(frozen=True, slots=True)
 class Difference:

@@ -42,6 +42,7 @@ def test_every_mark_is_asked_about_and_what_looks_like_background_is_guessed(own
     asked = send(owner_client, text=GRID)
     assert asked.status_code == 200 and guesses(asked) == {".": "-", "#": "", "@": ""}
     assert "“#”, 6 cells" in asked.content.decode() and PatternVersion.objects.count() == 0
+    assert "Read as 3 rows of 6, one letter a cell." in asked.content.decode()
     answer = send(owner_client, **sent_on(asked, **{"#": "walnut-black", "@": "padauk"}))
     assert answer.url == PatternVersion.objects.get().get_absolute_url()
     assert PatternVersion.objects.get().pattern.splitlines()[1] == (

@@ -47,8 +47,11 @@ def difference_page(first: PatternVersion, second: PatternVersion) -> dict[str, 
         "words": planning.sentences(found, looks),
         "before": planning.difference_drawing(found, looks, after=False, title=_words(first, found)),
         "after": planning.difference_drawing(found, looks, after=True, title=_words(second, found)),
-        "changes": [(looks[change.wood].name, plank_of(looks[change.wood]), change) for change in found.woods],
-        "runs": (found.runs_before, found.runs_after),
+        "changes": [
+            (looks[change.wood].name, plank_of(looks[change.wood]), change, _more(change.more))
+            for change in found.woods
+        ],
+        "runs": (found.runs_before, found.runs_after, _more(found.runs_after - found.runs_before)),
         "alike": not found.cells,
         "versions": list(first.design.versions.only("number", "name", "design_id")),
     }
@@ -56,6 +59,10 @@ def difference_page(first: PatternVersion, second: PatternVersion) -> dict[str, 
 
 def _words(version: PatternVersion, found: planning.Difference) -> str:
     return f"{version.title[:1].upper()}{version.title[1:]}, {len(found.cells)} cells marked with a lozenge"
+
+
+def _more(by: int) -> str:
+    return f"{by} more" if by > 0 else f"{-by} fewer" if by else "as many"
 
 
 def drawing_of(design: Design, number: int) -> PatternVersion | None:

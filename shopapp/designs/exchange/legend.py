@@ -27,6 +27,22 @@ class LegendLine:
         return f"{shown}, {self.cells} {'cell' if self.cells == 1 else 'cells'}"
 
 
+READ_AS = {
+    "runs": "rows of runs",
+    "tabs": "cells divided by tabs",
+    "commas": "cells divided by commas",
+    "semicolons": "cells divided by semicolons",
+    "blanks": "cells divided by blanks",
+    "letters": "one letter a cell",
+}
+
+
+def read_as(pasted: Pasted) -> str:
+    """How a text was read, in words, so that a wrong guess is seen before anything is kept."""
+    rows, columns = len(pasted.rows), len(pasted.rows[0])
+    return f"Read as {rows} {'row' if rows == 1 else 'rows'} of {columns}, {READ_AS[pasted.kind]}."
+
+
 def plain_meaning(pasted: Pasted, on_hand: Collection[str]) -> dict[str, str | None] | None:
     """What rows of runs stand for when every name in them is a wood on hand; None when it must be asked."""
     if pasted.kind != "runs" or any(mark != BACKGROUND and mark not in on_hand for mark in pasted.marks):

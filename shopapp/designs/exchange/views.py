@@ -20,7 +20,7 @@ from shopapp.lumber.planning import looks_on_hand
 
 from . import actions, planning, readers
 from .forms import PatternInForm
-from .legend import legend_of, plain_meaning
+from .legend import legend_of, plain_meaning, read_as
 
 SCHEMA = Path(__file__).with_name("pattern-form.json")
 
@@ -67,7 +67,7 @@ def pattern_in(request: HttpRequest) -> HttpResponse:
     design = _design_asked_for(request)
     given = {"new_design": design is None}
     if request.method == "GET":
-        return _page(request, design, PatternInForm(**given))
+        return _page(request, design, PatternInForm(**given), None)
     brought = readers.brought_in(request.POST.get("text", ""), request.FILES.get("file"), request.POST.get("kind", ""))
     data = _as_read(request, brought)
     looks, on_hand, woods = readers.woods_to_choose()
@@ -91,7 +91,7 @@ def pattern_in(request: HttpRequest) -> HttpResponse:
     elif form.is_valid():
         shown = {name: form.cleaned_data[name] for name in ("name", "text", "kind")}
         form = PatternInForm(initial=shown, **given, legend=legend, woods=woods)
-    return _page(request, design, form)
+    return _page(request, design, form, brought.pasted)
 
 
 def _design_asked_for(request: HttpRequest) -> Design | None:
@@ -143,10 +143,12 @@ def _keep(
     return redirect(version)
 
 
-def _page(request: HttpRequest, design: Design | None, form: PatternInForm) -> HttpResponse:
+def _page(
+    request: HttpRequest, design: Design | None, form: PatternInForm, pasted: planning.Pasted | None
+) -> HttpResponse:
     lacking = {
         word: [line.name or f"“{line.mark}”" for line in form.legend if line.lacking == word]
         for word in ("never", "out")
     }
-    context = {"design": design, "form": form, "lacking": lacking}
+    context = {"design": design, "form": form, "lacking": lacking, "read_as": read_as(pasted) if pasted else ""}
     return render(request, "designs/pattern_in.html", context, status=422 if form.errors else 200)
