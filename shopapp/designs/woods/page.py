@@ -283,13 +283,17 @@ class WoodsPage:
             return next((one.woods for one in self._matched[0] if str(one.price) == where), None)
         return next((one.woods for one in self._few if kind == "few" and str(one.count) == where), None)
 
+    @property
+    def taken_places(self) -> str:
+        """Where the choice as it stands is found among those matched, for the page to mark."""
+        return " ".join(one.place for one in (*self.ways, *self.fewest) if one.chosen)
+
     # --- what the answer of a live change leaves out because the page shows it already ---
 
     @cached_property
     def ways_shown(self) -> str:
-        chosen = [way.chosen for way in self.ways] + [row.chosen for row in self.fewest]
         asked = planning.key_of(self.choices.grid, self.say, self.choices.colours_of_woods)
-        return _short_hash(asked, self._margin, chosen, self.ways_trouble, [way.cost for way in self.ways])
+        return _short_hash(asked, self._margin, self.ways_trouble, [way.cost for way in self.ways])
 
     @cached_property
     def rows_shown(self) -> str:

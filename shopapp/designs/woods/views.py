@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
@@ -29,7 +29,7 @@ def woods(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect(found)
     choices = readers.wood_choices(found)
     form = _form(found, choices, request.POST if request.method == "POST" else None)
-    if "take" in request.POST:
+    if _is_pressed(request.POST):
         _take(request.POST["take"], found, choices, form)
     elif request.method == "POST" and "look" not in request.POST and form.is_valid():
         try:
@@ -47,6 +47,12 @@ def woods(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, f"Drawing {version.number} is kept. Reckon the board from it when you are ready.")
             return redirect(found)
     return _answer(request, found, choices, form)
+
+
+def _is_pressed(sent: QueryDict) -> bool:
+    """Whether one of the choices matched is to be taken. A live change names the button last pressed as well, and says
+    that it only looks."""
+    return "take" in sent and sent.get("look", "press") in ("", "press")
 
 
 def _form(design: Design, choices: readers.WoodChoices, data) -> WoodsForm:
@@ -67,7 +73,7 @@ def _answer(request: HttpRequest, design: Design, choices: readers.WoodChoices, 
     if live:
         # What stands on the page already is not sent again.
         context["new_ways"] = request.POST.get("ways_shown") != page.ways_shown
-        context["new_rows"] = "take" in request.POST or request.POST.get("rows_shown") != page.rows_shown
+        context["new_rows"] = _is_pressed(request.POST) or request.POST.get("rows_shown") != page.rows_shown
     template = "designs/_woods_live.html" if live else "designs/woods.html"
     # A part with errors is still the answer asked for, so htmx gets 200 and shows it.
     response = render(request, template, context, status=422 if form.errors and not live else 200)
