@@ -42,6 +42,8 @@ _ROOM_FOR_FRACTIONS_CUT = 24.0
 _TIMES_AND_EDGES = ((3, 8), (8, 4))
 # As above where the whole reading has more cells than a pattern may have, so that it is this or none.
 _EDGES_AT_LEAST = 3
+# A cell cut down to so little of itself, and not told from its neighbour, is taken for rounding.
+_SLIVER = 0.2
 # A frame is seen where the rectangle in it wears the frame's colour along no more than this share of any side.
 _FRAME_COLOUR_INSIDE = 0.25
 
@@ -204,8 +206,10 @@ def _cut_in_whole_pixels(
     apart = float(gcd(*(int(place - places[0]) for places in (down, across) for place in places)))
     if apart < 2:
         return None
-    rows, columns = _cut_axis(float(down[0]), apart, height), _cut_axis(float(across[0]), apart, width)
-    cells = _cells(rows, columns, down, across, price=_PRICE_OF_A_CUT, cut=True)
+    rows, columns = _cut_axis(float(down[0]), apart, height, down), _cut_axis(float(across[0]), apart, width, across)
+    cells = _cells(
+        rows, columns, down, across, price=_PRICE_OF_A_CUT, cut=_is_cut(rows, height) or _is_cut(columns, width)
+    )
     return cells if _take_cut(cells, plain, whole, min(len(down), len(across))) else None
 
 
@@ -227,11 +231,26 @@ def _take_cut(cut: Cells, plain: Cells, whole: Cells, edges: int) -> bool:
     return accident and cut.nats < whole.nats
 
 
-def _cut_axis(edge: float, pitch: float, side: int) -> Axis:
-    offset = edge % pitch
-    if offset > 1e-6:
-        offset -= pitch
-    return Axis(offset, pitch, ceil((side - offset) / pitch - 1e-6))
+def _cut_axis(edge: float, pitch: float, side: int, changes: Places) -> Axis:
+    """The cells of which the picture shows more than a sliver, and slivers that are seen to be cells of their own."""
+    offset = edge % pitch - pitch
+    count = ceil((side - offset) / pitch - 1e-6)
+    starts = [ceil(offset + k * pitch - 1e-6) for k in range(count + 1)]
+    # A pitch that is no whole number is known to a fraction of a pixel only: at the picture's edge rounding makes
+    # slivers where nothing is.
+    least = 0 if pitch.is_integer() else max(1, _SLIVER * pitch)
+    seen = set(changes.tolist())
+    while count > 1 and starts[1] <= least and starts[1] not in seen:
+        starts, offset, count = starts[1:], offset + pitch, count - 1
+    while count > 1 and side - starts[count - 1] <= least and starts[count - 1] not in seen:
+        count -= 1
+    return Axis(offset, pitch, count)
+
+
+def _is_cut(axis: Axis, side: int) -> bool:
+    """Whether the picture's edge takes more off the outermost cells than rounding would."""
+    beyond = max(-axis.offset, axis.offset + axis.count * axis.pitch - side)
+    return beyond > (0 if axis.pitch.is_integer() else max(1, _SLIVER * axis.pitch))
 
 
 def _cut_between_pixels(
@@ -247,10 +266,11 @@ def _cut_between_pixels(
         for column in beside:
             if abs(log(row[1] / column[1])) > STRETCH:
                 continue
-            rows, columns = _cut_axis(*row, height), _cut_axis(*column, width)
+            rows, columns = _cut_axis(*row, height, down), _cut_axis(*column, width, across)
             stretched = abs(log(row[1] / column[1])) > 1.5 / min(rows.count * row[1], columns.count * column[1])
             price = _PRICE_OF_A_CUT + (_PRICE_OF_FRACTIONS if stretched else 0.0)
-            cells = _cells(rows, columns, down, across, price=price, cut=True)
+            cut = _is_cut(rows, height) or _is_cut(columns, width)
+            cells = _cells(rows, columns, down, across, price=price, cut=cut)
             if cells.nats < (best or plain).nats and _take_cut(cells, plain, whole, min(len(down), len(across))):
                 best = cells
     return best
