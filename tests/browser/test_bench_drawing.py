@@ -159,3 +159,36 @@ def test_a_side_longer_than_the_limit_is_refused_in_words_and_changes_nothing(be
     bench.get_by_role("button", name="Add", exact=True).click()
     expect(bench.locator("#bench-grow-error")).to_have_text("No side of a drawing is longer than 200 tiles. Add fewer.")
     assert rows(bench) == before
+
+
+def test_whoever_cannot_drag_touches_both_ends(bench):
+    choose(bench, "Padauk", "Frame")
+    draw(bench, (1, 1))
+    expect_said(bench, "Begun here")
+    assert rows(bench)[0] == EDGE
+    draw(bench, (6, 6))
+    assert rows(bench)[0] == rows(bench)[5] == "6 padauk"
+
+
+def test_a_piece_is_moved_by_touches_alone(bench):
+    choose(bench, "Padauk")
+    draw(bench, (1, 1), (1, 2))
+    choose(bench, "Lift and move")
+    draw(bench, (1, 1))
+    draw(bench, (1, 2))
+    draw(bench, (1, 2))
+    draw(bench, (6, 5))
+    bench.get_by_role("button", name="Lay it here").click()
+    drawn = rows(bench)
+    assert drawn[0] == EDGE and drawn[5] == "3 -, 2 padauk, 1 -"
+
+
+def test_looking_around_brings_a_place_closer_and_lays_nothing(bench):
+    before = rows(bench)
+    tile = middle_of(bench, 1, 2)[0] - middle_of(bench, 1, 1)[0]
+    choose(bench, "Look around")
+    draw(bench, (2, 2))
+    bench.wait_for_timeout(50)
+    assert middle_of(bench, 1, 2)[0] - middle_of(bench, 1, 1)[0] > tile
+    draw(bench, (2, 2), (3, 3))
+    assert rows(bench) == before

@@ -52,8 +52,9 @@ export class Bench extends EventTarget {
     return wood ? this.looks[wood - 1].name : "background";
   }
 
+  // -1 for a wood that is not on the bench.
   numberOf(id) {
-    return id === null ? 0 : this.woods.indexOf(id) + 1;
+    return id === null ? 0 : this.woods.indexOf(id) + 1 || -1;
   }
 
   // --- one step ---

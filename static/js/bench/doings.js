@@ -9,7 +9,8 @@ const VERBS = {
   fill: "A tile and every tile like it that touches it becomes the plank chosen below.",
   swap: "Every tile of the wood you touch becomes the plank chosen below, wherever it lies.",
   pick: "The wood you touch is the one you lay next.",
-  lift: "Mark a part, then drag it elsewhere. It stays in hand until you lay it.",
+  lift: "Mark a part, corner to corner, then touch it and take it elsewhere. It stays in hand until you lay it.",
+  look: "Drag to move what is in sight; touch to bring a place to the middle, closer. Nothing is laid.",
 };
 const CLOSER = 1.4;
 
@@ -30,6 +31,12 @@ export function doings({ bench, hand, surface, say }) {
   };
 
   const after = (words, none) => say(words ? words : none);
+  // Letting go of what was only begun comes before taking back what was done.
+  const back = () => {
+    if (hand.isBusy) hand.cancel();
+    else return bench.undo();
+    return "what was begun";
+  };
   const resting = (act) => (...given) => {
     if (!bench.isAtRest) act(...given);
     return true;
@@ -37,13 +44,13 @@ export function doings({ bench, hand, surface, say }) {
 
   const does = {
     told,
-    undo: resting(() => { const words = bench.undo(); after(words && `Taken back: ${words}.`, "There is nothing to take back."); }),
+    undo: resting(() => { const words = back(); after(words && `Taken back: ${words}.`, "There is nothing to take back."); }),
     redo: resting(() => { const words = bench.redo(); after(words && `Done again: ${words}.`, "There is nothing to do again."); }),
     closer() { surface.closer(CLOSER, ...centre()); return true; },
     further() { surface.closer(1 / CLOSER, ...centre()); return true; },
     whole() { surface.fit(); return true; },
     help() { const keys = [...document.querySelectorAll(".bench-more")].at(-1); keys.open = true; keys.querySelector("summary").focus(); return true; },
-    begun() { say("Begun here. Move to the other end and press again."); },
+    begun() { say("Begun here. Touch the other end, or go there and press again."); },
     lay: resting(() => { bench.settle(); say("Laid."); sheet.focus({ preventScroll: true }); }),
     lift: resting(() => { bench.lift(); say("In hand. Move it with the arrows, lay it with Enter."); }),
     back: resting(() => { bench.cancel(); say("Put back."); sheet.focus({ preventScroll: true }); }),
@@ -103,7 +110,7 @@ export function doings({ bench, hand, surface, say }) {
   function showHand() {
     const radio = document.querySelector(`input[name="verb"][value="${hand.verb}"]`);
     if (!radio.checked) radio.checked = true;
-    find("bench-hand").textContent = hand.verb === "pick" || hand.verb === "lift" ? labelOf(hand.verb) : `${labelOf(hand.verb)}: ${bench.nameOf(bench.wood)}`;
+    find("bench-hand").textContent = ["pick", "lift", "look"].includes(hand.verb) ? labelOf(hand.verb) : `${labelOf(hand.verb)}: ${bench.nameOf(bench.wood)}`;
     find("bench-verb").textContent = VERBS[hand.verb];
     for (const box of document.querySelectorAll("[data-mirror]")) box.checked = bench.mirror[box.dataset.mirror];
     for (const part of document.querySelectorAll("[data-when='in-hand']")) part.hidden = !bench.inHand;
@@ -114,6 +121,11 @@ export function doings({ bench, hand, surface, say }) {
   }
 
   function showPlace() {
+    if (bench.inHand) {
+      const { grid, top, left } = bench.inHand;
+      now.textContent = `In hand: ${grid.height} rows of ${grid.width}, at row ${top + 1}, column ${left + 1}`;
+      return;
+    }
     const [row, column] = bench.cursor;
     const [first, last] = bench.grid.runAt(row, column);
     const wood = bench.woodAt(bench.cursor);
@@ -152,8 +164,8 @@ export function doings({ bench, hand, surface, say }) {
   // Words under the drawing wait until the hand rests: no stroke pays for them.
   let waiting = 0;
   const show = () => {
-    waiting ||= setTimeout(() => { waiting = 0; showHand(); showPlace(); showSize(); }, 40);
+    waiting ||= setTimeout(() => { waiting = 0; showHand(); showPlace(); showSize(); }, 60);
   };
-  sheet.addEventListener("painted", () => { if (!bench.stroke && !bench.shape) show(); });
+  sheet.addEventListener("painted", () => { if (!bench.stroke || bench.inHand) show(); });
   return { does, show };
 }

@@ -9,6 +9,7 @@ export class Hand {
     this.verb = "lay";
   }
 
+  // None while the hand only looks around.
   get tool() {
     return this.tools[this.verb];
   }
@@ -19,16 +20,21 @@ export class Hand {
   }
 
   get isLaying() {
-    return this.verb === "lay" && this.tool.isBegun;
+    return this.verb === "lay" && this.isBusy;
   }
 
   get isBusy() {
-    return this.tool.isBegun;
+    return Boolean(this.tool?.isBegun);
+  }
+
+  // A line, a frame, a marked part: their second end may be another touch, for whoever cannot drag.
+  get awaitsSecond() {
+    return this.isBusy && this.tool.needsTwo && !this.bench.inHand;
   }
 
   choose(verb) {
     if (verb === this.verb) return;
-    if (this.tool.isBegun) this.cancel();
+    if (this.isBusy) this.cancel();
     this.bench.settle();
     this.verb = verb;
     if (verb !== "lift") this.bench.selected = null;
@@ -36,18 +42,18 @@ export class Hand {
   }
 
   start(cell) {
-    if (this.bench.isAtRest) return;
+    if (this.bench.isAtRest || !this.tool) return;
     // A piece in hand is laid before anything else is begun.
     if (this.verb !== "lift") this.bench.settle();
     this.tool.start(cell);
   }
 
   drag(cell) {
-    if (this.tool.isBegun) this.tool.drag(cell);
+    if (this.isBusy) this.tool.drag(cell);
   }
 
   finish() {
-    if (!this.tool.isBegun) return;
+    if (!this.isBusy) return;
     const words = this.tool.finish();
     if (words) this.say(words);
     // What was picked up is for laying.
@@ -55,7 +61,8 @@ export class Hand {
   }
 
   cancel() {
-    this.tool.cancel();
+    if (this.tool) this.tool.cancel();
+    else this.bench.cancel();
     this.bench.look();
   }
 }

@@ -92,6 +92,7 @@ export class Hints {
     const { bench } = this;
     if (bench.isAtRest) return;
     const cells = hint.mend.cells.map(([row, column, id]) => [row, column, bench.numberOf(id)]);
+    if (cells.some(([, , wood]) => wood < 0)) return this.say("That wood is not among the planks of this bench.");
     const step = bench.apply("a mend", cells);
     this.say(step ? `Mended: ${hint.mend.words}` : "Nothing changed.");
     this.take(this.hints.filter((other) => other !== hint));

@@ -28,6 +28,7 @@ export class Keep {
 
   async send() {
     if (this.isSending) return;
+    if (this.bench.isAtRest) return this.refuse("This tab rests, and the drawing goes on in another. Keep it there, or carry on here first.", "");
     this.bench.settle();
     const at = this.bench.history.at;
     const pattern = this.bench.text();

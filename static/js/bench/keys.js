@@ -2,7 +2,7 @@
 // while the drawing has the focus; undo and redo everywhere but in a field.
 
 const FAR = 10;
-const LETTERS = { l: "lay", d: "line", f: "frame", b: "block", i: "fill", s: "swap", p: "pick", m: "lift" };
+const LETTERS = { l: "lay", d: "line", f: "frame", b: "block", i: "fill", s: "swap", p: "pick", m: "lift", k: "look" };
 
 export class Keys {
   constructor(surface, bench, hand, does) {
@@ -93,6 +93,7 @@ export class Keys {
     if (bench.isAtRest) return true;
     if (bench.inHand) this.does.lay();
     else if (hand.verb === "lift" && !hand.isBusy && bench.selected) this.does.lift();
+    else if (hand.verb === "look") this.does.closer();
     else if (hand.isBusy) hand.finish();
     else {
       hand.start(bench.cursor);
@@ -114,7 +115,7 @@ export class Keys {
     }
     const cell = [Math.max(0, Math.min(height - 1, row)), Math.max(0, Math.min(width - 1, column))];
     if (event.shiftKey && !bench.isAtRest) {
-      if (!hand.isBusy && (hand.verb === "lay" || hand.tool.needsTwo)) {
+      if (!hand.isBusy && (hand.verb === "lay" || hand.tool?.needsTwo)) {
         hand.start(bench.cursor);
         this.isLaying = hand.verb === "lay" || hand.verb === "lift";
       }

@@ -62,7 +62,7 @@ const daybook = new Daybook(bench, { design: data.design, from: data.from }, {
 keep = new Keep({ form, bench, server, notices, say, data, daybook });
 
 const { does, show } = doings({ bench, hand, surface, say });
-new Pointer(surface, bench, hand);
+new Pointer(surface, bench, hand, does);
 new Keys(surface, bench, hand, does);
 
 bench.addEventListener("step", () => { planks.soon(); answers.soon(); show(); });
@@ -70,7 +70,9 @@ bench.addEventListener("laid", () => { planks.soon(); answers.soon(); show(); })
 bench.addEventListener("look", show);
 surface.place.addEventListener("painted", () => { if (bench.stroke) planks.soon(); });
 // A page that goes out of sight may never come back: what is being laid is a step now.
-document.addEventListener("visibilitychange", () => { if (document.visibilityState === "hidden" && hand.isLaying) hand.finish(); });
+const finish = () => { if (hand.isLaying) hand.finish(); };
+document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && finish());
+window.addEventListener("pagehide", finish);
 
 planks.build();
 show();

@@ -27,11 +27,11 @@ export class Notes {
   }
 
   // What changes seldom: mirrors, what is pointed out, what is selected.
-  paintStill({ grid, mirror, selected }) {
+  paintStill({ grid, mirror, selected, inHand }) {
     const { stillInk: ink, view } = this;
     ink.clearRect(0, 0, view.wide, view.high);
     this.inside(ink, () => {
-      for (const cells of this.pointed) this.ringAround(ink, cells);
+      if (!inHand) for (const cells of this.pointed) this.ringAround(ink, cells);
       ink.setLineDash([6 * view.dense, 5 * view.dense]);
       if (mirror.across) this.twoTone(ink, () => this.lineAt(ink, (view.x(0) + view.x(grid.width)) / 2, view.y(0), 0, view.y(grid.height) - view.y(0)));
       if (mirror.down) this.twoTone(ink, () => this.lineAt(ink, view.x(0), (view.y(0) + view.y(grid.height)) / 2, view.x(grid.width) - view.x(0), 0));

@@ -7,10 +7,11 @@ const MEANT_TWO = 350;
 const PENCIL_STAYS = 60000;
 
 export class Pointer {
-  constructor(surface, bench, hand) {
+  constructor(surface, bench, hand, does) {
     this.surface = surface;
     this.bench = bench;
     this.hand = hand;
+    this.does = does;
     this.fingers = new Map();
     this.drawing = null;
     this.pencilSeen = -Infinity;
@@ -34,17 +35,20 @@ export class Pointer {
       if (this.fingers.size > 1) return this.twoFingers();
       if (performance.now() - this.pencilSeen < PENCIL_STAYS) return;
     }
-    if (event.button === 1 || (event.button === 0 && event.altKey)) {
-      this.dragged = { id: event.pointerId, last: this.surface.point(event, this.corner) };
+    if (event.button === 1 || (event.button === 0 && (event.altKey || this.hand.verb === "look"))) {
+      const start = this.surface.point(event, this.corner);
+      this.dragged = { id: event.pointerId, start, last: start };
       event.preventDefault();
       return;
     }
     if (event.button !== 0 || this.drawing || this.bench.isAtRest) return;
     const cell = this.cellOf(event);
     if (!this.bench.grid.holds(...cell) && !this.hand.reachesOutside) return;
-    this.drawing = { id: event.pointerId, since: event.timeStamp };
-    this.hand.start(cell);
-    this.at(cell);
+    const isSecond = this.hand.awaitsSecond;
+    this.drawing = { id: event.pointerId, since: event.timeStamp, cell, isSecond, isMoved: false };
+    if (isSecond) this.hand.drag(cell);
+    else this.hand.start(cell);
+    this.follow(cell);
   }
 
   move(event) {
@@ -56,20 +60,36 @@ export class Pointer {
       this.dragged.last = [x, y];
       return;
     }
-    if (this.drawing?.id !== event.pointerId) return;
+    if (this.drawing ? this.drawing.id !== event.pointerId : !this.hand.awaitsSecond) return;
+    if (!this.drawing) this.corner = this.surface.place.getBoundingClientRect();
+    // Coalesced moves are part of this one; a browser that does not tell them has only this one.
     const between = event.getCoalescedEvents?.() ?? [];
     for (const one of between.length ? between : [event]) this.hand.drag(this.cellOf(one));
-    this.at(this.cellOf(event));
+    const cell = this.cellOf(event);
+    if (this.drawing && (cell[0] !== this.drawing.cell[0] || cell[1] !== this.drawing.cell[1])) this.drawing.isMoved = true;
+    this.follow(cell);
   }
 
   up(event, isBroken = false) {
     this.fingers.delete(event.pointerId);
-    if (this.dragged?.id === event.pointerId) this.dragged = null;
+    if (this.dragged?.id === event.pointerId) return this.dropped();
     if (this.drawing?.id !== event.pointerId) return;
+    const { isMoved, isSecond } = this.drawing;
     this.drawing = null;
     // What the system takes away mid-stroke (a call, a gesture of its own) is kept: it can be taken back.
     if (isBroken && !this.hand.isLaying) this.hand.cancel();
+    else if (!isMoved && !isSecond && this.hand.awaitsSecond) this.does.begun();
     else this.hand.finish();
+  }
+
+  // A touch that did not move brings the place to the middle, closer.
+  dropped() {
+    const { start, last } = this.dragged;
+    this.dragged = null;
+    if (this.hand.verb !== "look" || Math.hypot(start[0] - last[0], start[1] - last[1]) > 6) return;
+    const { view } = this.surface;
+    this.surface.closer(1.6, ...last);
+    this.surface.moveBy(view.wide / 2 - last[0], view.high / 2 - last[1]);
   }
 
   cellOf(event) {
@@ -77,7 +97,7 @@ export class Pointer {
   }
 
   // The cursor follows the hand, inside the drawing.
-  at([row, column]) {
+  follow([row, column]) {
     const { grid } = this.bench;
     this.bench.cursor = [Math.max(0, Math.min(grid.height - 1, row)), Math.max(0, Math.min(grid.width - 1, column))];
     this.surface.soon();

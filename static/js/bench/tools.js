@@ -133,10 +133,13 @@ class Lift extends Tool {
   start(cell) {
     const { bench } = this;
     this.from = cell;
-    if (bench.inHand && !holds(boxOf(bench.inHand), cell)) bench.settle();
     if (!bench.inHand && bench.selected && holds(bench.selected, cell)) bench.lift();
-    if (bench.inHand) this.grip = [cell[0] - bench.inHand.top, cell[1] - bench.inHand.left];
-    else this.drag(cell);
+    if (!bench.inHand) return this.drag(cell);
+    const { grid, top, left } = bench.inHand;
+    // Touched elsewhere, the piece comes to the finger; touched itself, it is held where it is touched.
+    const isTouched = holds(boxOf(bench.inHand), cell);
+    this.grip = isTouched ? [cell[0] - top, cell[1] - left] : [grid.height >> 1, grid.width >> 1];
+    this.drag(cell);
   }
 
   drag(cell) {
