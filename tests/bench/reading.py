@@ -31,8 +31,10 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 from planner.picture import PictureError, read_picture
-from tests.pictures.degrade import KINDS, MAIN, TRIMMED, Case, cases
+from tests.pictures.charting import drawn_chart
+from tests.pictures.degrade import KINDS, MAIN, TRIMMED, Case, cases, laid_on_paper
 from tests.pictures.judge import Verdict, judge
+from tests.pictures.truths import Truth, truths
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,13 +163,7 @@ def large(kind: str) -> None:
     """Prints milliseconds and megabytes for one picture of 4,000 by 4,000 pixels."""
     from planner.picture.decode import decode
 
-    small = next(iter(cases(kind, "dev", 1, 5)))
-    filters = Image.Resampling.NEAREST if kind == "nearest" else Image.Resampling.BICUBIC
-    buffer = io.BytesIO()
-    image = Image.open(io.BytesIO(small.data)).convert("RGB").resize((4000, 4000), filters)
-    image.save(buffer, "PNG" if kind != "jpeg" else "JPEG", quality=85)
-    data = buffer.getvalue()
-    del image, buffer
+    data, truth = _large_file(kind)
     path = Path(f"/proc/{os.getpid()}/clear_refs")
     path.write_text("5")
     before = _peak_mb()
@@ -177,10 +173,26 @@ def large(kind: str) -> None:
     said = ""
     try:
         reading = read_picture(data)
-        said = f"{reading.grid.columns} x {reading.grid.rows} cells for {small.columns} x {small.rows}"
+        said = f"{reading.grid.columns} x {reading.grid.rows} cells for {truth.columns} x {truth.rows}"
     except PictureError as error:
         said = str(error)
     print((time.process_time() - begun) * 1000, _peak_mb() - before, decoded, said)
+
+
+def _large_file(kind: str) -> tuple[bytes, Truth]:
+    truth = next(truth for truth in truths("dev") if truth.name == "creature-5")
+    rng = np.random.default_rng(5)
+    sheet = laid_on_paper(truth, rng, (250, 244, 200))
+    cells = sheet.pixels
+    if kind == "chart":
+        cells, _, _ = drawn_chart(cells, (255, 255, 255), 24, rng)
+    smooth = Image.Resampling.NEAREST if kind in ("nearest", "jpeg", "lit") else Image.Resampling.BICUBIC
+    pixels = np.asarray(Image.fromarray(cells).resize((4000, 4000), smooth))
+    if kind == "lit":
+        pixels = (pixels * 0.94 + rng.normal(0, 5, (4000, 4000, 1))).clip(0, 255).astype(np.uint8)
+    buffer = io.BytesIO()
+    Image.fromarray(pixels).save(buffer, "JPEG" if kind in ("jpeg", "lit") else "PNG")
+    return buffer.getvalue(), truth
 
 
 def _peak_mb() -> float:
