@@ -5,23 +5,37 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.picture.background import exact_background, smooth_background
+from planner.picture.background import flat_background, running_background
 
 Mask = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 
 
-def set_aside(rgb: NDArray[np.uint8], opaque: Mask | None, *, exact: bool) -> tuple[Mask, tuple[str, ...]]:
+# Colours read from a lossy or blurred picture are as near as this, in levels of 255, to what they were drawn in: the
+# least, what each level left unexplained adds, and the most.
+_AS_DRAWN, _MORE, _MOST = 3.0, 1.5, 10.0
+
+
+def set_aside(
+    rgb: NDArray[np.uint8], opaque: Mask | None, *, drift: float = 0.0, running: Floats | None = None
+) -> tuple[Mask, tuple[str, ...]]:
     """Which cells are filled, and what was done in words.
 
-    ``opaque`` is None where no cell is clear; ``exact`` says that the colours are those of the file to the last bit, so
-    that a ground is of one colour or none.
+    ``opaque`` is None where no cell is clear; ``drift`` is by how many levels of 255 colours may have drifted, 0 where
+    they are those of the file to the last bit. ``running`` are the colours before any cleaning, where a running ground
+    is still to be seen.
     """
     if opaque is not None:
         return opaque, ("transparent cells set aside as background",)
-    background = exact_background(rgb)
-    if not exact:
-        smooth = smooth_background(rgb)
-        background = background if smooth is None else smooth
+    background = flat_background(rgb, round(drift))
+    smooth = running_background(rgb if running is None else running)
+    if smooth is not None and (background is None or smooth.sum() > background.sum()):
+        return ~smooth, ("the running colours around the drawing set aside as background",)
     if background is None:
         return np.ones(rgb.shape[:2], dtype=np.bool_), ()
     return ~background, ("the flat colour around the drawing set aside as background",)
+
+
+def drift_of(left: float) -> float:
+    """By how many levels colours may have drifted where a mean square of ``left`` stays unexplained."""
+    return float(min(_MOST, _AS_DRAWN + _MORE * np.sqrt(left)))

@@ -25,50 +25,62 @@ _Kind = TypeVar("_Kind", bound=np.generic)
 # Two colours a maker would call the same: a tap takes in what lies no further off, in CIEDE2000. Settled by trial on
 # the development set; common practice calls 5 a difference seen at a glance.
 NEARLY = 4.0
-# How near to a ground a cell must be at the least and at the most to be counted as ground, in CIEDE2000, and how many
-# times as far as most of the edge is. Settled by trial on the development set.
-_NEAREST, _FURTHEST, _TIMES = 4.0, 9.0, 4.0
+# How near to a running ground a cell must be to be part of it, in CIEDE2000: so much at the least; else so many times
+# as far as the nearer half of the edge is in its middle; where that comes to more than the last, it is no such ground.
+_NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 4.5
+# A ground that changes by less than this from end to end is flat; one of fewer colours is painted in bands, as a sky or
+# a floor of the drawing is. Settled by trial on the development set.
+_LEAST_RUN, _FEWEST_COLOURS = 2.0, 10
+# So many colours of an edge are asked whether most of it is near them.
+_MOST_ASKED = 64
 
 
-def exact_background(cells: NDArray[np.uint8]) -> Mask | None:
-    """Background by one exact colour; None where the edge has none. ``cells`` is rows × columns × 3."""
+def flat_background(cells: NDArray[np.uint8], within: int = 0) -> Mask | None:
+    """Background by one colour, give or take ``within`` levels of 255; None where the edge has none. ``cells`` is
+    rows × columns × 3."""
     edge = _edge(cells)
     colours, counts = np.unique(edge, axis=0, return_counts=True)
-    most = int(np.argmax(counts))
-    if 2 * counts[most] <= len(edge):
+    if within:
+        # The commonest colour with its near relations; a long edge of many colours is asked at the commonest only.
+        asked = np.argsort(-counts, kind="stable")[:_MOST_ASKED]
+        near = np.abs(colours[asked, None].astype(np.int16) - colours[None].astype(np.int16)).max(axis=2) <= within
+        shares = near @ counts
+        most, share = int(asked[int(shares.argmax())]), int(shares.max())
+    else:
+        most = int(np.argmax(counts))
+        share = int(counts[most])
+    if 2 * share <= len(edge):
         return None
-    return joined_to_edge((cells == colours[most]).all(axis=2))
+    away = np.abs(cells.astype(np.int16) - colours[most].astype(np.int16)).max(axis=2)
+    return joined_to_edge(away <= within)
 
 
-def smooth_background(cells: ArrayLike) -> Mask | None:
-    """Background by a ground of one colour, or of colours that run into one another, give or take what a lossy file
-    does to it; None where the edge has none."""
-    lab = srgb_to_lab(cells)
+def running_background(cells: ArrayLike) -> Mask | None:
+    """Background by a ground whose colours run smoothly into one another; None where the edge shows none."""
+    levels = np.clip(np.asarray(cells, dtype=np.float64), 0, 255)
+    lab = srgb_to_lab(levels)
     rows, columns = lab.shape[:2]
-    y, x = (
-        np.mgrid[-0.5 : 0.5 : rows * 1j, -0.5 : 0.5 : columns * 1j]
-        if min(rows, columns) > 1
-        else np.zeros((2, rows, columns))
-    )
+    if min(rows, columns) < 4:
+        return None
+    y, x = np.mgrid[-0.5 : 0.5 : rows * 1j, -0.5 : 0.5 : columns * 1j]
     plane = np.stack([np.ones_like(x), x, y], axis=-1)
-    best: Mask | None = None
     edge, edge_plane = _edge(lab), _edge(plane)
+    best: Mask | None = None
     for start in (_commonest(edge), None):
-        known = edge_plane[:, :1] if start is not None else edge_plane
         weights = np.ones(len(edge)) if start is None else _weight(ciede2000(edge, start))
-        field = np.zeros((3, 3))
-        for turn in range(10):
-            field = np.zeros((3, 3))
-            used = known if turn < 3 else edge_plane
-            field[: used.shape[1]] = _fitted(used, edge, weights)
+        for _ in range(10):
+            field = _fitted(edge_plane, edge, weights)
             weights = _weight(ciede2000(edge, edge_plane @ field))
         off = ciede2000(edge, edge_plane @ field)
-        if 2 * (off < _FURTHEST).sum() <= len(edge):
+        near = _TIMES * float(np.median(np.sort(off)[: len(off) // 2 + 1]))
+        if near > _FURTHEST or 2 * (off < max(near, _NEAREST)).sum() <= len(edge):
             continue
-        near = float(np.clip(_TIMES * np.median(off[off < _FURTHEST]), _NEAREST, _FURTHEST))
-        if 2 * (off < near).sum() <= len(edge):
+        if ciede2000(edge_plane @ field, np.median(edge_plane @ field, axis=0)).max() < _LEAST_RUN:
             continue
-        ground = _grown(lab, plane, field, near)
+        ground = _grown(lab, plane, field, max(near, _NEAREST))
+        # Twos and threes of levels are what files and reading do to one colour.
+        if len(np.unique((levels[ground] / 3).round(), axis=0)) < _FEWEST_COLOURS:
+            continue
         if best is None or ground.sum() > best.sum():
             best = ground
     return best

@@ -8,10 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.aside import set_aside
+from planner.picture.aside import drift_of, set_aside
 from planner.picture.cells import read_cells
 from planner.picture.charts import ChartFound, find_charts
 from planner.picture.choosing import Found, turned_grids, upright_grids
+from planner.picture.cleaning import cleaned_colours
 from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
 from planner.picture.grid import OPAQUE, NoGrid, PictureGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
@@ -26,6 +27,7 @@ _EXACT_SAVES = 12.0
 # it. Settled by trial on the development set, as are both marks.
 _FEW_COLOURS = 64
 _STANDS_OUT_OF_FEW, _STANDS_OUT_OF_MANY = 0.9, 0.5
+_CLEARLY_ENLARGED = 4.0
 _STANDS_OUT_AT_ALL = 0.3
 # In fewer pixels no blurred grid is looked for: they would hold next to no cells.
 _LEAST_SIDE = 30
@@ -102,12 +104,9 @@ def _found(decoded: Decoded) -> _Outcome:
         best = fits[0]
         if best.cut or (best.even and not best.framed) or native.nats - best.nats >= _EXACT_SAVES:
             return _exact(pixels, fits)
-    needed = _STANDS_OUT_AT_ALL
     if fits and fits[-1] is native:
         # What is not believed comes after one pixel a cell.
         fits = [native, *fits[:-1]]
-        few = len(np.unique(codes)) <= _FEW_COLOURS
-        needed = _STANDS_OUT_OF_FEW if few else _STANDS_OUT_OF_MANY
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
     charts = find_charts(pixels[..., :3]) if opaque else []
     if charts and charts[0].score >= _CHART_FOR_SURE:
@@ -119,7 +118,7 @@ def _found(decoded: Decoded) -> _Outcome:
         if opaque:
             candidates += turned_grids(decoded.image.convert("RGB"), working)
         candidates.sort(key=lambda pair: -pair[0].stands_out)
-    if not candidates or candidates[0][0].stands_out < needed:
+    if not candidates or candidates[0][0].stands_out < _needed(candidates[0][0], codes, bool(fits)):
         if fits:
             return _exact(pixels, fits)
         if charts:
@@ -130,6 +129,14 @@ def _found(decoded: Decoded) -> _Outcome:
     return _Outcome(proposals[0][0], tuple(p for p, _ in proposals[1:]), sure, proposals[0][1])
 
 
+def _needed(found: Found, codes: NDArray[np.uint32], fits: bool) -> float:
+    """How far a grid must stand out to be believed, most where the picture may be one of a pixel a cell."""
+    if not fits:
+        return _STANDS_OUT_AT_ALL
+    few = len(np.unique(codes)) <= _FEW_COLOURS and found.rows.pitch < _CLEARLY_ENLARGED
+    return _STANDS_OUT_OF_FEW if few else _STANDS_OUT_OF_MANY
+
+
 def _charted(charts: list[ChartFound]) -> _Outcome:
     proposals = [_chart_proposal(chart) for chart in charts[: _MOST_OTHERS + 1]]
     others = tuple(proposal for proposal, _ in proposals[1:])
@@ -137,7 +144,7 @@ def _charted(charts: list[ChartFound]) -> _Outcome:
 
 
 def _chart_proposal(chart: ChartFound) -> tuple[Proposal, tuple[str, ...]]:
-    filled, how = set_aside(chart.rgb, None, exact=False)
+    filled, how = set_aside(chart.rgb, None, drift=drift_of(0.0))
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = chart.lattice.corners
     askew = max(abs(by - ay), abs(cy - dy), abs(dx - ax), abs(cx - bx)) > _ASKEW * chart.lattice.pitch
     return Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart"), how
@@ -170,7 +177,7 @@ def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells) -> tuple[Proposal, 
     taken = pixels[np.ix_(cells.rows.starts(height), cells.columns.starts(width))]
     opaque = taken[..., 3] >= OPAQUE
     rgb = np.ascontiguousarray(taken[..., :3])
-    filled, how = set_aside(rgb, None if opaque.all() else opaque, exact=True)
+    filled, how = set_aside(rgb, None if opaque.all() else opaque)
     rows, columns = cells.rows, cells.columns
     corners = (
         (columns.offset, rows.offset),
@@ -183,14 +190,14 @@ def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells) -> tuple[Proposal, 
 
 
 def _proposal(working: Working, found: Found) -> tuple[Proposal, tuple[str, ...]]:
-    colours, _ = read_cells(working.values, found.rows, found.columns, found.shape)
+    colours, left = read_cells(working.values, found.rows, found.columns, found.shape)
     opaque = None
     if working.clear:
         opaque = colours[..., 3] >= OPAQUE
         colours = colours[..., :3] * (255 / np.maximum(colours[..., 3:], 1))
         colours[~opaque] = 0
-    rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
-    filled, how = set_aside(rgb, opaque, exact=False)
+    rgb, running = cleaned_colours(colours, opaque)
+    filled, how = set_aside(rgb, opaque, drift=drift_of(left), running=running)
     lattice = Lattice.upright(
         found.columns.offset,
         found.rows.offset,

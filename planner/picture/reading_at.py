@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.picture.aside import set_aside
+from planner.picture.aside import drift_of, set_aside
 from planner.picture.decode import MAX_CLEAN_BYTES, decode, too_much_memory
 from planner.picture.grid import OPAQUE, PictureGrid
 from planner.picture.lattice import Lattice
@@ -30,7 +30,7 @@ def read_at(data: bytes, lattice: Lattice, *, lines: bool = False) -> PictureGri
     colours = cell_medians(pixels, lattice, _PART_IN_LINES if lines else _PART)
     opaque = colours[..., 3] >= OPAQUE
     rgb = np.where(opaque[..., None], np.rint(colours[..., :3]), 0).astype(np.uint8)
-    filled, _ = set_aside(rgb, None if opaque.all() else opaque, exact=False)
+    filled, _ = set_aside(rgb, None if opaque.all() else opaque, drift=drift_of(0.0))
     return PictureGrid(rgb, filled)
 
 
