@@ -16,6 +16,8 @@ STEEPEST = 0.07
 # Cells a piece of the picture may span when its lines are checked one by one: the pitch of a ruling seen in
 # perspective drifts, and over more cells the comb would no longer meet its lines.
 SPAN = 36
+# Of unruled pictures few peaks stand so many times above the floor; of ruled ones hardly one does not.
+_STANDS_OUT = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +111,7 @@ def fit_comb(ridges: NDArray[np.float64], pitch: float, lean: float, along: floa
     lines = max(2, int((width - 1) / pitch))
     drift = 0.9 / lines
     pitches = pitch * (1 + np.linspace(-drift, drift, 13))
-    phases = np.arange(0.0, pitch, 0.5)
+    phases = np.arange(0.0, pitch, 0.5 if pitch < 16 else 1.0)
     places = phases[None, :, None] + pitches[:, None, None] * np.arange(lines)[None, None, :]
     index = np.rint(places).astype(np.intp)
     values = np.where(index < width, height[np.minimum(index, width - 1)], 0)
@@ -135,15 +137,19 @@ def fit_comb(ridges: NDArray[np.float64], pitch: float, lean: float, along: floa
 def best_combs(strips: Strips, each: float, left: float, top: float, most: int) -> list[Comb]:
     """The likeliest combs of a piece of the strips whose first column and first strip lie at (left, top)."""
     found: list[Comb] = []
+    tried: list[tuple[float, float]] = []
     along = top + strips.shape[0] * each / 2
     for frequency, lean, strength in spectrum_peaks(strips, each, 4):
-        if strength < 6:
-            # Of unruled pictures hardly one peak stands six times above the floor; of ruled ones hardly one does not.
+        if strength < _STANDS_OUT:
             break
         ridges = profile(strips, each, lean)
         for factor in (1.0, 2.0, 0.5, 3.0, 1 / 3, 5.0, 0.2):
             pitch = factor / frequency
+            # A fit finds its way from anywhere near; a second one from there would come to the same.
+            if any(abs(pitch / other - 1) < 0.015 and abs(lean - leant) < each / 1e4 for other, leant in tried):
+                continue
             if LEAST_PITCH <= pitch <= min(MOST_PITCH, len(ridges) / 3):
+                tried.append((pitch, lean))
                 found.append(fit_comb(ridges, pitch, lean, along, left))
     found.sort(key=lambda comb: -comb.worth)
     different: list[Comb] = []

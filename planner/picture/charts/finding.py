@@ -20,6 +20,9 @@ from planner.picture.lattice import Lattice
 
 # Pixels a side under which no four cells with lines between them fit.
 _LEAST_PIXELS = 24
+# Larger pictures are searched at half their size, or a third: cells of a pattern of 200 then still have ten pixels, and
+# lines of one pixel half of their contrast.
+_MOST_PIXELS = 2100
 # Cells a side a map may show on the whole picture: twice a pattern's most, for a chart on a wide page.
 _MOST_CELLS = 2 * LARGEST_SIDE
 # Fewer rows or columns than these between lines are no chart but a table or a frame.
@@ -40,8 +43,10 @@ _BETWEEN = 0.6
 _UNEVEN, _PLAIN_UNEVEN = 0.2, 0.35
 # Scores under this are not offered at all, from that one on no other comb is tried.
 _LEAST_SCORE, _SURE = 0.55, 0.7
+# Of charts met with the wrong comb at least this share of the pieces between cells of one colour shows a line.
+_SOME_LINES = 0.2
 # How many pairs of combs are followed up at most.
-_TRIED = 3
+_TRIED = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,45 +71,53 @@ def find_charts(rgb: NDArray[np.uint8]) -> list[ChartFound]:
     """
     if min(rgb.shape[:2]) < _LEAST_PIXELS:
         return []
+    times = -(-max(rgb.shape[:2]) // _MOST_PIXELS)
+    if times > 1:
+        rgb = _reduced(rgb, times)
     pairs = _pairs(rgb)
     if not pairs:
         return []
     picture = Sampler.of(rgb)
     found: list[ChartFound] = []
     for upright, level in pairs[:_TRIED]:
-        chart = _follow(picture, upright, level)
-        if chart is not None:
-            found.append(chart)
-            if chart.score >= _SURE:
-                break
+        to_cells = grow(picture, upright, level)
+        sheet = None if to_cells is None else look(picture, to_cells, _MOST_CELLS)
+        if to_cells is None or sheet is None:
+            continue
+        frame = find_frame(sheet)
+        if frame is None:
+            break
+        score = _score(sheet, frame)
+        if score >= _LEAST_SCORE and max(frame.rows, frame.columns) <= LARGEST_SIDE:
+            found.append(_chart(picture, to_cells, sheet, frame, score, times))
+        # A comb of half or double the pitch still meets many lines; where none are met there are none.
+        if score >= _SURE or frame.flats < _LEAST_FLATS or frame.flat < _SOME_LINES:
+            break
     return sorted(found, key=lambda chart: -chart.score)
+
+
+def _reduced(rgb: NDArray[np.uint8], times: int) -> NDArray[np.uint8]:
+    """The picture with the mean of ``times`` × ``times`` pixels in place of each; what is over at the far sides is left
+    out."""
+    height, width = (side // times * times for side in rgb.shape[:2])
+    total = np.zeros((height // times, width // times, 3), dtype=np.uint16)
+    for row in range(times):
+        for column in range(times):
+            total += rgb[row:height:times, column:width:times]
+    return np.asarray((total + times * times // 2) // (times * times), dtype=np.uint8)
 
 
 def _pairs(rgb: NDArray[np.uint8]) -> list[tuple[Comb, Comb]]:
     """Combs of upright and of level lines about equally far apart, the likeliest first: cells are square, or nearly so
     where a picture was stretched or photographed."""
     combs = []
-    for turned in (rgb, np.ascontiguousarray(rgb.swapaxes(0, 1))):
-        strips, each = ridge_strips(turned)
+    for upright in (True, False):
+        strips, each = ridge_strips(rgb, upright)
         combs.append(best_combs(strips, each, 0.0, 0.0, 4))
         if not combs[-1]:
             return []
     pairs = [(a, b) for a in combs[0] for b in combs[1] if 0.85 < a.pitch / b.pitch < 1.18]
     return sorted(pairs, key=lambda pair: -pair[0].worth * pair[1].worth)
-
-
-def _follow(picture: Sampler, upright: Comb, level: Comb) -> ChartFound | None:
-    to_cells = grow(picture, upright, level)
-    if to_cells is None:
-        return None
-    sheet = look(picture, to_cells, _MOST_CELLS)
-    if sheet is None:
-        return None
-    frame = find_frame(sheet)
-    if frame is None or max(frame.rows, frame.columns) > LARGEST_SIDE:
-        return None
-    score = _score(sheet, frame)
-    return _chart(picture, to_cells, sheet, frame, score) if score >= _LEAST_SCORE else None
 
 
 def _score(sheet: Sheet, frame: Frame) -> float:
@@ -134,12 +147,12 @@ def _score(sheet: Sheet, frame: Frame) -> float:
     return max(0.0, share - 0.3 * sheet.false_share)
 
 
-def _chart(picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score: float) -> ChartFound:
+def _chart(picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score: float, times: int) -> ChartFound:
     to_pixels = np.linalg.inv(to_cells)
     left, top = frame.left + sheet.left, frame.top + sheet.top
     right, bottom = left + frame.columns, top + frame.rows
     x, y = places(to_pixels, np.array([left, right, right, left]), np.array([top, top, bottom, bottom]))
-    corners = [(float(a), float(b)) for a, b in zip(x, y, strict=True)]
+    corners = [(float(a) * times, float(b) * times) for a, b in zip(x, y, strict=True)]
     lattice = Lattice((corners[0], corners[1], corners[2], corners[3]), frame.rows, frame.columns)
     pitch = mean_pitch(to_pixels, (left + right) / 2, (top + bottom) / 2)
     colours, paper = colours_of(inner_medians(picture, to_pixels, left, top, frame.rows, frame.columns), sheet, frame)
