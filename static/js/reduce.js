@@ -84,19 +84,28 @@ function write(cut) {
 
 // --- rows and columns that keep the picture's shape -----------------------------------------------------------
 
+// What the maker chose for the longer side: it stays while the cut changes its shape under the hand.
+let longest = Math.max(number(fields.rows) ?? 1, number(fields.columns) ?? 1);
+
 function keepShape(leading = null) {
   const cut = read();
   if (!linked.checked || !cut) return;
-  const rows = number(fields.rows), columns = number(fields.columns);
-  const lead = leading ?? (cut.width >= cut.height ? "columns" : "rows");
-  if (lead === "columns" && columns) fields.rows.value = clamp((columns * cut.height) / cut.width, 1, LARGEST_SIDE);
-  if (lead === "rows" && rows) fields.columns.value = clamp((rows * cut.width) / cut.height, 1, LARGEST_SIDE);
+  if (!leading) {
+    leading = cut.width >= cut.height ? "columns" : "rows";
+    fields[leading].value = longest;
+  }
+  const lead = number(fields[leading]);
+  if (!lead) return;
+  if (leading === "columns") fields.rows.value = clamp((lead * cut.height) / cut.width, 1, LARGEST_SIDE);
+  else fields.columns.value = clamp((lead * cut.width) / cut.height, 1, LARGEST_SIDE);
 }
 
 form.addEventListener("input", (event) => {
   const name = event.target.name;
-  if (name === "rows" || name === "columns") keepShape(name);
-  else if (name in fields) {
+  if (name === "rows" || name === "columns") {
+    keepShape(name);
+    longest = Math.max(number(fields.rows) ?? 1, number(fields.columns) ?? 1);
+  } else if (name in fields) {
     keepShape();
     draw();
   }
