@@ -19,7 +19,7 @@ document.addEventListener("htmx:afterSettle", () => {
   const taken = document.getElementById("taken")?.value.split(" ") ?? [];
   for (const place of document.querySelectorAll("[data-place]")) {
     const is = taken.includes(place.dataset.place);
-    place.classList.toggle(place.tagName === "LI" ? "way-taken" : "few-taken", is);
+    place.classList.toggle(place.tagName === "LI" ? "match-taken" : "few-taken", is);
     const button = place.querySelector("button");
     if (is) button.setAttribute("aria-pressed", "true");
     else button.removeAttribute("aria-pressed");

@@ -49,7 +49,7 @@ def test_a_way_is_taken_colours_are_changed_and_the_drawing_is_kept(open_page, f
     expect(page.locator("#status")).to_contain_text("of 100 parts of the edges kept")
     row(page, 1).select_option(label="Padauk")
     expect(page.locator("#preview .sums")).to_contain_text("Padauk")
-    expect(page.locator(".way-taken")).to_have_count(0)
+    expect(page.locator(".match-taken")).to_have_count(0)
     assert sideways(page) == 0
     page.get_by_role("button", name="Keep this pattern").tap()
     expect(page.get_by_text("Drawing 1 is kept")).to_be_visible()
@@ -68,10 +68,10 @@ def test_a_wood_left_out_and_a_colour_that_stays_are_matched_around(open_page, f
     page.get_by_role("checkbox", name="Colour 1 stays").tap()
     expect(page.locator("[name=ways_shown]")).not_to_have_value(shown)
     # Whichever way is taken now, the first colour is in beech.
-    expect(page.locator("#ways .tiles").first).to_contain_text("American beech")
-    expect(page.locator("#ways .tiles").last).to_contain_text("American beech")
-    page.locator(".way button").last.tap()
-    expect(page.locator(".way").last).to_have_class("way way-taken")
+    expect(page.locator("#ways .match-tiles").first).to_contain_text("American beech")
+    expect(page.locator("#ways .match-tiles").last).to_contain_text("American beech")
+    page.locator(".match button").last.tap()
+    expect(page.locator(".match").last).to_have_class("match match-taken")
     expect(row(page, 1)).to_have_value("beech")
     expect(page.locator("#preview")).not_to_contain_text("left out this time")
 

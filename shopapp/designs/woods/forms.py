@@ -14,6 +14,10 @@ from .planning import GridColour, Joined
 from .say import BACKGROUND, Say
 
 NOT_ON_HAND = "This wood is not on hand any more. Choose one of the woods on hand."
+NOTHING = (
+    "There is nothing but background in this grid. Make part of it filled again where the grid is confirmed, or bring "
+    "another picture."
+)
 MOST_WITHIN = 40
 
 
@@ -155,7 +159,9 @@ class WoodsForm(ShopForm):
 
     def clean(self) -> dict:
         cleaned = super().clean()
-        if not self.errors and self.colours and all(wood == BACKGROUND for wood in self._woods_now()):
+        if not self.colours:
+            raise forms.ValidationError(NOTHING)
+        if not self.errors and all(wood == BACKGROUND for wood in self._woods_now()):
             raise forms.ValidationError("Every colour is background. Give at least one colour a wood.")
         return cleaned
 

@@ -14,7 +14,7 @@ from shopapp.lumber.planning import WoodLook
 from shopapp.workshop.models import Workshop
 
 from . import planning
-from .forms import ColourRow, NearGroup, WoodsForm
+from .forms import NOTHING, ColourRow, NearGroup, WoodsForm
 from .readers import WoodChoices
 from .say import Say
 from .weighing.planning import ScoreLines, WoodCost, WoodReckoner, amount, in_one, score_lines
@@ -64,6 +64,7 @@ class Preview:
     marked: bool = True
     counts: tuple[tuple[str, str, int], ...] = ()
     size: str = ""
+    behind: str = ""
     trouble: str = ""
     scores: ScoreLines | None = None
     cost: WoodCost | None = None
@@ -306,6 +307,8 @@ class WoodsPage:
     def preview(self) -> Preview:
         if not self.choices.woods:
             return Preview(trouble="There are no woods on hand to choose from.")
+        if not self.all_colours:
+            return Preview(trouble=NOTHING)
         if troubles := self.form.troubles():
             return Preview(trouble=" ".join(troubles))
         grid, woods = self.choices.grid, self.choices.colours_of_woods
@@ -319,6 +322,7 @@ class WoodsPage:
             marked=marked,
             counts=self._counts(pattern.counts(), pattern.background),
             size=f"{pattern.height} rows of {pattern.width}",
+            behind=self.looks[self.say.behind].name if self.say.behind in self.looks else "",
             scores=score_lines(planning.judged(grid, self.worn, woods, self.say.behind)),
             cost=self.reckoner.cost_of(pattern) if self.reckoner else None,
             melts=melting_in_words(
