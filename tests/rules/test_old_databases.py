@@ -25,7 +25,12 @@ from shopapp.plans.models import Plan
 client = Client()
 client.force_login(Member.objects.first())
 pages = {plan.pk: client.get(plan.get_absolute_url()) for plan in Plan.objects.all()}
+# The newest plan's sizes are what a pattern on the bench is reckoned with.
+from django.urls import reverse
+bench = [client.post(reverse("plans:bench_reckoning", args=[plan.design_id]), {"pattern": plan.version.pattern})
+         for plan in Plan.objects.select_related("version")]
 print(json.dumps({
+    "bench": [b"as in the plan kept" in answer.content for answer in bench],
     "plans": [plan.matches_its_hash for plan in Plan.objects.all()],
     "pages": [page.status_code for page in pages.values()],
     "triggers": missing_triggers(),
@@ -52,3 +57,4 @@ def test_it_migrates_and_its_plans_read_as_they_were_kept(packed, tmp_path):
     assert told["plans"] and all(told["plans"])
     assert set(told["pages"]) == {200}
     assert told["triggers"] == []
+    assert all(told["bench"])
