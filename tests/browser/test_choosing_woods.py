@@ -99,7 +99,6 @@ def test_fewer_woods_are_taken_with_one_press_and_the_focus_stays_on_the_button(
 
 def test_enter_in_a_number_looks_and_never_takes_or_keeps(open_page, face):
     page = open_page(face)
-    page.get_by_text("Near colours, and woods to leave out").click()
     page.get_by_label("Background added on every side").fill("3")
     page.keyboard.press("Enter")
     expect(page.locator("#preview .sums")).to_contain_text("16 rows of 16")
@@ -108,7 +107,6 @@ def test_enter_in_a_number_looks_and_never_takes_or_keeps(open_page, face):
 
 def test_what_cannot_be_read_is_told_beside_its_field_and_mended_by_typing_on(open_page, face):
     page = open_page(face)
-    page.get_by_text("Near colours, and woods to leave out").click()
     margin = page.get_by_label("Background added on every side")
     margin.fill("many")
     margin.blur()

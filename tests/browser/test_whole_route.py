@@ -50,9 +50,9 @@ def test_a_picture_becomes_a_plan_and_a_paper(open_page, tmp_path, size):
         assert brought.bounding_box()["x"] + brought.bounding_box()["width"] <= read.bounding_box()["x"]
 
     before = page.locator("#preview .pattern").inner_html()
-    page.get_by_label("Colour 1").select_option(label="American sycamore")
+    page.get_by_label("Colour 1,").select_option(label="American sycamore")
     expect(page.locator("#preview .pattern")).not_to_have_js_property("innerHTML", before)
-    page.get_by_label("Colour 1").select_option(label="Black walnut")
+    page.get_by_label("Colour 1,").select_option(label="Black walnut")
     expect(page.locator("#preview .pattern")).to_have_js_property("innerHTML", before)
     press("button", "Keep this pattern")
     expect(page.get_by_text("Drawing 1 is kept")).to_be_visible()

@@ -129,6 +129,11 @@ class WoodsPage:
     def of_another_grid(self) -> bool:
         return self.form.is_of_another_grid(self.design.grid_id)
 
+    @property
+    def unfolded(self) -> bool:
+        """Whether something to mend stands in what is folded away."""
+        return bool(self.form.is_bound and {"within", "behind"} & set(self.form.errors))
+
     @cached_property
     def bars(self) -> list[tuple[str, object]]:
         return [(planning.plank(self.looks[wood]), bound) for wood, bound in self.form.bars()]
