@@ -15,7 +15,7 @@ LEAST_PITCH, MOST_PITCH = 4.6, 90.0
 STEEPEST = 0.07
 # Cells a piece of the picture may span when its lines are checked one by one: the pitch of a ruling seen in
 # perspective drifts, and over more cells the comb would no longer meet its lines.
-SPAN = 36
+SPAN = 24
 # Of unruled pictures few peaks stand so many times above the floor; of ruled ones hardly one does not.
 _STANDS_OUT = 6.0
 

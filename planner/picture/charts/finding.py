@@ -33,12 +33,12 @@ _LEAST_EVEN, _LEAST_DRAWN, _PLAIN_DRAWN = 0.85, 0.36, 0.28
 # A chart of fewer pieces of line than these must be a plain one and cover this much of its picture.
 _FEW_PIECES, _COVERED = 80, 0.2
 # Pieces of line between cells of one colour that are needed to go by these alone: so many, and so large a part.
-_LEAST_FLATS, _LEAST_FLAT_PART = 12, 0.1
+_LEAST_FLATS, _LEAST_FLAT_PART, _MANY_FLAT_PART = 12, 0.1, 0.3
 # Where there are fewer: how many of all pieces must be there, and of those that can be told; and how much at most may
 # shine through, for what is nearly all shining through is no line.
 _BUSY_DRAWN, _BUSY_SHARE, _BUSY_THROUGH = 0.5, 0.88, 0.8
 # What is seen midway between the lines may come to this share of the lines' own contrast, numerals in cells included.
-_BETWEEN = 0.6
+_BETWEEN = 0.42
 # Cells more uneven inside than this share of the lines' contrast belong to an enlarged drawing.
 _UNEVEN, _PLAIN_UNEVEN = 0.2, 0.35
 # Scores under this are not offered at all, from that one on no other comb is tried.
@@ -125,17 +125,19 @@ def _score(sheet: Sheet, frame: Frame) -> float:
     if min(frame.rows, frame.columns) < _LEAST_SIDE or frame.even < _LEAST_EVEN:
         return 0.0
     # Where next to nothing contradicts the lines, fewer of them and fainter ones will do.
-    plain = frame.even >= 0.95 and min(frame.flat, frame.share) >= 0.85 and sheet.ink.through <= _BUSY_THROUGH
+    many = frame.flats >= _MANY_FLAT_PART * frame.pieces
+    inked = many or sheet.ink.through <= _BUSY_THROUGH
+    plain = inked and frame.even >= 0.95 and min(frame.flat, frame.share) >= 0.85
     if frame.drawn < (_PLAIN_DRAWN if plain else _LEAST_DRAWN):
         return 0.0
     covered = frame.rows * frame.columns / max(1, int(sheet.inside.sum()))
     if frame.pieces < _FEW_PIECES and not (plain and covered >= _COVERED):
         return 0.0
     # What is as strong midway between the lines as on them is a pattern of its own, such as a wall of bricks.
-    if sheet.noise > _BETWEEN * frame.contrast > 0:
+    if sheet.between > _BETWEEN * frame.contrast > 0:
         return 0.0
     # Between cells of one colour lines stand where nothing else can; a drawing has few such by chance.
-    if frame.flats < max(_LEAST_FLATS, _LEAST_FLAT_PART * frame.pieces):
+    if frame.flats < max(_LEAST_FLATS, (0 if plain else _LEAST_FLAT_PART) * frame.pieces):
         if frame.share < _BUSY_SHARE or frame.drawn < _BUSY_DRAWN or sheet.ink.through > _BUSY_THROUGH:
             return 0.0
         share = frame.share

@@ -53,7 +53,7 @@ class Sheet:
     """All cells of the ruling that the picture has room for. ``cells`` rows × columns × 3: their colours; ``spread``:
     by how much their inner parts differ from that; ``inside``: their middle lies on the picture. ``upright`` and
     ``level``: the pieces of line, each as lines × cells along them. The first cell is (``left``, ``top``) on the map.
-    ``ink``: how the lines look; ``noise``: the grey levels by which a piece without a line may seem to hold one;
+    ``ink``: how the lines look; ``between``: by how many levels places midway stand out; ``noise``: the grey levels by which a piece without a line may seem to hold one;
     ``false_share``: how many places midway between lines look like a line."""
 
     cells: NDArray[np.float32]
@@ -64,6 +64,7 @@ class Sheet:
     left: int
     top: int
     ink: Ink
+    between: float
     noise: float
     false_share: float
 
@@ -96,14 +97,15 @@ def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
         after = np.concatenate([colours, colours[-1:]])
         out, least, colour, mass = _stands_out(_seen(picture, to_pixels, axis, lines, along, pitch), before, after)
         looks.append(_Look(np.minimum(before, after), np.maximum(before, after), out, least, colour, mass))
-        between = _seen(picture, to_pixels, axis, lines[:-1] + 0.5, along, pitch)
-        null = _stands_out(between, colours, colours)[0]
+        midway = _seen(picture, to_pixels, axis, lines[:-1] + 0.5, along, pitch)
+        null = _stands_out(midway, colours, colours)[0]
         nulls.append(null[inside.T if axis == 0 else inside])
-    noise = 1.6 * float(np.median(np.concatenate(nulls))) + 3
+    between = float(np.median(np.concatenate(nulls)))
+    noise = 1.6 * between + 3
     ink = _ink(looks, noise)
     upright, level = (_pieces(one, ink, noise, place) for one, place in zip(looks, (inside.T, inside), strict=True))
     false_share = float((np.concatenate(nulls) > noise).mean())
-    return Sheet(cells, spread, inside, upright, level, left, top, ink, noise, false_share)
+    return Sheet(cells, spread, inside, upright, level, left, top, ink, between, noise, false_share)
 
 
 @dataclass(frozen=True, slots=True)
