@@ -145,3 +145,13 @@ def test_whoever_was_signed_out_is_told_and_what_is_drawn_stays(open_page, addre
     bench.get_by_role("button", name="Keep this drawing").click()
     expect(bench.locator("#id_name_error")).to_contain_text("You were signed out")
     assert rows(bench)[0] == "6 padauk"
+
+
+def test_what_was_kept_already_is_not_kept_twice_unless_under_another_name(bench):
+    bench.get_by_role("button", name="Keep this drawing").click()
+    expect(bench.locator("#id_name_error")).to_contain_text("This is drawing 1 as it was kept.")
+    assert Design.objects.get().versions.count() == 1
+    bench.get_by_label("Name of this drawing").fill("as begun")
+    bench.get_by_role("button", name="Keep this drawing").click()
+    expect(bench.locator("#bench-told")).to_contain_text("Drawing 2 is kept.")
+    assert Design.objects.get().versions.get(number=2).name == "as begun"

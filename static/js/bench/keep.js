@@ -31,6 +31,9 @@ export class Keep {
     if (this.bench.isAtRest) return this.refuse("This tab rests, and the drawing goes on in another. Keep it there, or carry on here first.", "");
     this.bench.settle();
     const at = this.bench.history.at;
+    if (this.parent && this.bench.history.isKept && !this.field("name").value.trim()) {
+      return this.refuse(`This is drawing ${this.parent} as it was kept. Draw on, or give it another name to keep it once more.`, "name");
+    }
     const pattern = this.bench.text();
     this.field("pattern").value = pattern;
     const fields = { pattern, name: this.field("name").value, parent: this.parent ?? "", form_key: this.field("form_key").value };
