@@ -53,8 +53,8 @@ class Sheet:
     """All cells of the ruling that the picture has room for. ``cells`` rows × columns × 3: their colours; ``spread``:
     by how much their inner parts differ from that; ``inside``: their middle lies on the picture. ``upright`` and
     ``level``: the pieces of line, each as lines × cells along them. The first cell is (``left``, ``top``) on the map.
-    ``ink``: how the lines look; ``between``: by how many levels places midway stand out; ``noise``: the grey levels by which a piece without a line may seem to hold one;
-    ``false_share``: how many places midway between lines look like a line."""
+    ``ink``: how the lines look; ``between``: by how many grey levels places midway between lines stand out, in the
+    median; ``noise``: by how many a piece without a line may; ``false_share``: how many of those midway do by more."""
 
     cells: NDArray[np.float32]
     spread: NDArray[np.float32]
