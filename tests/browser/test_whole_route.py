@@ -42,12 +42,16 @@ def test_a_picture_becomes_a_plan_and_a_paper(open_page, tmp_path, size):
     expect(page.get_by_text("As read: 6 rows of 6")).to_be_visible()
     brought, read = (
         page.get_by_alt_text("The picture as it was brought"),
-        page.get_by_alt_text("The grid that was read"),
+        page.get_by_alt_text("The grid it has now"),
     )
     expect(brought).to_be_visible()
     expect(read).to_be_visible()
     if size == "laptop":
         assert brought.bounding_box()["x"] + brought.bounding_box()["width"] <= read.bounding_box()["x"]
+    press("link", "Look over its grid")
+    expect(page.locator("#size")).to_have_text("6 rows of 6, 4 px a square")
+    press("button", "The grid is right")
+    expect(page.get_by_text("Grid 1 is kept")).to_be_visible()
 
     before = page.locator("#preview .pattern").inner_html()
     page.get_by_label("Colour 1,").select_option(label="American sycamore")

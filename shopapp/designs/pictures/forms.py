@@ -19,7 +19,7 @@ class RightsForm(ShopForm):
     """
 
     rights = forms.ChoiceField(
-        label="Whose is the picture?",
+        label="Whose is it?",
         choices=Design.RIGHTS,
         initial="unknown",
         help_text="It can be answered later; it is asked before a board from it is quoted or listed.",
