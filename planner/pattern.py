@@ -10,6 +10,7 @@ import json
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +24,8 @@ LARGEST_SIDE = 200
 MOST_WOODS = 255
 BACKGROUND_WORD = "-"
 PNG_KEY = "Kerfstead woods"
+# Longer texts of a run are read anew each time, or hostile ones would fill the memory.
+LONGEST_KEPT = 100
 # How a wood's id is written; so written, a comma or a blank always ends it in the text form.
 _WOOD_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 _RUN_IN_TEXT = re.compile(rf"\s*([0-9]{{1,3}})\s+(-|{_WOOD_ID.pattern})\s*")
@@ -274,13 +277,22 @@ def _check_woods(woods: Collection[str]) -> None:
 def _cells_of_line(line: str, number: int) -> list[str | None]:
     cells: list[str | None] = []
     for part in line.split(","):
-        match = _RUN_IN_TEXT.fullmatch(part)
-        if match is not None and len(cells) + int(match[1]) > LARGEST_SIDE:
+        length, wood = _run_of(part) if len(part) < LONGEST_KEPT else _run_of.__wrapped__(part)
+        if len(cells) + length > LARGEST_SIDE:
             raise PatternError(f"Line {number} holds more than {LARGEST_SIDE} cells.", mend="Shorten that row.")
-        if match is None or int(match[1]) == 0:
+        if not length:
             raise PatternError(
                 f"Line {number} cannot be read at “{part.strip()[:40]}”.",
                 mend="Write each run as a count and a wood, like “3 beech”, with “-” for background.",
             )
-        cells += [None if match[2] == BACKGROUND_WORD else match[2]] * int(match[1])
+        cells += [wood] * length
     return cells
+
+
+@lru_cache(maxsize=4096)
+def _run_of(part: str) -> tuple[int, str | None]:
+    """Count and wood of a run as it is written; nought for what is none. Most runs of a text are written many times."""
+    match = _RUN_IN_TEXT.fullmatch(part)
+    if match is None:
+        return 0, None
+    return int(match[1]), None if match[2] == BACKGROUND_WORD else match[2]
