@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from shopapp.designs.models import Design
-from tests.support.bench import at_the_bench, choose, draw, rows, written
+from tests.support.bench import at_the_bench, choose, draw, middle_of, rows, written
 from tests.support.shop import add_woods, design_with_pattern
 
 
@@ -155,3 +155,33 @@ def test_what_was_kept_already_is_not_kept_twice_unless_under_another_name(bench
     bench.get_by_role("button", name="Keep this drawing").click()
     expect(bench.locator("#bench-told")).to_contain_text("Drawing 2 is kept.")
     assert Design.objects.get().versions.get(number=2).name == "as begun"
+
+
+def test_a_helper_draws_and_counts_but_sees_no_price(open_page, address, live_server):
+    from django.conf import settings
+    from django.test import Client
+
+    from shopapp.people.models import Member
+
+    client = Client()
+    client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
+    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
+    page = open_page("/sign-in/", signed_in=False)
+    page.context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+    page.goto(address)
+    at_the_bench(page)
+    choose(page, "Padauk")
+    draw(page, (1, 1), (1, 6))
+    expect(page.locator("#bench-tiles")).to_have_text("22 tiles")
+    assert page.locator("#bench-figures").count() == 0
+    page.get_by_role("button", name="Keep this drawing").click()
+    expect(page.locator("#bench-told")).to_contain_text("Drawing 2 is kept.")
+
+
+def test_tiles_are_counted_while_the_hand_still_draws(bench):
+    choose(bench, "Padauk")
+    bench.mouse.move(*middle_of(bench, 1, 1))
+    bench.mouse.down()
+    bench.mouse.move(*middle_of(bench, 1, 6), steps=5)
+    expect(bench.locator("#bench-tiles")).to_have_text("22 tiles")
+    bench.mouse.up()

@@ -13,8 +13,8 @@ export class Bench extends EventTarget {
     this.wood = woods.length ? 1 : 0;
     this.mirror = { across: false, down: false };
     this.copied = null;
-    // At rest while another tab draws on.
-    this.isAtRest = false;
+    // At rest until what was drawn before is laid out, and while another tab draws on.
+    this.isAtRest = true;
     this.onTouched = () => {};
     this.start(grid, new History());
   }

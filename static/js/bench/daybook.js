@@ -51,7 +51,7 @@ export class Daybook {
 
   async openJournal() {
     try {
-      this.journal = await Journal.open(this.me);
+      this.journal = await Promise.race([Journal.open(this.me), tooLate()]);
       const branches = await this.journal.branches(this.design);
       this.journal.tidy(this.design).catch(() => {});
       return branches;
@@ -218,6 +218,9 @@ export function stepsOf({ at, keptAt }) {
   const steps = Math.abs(at - Math.max(0, keptAt));
   return steps === 1 ? "1 step" : `${steps} steps`;
 }
+
+// A device that does not answer is not waited for.
+const tooLate = () => new Promise((done, failed) => setTimeout(() => failed(new Error("no answer")), 4000));
 
 // What this tab drew on last outlives a reload of it, and nothing else; where the browser forbids it, nothing does.
 function remember(key, value) {

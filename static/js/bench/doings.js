@@ -135,10 +135,8 @@ export function doings({ bench, hand, surface, say }) {
 
   function showSize() {
     sheet.setAttribute("aria-label", `The drawing, ${bench.grid.height} rows of ${bench.grid.width}`);
-    const tiles = find("bench-tiles");
-    if (!tiles) return;
     const { grid } = bench;
-    tiles.textContent = `${grid.cells.length - grid.counts[0]} tiles`;
+    find("bench-tiles").textContent = `${grid.cells.length - grid.counts[0]} tiles`;
     find("bench-runs").textContent = `in ${grid.runs} pieces, ${grid.height} rows of ${grid.width}`;
   }
 
@@ -162,6 +160,7 @@ export function doings({ bench, hand, surface, say }) {
   });
 
   // Words under the drawing wait until the hand rests: no stroke pays for them.
+  bench.addEventListener("counted", showSize);
   let waiting = 0;
   const show = () => {
     waiting ||= setTimeout(() => { waiting = 0; showHand(); showPlace(); showSize(); }, 60);

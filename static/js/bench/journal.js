@@ -151,7 +151,8 @@ export class Journal {
 
   async ours(branches) {
     const branch = await answered(branches.get(this.branch));
-    if (!branch || branch.holder !== this.me) throw new NotOurs();
+    if (!branch) throw new Error("the branch is gone");
+    if (branch.holder !== this.me) throw new NotOurs();
     return branch;
   }
 

@@ -83,4 +83,10 @@ surface.place.bench = {
   isWritten: () => daybook.isWritten && !daybook.isWriting,
   painted: surface.painter.painted,
 };
-daybook.open().finally(() => { answers.soon(0); keep.showState(); surface.place.dataset.ready = "yes"; });
+daybook.open().finally(() => {
+  bench.isAtRest = false;
+  answers.soon(0);
+  keep.showState();
+  surface.place.dataset.ready = "yes";
+  bench.look();
+});

@@ -55,6 +55,7 @@ export class Planks {
       const share = wood ? Math.round((100 * counts[wood]) / most) / 100 : 1;
       if (svg.dataset.share !== String(share)) drawPlank(svg, look, share);
     });
+    this.bench.tell("counted");
   }
 
   // The pitch the board is reckoned with.
