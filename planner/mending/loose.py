@@ -28,14 +28,14 @@ from planner.pattern import Pattern
 def loose_tiles(pattern: Pattern, names: Names) -> list[Hint]:
     """Single tiles, gathered so that each sort is told once.
 
-    A single tile is *laid by turns* when two or more of its neighbours are single as well (a chequered field);
-    else it *meets its own only at a corner* when a slanting neighbour is of its wood; else it stands *alone*.
+    A single tile is *laid by turns* when it is of a chequered field (see ``chequered``); else it *meets its own only
+    at a corner* when a slanting neighbour is of its wood; else it stands *alone*.
     A hole of one cell of background is single too: it becomes a piece of the border wood.
     """
     cells = numbers_of(pattern)
     around = neighbours(cells)
     loose = loose_mask(cells)
-    turns = loose & (_count(neighbours(loose.astype(np.int16)) == 1) >= 2)
+    turns = chequered(cells, loose)
     slant = loose & ~turns & _own_at_a_corner(cells)
     alone = loose & ~turns & ~slant
     most = _most_around(around)
@@ -59,9 +59,18 @@ def neighbours(cells: Cells) -> Cells:
     return np.stack([padded[1:-1, :-2], padded[1:-1, 2:], padded[:-2, 1:-1], padded[2:, 1:-1]])
 
 
-def _count(layers: Mask) -> Cells:
-    counts: Cells = layers.sum(axis=0, dtype=np.int16)
-    return counts
+def chequered(cells: Cells, loose: Mask) -> Mask:
+    """Single tiles of squares of four that two woods fill by turns, three of them single: the field's rim may touch
+    its own wood outside. A single tile that touches such a one of its wood at a corner is of the field too."""
+    upper, lower = cells[:-1], cells[1:]
+    by_turns = (upper[:, :-1] == lower[:, 1:]) & (upper[:, 1:] == lower[:, :-1]) & (upper[:, :-1] != upper[:, 1:])
+    few = loose.astype(np.int16)
+    square = by_turns & (few[:-1, :-1] + few[:-1, 1:] + few[1:, :-1] + few[1:, 1:] >= 3)
+    found = np.zeros(cells.shape, dtype=bool)
+    for rows in (slice(None, -1), slice(1, None)):
+        for columns in (slice(None, -1), slice(1, None)):
+            found[rows, columns] |= square
+    return loose & (found | _own_at_a_corner(cells, found & loose))
 
 
 def _most_around(around: Cells) -> Cells:
@@ -72,8 +81,10 @@ def _most_around(around: Cells) -> Cells:
     return most
 
 
-def _own_at_a_corner(cells: Cells) -> Mask:
-    padded = np.pad(cells, 1, constant_values=OUTSIDE)
+def _own_at_a_corner(cells: Cells, among: Mask | None = None) -> Mask:
+    """Which cells have their own wood at a corner, of the cells ``among`` if given."""
+    there = cells if among is None else np.where(among, cells, OUTSIDE)
+    padded = np.pad(there, 1, constant_values=OUTSIDE)
     corners = [padded[:-2, :-2], padded[:-2, 2:], padded[2:, :-2], padded[2:, 2:]]
     touching: Mask = np.any([corner == cells for corner in corners], axis=0)
     return touching
@@ -154,16 +165,19 @@ def _by_turns(pattern: Pattern, names: Names, cells: Cells, turns: Mask, most: C
     sorts = sorted_out(turns, np.minimum(cells, most), np.maximum(cells, most))
     found = []
     for (first, second), places in sorts[:MOST_SORTS]:
-        of_first = sum(int(cells[place] == first) for place in places)
-        more, fewer = (first, second) if 2 * of_first >= len(places) else (second, first)
+        # The wood the picture has more of stays, unless no tile of the field is of the other one.
+        rarer = first if (cells == first).sum() < (cells == second).sum() else second
+        fewer = rarer if any(cells[place] == rarer for place in places) else first + second - rarer
+        more = first + second - fewer
         wood = wood_of(pattern, more)
         a, b = names.of(wood), names.of(wood_of(pattern, fewer))
         anew = [place for place in places if cells[place] == fewer]
         found.append(
             Hint(
                 "single",
-                f"{len(places)} tiles of {a} and {b} laid by turns, {_where(places)}: every one is a piece by itself "
-                "where runs could lie; leave them if the pattern is meant.",
+                f"{capital(counted(len(places), 'tile', 'tiles'))} of {a} and {b} laid by turns, {_where(places)}: a "
+                "piece for each "
+                "tile where runs could lie; leave it if the pattern is meant.",
                 tuple(places),
                 Mend(f"Lay {a} throughout", tuple(Lay(r, c, wood) for r, c in anew)),
             )
@@ -172,8 +186,8 @@ def _by_turns(pattern: Pattern, names: Names, cells: Cells, turns: Mask, most: C
         found.append(
             Hint(
                 "single",
-                f"{len(others)} tiles of other woods laid by turns: every one is a piece by itself where runs could "
-                "lie; leave them if the pattern is meant.",
+                f"{capital(counted(len(others), 'tile', 'tiles'))} of other woods laid by turns: a piece for each tile "
+                "where runs could lie; leave it if the pattern is meant.",
                 tuple(others),
                 Mend(
                     "Let every second one follow its neighbour",

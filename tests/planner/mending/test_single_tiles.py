@@ -62,6 +62,30 @@ def test_a_chequered_field_is_one_hint_for_its_two_woods():
     assert mended(board, hint).counts() == {"beech": 24}
 
 
+def test_a_chequered_field_on_a_ground_of_one_of_its_woods_is_one_hint_rim_and_corners_included():
+    field = grid("bbbbbbb bwbwbwb bbwbwbb bwbwbwb bbbbbbb")
+    (hint,) = singles(field)
+    assert "laid by turns" in hint.words
+    assert set(hint.cells) == by_looking(field)
+    # The ground's wood stays, for there is more of it.
+    assert hint.mend.words == "Lay beech throughout" and mended(field, hint).counts() == {"beech": 35}
+
+
+def test_two_single_tiles_of_two_woods_side_by_side_are_no_chequered_field():
+    eye = grid("bbbbbb bbwsbb bbbbbb")
+    assert [hint.words.split(",")[0] for hint in singles(eye)] == [
+        "A single tile of walnut in beech",
+        "A single tile of sapele in beech",
+    ]
+
+
+@given(grids("bws", most=7))
+def test_every_mend_lays_at_least_one_cell_anew(pattern):
+    for hint in hints_of(pattern):
+        assert hint.mend.lay, hint.words
+        assert mended(pattern, hint) != pattern
+
+
 def test_a_slanting_line_of_single_tiles_becomes_steps_that_meet_edge_to_edge():
     line = grid("wbbbb bwbbb bbwbb bbbwb bbbbw")
     (hint,) = singles(line)
