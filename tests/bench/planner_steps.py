@@ -13,8 +13,10 @@ from PIL import Image
 
 from planner.build import BoardSpec, build
 from planner.cutting import lumber_need
+from planner.difference import difference
 from planner.hours import DEFAULT_TIMES
 from planner.measures import Length
+from planner.mending import hints_of
 from planner.pattern import Pattern
 from planner.picture import read_picture
 from planner.pricing import Rates, Terms
@@ -34,7 +36,8 @@ SPEC = BoardSpec("wall", Length.of_mm(17), Length.of_mm(20), Length.of_mm(51), L
 
 def main() -> None:
     print(
-        f"{'side':>6}{'read':>9}{'build':>9}{'lumber':>9}{'reckon':>9}{'record':>9}  ms; in brackets × the 16-square's"
+        f"{'side':>6}{'read':>9}{'build':>9}{'lumber':>9}{'reckon':>9}{'record':>9}{'hints':>9}{'differ':>9}"
+        "  ms; in brackets × the 16-square's"
     )
     base: list[float] = []
     for side in (16, 64, 200):
@@ -48,6 +51,8 @@ def main() -> None:
             _median(lambda board=board, stock=stock: lumber_need(board, SHOP, stock)),
             _median(lambda pattern=pattern: reckon(pattern, SPEC, SHOP, OFFERS, DEFAULT_TIMES, Rates(), Terms())),
             _median(lambda reckoning=reckoning: to_record(reckoning)),
+            _median(lambda pattern=pattern: hints_of(pattern)),
+            _median(lambda pattern=pattern: difference(pattern, pattern.shifted(1, 2))),
         ]
         base = base or taken
         print(f"{side:6}" + "".join(f"{t * 1000:6.1f}({t / b:.0f})" for t, b in zip(taken, base, strict=True)))
