@@ -9,6 +9,7 @@ const squares = document.getElementById("squares");
 const cells = document.getElementById("cells");
 const brought = document.getElementById("brought");
 const lattice = document.getElementById("lattice");
+const hatch = document.getElementById("hatch");
 const by = document.getElementById("by");
 let now = JSON.parse(document.getElementById("grid-now").textContent);
 let cursor = null;
@@ -103,6 +104,7 @@ const view = new Viewport(document.getElementById("view"), document.getElementBy
     document.getElementById("zoomed").textContent = words;
     // Lines closer together than the eye can part them would only hide the picture.
     lattice.classList.toggle("dense", now.pitch * scale < 5);
+    hatch.setAttribute("patternTransform", `scale(${1 / scale})`);
   },
   onTap: (x, y) => {
     const cell = cellAt(x, y);

@@ -81,6 +81,34 @@ def test_another_reading_is_taken_with_one_press_and_read_from_the_picture(owner
     assert kept.made == "other" and kept.changes[0].startswith("another reading taken")
 
 
+def chart(turned: float) -> bytes:
+    """The boat as a printed chart: ruled lines on warm paper, a margin, laid a little askew under the camera."""
+    paper, cell, (left, top) = (250, 246, 236), 24, (50, 40)
+    boat = on_paper(1)
+    page = Image.new("RGB", (2 * left + 7 * cell + 1, 2 * top + 8 * cell + 1), paper)
+    draw = ImageDraw.Draw(page)
+    for row in range(8):
+        for column in range(7):
+            x, y = left + column * cell, top + row * cell
+            draw.rectangle((x, y, x + cell, y + cell), fill=boat.getpixel((column, row)), outline=(70, 70, 70))
+    return png(page.rotate(turned, Image.Resampling.BICUBIC, expand=True, fillcolor=paper))
+
+
+def test_a_chart_laid_askew_is_overlaid_askew_and_its_squares_come_out(owner_client, owner):
+    design = brought(owner, chart(turned=-2), "Chart")
+    assert design.is_read and design.reading["lines"]
+    now = live(owner_client, design)
+    assert (now["rows"], now["columns"]) == (8, 7)
+    assert design.reading["turn"] == pytest.approx(2, abs=0.4)
+    (left, above), (right, below) = now["corners"][:2]
+    # Turned clockwise: the right end of the top line lies lower than the left one, by two degrees of its length.
+    assert (below - above) / (right - left) == pytest.approx(0.035, abs=0.01)
+    drawn = cells(owner_client, design)
+    inked = np.array([[letter != "." for letter in row] for row in BOAT.split()])
+    assert (drawn[..., :3].sum(axis=2)[inked] < 620).all() and now["filled"][5] == "1111111"
+    assert "turned by" in page_of(owner_client, design).content.decode()
+
+
 def test_an_unsure_reading_says_so_and_offers_reduction_where_the_design_is_shown(owner_client, blurred):
     Design.objects.filter(pk=blurred.pk).update(reading={**blurred.reading, "sure": False})
     words = page_of(owner_client, blurred).content.decode()

@@ -185,6 +185,7 @@ def grid_page(now: Corrected) -> dict[str, object]:
         "shown": design.shown or design.original,
         # As drawn before any script has looked how large the page is.
         "crisp": max(design.original.width, design.original.height) <= SMALL_PICTURE,
+        "hatch": f"{max(design.original.width, design.original.height) / SMALL_PICTURE:.3f}",
         "dense": max(now.place.lattice.rows, now.place.lattice.columns) > MANY_LINES,
         "others": _others(now),
         "live": live(now),
