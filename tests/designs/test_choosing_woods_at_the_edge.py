@@ -8,6 +8,7 @@ from django.urls import reverse
 from shopapp.common.images import store_image
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.lumber.models import WoodOnHand
+from tests.support.shaded import shaded
 from tests.support.shop import INKS, add_woods, picture, typed_woods
 
 
@@ -83,3 +84,23 @@ def test_nonsense_in_what_is_carried_unseen_is_answered_in_words(owner_client, w
                 typed = typed_woods(design, ["padauk", "", "sycamore"], **{"look": "1", name: odd})
                 answer = owner_client.post(address(design), typed, **headers)
                 assert answer.status_code in (200, 302, 422), (name, odd)
+
+
+def test_where_no_count_of_woods_can_be_read_it_is_tried_truer_to_the_shapes_before_that_is_said(owner_client, owner):
+    add_woods("sycamore", "birch-yellow", "walnut-black")
+    image = store_image(shaded(24, 14, 0.05), purpose="grid")
+    design = Design.objects.create(name="Dunes", original=image, shown=image, grid=image, reading={})
+    answer = owner_client.get(address(design))
+    page = answer.context["page"]
+    assert not next(way for way in page.ways if way.suggested).scores.kept >= 75
+    assert page.least is not None and page.least.kept >= 75
+    assert "keep the picture to be read" in answer.content.decode()
+
+
+def test_where_no_woods_keep_enough_of_the_picture_it_says_so(owner_client, owner):
+    add_woods("sycamore", "birch-yellow")
+    image = store_image(shaded(24, 14, 0.05), purpose="grid")
+    design = Design.objects.create(name="Dunes", original=image, shown=image, grid=image, reading={})
+    answer = owner_client.get(address(design))
+    assert answer.context["page"].least is None
+    assert "too much of the picture is lost" in answer.content.decode()

@@ -13,8 +13,19 @@ from PIL import Image
 
 from planner.drawing import WoodLook, hex_of, luminance, pattern_svg, plank_svg, thumbnail_svg
 from planner.errors import PlannerError
-from planner.matching import Choice, Scores, alternatives, fewest_woods, merge_near, merged, nearest_colours, score
+from planner.matching import (
+    SUGGESTED_PRICE,
+    Choice,
+    Scores,
+    alternatives,
+    fewest_woods,
+    merge_near,
+    merged,
+    nearest_colours,
+    score,
+)
 from planner.matching import suggested as suggested_of
+from planner.matching.choice import LINE
 from planner.matching.fewest import IN_ORDER, LEGIBLE
 from planner.matching.melting import Melting, melting
 from planner.pattern import LARGEST_SIDE, Pattern
@@ -211,11 +222,18 @@ def matched(grid: StoredGrid, say: Say, woods: Mapping[str, Rgb]) -> list[Matche
 
 
 def matched_with_few(grid: StoredGrid, say: Say, woods: Mapping[str, Rgb]) -> list[Matched]:
-    """The best choice with two woods, three and so on, as far as one more still buys something."""
+    """The best choice with two woods, three and so on, as far as one more still buys something. Where none of them
+    can be read, truer to the shapes."""
 
     def find() -> list[Matched]:
-        found = fewest_woods(*_asked(grid, say, woods), **_around(grid, say, woods))
-        return [_judge(grid, say, woods, one.choice, count=len(one.choice.woods)) for one in found]
+        asked, around = _asked(grid, say, woods), _around(grid, say, woods)
+        found: list[Matched] = []
+        for price in (SUGGESTED_PRICE, LINE[-1]):
+            few = fewest_woods(*asked, **around, shape_price=price)
+            found = [_judge(grid, say, woods, one.choice, count=len(one.choice.woods)) for one in few]
+            if any(one.legible for one in found):
+                break
+        return found
 
     return _remembered("few", grid, say, woods, find)
 
