@@ -9,6 +9,7 @@ from planner.picture.background import flat_background, running_background
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]
+Bytes = NDArray[np.uint8]
 
 
 # Colours read from a lossy or blurred picture are as near as this, in levels of 255, to what they were drawn in: the
@@ -17,18 +18,18 @@ _AS_DRAWN, _MORE, _MOST = 3.0, 1.5, 10.0
 
 
 def set_aside(
-    rgb: NDArray[np.uint8], opaque: Mask | None, *, drift: float = 0.0, running: Floats | None = None
+    rgb: Bytes, opaque: Mask | None, *, drift: float = 0.0, running: Floats | Bytes | None = None
 ) -> tuple[Mask, tuple[str, ...]]:
     """Which cells are filled, and what was done in words.
 
     ``opaque`` is None where no cell is clear; ``drift`` is by how many levels of 255 colours may have drifted, 0 where
     they are those of the file to the last bit. ``running`` are the colours before any cleaning, where a running ground
-    is still to be seen.
+    is still to be seen; None to look for none.
     """
     if opaque is not None:
         return opaque, ("transparent cells set aside as background",)
     background = flat_background(rgb, round(drift))
-    smooth = running_background(rgb if running is None else running)
+    smooth = None if running is None else running_background(running)
     if smooth is not None and (background is None or smooth.sum() > background.sum()):
         return ~smooth, ("the running colours around the drawing set aside as background",)
     if background is None:

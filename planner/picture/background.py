@@ -27,10 +27,12 @@ _Kind = TypeVar("_Kind", bound=np.generic)
 NEARLY = 4.0
 # How near to a running ground a cell must be to be part of it, in CIEDE2000: so much at the least; else so many times
 # as far as the nearer half of the edge is in its middle; where that comes to more than the last, it is no such ground.
-_NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 4.5
+_NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 6.5
 # A ground that changes by less than this from end to end is flat; one of fewer colours is painted in bands, as a sky or
 # a floor of the drawing is. Settled by trial on the development set.
 _LEAST_RUN, _FEWEST_COLOURS = 2.0, 10
+# A drawing that reaches the edge all round leaves the ground in the corners: in so many of them.
+_CORNERS = 3
 # So many colours of an edge are asked whether most of it is near them.
 _MOST_ASKED = 64
 
@@ -49,7 +51,9 @@ def flat_background(cells: NDArray[np.uint8], within: int = 0) -> Mask | None:
     else:
         most = int(np.argmax(counts))
         share = int(counts[most])
-    if 2 * share <= len(edge):
+    at_corners = cells[[0, 0, -1, -1], [0, -1, 0, -1]].astype(np.int16) - colours[most].astype(np.int16)
+    corners = int((np.abs(at_corners).max(axis=1) <= within).sum())
+    if 2 * share <= len(edge) and not (corners >= _CORNERS and 3 * share >= len(edge)):
         return None
     away = np.abs(cells.astype(np.int16) - colours[most].astype(np.int16)).max(axis=2)
     return joined_to_edge(away <= within)
@@ -78,6 +82,9 @@ def running_background(cells: ArrayLike) -> Mask | None:
         if ciede2000(edge_plane @ field, np.median(edge_plane @ field, axis=0)).max() < _LEAST_RUN:
             continue
         ground = _grown(lab, plane, field, max(near, _NEAREST))
+        # A ground with nothing on it is the picture.
+        if ground.all():
+            continue
         # Twos and threes of levels are what files and reading do to one colour.
         if len(np.unique((levels[ground] / 3).round(), axis=0)) < _FEWEST_COLOURS:
             continue

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image
 
+from planner.picture.loose import cost, loose_grids
 from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
 from planner.picture.sizes import Size, likely_sizes, sides, smaller
@@ -16,18 +18,27 @@ from planner.picture.working import LONGEST, Working
 # Where boxes stand out by so much, tents need not be looked for. Settled by trial on the development set.
 _BEYOND_DOUBT = 1.3
 _MOST_SIZES = 6
+# A grid of no more cells a side than most pictures have, that stands out by so much, fills the picture; else one with a
+# margin is listened for. It comes first where it saves so many nats and stands out by so much itself.
+_NO_MARGIN, _USUAL, _LOOSE_SAVES, _LOOSE_STANDS_OUT = 0.7, 56, 0.7, 0.25
+# Turned by less than this many degrees, such a grid is read as it stands.
+_HARDLY_TURNED = 0.25
+# What a grid that does not fill its copy counts, beside one that does.
+_NOT_FILLED = 0.7
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
 _BLUR_LEAVES = 0.35
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """One grid: its axes in pixels of the working copy, the shape of its cells, how far its size stands out."""
+    """One grid: its axes in pixels of the working copy, the shape of its cells, how far its size stands out, and
+    whether its cells fill the whole copy."""
 
     rows: Axis
     columns: Axis
     shape: Shape
     stands_out: float
+    fills: bool = True
 
 
 def upright_grids(working: Working) -> list[Found]:
@@ -35,22 +46,40 @@ def upright_grids(working: Working) -> list[Found]:
     return _filling(working.values)
 
 
-def turned_grids(image: Image.Image, working: Working) -> list[tuple[Found, Working]]:
-    """Grids that stand a little turned, best first, each with its upright copy."""
+def turned_grids(image: Image.Image, working: Working, upright: list[Found]) -> list[tuple[Found, Working]]:
+    """Grids that stand a little turned, best first, each with its upright copy; none where what stands ``upright`` is
+    beyond doubt."""
     degrees = degrees_turned(working.values)
-    if not degrees:
+    plainly = bool(upright) and upright[0].stands_out >= _BEYOND_DOUBT
+    if not degrees or (plainly and abs(degrees) < _HARDLY_TURNED):
         return []
     width, height = image.size
     scale = min(1.0, LONGEST / max(width, height))
     c, s = np.cos(np.radians(abs(degrees))), np.sin(np.radians(abs(degrees)))
     # Turned by a program, a picture keeps its size and loses its corners, or is given the room that they need.
     kept = (width * c - height * s) / (c * c - s * s), (height * c - width * s) / (c * c - s * s)
-    found: list[tuple[Found, Working]] = []
+    ways: list[list[tuple[Found, Working]]] = []
     for size in ((float(width), float(height)), kept):
         values, place = turned_back(image, degrees, size, scale)
         copy = Working(values, 1 / scale, 1 / scale, place)
-        found += [(one, copy) for one in _filling(values)]
-    return sorted(found, key=lambda pair: -pair[0].stands_out)[:_MOST_SIZES]
+        ways.append([(one, copy) for one in _filling(values)])
+    return in_order(*ways)
+
+
+def in_order(*ways: list[tuple[Found, Working]]) -> list[tuple[Found, Working]]:
+    """Several lists as one: first that whose first grid stands out most, each in its own order; of grids of one size
+    the first only. That the cells fill the copy to the pixel counts in favour."""
+
+    def worth(way: list[tuple[Found, Working]]) -> float:
+        return way[0][0].stands_out * (1.0 if way[0][0].fills else _NOT_FILLED)
+
+    kept: list[tuple[Found, Working]] = []
+    for way in sorted((way for way in ways if way), key=lambda way: -worth(way)):
+        for one, copy in way:
+            size = one.rows.count, one.columns.count
+            if all(size != (other.rows.count, other.columns.count) for other, _ in kept):
+                kept.append((one, copy))
+    return kept
 
 
 def _filling(picture: Picture) -> list[Found]:
@@ -60,7 +89,36 @@ def _filling(picture: Picture) -> list[Found]:
     if not sizes or sizes[0].stands_out < _BEYOND_DOUBT:
         sizes += likely_sizes(*sides(smaller(values)), True, _MOST_SIZES)
         sizes.sort(key=lambda size: -size.stands_out)
-    return _drawn(sizes, down, across)
+    found = _drawn(sizes, down, across)
+    if found and found[0].stands_out >= _NO_MARGIN and max(found[0].rows.count, found[0].columns.count) <= _USUAL:
+        return found
+    return _with_loose(found, values, down, across)
+
+
+def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -> list[Found]:
+    """The grids that fill the picture, and before or after them those with a margin, by what they leave and take."""
+    whole = float("inf")
+    if found:
+        best = found[0]
+        edges = (_edges_of(best.rows, down.length), _edges_of(best.columns, across.length))
+        left = down.left_by_boxes(edges[0]) + across.left_by_boxes(edges[1])
+        whole = cost(left, best.rows.count * best.columns.count)
+    before: list[Found] = []
+    after: list[Found] = []
+    for grid in loose_grids(values, down, across, _MOST_SIZES):
+        better = grid.cost < whole - _LOOSE_SAVES and grid.stands_out > _LOOSE_STANDS_OUT
+        one = Found(grid.rows, grid.columns, HARD[2], grid.stands_out, fills=False)
+        (before if better else after).append(one)
+    if before:
+        first = before[0]
+        shape = best_shape(first.rows, first.columns, down, across)
+        before = [replace(one, shape=shape) for one in before]
+    return (before[:2] + found + before[2:] + after)[:_MOST_SIZES]
+
+
+def _edges_of(axis: Axis, length: int) -> NDArray[np.int64]:
+    edges: NDArray[np.int64] = np.rint(axis.offset + np.arange(axis.count + 1) * axis.pitch).astype(np.int64)
+    return edges.clip(0, length)
 
 
 def _drawn(sizes: list[Size], down: Side, across: Side) -> list[Found]:

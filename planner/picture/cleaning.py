@@ -2,19 +2,35 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.picture.background import running_background
 from planner.picture.charts.cleaning import cleaned
-from planner.picture.charts.light import light_over
+from planner.picture.charts.light import drift_within_parts, light_over
 from planner.picture.redraw import Floats
+
+# Light falls on all that is drawn: taken out, it leaves the drawing at the most this share of its drift. What leaves
+# more is a ground that runs from one colour to another.
+_LEFT_OF_DRIFT = 0.93
 
 
 def cleaned_colours(colours: Floats, opaque: NDArray[np.bool_] | None) -> tuple[NDArray[np.uint8], Floats]:
     """The colours, rows × columns × 3, as bytes, and as they were before drifting ones were brought together."""
     if opaque is None:
         light = light_over(colours)
-        if light is not None:
-            colours = colours / light[:, :, None]
+        if light is not None and _falls_on_all(colours, light):
+            colours = np.asarray(colours / light[:, :, None], dtype=np.float64)
     rgb = cleaned(colours)
     return np.clip(np.rint(rgb), 0, 255).astype(np.uint8), colours
+
+
+def _falls_on_all(colours: Floats, light: NDArray[np.floating[Any]]) -> bool:
+    ground = running_background(colours)
+    if ground is None:
+        return True
+    before, after = colours.copy(), colours / light[:, :, None]
+    before[ground] = after[ground] = 255
+    return drift_within_parts(after) <= _LEFT_OF_DRIFT * drift_within_parts(before)

@@ -257,8 +257,8 @@ def _cut_between_pixels(
     down: Places, across: Places, height: int, width: int, plain: Cells, whole: Cells
 ) -> Cells | None:
     """As before with a pitch that is no whole number: found by trying them all closely, then drawn in."""
-    # A picture that changes at nearly every pixel is no enlargement.
-    if min(len(down), len(across)) < 4 or len(down) > 0.6 * height or len(across) > 0.6 * width:
+    # A picture that changes at more places than a pattern has cells is no enlargement of one.
+    if min(len(down), len(across)) < 4 or max(len(down), len(across)) > LARGEST_SIDE:
         return None
     along, beside = _fractions(down), _fractions(across)
     best: Cells | None = None

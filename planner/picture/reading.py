@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
 from planner.picture.aside import drift_of, set_aside
 from planner.picture.cells import read_cells
 from planner.picture.charts import ChartFound, find_charts
-from planner.picture.choosing import Found, turned_grids, upright_grids
+from planner.picture.choosing import Found, in_order, turned_grids, upright_grids
 from planner.picture.cleaning import cleaned_colours
 from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
 from planner.picture.grid import OPAQUE, NoGrid, PictureGrid, Proposal, Reading
@@ -35,6 +36,8 @@ _LEAST_SIDE = 30
 _CHART_FOR_SURE = 0.85
 # A chart whose sides run further off the upright than so much of a cell was photographed.
 _ASKEW = 0.3
+# Lines one pixel wide on cells of eight are still seen when a chart of 200 cells is brought to this size.
+_LONGEST_PLAIN = 1600
 _REDUCE = "Choose a size in cells and the picture is reduced to it, or bring pixel art, enlarged or not."
 
 
@@ -108,33 +111,55 @@ def _found(decoded: Decoded) -> _Outcome:
         # What is not believed comes after one pixel a cell.
         fits = [native, *fits[:-1]]
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
-    charts = find_charts(pixels[..., :3]) if opaque else []
+    few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS
+    if not fits:
+        # A large picture is held only once from here on.
+        del pixels, codes
+    plain, ratio = _plain_copy(decoded.image) if opaque else (None, 1.0)
+    charts = [_enlarged(chart, ratio) for chart in find_charts(np.asarray(plain))] if plain else []
     if charts and charts[0].score >= _CHART_FOR_SURE:
         return _charted(charts)
     working = working_copy(decoded.image)
     candidates: list[tuple[Found, Working]] = []
     if min(working.values.shape[:2]) >= _LEAST_SIDE:
         candidates = [(one, working) for one in upright_grids(working)]
-        if opaque:
-            candidates += turned_grids(decoded.image.convert("RGB"), working)
-        candidates.sort(key=lambda pair: -pair[0].stands_out)
-    if not candidates or candidates[0][0].stands_out < _needed(candidates[0][0], codes, bool(fits)):
+        if plain:
+            turned = [
+                (one, copy.enlarged(ratio))
+                for one, copy in turned_grids(plain, working, [one for one, _ in candidates])
+            ]
+            candidates = in_order(candidates, turned)
+    if not candidates or candidates[0][0].stands_out < _needed(candidates[0][0], few, bool(fits)):
         if fits:
             return _exact(pixels, fits)
         if charts:
             return _charted(charts)
         raise _no_grid(readings, width, height)
-    proposals = [_proposal(copy, one) for one, copy in candidates[: _MOST_OTHERS + 1]]
+    proposals = [_proposal(copy, one, not at) for at, (one, copy) in enumerate(candidates[: _MOST_OTHERS + 1])]
     sure = candidates[0][0].stands_out > 0.9
     return _Outcome(proposals[0][0], tuple(p for p, _ in proposals[1:]), sure, proposals[0][1])
 
 
-def _needed(found: Found, codes: NDArray[np.uint32], fits: bool) -> float:
+def _plain_copy(image: Image.Image) -> tuple[Image.Image, float]:
+    """An RGB copy no longer than charts need it, and the picture's own pixels to one of its."""
+    ratio = max(1.0, max(image.size) / _LONGEST_PLAIN)
+    if ratio == 1.0:
+        return image.convert("RGB"), 1.0
+    size = max(1, round(image.width / ratio)), max(1, round(image.height / ratio))
+    return image.resize(size, Image.Resampling.BOX, reducing_gap=2.0).convert("RGB"), ratio
+
+
+def _enlarged(chart: ChartFound, ratio: float) -> ChartFound:
+    one, two, three, four = ((x * ratio, y * ratio) for x, y in chart.lattice.corners)
+    lattice = Lattice((one, two, three, four), chart.lattice.rows, chart.lattice.columns)
+    return replace(chart, lattice=lattice)
+
+
+def _needed(found: Found, few: bool, fits: bool) -> float:
     """How far a grid must stand out to be believed, most where the picture may be one of a pixel a cell."""
     if not fits:
         return _STANDS_OUT_AT_ALL
-    few = len(np.unique(codes)) <= _FEW_COLOURS and found.rows.pitch < _CLEARLY_ENLARGED
-    return _STANDS_OUT_OF_FEW if few else _STANDS_OUT_OF_MANY
+    return _STANDS_OUT_OF_FEW if few and found.rows.pitch < _CLEARLY_ENLARGED else _STANDS_OUT_OF_MANY
 
 
 def _charted(charts: list[ChartFound]) -> _Outcome:
@@ -144,7 +169,7 @@ def _charted(charts: list[ChartFound]) -> _Outcome:
 
 
 def _chart_proposal(chart: ChartFound) -> tuple[Proposal, tuple[str, ...]]:
-    filled, how = set_aside(chart.rgb, None, drift=drift_of(0.0))
+    filled, how = set_aside(chart.rgb, None, drift=drift_of(0.0), running=chart.rgb)
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = chart.lattice.corners
     askew = max(abs(by - ay), abs(cy - dy), abs(dx - ax), abs(cx - bx)) > _ASKEW * chart.lattice.pitch
     return Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart"), how
@@ -164,7 +189,7 @@ def _no_grid(readings: list[Cells], width: int, height: int) -> NoGrid:
 
 def _exact(pixels: NDArray[np.uint8], readings: list[Cells]) -> _Outcome:
     best = readings[0]
-    proposals = [_exact_proposal(pixels, cells) for cells in readings[: _MOST_OTHERS + 1]]
+    proposals = [_exact_proposal(pixels, cells, not at) for at, cells in enumerate(readings[: _MOST_OTHERS + 1])]
     seen = list(proposals[0][1])
     if best.cut:
         seen.insert(0, "the picture's edge cuts through its outermost cells, which are taken as whole ones")
@@ -172,12 +197,12 @@ def _exact(pixels: NDArray[np.uint8], readings: list[Cells]) -> _Outcome:
     return _Outcome(proposals[0][0], others, True, tuple(seen), best.cut)
 
 
-def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells) -> tuple[Proposal, tuple[str, ...]]:
+def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> tuple[Proposal, tuple[str, ...]]:
     height, width = pixels.shape[:2]
     taken = pixels[np.ix_(cells.rows.starts(height), cells.columns.starts(width))]
     opaque = taken[..., 3] >= OPAQUE
     rgb = np.ascontiguousarray(taken[..., :3])
-    filled, how = set_aside(rgb, None if opaque.all() else opaque)
+    filled, how = set_aside(rgb, None if opaque.all() else opaque, running=rgb if best else None)
     rows, columns = cells.rows, cells.columns
     corners = (
         (columns.offset, rows.offset),
@@ -189,15 +214,20 @@ def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells) -> tuple[Proposal, 
     return Proposal(PictureGrid(rgb, filled), Lattice(corners, rows.count, columns.count), kind), how
 
 
-def _proposal(working: Working, found: Found) -> tuple[Proposal, tuple[str, ...]]:
+def _proposal(working: Working, found: Found, best: bool) -> tuple[Proposal, tuple[str, ...]]:
     colours, left = read_cells(working.values, found.rows, found.columns, found.shape)
     opaque = None
     if working.clear:
         opaque = colours[..., 3] >= OPAQUE
         colours = colours[..., :3] * (255 / np.maximum(colours[..., 3:], 1))
         colours[~opaque] = 0
-    rgb, running = cleaned_colours(colours, opaque)
-    filled, how = set_aside(rgb, opaque, drift=drift_of(left), running=running)
+    if best:
+        rgb, running = cleaned_colours(colours, opaque)
+        filled, how = set_aside(rgb, opaque, drift=drift_of(left), running=running)
+    else:
+        # A runner-up is shown as it was read.
+        rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
+        filled, how = set_aside(rgb, opaque, drift=drift_of(left), running=None)
     lattice = Lattice.upright(
         found.columns.offset,
         found.rows.offset,

@@ -30,7 +30,7 @@ def read_at(data: bytes, lattice: Lattice, *, lines: bool = False) -> PictureGri
     colours = cell_medians(pixels, lattice, _PART_IN_LINES if lines else _PART)
     opaque = colours[..., 3] >= OPAQUE
     rgb = np.where(opaque[..., None], np.rint(colours[..., :3]), 0).astype(np.uint8)
-    filled, _ = set_aside(rgb, None if opaque.all() else opaque, drift=drift_of(0.0))
+    filled, _ = set_aside(rgb, None if opaque.all() else opaque, drift=drift_of(0.0), running=rgb)
     return PictureGrid(rgb, filled)
 
 

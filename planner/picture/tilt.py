@@ -41,6 +41,11 @@ class Place:
     def of(self, u: float, v: float) -> tuple[float, float]:
         return self.a * u + self.b * v + self.c, self.d * u + self.e * v + self.f
 
+    def enlarged(self, ratio: float) -> Place:
+        """The same on a picture so many times as large."""
+        a, b, c, d, e, f = (ratio * value for value in (self.a, self.b, self.c, self.d, self.e, self.f))
+        return Place(a, b, c, d, e, f, self.width, self.height)
+
 
 def degrees_turned(values: Picture) -> float:
     """Degrees a picture (height × width × channels) is turned clockwise; 0 where it is upright or shows no edges.

@@ -33,6 +33,11 @@ class Working:
         """Where a place on this copy lies on the picture."""
         return self.turned.of(u, v) if self.turned else (u * self.across, v * self.down)
 
+    def enlarged(self, ratio: float) -> Working:
+        """The same for a picture so many times as large."""
+        turned = self.turned.enlarged(ratio) if self.turned else None
+        return Working(self.values, self.across * ratio, self.down * ratio, turned)
+
 
 def working_copy(image: Image.Image) -> Working:
     """Of an RGBA picture."""

@@ -6,7 +6,8 @@
 
 ``case.corners`` are where the cells truly lie, as in ``planner.picture.Lattice.corners``; ``case.how`` says in words
 what was done. What is background is settled by one rule, for without it the truth could not be known: transparent
-cells are; else the colour that more than half of the edge wears is, wherever it is joined to the edge.
+cells are; else the colour that more than half of the edge wears, or a third of it and three of its corners, is,
+wherever it is joined to the edge.
 """
 
 from __future__ import annotations
@@ -138,7 +139,8 @@ def background(rgb: Cells) -> NDArray[np.bool_]:
     edge = np.concatenate([rgb[0], rgb[-1], rgb[1:-1, 0], rgb[1:-1, -1]])
     colours, counts = np.unique(edge, axis=0, return_counts=True)
     most = int(np.argmax(counts))
-    if 2 * counts[most] <= len(edge):
+    corners = (rgb[[0, 0, -1, -1], [0, -1, 0, -1]] == colours[most]).all(axis=1).sum()
+    if 2 * counts[most] <= len(edge) and not (corners >= 3 and 3 * counts[most] >= len(edge)):
         return np.zeros(rgb.shape[:2], dtype=np.bool_)
     return joined_to_edge((rgb == colours[most]).all(axis=2))
 

@@ -1,0 +1,125 @@
+"""Grids that do not fill the picture: with a margin, on a page, or cut from a screen.
+
+The edges of cells, summed along the picture, are peaks a pitch apart; how strongly each pitch is heard in them is told
+by their Fourier transform, and where they stand by its phase. What is heard is then tried on the picture itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil, floor, log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.pattern import LARGEST_SIDE
+from planner.picture.lossless import Axis
+from planner.picture.redraw import Picture, Side
+
+# Cells from so many pixels to so large a part of the shorter side are listened for.
+_LEAST_PITCH, _MOST_PART = 3.5, 1 / 4
+# The transform is taken this many times as fine as the picture's length gives of itself.
+_FINE = 16
+# So many of the pitches that are heard best are tried, with these multiples: a pitch is heard in its halves and thirds.
+_MOST_HEARD, _MULTIPLES = 5, (1.0, 2.0, 3.0)
+# Around a pitch that was heard these are tried, as shares of the drift they make from end to end of the picture in
+# pixels; and so many offsets.
+_DRIFTS, _OFFSETS = np.arange(-1.2, 1.21, 0.4), 12
+# A pitch is compared with those off by these shares.
+_BESIDE = (0.93, 0.955, 1.05, 1.075)
+# An outermost cell is one when so much of it is on the picture.
+_SHOWN = 0.4
+_UNSEEN = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """Rows and columns of a grid, how far it stands out and the mean square it leaves."""
+
+    rows: Axis
+    columns: Axis
+    stands_out: float
+    left: float
+
+    @property
+    def cost(self) -> float:
+        return cost(self.left, self.rows.count * self.columns.count)
+
+
+def cost(left: float, cells: int) -> float:
+    """What a grid leaves and what it takes, in nats: a grid of twice the rows and columns must leave half."""
+    return log(left + _UNSEEN) + log(cells)
+
+
+def loose_grids(picture: Picture, down: Side, across: Side, most: int) -> list[Loose]:
+    """Grids anywhere on a picture (height × width × channels), best first."""
+    found: list[Loose] = []
+    for pitch in _heard(picture):
+        row, column = _placed(down, pitch), _placed(across, pitch)
+        if row is None or column is None or abs(log(row[0].pitch / column[0].pitch)) > 0.02:
+            continue
+        stands = (row[2] + column[2]) / 2
+        grid = Loose(row[0], column[0], stands, row[1] + column[1])
+        if all(abs(log(grid.rows.pitch / other.rows.pitch)) > 0.01 for other in found):
+            found.append(grid)
+    return sorted(found, key=lambda grid: grid.cost)[:most]
+
+
+def _heard(picture: Picture) -> list[float]:
+    """The pitches heard best in the edges of both ways together, with their multiples."""
+    height, width = picture.shape[:2]
+    longest = max(height, width)
+    size = _FINE * longest
+    strength = np.zeros(size // 2 + 1)
+    for axis in (0, 1):
+        edges = np.abs(np.diff(picture, axis=axis)).sum(axis=2).sum(axis=1 - axis)
+        # One long border of a page shall not be heard above the cells.
+        edges = np.minimum(edges, np.quantile(edges, 0.98))
+        edges = edges - edges.mean()
+        strength += np.abs(np.fft.rfft(edges * np.hanning(len(edges)), size)) / max(float(np.linalg.norm(edges)), 1e-9)
+    pitches = size / np.maximum(np.arange(len(strength)), 1)
+    peak = np.zeros(len(strength), dtype=np.bool_)
+    peak[1:-1] = (strength[1:-1] > strength[:-2]) & (strength[1:-1] >= strength[2:])
+    peak &= (pitches >= _LEAST_PITCH) & (pitches <= _MOST_PART * min(height, width))
+    places = np.flatnonzero(peak)
+    best = places[np.argsort(-strength[places], kind="stable")[:_MOST_HEARD]]
+    wanted = [float(pitches[place]) * times for times in _MULTIPLES for place in best]
+    kept: list[float] = []
+    for pitch in wanted:
+        inside = _LEAST_PITCH <= pitch <= _MOST_PART * min(height, width)
+        if inside and all(abs(log(pitch / other)) > 0.004 for other in kept):
+            kept.append(pitch)
+    return kept
+
+
+def _placed(side: Side, pitch: float) -> tuple[Axis, float, float] | None:
+    """The axis near a pitch that leaves least, the mean square it leaves, and how far it stands out."""
+    left, at, offset = min(_tried(side, pitch * (1 + drift / side.length)) for drift in _DRIFTS)
+    beside = [_tried(side, at * times, _OFFSETS // 2)[0] for times in _BESIDE]
+    stands = float(np.median(np.log(np.array(beside) + _UNSEEN))) - log(left + _UNSEEN)
+    # From the first cell that shows enough to the last.
+    first = -1 if offset >= _SHOWN * at else 0
+    last = floor((side.length - offset) / at)
+    if side.length - offset - last * at >= _SHOWN * at:
+        last += 1
+    count = last - first
+    if not 2 <= count <= LARGEST_SIDE:
+        return None
+    return Axis(offset + first * at, at, count), left, stands
+
+
+def _tried(side: Side, pitch: float, offsets: int = _OFFSETS) -> tuple[float, float, float]:
+    """The least that boxes of a pitch leave at any offset; the pitch and that offset."""
+    best = (float("inf"), pitch, 0.0)
+    for offset in np.arange(offsets) * (pitch / offsets):
+        edges = _edges(float(offset), pitch, side.length)
+        left = side.left_by_boxes(edges)
+        if left < best[0]:
+            best = (left, pitch, float(offset))
+    return best
+
+
+def _edges(offset: float, pitch: float, length: int) -> NDArray[np.int64]:
+    inner = np.rint(offset + np.arange(ceil((length - offset) / pitch)) * pitch).astype(np.int64)
+    inner = inner[(inner > 0) & (inner < length)]
+    return np.concatenate([[0], inner, [length]])
