@@ -54,6 +54,8 @@ __all__ = [
 MOST_COLOURS = 256
 # A drawing of more runs than this leaves marks out: they would weigh megabytes and be too small to tell apart.
 MOST_MARKED = 2400
+# Beyond so many its rows and columns are too small to be numbered.
+MOST_NUMBERED = 12_000
 # Relative luminance from which a wood counts as light; of those of the table it parts white oak from elm.
 LIGHT_ENOUGH = 0.3
 Rgb = tuple[int, int, int]
@@ -316,7 +318,10 @@ def _remembered(kind: str, grid: StoredGrid, say: Say, woods: Mapping[str, Rgb],
 
 def drawing_of(pattern: Pattern, looks: Mapping[str | None, WoodLook], title: str) -> tuple[str, bool]:
     """The pattern as rows are laid, and whether its runs wear their marks."""
-    marked = sum(len(pattern.runs_in_row(row)) for row in range(pattern.height)) <= MOST_MARKED
+    runs = sum(len(pattern.runs_in_row(row)) for row in range(pattern.height))
+    if runs > MOST_NUMBERED:
+        return thumbnail_svg(pattern, looks, title, coarse=False), False
+    marked = runs <= MOST_MARKED
     return pattern_svg(pattern, looks, marks=marked, lines=marked, title=title), marked
 
 

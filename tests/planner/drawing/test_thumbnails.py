@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 import numpy as np
 
 from planner.drawing import WoodLook, pattern_svg, thumbnail_svg
+from planner.drawing.thumbnail import coarser
 from planner.pattern import Pattern
 from planner.woods import WOODS
 
@@ -53,12 +54,23 @@ def test_the_wood_behind_lies_under_the_whole_pattern_where_it_is_named():
     assert f'<path d="M0 0h2v1H0z" fill="{LOOKS[IDS[3]].fill}"/>' in svg
 
 
-def test_the_noisiest_pattern_of_the_largest_side_stays_under_a_third_of_a_million_bytes():
-    """Nearly every tile is a run of its own; a drawing with lines and marks of it weighs ten times as much."""
+def test_the_noisiest_pattern_of_the_largest_side_stays_under_a_hundred_thousand_bytes():
+    """Nearly every tile is a run of its own; a drawing with lines and marks of it weighs thirty times that and more."""
     worst = noise(200)
     small = len(thumbnail_svg(worst, LOOKS))
-    assert small < 333_000
-    assert small * 10 < len(pattern_svg(worst, LOOKS))
+    assert small < 100_000
+    assert small * 30 < len(pattern_svg(worst, LOOKS))
+
+
+def test_a_cell_of_a_coarser_pattern_is_what_most_of_its_four_hold_and_an_odd_rim_is_kept():
+    a, b = IDS[:2]
+    fine = Pattern.of([[a, a, b], [a, b, b], [None, None, b]])
+    assert coarser(fine) == Pattern.of([[a, b], [None, b]])
+
+
+def test_what_is_large_and_calm_is_drawn_cell_by_cell():
+    calm = Pattern.of([[IDS[(r // 20 + c // 20) % 8] for c in range(200)] for r in range(200)])
+    assert 'viewBox="0 0 200 200"' in thumbnail_svg(calm, LOOKS)
 
 
 def test_words_for_whoever_cannot_see_it_stand_in_it_or_it_is_decoration():
