@@ -10,17 +10,21 @@ line runs through: one cell wide, wherever it lies between the cells.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
+_Any = TypeVar("_Any", np.bool_, np.float32, np.float64)
 
 # Common practice, no source: settled by trial on drawn scenes. In OKLab, where black to white measures 1.
 _CONTRAST, _CONTRAST_MOST = 0.09, 0.2
 # A share of finer detail around a cell above this is texture, in which no single stroke matters.
 _TEXTURE = 0.45
+# From this share of a cell on a feature fills it.
+_FILLS = 0.65
 # What a dot must cover, in cells, to be given one though no line runs through it.
 _DOT = 0.3
 
@@ -41,7 +45,7 @@ def fine_features(planes: Floats, rows: int, columns: int) -> Features:
     height, width = planes.shape[:2]
     step = (height // rows, width // columns)
     fine, chosen = np.zeros((height, width), dtype=np.bool_), np.zeros((rows, columns), dtype=np.bool_)
-    shown = fine.copy()
+    shown: Mask = fine.copy()
     strongest = np.zeros((rows, columns), dtype=np.float32)
     for hat in _hats(planes, step):
         mask = _strong(hat)
@@ -52,16 +56,15 @@ def fine_features(planes: Floats, rows: int, columns: int) -> Features:
         if not mask.any():
             continue
         cover = _cell_means(mask, rows, columns)
-        cells = _cells_of(mask, cover, step)
-        weight = _cell_means(np.where(mask, hat, 0), rows, columns)
-        cells &= weight > strongest
-        strongest[cells] = weight[cells]
+        peaks = _cell_peaks(hat * mask, rows, columns)
+        # Between two dark strokes the light gap stands out as well as they do; where both are in a cell, the first of
+        # ``_hats`` shows.
+        cells = _cells_of(mask, cover, step) & (peaks > 1.1 * strongest)
+        strongest[cells] = peaks[cells]
         chosen |= cells
-        here = _spread(cells, step)
-        # Where two features meet in a cell, the stronger one's samples give the colour.
-        shown = np.where(
-            here, mask & (hat >= _spread_values(_cell_peaks(hat * mask, rows, columns), step) * 0.7), shown
-        )
+        # A feature that fills its cell shows all of itself, a finer one its middle, without the blurred rim.
+        least = np.where(cover >= _FILLS, 0, 0.7 * peaks)
+        shown = np.where(_spread(cells, step), mask & (hat >= _spread(least, step)), shown)
         fine |= mask
     return Features(fine, chosen, np.asarray(shown, dtype=np.bool_))
 
@@ -195,9 +198,5 @@ def _cell_peaks(samples: Floats, rows: int, columns: int) -> Floats:
     return np.asarray(samples.reshape(rows, samples.shape[0] // rows, columns, -1).max(axis=(1, 3)))
 
 
-def _spread(cells: Mask, step: tuple[int, int]) -> Mask:
-    return np.asarray(cells.repeat(step[0], axis=0).repeat(step[1], axis=1))
-
-
-def _spread_values(cells: Floats, step: tuple[int, int]) -> Floats:
+def _spread(cells: NDArray[_Any], step: tuple[int, int]) -> NDArray[_Any]:
     return np.asarray(cells.repeat(step[0], axis=0).repeat(step[1], axis=1))

@@ -31,6 +31,8 @@ _STEP_LEAST, _STEP_MOST = 3, 8
 # How far apart two sides of an edge are at the least, in OKLab, where black to white measures 1; common practice, no
 # source, settled by trial on drawn scenes.
 _EDGE = 0.06
+# From this share of a cell on, features that others show leave too little of it to go by.
+_FULL = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,16 +140,16 @@ def _by_cell(samples: NDArray[np.generic], rows: int, columns: int) -> NDArray[n
 
 def _cell_colours(lab: Floats, seen: Mask, features: Features, rows: int, columns: int) -> Floats:
     colours = np.asarray(_by_cell(lab, rows, columns), dtype=np.float64)
-    chosen = features.chosen.ravel()
-    shown = np.where(np.repeat(chosen, colours.shape[1]).reshape(-1, colours.shape[1]),
-                     _by_cell(features.shown, rows, columns)[..., 0],
-                     ~_by_cell(features.fine, rows, columns)[..., 0].astype(bool))  # fmt: skip
-    solid = _by_cell(seen, rows, columns)[..., 0].astype(bool)
-    weights = (shown & solid).astype(np.float64)
-    # A cell with nothing else in it takes what there is.
-    for fallback in (solid, np.ones_like(solid)):
-        empty = weights.sum(axis=1) == 0
-        weights[empty] = fallback[empty]
+    fine, shown, solid = (
+        _by_cell(samples, rows, columns)[..., 0].astype(np.bool_) for samples in (features.fine, features.shown, seen)
+    )
+    weights = (np.where(features.chosen.ravel()[:, None], shown, ~fine) & solid).astype(np.float64)
+    # What little is left of a cell between features tells of nothing but their blurred rims: such a cell goes by all
+    # that is in it, as one with nothing left does.
+    full = ~features.chosen.ravel() & (fine.mean(axis=1) >= _FULL)
+    weights[full] = solid[full]
+    empty = weights.sum(axis=1) == 0
+    weights[empty] = np.where(solid[empty].any(axis=1)[:, None], solid[empty], True)
     return _of_the_larger_side(colours, weights).reshape(rows, columns, 3)
 
 

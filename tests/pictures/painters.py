@@ -155,10 +155,10 @@ def framed(rng: np.random.Generator) -> Painted:
     scene = np.where(clear[..., None], ground, rgb)
     wide = int(rng.integers(1, 4))
     rows, columns = scene.shape[0] + 2 * wide, scene.shape[1] + 2 * wide
-    beads = ramp(rng, 3)
+    beads = ramp(rng, 4)
     y, x = np.indices((rows, columns))
     ring = np.minimum(np.minimum(y, x), np.minimum(rows - 1 - y, columns - 1 - x))
-    whole = beads[(x + y + ring) % 3]
+    whole = beads[(x + y + ring) % 4]
     whole[wide:-wide, wide:-wide] = scene
     return whole, np.zeros((rows, columns), dtype=bool)
 
