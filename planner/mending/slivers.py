@@ -10,6 +10,7 @@ import numpy as np
 
 from planner.mending.hint import (
     MOST_SORTS,
+    OUTSIDE,
     Cells,
     Hint,
     Lay,
@@ -41,9 +42,10 @@ def slivers(pattern: Pattern, names: Names) -> list[Hint]:
     if cells.shape[1] < 3:
         return []
     lengths = run_lengths(cells)
-    tall = run_lengths(np.ascontiguousarray(cells.T)).T
     loose = loose_mask(cells)
     short = sliver_mask(cells) & ~loose
+    # How many slivers of one wood stand on each other.
+    tall = run_lengths(np.ascontiguousarray(np.where(short, cells, OUTSIDE).T)).T
     ends = end_mask(cells) & ~loose
     return [
         *_short(pattern, names, cells, short & (tall < UPRIGHT), lengths),

@@ -54,6 +54,12 @@ def test_an_upright_line_stays_and_is_made_two_wide_to_one_side_all_along():
     assert mended(pattern, hint) == grid("bbwwbb bbwwbb bbwwbb bbwwbb bbbbbb")
 
 
+def test_a_gap_of_one_tile_that_widens_above_and_below_is_a_short_piece_and_no_upright_line():
+    feet = grid(".w.w.. .w.w.. ww.ww. ...... ......")
+    (hint,) = slivers(feet)
+    assert hint.cells == ((2, 2),) and hint.words.startswith("One piece of background one tile long")
+
+
 def test_rows_that_end_in_one_tile_of_wood_go_on_to_the_edge():
     pattern = grid("wbbb wbbb bbbb")
     (hint,) = slivers(pattern)
