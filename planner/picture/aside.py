@@ -15,6 +15,8 @@ Bytes = NDArray[np.uint8]
 # Colours read from a lossy or blurred picture are as near as this, in levels of 255, to what they were drawn in: the
 # least, what each level left unexplained adds, and the most.
 _AS_DRAWN, _MORE, _MOST = 3.0, 1.5, 10.0
+# Fewer rows or columns are no picture in a frame, and one with more than a few clear cells has another shape.
+_LEAST_FRAMED, _NEARLY_ALL = 6, 0.97
 
 
 def set_aside(
@@ -40,3 +42,15 @@ def set_aside(
 def drift_of(left: float) -> float:
     """By how many levels colours may have drifted where a mean square of ``left`` stays unexplained."""
     return float(min(_MOST, _AS_DRAWN + _MORE * np.sqrt(left)))
+
+
+def rectangle_in_frame(filled: Mask) -> tuple[slice, slice] | None:
+    """The rows and columns of a rectangle, all filled or nearly, with nothing filled around it; None where what is
+    filled has another shape or reaches the edge all round."""
+    rows, columns = np.flatnonzero(filled.any(axis=1)), np.flatnonzero(filled.any(axis=0))
+    if len(rows) < _LEAST_FRAMED or len(columns) < _LEAST_FRAMED:
+        return None
+    inner = slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
+    if filled[inner].shape == filled.shape or filled[inner].mean() < _NEARLY_ALL:
+        return None
+    return inner

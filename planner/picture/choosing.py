@@ -19,12 +19,15 @@ from planner.picture.working import LONGEST, Working
 _BEYOND_DOUBT = 1.3
 _MOST_SIZES = 6
 # A grid of no more cells a side than most pictures have, that stands out by so much, fills the picture; else one with a
-# margin is listened for. It comes first where it saves so many nats and stands out by so much itself.
-_NO_MARGIN, _USUAL, _LOOSE_SAVES, _LOOSE_STANDS_OUT = 0.7, 56, 0.7, 0.25
+# margin is listened for.
+_NO_MARGIN, _USUAL = 1.0, 48
+# Of those that stand out by this share of the most, the one that leaves and takes least is the best; that the cells
+# fill the picture to the pixel saves so many nats.
+_STANDS_BESIDE, _FILLING_SAVES = 0.55, 0.7
 # Turned by less than this many degrees, such a grid is read as it stands.
 _HARDLY_TURNED = 0.25
 # What a grid that does not fill its copy counts, beside one that does.
-_NOT_FILLED = 0.7
+_NOT_FILLED = 0.55
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
 _BLUR_LEAVES = 0.35
 
@@ -71,7 +74,9 @@ def in_order(*ways: list[tuple[Found, Working]]) -> list[tuple[Found, Working]]:
     the first only. That the cells fill the copy to the pixel counts in favour."""
 
     def worth(way: list[tuple[Found, Working]]) -> float:
-        return way[0][0].stands_out * (1.0 if way[0][0].fills else _NOT_FILLED)
+        first = way[0][0]
+        usual = first.fills and max(first.rows.count, first.columns.count) <= _USUAL
+        return first.stands_out * (1.0 if usual else _NOT_FILLED)
 
     kept: list[tuple[Found, Working]] = []
     for way in sorted((way for way in ways if way), key=lambda way: -worth(way)):
@@ -97,23 +102,21 @@ def _filling(picture: Picture) -> list[Found]:
 
 def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -> list[Found]:
     """The grids that fill the picture, and before or after them those with a margin, by what they leave and take."""
-    whole = float("inf")
-    if found:
+    loose = loose_grids(values, down, across, _MOST_SIZES)
+    mark = _STANDS_BESIDE * max([grid.stands_out for grid in loose] + [one.stands_out for one in found[:1]], default=0)
+    costs = [grid.cost if grid.stands_out >= mark else float("inf") for grid in loose]
+    if found and found[0].stands_out >= mark:
         best = found[0]
-        edges = (_edges_of(best.rows, down.length), _edges_of(best.columns, across.length))
+        edges = _edges_of(best.rows, down.length), _edges_of(best.columns, across.length)
         left = down.left_by_boxes(edges[0]) + across.left_by_boxes(edges[1])
-        whole = cost(left, best.rows.count * best.columns.count)
-    before: list[Found] = []
-    after: list[Found] = []
-    for grid in loose_grids(values, down, across, _MOST_SIZES):
-        better = grid.cost < whole - _LOOSE_SAVES and grid.stands_out > _LOOSE_STANDS_OUT
-        one = Found(grid.rows, grid.columns, HARD[2], grid.stands_out, fills=False)
-        (before if better else after).append(one)
-    if before:
-        first = before[0]
-        shape = best_shape(first.rows, first.columns, down, across)
-        before = [replace(one, shape=shape) for one in before]
-    return (before[:2] + found + before[2:] + after)[:_MOST_SIZES]
+        costs.append(cost(left, best.rows.count * best.columns.count) - _FILLING_SAVES)
+    order = sorted(range(len(loose)), key=lambda at: costs[at])
+    grids = [Found(loose[at].rows, loose[at].columns, HARD[2], loose[at].stands_out, fills=False) for at in order]
+    if not grids or min(costs, default=0) < costs[order[0]]:
+        return (found + grids)[:_MOST_SIZES]
+    shape = best_shape(grids[0].rows, grids[0].columns, down, across)
+    grids = [replace(one, shape=shape) for one in grids]
+    return (grids[:2] + found + grids[2:])[:_MOST_SIZES]
 
 
 def _edges_of(axis: Axis, length: int) -> NDArray[np.int64]:

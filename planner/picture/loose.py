@@ -52,7 +52,7 @@ def cost(left: float, cells: int) -> float:
 
 
 def loose_grids(picture: Picture, down: Side, across: Side, most: int) -> list[Loose]:
-    """Grids anywhere on a picture (height × width × channels), best first."""
+    """Grids anywhere on a picture (height × width × channels), those that stand out most first."""
     found: list[Loose] = []
     for pitch in _heard(picture):
         row, column = _placed(down, pitch), _placed(across, pitch)
@@ -62,7 +62,7 @@ def loose_grids(picture: Picture, down: Side, across: Side, most: int) -> list[L
         grid = Loose(row[0], column[0], stands, row[1] + column[1])
         if all(abs(log(grid.rows.pitch / other.rows.pitch)) > 0.01 for other in found):
             found.append(grid)
-    return sorted(found, key=lambda grid: grid.cost)[:most]
+    return sorted(found, key=lambda grid: -grid.stands_out)[:most]
 
 
 def _heard(picture: Picture) -> list[float]:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.aside import drift_of, set_aside
+from planner.picture.aside import drift_of, rectangle_in_frame, set_aside
 from planner.picture.cells import read_cells
 from planner.picture.charts import ChartFound, find_charts
 from planner.picture.choosing import Found, in_order, turned_grids, upright_grids
@@ -18,6 +18,7 @@ from planner.picture.decode import Decoded, PictureError, decode, too_much_memor
 from planner.picture.grid import OPAQUE, NoGrid, PictureGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
 from planner.picture.lossless import Cells, exact_readings
+from planner.picture.redraw import Floats
 from planner.picture.working import Working, working_copy
 
 # Runners-up shown beside the best.
@@ -224,10 +225,38 @@ def _proposal(working: Working, found: Found, best: bool) -> tuple[Proposal, tup
     if best:
         rgb, running = cleaned_colours(colours, opaque)
         filled, how = set_aside(rgb, opaque, drift=drift_of(left), running=running)
+        if opaque is None and (working.turned or not found.fills):
+            inner = rectangle_in_frame(filled)
+            if inner is not None:
+                return _framed(working, found, rgb, running, drift_of(left), inner)
     else:
         # A runner-up is shown as it was read.
         rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
         filled, how = set_aside(rgb, opaque, drift=drift_of(left), running=None)
+    return Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how
+
+
+def _framed(
+    working: Working, found: Found, rgb: NDArray[np.uint8], running: Floats, drift: float, inner: tuple[slice, slice]
+) -> tuple[Proposal, tuple[str, ...]]:
+    """The picture in a frame of one colour, the frame left out and background sought again in what it frames."""
+    rows, columns = inner
+    rgb = np.ascontiguousarray(rgb[inner])
+    filled, how = set_aside(rgb, None, drift=drift, running=running[inner])
+    lattice = _lattice(working, found).extended(
+        top=-rows.start,
+        bottom=rows.stop - found.rows.count,
+        left=-columns.start,
+        right=columns.stop - found.columns.count,
+    )
+    return Proposal(PictureGrid(rgb, filled), lattice, _kind(working)), ("the frame around it left out", *how)
+
+
+def _kind(working: Working) -> str:
+    return "turned" if working.turned else "resampled"
+
+
+def _lattice(working: Working, found: Found) -> Lattice:
     lattice = Lattice.upright(
         found.columns.offset,
         found.rows.offset,
@@ -237,7 +266,4 @@ def _proposal(working: Working, found: Found, best: bool) -> tuple[Proposal, tup
         columns=found.columns.count,
     )
     one, two, three, four = (working.on_picture(*corner) for corner in lattice.corners)
-    kind = "turned" if working.turned else "resampled"
-    return Proposal(
-        PictureGrid(rgb, filled), Lattice((one, two, three, four), lattice.rows, lattice.columns), kind
-    ), how
+    return Lattice((one, two, three, four), lattice.rows, lattice.columns)
