@@ -29,7 +29,7 @@ _MOST_CELLS = 2 * LARGEST_SIDE
 _LEAST_SIDE = 4
 # What every chart shows, settled by trial on some three hundred charts and eight hundred drawings without lines. How
 # many of its lines are there along half of their length, and how many of all its pieces of line.
-_LEAST_EVEN, _LEAST_DRAWN, _PLAIN_DRAWN = 0.85, 0.36, 0.28
+_LEAST_EVEN, _LEAST_DRAWN, _PLAIN_DRAWN = 0.85, 0.36, 0.24
 # A chart of fewer pieces of line than these must be a plain one and cover this much of its picture.
 _FEW_PIECES, _COVERED = 80, 0.2
 # Pieces of line between cells of one colour that are needed to go by these alone: so many, and so large a part.

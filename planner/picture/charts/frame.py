@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from planner.picture.charts.rims import settled
 from planner.picture.charts.sampling import Floats
 from planner.picture.charts.segments import Pieces, Sheet
 
@@ -65,7 +66,7 @@ def find_frame(sheet: Sheet) -> Frame | None:
     top, bottom, left, right = best[1]
     if right - left < 2 or bottom - top < 2:
         return None
-    return judged(sheet, top, bottom, left, right)
+    return judged(sheet, *settled(sheet, (top, bottom, left, right)))
 
 
 def _votes(pieces: Pieces) -> Floats:

@@ -1,0 +1,144 @@
+"""The outermost rows and columns of a frame looked at once more, where votes alone mislead.
+
+Numerals that stand in a row beside the chart, one to a cell, feign lines across that row; but the row has no line on
+its far side and a plain one on its near side. And rows so dark that no line is seen on them are rows all the same
+where they look nothing like the page beside them.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.picture.charts.sampling import Floats
+from planner.picture.charts.segments import Pieces, Sheet
+
+Bounds = tuple[int, int, int, int]
+
+# A row of numerals shows fewer of the lines that cross it than this part of what the rows further in show, of its far
+# line next to nothing, and of its near line nearly all.
+_FEWER, _NO_LINE, _A_LINE = 0.8, 0.3, 0.75
+# So many of its cells look like those beyond, to within the levels below.
+_ON_PAGE = 0.6
+# Cells with a numeral in them differ inside by more than so many levels in the mean.
+_UNEVEN = 8.0
+# So many pieces it takes to judge a row.
+_JUDGED = 4
+# A dark row: at least so many of its cells differ from the page beside by so many levels of 255, and no more than so
+# many pieces of line are missing that should be seen.
+_DIFFERENT, _FAR, _MISSING = 0.85, 40.0, 0.2
+# Cells alike differ by no more than so many levels, uneven light included.
+_LEVELS = 22.0
+
+
+def settled(sheet: Sheet, bounds: Bounds) -> Bounds:
+    """Top, bottom, left and right of a frame with rows of numerals left out and dark rows taken in."""
+    top, bottom, left, right = bounds
+    for turned in (False, True):
+        crossing, parting = (sheet.level, sheet.upright) if turned else (sheet.upright, sheet.level)
+        cells = (np.swapaxes(sheet.cells, 0, 1) if turned else sheet.cells).astype(np.float64)
+        inside = sheet.inside.T if turned else sheet.inside
+        spread = sheet.spread.T if turned else sheet.spread
+        first, stop, start, end = (left, right, top, bottom) if turned else (top, bottom, left, right)
+        first = _inward(crossing, parting, cells, spread, first, 1, stop - first, (start, end))
+        stop = _inward(crossing, parting, cells, spread, stop - 1, -1, stop - first, (start, end)) + 1
+        pages = _pages(cells, inside, (first, stop, start, end))
+        first = _outward(crossing, cells, inside, [*pages[1:]], first, -1, (start, end))
+        stop = _outward(crossing, cells, inside, [pages[0], *pages[2:]], stop - 1, 1, (start, end)) + 1
+        if turned:
+            left, right = first, stop
+        else:
+            top, bottom = first, stop
+    return top, bottom, left, right
+
+
+def _share(pieces: Pieces, lines: int | slice, cells: int | slice) -> float | None:
+    """How many of the pieces that can be told are there; None where too few can be."""
+    told = pieces.told[lines, cells]
+    count = int(told.sum())
+    return float((pieces.there[lines, cells] & told).sum() / count) if count >= _JUDGED else None
+
+
+def _inward(
+    crossing: Pieces,
+    parting: Pieces,
+    cells: Floats,
+    spread: Floats,
+    row: int,
+    step: int,
+    rows: int,
+    across: tuple[int, int],
+) -> int:
+    """The first row from this side that is no row of numerals; ``step`` leads into the frame."""
+    start, end = across
+    lines, along = slice(start, end + 1), slice(start, end)
+    for _ in range(2):
+        if rows < 6 or not 0 <= row - step < len(cells):
+            break
+        # Numerals stand on the page, which goes on beyond them, and make cells uneven.
+        like_page = np.abs(cells[row, along] - cells[row - step, along]).max(axis=1) <= _LEVELS
+        if (like_page | (spread[row, along] > _UNEVEN)).mean() < _ON_PAGE:
+            break
+        further = [_share(crossing, lines, row + step * k) for k in (1, 2, 3)]
+        known = [share for share in further if share is not None]
+        here = _share(crossing, lines, row)
+        far, near = (row, row + 1) if step > 0 else (row + 1, row)
+        beyond, between = _share(parting, far, along), _share(parting, near, along)
+        if here is None or not known or beyond is None or between is None:
+            break
+        if here > _FEWER * float(np.median(known)) or beyond > _NO_LINE or between < _A_LINE:
+            break
+        row, rows = row + step, rows - 1
+    return row
+
+
+def _pages(cells: Floats, inside: NDArray[np.bool_], bounds: Bounds) -> list[list[Floats]]:
+    """What lies beside the frame on each side (first row, last row, first column, last column): the middle colour of
+    the cells next to it, and of those one further out."""
+    first, stop, start, end = bounds
+    found = []
+    for cut_of in (
+        lambda k: np.s_[first - k, start:end],
+        lambda k: np.s_[stop - 1 + k, start:end],
+        lambda k: np.s_[first:stop, start - k],
+        lambda k: np.s_[first:stop, end - 1 + k],
+    ):
+        colours = []
+        for k in (1, 2):
+            cut = cut_of(k)
+            place = next(part for part in cut if isinstance(part, int))
+            size = cells.shape[0] if isinstance(cut[0], int) else cells.shape[1]
+            if 0 <= place < size and inside[cut].any():
+                colours.append(np.median(cells[cut][inside[cut]], axis=0))
+        found.append(colours)
+    return found
+
+
+def _outward(
+    crossing: Pieces,
+    cells: Floats,
+    inside: NDArray[np.bool_],
+    pages: list[list[Floats]],
+    row: int,
+    step: int,
+    across: tuple[int, int],
+) -> int:
+    """The last row on the way out of the frame that looks nothing like the page beside it, nor like what lies on the
+    ``pages`` of the other sides."""
+    start, end = across
+    width = cells.shape[1]
+    beside = [k for k in (start - 3, start - 2, end + 1, end + 2) if 0 <= k < width]
+    while 0 <= row + step < len(cells):
+        out = row + step
+        seen = [k for k in beside if inside[out, k]]
+        if len(seen) < 2 or not inside[out, start:end].all():
+            break
+        here = cells[out, start:end]
+        others = [cells[out, k] for k in seen] + [colour for side in pages for colour in side]
+        if min(float((np.abs(here - other).max(axis=1) > _FAR).mean()) for other in others) < _DIFFERENT:
+            break
+        missing = crossing.told[start : end + 1, out] & ~crossing.there[start : end + 1, out]
+        if missing.mean() > _MISSING:
+            break
+        row = out
+    return row
