@@ -60,7 +60,8 @@ def design_page(design: Design, *, may_reckon: bool) -> dict[str, object]:
         KeptDrawing(version, planning.pattern_thumbnail(planning.pattern_from_text(version.pattern), looks, ""))
         for version in design.versions.select_related("parent", "kept_by")
     ]
-    following, others = steps_from(design, state.word, kept, has_drawings=bool(drawings), may_reckon=may_reckon)
+    newest = drawings[0].version if drawings else None
+    following, others = steps_from(design, state.word, kept, newest, may_reckon=may_reckon)
     return {
         "design": design,
         "state": state,
@@ -75,7 +76,7 @@ def design_page(design: Design, *, may_reckon: bool) -> dict[str, object]:
 
 
 def steps_from(
-    design: Design, state: str, kept: KeptGrid | None, *, has_drawings: bool, may_reckon: bool
+    design: Design, state: str, kept: KeptGrid | None, newest: PatternVersion | None, *, may_reckon: bool
 ) -> tuple[Step | None, list[Step]]:
     """The one next step of a design, and the others that can be taken. Prices are the owner's alone."""
 
@@ -85,7 +86,7 @@ def steps_from(
     anew = Step("Bring another picture", reverse("designs:bring"))
     look = step("Correct its grid" if kept else "Look over its grid", "designs:grid")
     reduce = step("Reduce it to a chosen grid", "designs:reduce")
-    woods = step("Choose woods anew" if has_drawings else "Choose woods", "designs:woods")
+    woods = step("Choose woods anew" if newest else "Choose woods", "designs:woods")
     bench = step("Draw at the bench", "designs:bench")
     reckon = step("Reckon the board", "plans:reckoning")
     if state == "failed":
@@ -94,12 +95,15 @@ def steps_from(
         return reduce, [anew]
     drawn = [reckon, bench] if may_reckon else [bench]
     if design.source != "picture":
-        return (drawn[0], drawn[1:]) if has_drawings else (bench, [])
+        return (drawn[0], drawn[1:]) if newest else (bench, [])
     if state != "read":
         return None, []
     # A reading that is unsure, or a picture that was reduced before, may be better off with a grid of one's own.
     reducing = [reduce] if design.no_grid or not design.reading.get("sure", True) else []
-    if has_drawings:
+    if newest and kept and kept.made != "read" and kept.kept_at > newest.kept_at:
+        # The grid was corrected after the newest drawing, which is still of the old one.
+        return woods, [*drawn, look, *reducing]
+    if newest:
         return drawn[0], [*drawn[1:], woods, look, *reducing]
     return (woods, [look, *reducing]) if kept else (look, [*reducing, woods])
 

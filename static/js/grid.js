@@ -82,6 +82,12 @@ document.addEventListener("click", (event) => {
   correct(by && ["left", "right", "up", "down"].includes(button.value) ? `${button.value}:${by.value}` : button.value);
 });
 
+document.addEventListener("keydown", (event) => {
+  if (event.key.toLowerCase() !== "z" || !(event.ctrlKey || event.metaKey) || event.shiftKey || event.target.matches("input")) return;
+  event.preventDefault();
+  correct("undo");
+});
+
 document.querySelector(".by-number-fields").addEventListener("submit", (event) => {
   const [row, column] = ["row", "column"].map((name) => document.getElementById(name).value.trim());
   // What is no number is answered in words by the page itself.

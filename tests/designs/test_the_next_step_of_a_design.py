@@ -38,6 +38,15 @@ def test_from_a_picture_to_its_grid_to_its_woods_to_the_board(owner, owner_clien
     assert next_of(owner_client, drawn) == "Reckon the board"
 
 
+def test_a_grid_corrected_after_the_newest_drawing_leads_back_to_the_woods(owner, owner_client):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    drawn = design_with_pattern(owner)
+    keep(owner_client, drawn)
+    assert next_of(owner_client, drawn) == "Reckon the board"
+    keep(owner_client, drawn, "dt", base=1)
+    assert next_of(owner_client, drawn) == "Choose woods anew"
+
+
 def test_a_picture_that_cannot_be_read_leads_to_another(owner, owner_client):
     torn = bring_picture(who=owner, name="Torn", upload=upload(picture()[:60]))
     run_waiting_tasks()

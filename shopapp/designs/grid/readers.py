@@ -65,11 +65,7 @@ def _readings(design: Design) -> list[Base]:
     reading = design.reading
     if "rows" not in reading:
         return []
-    lattice = (
-        planning.place_of(reading["lattice"])
-        if "lattice" in reading
-        else planning.place_again(image_bytes(design.original), reading)
-    )
+    lattice = planning.place_of(reading["lattice"]) if "lattice" in reading else _place_again(design)
     image = reading.get("grid_image")
     stored = StoredImage.objects.filter(pk=image).first() if image else design.grid
     best = Base(lattice, bool(reading.get("lines")), stored)
@@ -77,6 +73,16 @@ def _readings(design: Design) -> list[Base]:
         Base(planning.place_of(one["lattice"]), one["kind"] in planning.RULED) for one in reading.get("others", [])
     ]
     return [best, *others]
+
+
+def _place_again(design: Design) -> planning.Lattice:
+    """Of a picture read before places were written down; once found it is at hand for a while."""
+    key = f"place:{design.original.sha256}"
+    place = cache.get(key)
+    if place is None:
+        place = planning.place_again(image_bytes(design.original), design.reading).as_record()
+        cache.set(key, place, CACHED_SECONDS)
+    return planning.place_of(place)
 
 
 def _kept(kept: KeptGrid) -> Base:
