@@ -192,3 +192,14 @@ def test_looking_around_brings_a_place_closer_and_lays_nothing(bench):
     assert middle_of(bench, 1, 2)[0] - middle_of(bench, 1, 1)[0] > tile
     draw(bench, (2, 2), (3, 3))
     assert rows(bench) == before
+
+
+def test_a_marked_part_is_all_that_a_trim_leaves(bench):
+    before = rows(bench)
+    choose(bench, "Lift and move")
+    draw(bench, (2, 2), (3, 4))
+    bench.get_by_role("button", name="Trim").click()
+    assert len(rows(bench)) == 2
+    assert sum(int(run.split()[0]) for run in rows(bench)[0].split(", ")) == 3
+    bench.get_by_role("button", name="Undo").click()
+    assert rows(bench) == before

@@ -126,3 +126,18 @@ def test_the_drawing_is_in_sight_at_every_size_while_the_rest_is_used(open_page,
             page.get_by_role("button", name=control).scroll_into_view_if_needed()
             expect(page.locator("#bench-sheet")).to_be_in_viewport(ratio=0.95)
         assert rows(page) == before
+
+
+def test_under_a_strong_magnifier_the_drawing_makes_way(open_page, address):
+    """WCAG 2.2, 1.4.10 and 2.4.11: 1280 by 1024 at four times is 320 by 256."""
+    page = at_the_bench(open_page(address, "narrow"))
+    page.set_viewport_size({"width": 320, "height": 256})
+    for name in ("Trim", "Keep this drawing"):
+        button = page.get_by_role("button", name=name)
+        button.focus()
+        box = button.bounding_box()
+        hit = page.evaluate(
+            "([x, y]) => document.elementFromPoint(x, y)?.textContent",
+            [box["x"] + box["width"] / 2, box["y"] + box["height"] / 2],
+        )
+        assert hit == name

@@ -18,7 +18,11 @@ export class Keep {
     });
     setInterval(() => document.visibilityState === "visible" && this.look(), ASK_EVERY);
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.look());
-    bench.addEventListener("step", () => this.showState());
+    bench.addEventListener("step", () => {
+      // What was said of the last keeping is over when the hand goes on.
+      notices.tell("kept", "");
+      this.showState();
+    });
     bench.addEventListener("laid", () => this.showState());
   }
 

@@ -15,6 +15,7 @@ export class Notices {
       return;
     }
     const note = this.template.content.firstElementChild.cloneNode(true);
+    note.dataset.matter = matter;
     note.querySelector("p").textContent = words;
     const row = note.querySelector("div");
     for (const [label, act] of buttons) {
