@@ -9,6 +9,8 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
+from shopapp.designs.grid.actions import keep_corrected
+from shopapp.designs.grid.readers import corrected, sources
 from shopapp.designs.models import Design
 from shopapp.designs.pictures.actions import bring_picture
 from shopapp.designs.woods.actions import keep_pattern
@@ -79,6 +81,8 @@ def fill(who: Member) -> None:
 
 
 def _keep_pattern(who: Member, design: Design) -> None:
+    keep_corrected(who=who, now=corrected(sources(design), ""), seen_version=design.edit_version)
+    design.refresh_from_db()
     choices = wood_choices(design)
     keep_pattern(who=who, design=design, choices=choices.suggestion, margin=1, grid_png=choices.grid_png)
 
