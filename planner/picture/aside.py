@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.picture.background import flat_background, running_background
+from planner.picture.background import flat_background, page_background, running_background
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -14,22 +14,34 @@ Bytes = NDArray[np.uint8]
 
 # Colours read from a lossy or blurred picture are as near as this, in levels of 255, to what they were drawn in: the
 # least, what each level left unexplained adds, and the most.
-_AS_DRAWN, _MORE, _MOST = 3.0, 1.5, 10.0
+_AS_DRAWN, _MORE, _MOST = 4.0, 1.5, 10.0
+# A page and cells of its colour are read in different ways, so that they may be so many levels apart.
+_AS_PAGE = 8
 # Fewer rows or columns are no picture in a frame, and one with more than a few clear cells has another shape.
 _LEAST_FRAMED, _NEARLY_ALL = 6, 0.97
 
 
 def set_aside(
-    rgb: Bytes, opaque: Mask | None, *, drift: float = 0.0, running: Floats | Bytes | None = None
+    rgb: Bytes,
+    opaque: Mask | None,
+    *,
+    drift: float = 0.0,
+    running: Floats | Bytes | None = None,
+    around: Bytes | None = None,
 ) -> tuple[Mask, tuple[str, ...]]:
     """Which cells are filled, and what was done in words.
 
     ``opaque`` is None where no cell is clear; ``drift`` is by how many levels of 255 colours may have drifted, 0 where
     they are those of the file to the last bit. ``running`` are the colours before any cleaning, where a running ground
-    is still to be seen; None to look for none.
+    is still to be seen; None to look for none. ``around`` is the colour of the page the grid lies on, where the page
+    shows around it: cells of that colour at the grid's edge are the page.
     """
     if opaque is not None:
         return opaque, ("transparent cells set aside as background",)
+    if around is not None:
+        page = page_background(rgb, around, max(_AS_PAGE, round(drift)) if drift else 0)
+        if page is not None:
+            return ~page, ("the colour of the page around the drawing set aside as background",)
     background = flat_background(rgb, round(drift))
     smooth = None if running is None else running_background(running)
     if smooth is not None and (background is None or smooth.sum() > background.sum()):
@@ -51,6 +63,8 @@ def rectangle_in_frame(filled: Mask) -> tuple[slice, slice] | None:
     if len(rows) < _LEAST_FRAMED or len(columns) < _LEAST_FRAMED:
         return None
     inner = slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
-    if filled[inner].shape == filled.shape or filled[inner].mean() < _NEARLY_ALL:
+    part = filled[inner]
+    ring = part[0].all() and part[-1].all() and part[:, 0].all() and part[:, -1].all()
+    if part.shape == filled.shape or not ring or part.mean() < _NEARLY_ALL:
         return None
     return inner

@@ -27,7 +27,7 @@ _Kind = TypeVar("_Kind", bound=np.generic)
 NEARLY = 4.0
 # How near to a running ground a cell must be to be part of it, in CIEDE2000: so much at the least; else so many times
 # as far as the nearer half of the edge is in its middle; where that comes to more than the last, it is no such ground.
-_NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 6.5
+_NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 5.0
 # A ground that changes by less than this from end to end is flat; one of fewer colours is painted in bands, as a sky or
 # a floor of the drawing is. Settled by trial on the development set.
 _LEAST_RUN, _FEWEST_COLOURS = 2.0, 10
@@ -57,6 +57,14 @@ def flat_background(cells: NDArray[np.uint8], within: int = 0) -> Mask | None:
         return None
     away = np.abs(cells.astype(np.int16) - colours[most].astype(np.int16)).max(axis=2)
     return joined_to_edge(away <= within)
+
+
+def page_background(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> Mask | None:
+    """Background by the known colour of the page around the cells, give or take ``within`` levels of 255; None where no
+    cell on their edge wears it."""
+    away = np.abs(cells.astype(np.int16) - page.astype(np.int16)).max(axis=2)
+    ground = joined_to_edge(away <= within)
+    return ground if ground.any() else None
 
 
 def running_background(cells: ArrayLike) -> Mask | None:

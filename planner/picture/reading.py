@@ -35,6 +35,8 @@ _STANDS_OUT_AT_ALL = 0.3
 _LEAST_SIDE = 30
 # A chart of this score is one, whatever else the picture might be.
 _CHART_FOR_SURE = 0.85
+# With fewer cells a side than this no cell is as narrow as a line between others.
+_MANY_CELLS = 40
 # A chart whose sides run further off the upright than so much of a cell was photographed.
 _ASKEW = 0.3
 # Lines one pixel wide on cells of eight are still seen when a chart of 200 cells is brought to this size.
@@ -107,7 +109,7 @@ def _found(decoded: Decoded) -> _Outcome:
     if fits and fits[0] is not native:
         best = fits[0]
         if best.cut or (best.even and not best.framed) or native.nats - best.nats >= _EXACT_SAVES:
-            return _exact(pixels, fits)
+            return _chart_of(decoded.image, best) or _exact(pixels, fits)
     if fits and fits[-1] is native:
         # What is not believed comes after one pixel a cell.
         fits = [native, *fits[:-1]]
@@ -141,6 +143,15 @@ def _found(decoded: Decoded) -> _Outcome:
     return _Outcome(proposals[0][0], tuple(p for p, _ in proposals[1:]), sure, proposals[0][1])
 
 
+def _chart_of(image: Image.Image, exact: Cells) -> _Outcome | None:
+    """A chart whose ruled lines are as wide as the cells of an exact reading; None where there is none."""
+    if max(exact.rows.count, exact.columns.count) < _MANY_CELLS or image.getchannel("A").getextrema()[0] != 255:
+        return None
+    plain, ratio = _plain_copy(image)
+    charts = [_enlarged(chart, ratio) for chart in find_charts(np.asarray(plain))]
+    return _charted(charts) if charts and charts[0].score >= _CHART_FOR_SURE else None
+
+
 def _plain_copy(image: Image.Image) -> tuple[Image.Image, float]:
     """An RGB copy no longer than charts need it, and the picture's own pixels to one of its."""
     ratio = max(1.0, max(image.size) / _LONGEST_PLAIN)
@@ -170,7 +181,7 @@ def _charted(charts: list[ChartFound]) -> _Outcome:
 
 
 def _chart_proposal(chart: ChartFound) -> tuple[Proposal, tuple[str, ...]]:
-    filled, how = set_aside(chart.rgb, None, drift=drift_of(0.0), running=chart.rgb)
+    filled, how = set_aside(chart.rgb, None, drift=drift_of(0.0), running=chart.rgb, around=chart.paper)
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = chart.lattice.corners
     askew = max(abs(by - ay), abs(cy - dy), abs(dx - ax), abs(cx - bx)) > _ASKEW * chart.lattice.pitch
     return Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart"), how
@@ -203,7 +214,8 @@ def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> tupl
     taken = pixels[np.ix_(cells.rows.starts(height), cells.columns.starts(width))]
     opaque = taken[..., 3] >= OPAQUE
     rgb = np.ascontiguousarray(taken[..., :3])
-    filled, how = set_aside(rgb, None if opaque.all() else opaque, running=rgb if best else None)
+    around = _page_around(pixels, cells) if opaque.all() else None
+    filled, how = set_aside(rgb, None if opaque.all() else opaque, running=rgb if best else None, around=around)
     rows, columns = cells.rows, cells.columns
     corners = (
         (columns.offset, rows.offset),
@@ -213,6 +225,19 @@ def _exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> tupl
     )
     kind = "native" if rows.pitch == 1 == columns.pitch else "scaled"
     return Proposal(PictureGrid(rgb, filled), Lattice(corners, rows.count, columns.count), kind), how
+
+
+def _page_around(pixels: NDArray[np.uint8], cells: Cells) -> NDArray[np.uint8] | None:
+    """The one colour of all that lies outside of the cells; None where nothing does, or more than one colour."""
+    rows, columns = cells.rows, cells.columns
+    top, left = max(0, round(rows.offset)), max(0, round(columns.offset))
+    bottom = round(rows.offset + rows.count * rows.pitch)
+    right = round(columns.offset + columns.count * columns.pitch)
+    strips = (pixels[:top], pixels[bottom:], pixels[:, :left], pixels[:, right:])
+    outside = [strip.reshape(-1, 4) for strip in strips if strip.size]
+    if not outside or any((strip != outside[0][0]).any() for strip in outside):
+        return None
+    return outside[0][0, :3]
 
 
 def _proposal(working: Working, found: Found, best: bool) -> tuple[Proposal, tuple[str, ...]]:
