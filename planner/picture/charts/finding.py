@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.charts.blanks import blanks_left_out
 from planner.picture.charts.colours import colours_of, inner_medians
 from planner.picture.charts.combs import Comb, best_combs
 from planner.picture.charts.frame import Frame, find_frame
@@ -43,6 +44,8 @@ _BETWEEN = 0.42
 _UNEVEN, _PLAIN_UNEVEN = 0.2, 0.35
 # Scores under this are not offered at all, from that one on no other comb is tried.
 _LEAST_SCORE, _SURE = 0.55, 0.7
+# Under this it is asked whether lines are drawn round the filled cells only, where blank pieces then cost so little.
+_PLAINLY, _BLANK_COST = 0.93, 0.01
 # Of charts met with the wrong comb at least this share of the pieces between cells of one colour shows a line.
 _SOME_LINES = 0.2
 # How many pairs of combs are followed up at most.
@@ -88,12 +91,23 @@ def find_charts(rgb: NDArray[np.uint8]) -> list[ChartFound]:
         if frame is None:
             break
         score = _score(sheet, frame)
+        if score < _PLAINLY and frame.flats >= _LEAST_FLATS and frame.flat >= _SOME_LINES:
+            sheet, frame, score = _spared(sheet, frame, score)
         if score >= _LEAST_SCORE and max(frame.rows, frame.columns) <= LARGEST_SIDE:
             found.append(_chart(picture, to_cells, sheet, frame, score, times))
         # A comb of half or double the pitch still meets many lines; where none are met there are none.
         if score >= _SURE or frame.flats < _LEAST_FLATS or frame.flat < _SOME_LINES:
             break
     return sorted(found, key=lambda chart: -chart.score)
+
+
+def _spared(sheet: Sheet, frame: Frame, score: float) -> tuple[Sheet, Frame, float]:
+    """The same, or the sheet with no lines looked for between blank cells, its frame and score, if that is surer."""
+    filled = blanks_left_out(sheet)
+    better = find_frame(filled, _BLANK_COST) if filled is not None else None
+    if filled is None or better is None or _score(filled, better) <= score:
+        return sheet, frame, score
+    return filled, better, _score(filled, better)
 
 
 def _reduced(rgb: NDArray[np.uint8], times: int) -> NDArray[np.uint8]:

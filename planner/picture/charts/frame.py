@@ -52,9 +52,10 @@ class Frame:
         return self.right - self.left
 
 
-def find_frame(sheet: Sheet) -> Frame | None:
-    """The frame of the ruling on a sheet; None where there is none."""
-    upright, level = _votes(sheet.upright), _votes(sheet.level)
+def find_frame(sheet: Sheet, untold: float = _UNTOLD) -> Frame | None:
+    """The frame of the ruling on a sheet, None where there is none; ``untold`` is what a piece of line that cannot be
+    told says against reaching over it."""
+    upright, level = _votes(sheet.upright, untold), _votes(sheet.level, untold)
     rows = len(sheet.cells)
     best: tuple[float, tuple[int, int, int, int]] = (0.0, (0, 0, 0, 0))
     # The climb starts from the whole and from each half, so that a second chart or a page of text beside the ruling
@@ -69,10 +70,10 @@ def find_frame(sheet: Sheet) -> Frame | None:
     return judged(sheet, *settled(sheet, (top, bottom, left, right)))
 
 
-def _votes(pieces: Pieces) -> Floats:
+def _votes(pieces: Pieces, untold: float) -> Floats:
     """For or against each piece of line: lines × cells along them."""
     weight = np.where(pieces.same, 1.0, _EDGE_WEIGHT)
-    return np.asarray(weight * np.where(pieces.told, np.where(pieces.there, 1 - _AGAINST, -_AGAINST), -_UNTOLD))
+    return np.asarray(weight * np.where(pieces.told, np.where(pieces.there, 1 - _AGAINST, -_AGAINST), -untold))
 
 
 def _climb(upright: Floats, level: Floats, start: tuple[int, int]) -> tuple[float, tuple[int, int, int, int]] | None:
