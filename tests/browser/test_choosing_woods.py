@@ -43,8 +43,8 @@ def row(page, number: int):
 def test_a_way_is_taken_colours_are_changed_and_the_drawing_is_kept(open_page, face):
     page = open_page(face, "phone")
     before = page.locator("#preview .pattern").inner_html()
-    page.get_by_role("button", name="Take these true to the colours").tap()
-    expect(page.get_by_role("button", name="Taken true to the colours")).to_be_visible()
+    page.get_by_role("button", name="Take these True to the colours").tap()
+    expect(page.get_by_role("button", name="Taken True to the colours")).to_be_visible()
     expect(page.locator("#preview .pattern")).not_to_have_js_property("innerHTML", before)
     expect(page.locator("#status")).to_contain_text("of 100 parts of the edges kept")
     row(page, 1).select_option(label="Padauk")
@@ -74,6 +74,20 @@ def test_a_wood_left_out_and_a_colour_that_stays_are_matched_around(open_page, f
     expect(page.locator(".match").last).to_have_class("match match-taken")
     expect(row(page, 1)).to_have_value("beech")
     expect(page.locator("#preview")).not_to_contain_text("left out this time")
+
+
+def test_a_press_that_comes_before_the_last_answer_is_not_lost(open_page, face):
+    page = open_page(face, "phone")
+    page.get_by_text("Near colours, and woods to leave out").tap()
+
+    slow = {"offline": False, "latency": 900, "downloadThroughput": -1, "uploadThroughput": -1}
+    page.context.new_cdp_session(page).send("Network.emulateNetworkConditions", slow)
+    page.get_by_role("checkbox", name="Padauk").tap()
+    page.wait_for_timeout(300)
+    other = page.locator(".match[data-place]:not(.match-taken)").first
+    place = other.get_attribute("data-place")
+    other.get_by_role("button").tap()
+    expect(page.locator(f".match[data-place='{place}']")).to_have_class("match match-taken")
 
 
 def test_near_colours_become_one_row_by_the_slider_and_one_group_is_kept_apart(open_page, face):
