@@ -105,6 +105,12 @@ def test_the_last_correction_is_taken_back_even_when_it_was_to_begin_again(owner
     assert "no correction to take back" in live(owner_client, design, "", "undo")["trouble"]
 
 
+def test_back_and_forth_is_the_grid_as_it_was(owner_client, design):
+    now = live(owner_client, design, "at_n4.1_dt_n-4.-1")
+    assert now["untouched"] and now["changes"] == ""
+    assert (cells(owner_client, design, "at_n4.1_dt_n-4.-1") == cells(owner_client, design)).all()
+
+
 def test_presses_made_while_an_answer_was_on_its_way_are_taken_together(owner_client, design):
     now = live(owner_client, design, "at", "right:px", "right:px", "undo", "down:quarter")
     assert now["steps"] == "at_n4.0_n0.1"

@@ -125,7 +125,7 @@ def corrected(found: Sources, line: str, asked: Sequence[str] = (), by: str = "p
     was, with words.
     """
     steps = split(line)
-    place = replay(found.start, found.readings, steps)
+    place = _followed(found, steps)
     trouble = ""
     for one in asked:
         try:
@@ -144,7 +144,18 @@ def _with(found: Sources, steps: list[str], place: Place, asked: str, by: str) -
         word, _, own = asked.partition(":")
         more = [*steps, step_asked(word, own or by, place.lattice.pitch)]
         split(join(more))
-    return more, replay(found.start, found.readings, more)
+    return more, _followed(found, more)
+
+
+def _followed(found: Sources, steps: Sequence[str]) -> Place:
+    """The place after ``steps``, still one that can be kept and lies over the picture. Raises PlannerError."""
+    place = replay(found.start, found.readings, steps)
+    lattice = planning.place_of(place.lattice.as_record())
+    width, height = found.design.original.width, found.design.original.height
+    across, down = ([corner[axis] for corner in lattice.corners] for axis in (0, 1))
+    if max(across) <= 0 or max(down) <= 0 or min(across) >= width or min(down) >= height:
+        raise PlannerError("The lines would lie beside the picture.", mend="Move them back over it.")
+    return place
 
 
 def _cells(design: Design, place: Place) -> bytes:
@@ -152,18 +163,20 @@ def _cells(design: Design, place: Place) -> bytes:
     stored = place.base.image if not place.moved else None
     if stored is not None:
         key, taps = stored.sha256, place.new_taps
-        first = lambda: planning.grid_of(image_bytes(stored))  # noqa: E731
     else:
         where = repr((place.lattice, place.base.lines))
         key, taps = hashlib.sha256(f"{design.original.sha256}{where}".encode()).hexdigest(), place.taps
-        first = lambda: planning.cells_at(image_bytes(design.original), place.lattice, lines=place.base.lines)  # noqa: E731
     names = [f"grid:{key}:{hashlib.sha256(repr(taps[:n]).encode()).hexdigest()}" for n in range(len(taps) + 1)]
     known = cache.get(names[-1])
     if known is not None:
         return known
     done, png = next(((n, png) for n in range(len(taps) - 1, -1, -1) if (png := cache.get(names[n]))), (0, None))
-    grid = first() if png is None else planning.grid_of(png)
-    if png is None:
+    if png is not None:
+        grid = planning.grid_of(png)
+    elif stored is not None:
+        grid = planning.grid_of(image_bytes(stored))
+    else:
+        grid = planning.cells_at(image_bytes(design.original), place.lattice, lines=place.base.lines)
         cache.set(names[0], planning.grid_png(grid), CACHED_SECONDS)
     for row, column in taps[done:]:
         grid = planning.background_toggled(grid, row, column)

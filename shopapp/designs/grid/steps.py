@@ -62,7 +62,6 @@ class Place:
     base: Base
     lattice: object
     other: int | None = None
-    moved: bool = False
     # Rows and columns more (or fewer) on each side; quarters of a pixel to the right and down.
     sides: dict[str, int] = field(default_factory=dict)
     right: int = 0
@@ -70,6 +69,11 @@ class Place:
     # Every cell tapped, in rows and columns as they now count; the last ``tapped`` of them since the start.
     taps: tuple[tuple[int, int], ...] = ()
     tapped: int = 0
+
+    @property
+    def moved(self) -> bool:
+        """Whether its cells lie elsewhere than at the start; back and forth is nowhere."""
+        return bool(self.right or self.down or any(self.sides.values()))
 
     @property
     def new_taps(self) -> tuple[tuple[int, int], ...]:
@@ -174,7 +178,6 @@ def _taken(place: Place, step: re.Match[str], readings: Sequence[Base]) -> Place
     return replace(
         place,
         lattice=place.lattice.nudged(right / QUARTERS, down / QUARTERS),
-        moved=True,
         right=place.right + right,
         down=place.down + down,
     )
@@ -190,7 +193,6 @@ def _extended(place: Place, side: str, count: int) -> Place:
     return replace(
         place,
         lattice=lattice,
-        moved=True,
         sides={**place.sides, side: place.sides.get(side, 0) + count},
         taps=tuple(tap for tap, inside in zip(shifted, within, strict=True) if inside),
         tapped=sum(within[older:]),
