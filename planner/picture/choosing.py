@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from planner.picture.loose import cost, loose_grids
@@ -107,8 +106,8 @@ def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -
     costs = [grid.cost if grid.stands_out >= mark else float("inf") for grid in loose]
     if found and found[0].stands_out >= mark:
         best = found[0]
-        edges = _edges_of(best.rows, down.length), _edges_of(best.columns, across.length)
-        left = down.left_by_boxes(edges[0]) + across.left_by_boxes(edges[1])
+        # Boxes leave much of what a smooth filter drew.
+        left = down.left_by(best.rows, best.shape) + across.left_by(best.columns, best.shape)
         costs.append(cost(left, best.rows.count * best.columns.count) - _FILLING_SAVES)
     order = sorted(range(len(loose)), key=lambda at: costs[at])
     grids = [Found(loose[at].rows, loose[at].columns, HARD[2], loose[at].stands_out, fills=False) for at in order]
@@ -117,11 +116,6 @@ def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -
     shape = best_shape(grids[0].rows, grids[0].columns, down, across)
     grids = [replace(one, shape=shape) for one in grids]
     return (grids[:2] + found + grids[2:])[:_MOST_SIZES]
-
-
-def _edges_of(axis: Axis, length: int) -> NDArray[np.int64]:
-    edges: NDArray[np.int64] = np.rint(axis.offset + np.arange(axis.count + 1) * axis.pitch).astype(np.int64)
-    return edges.clip(0, length)
 
 
 def _drawn(sizes: list[Size], down: Side, across: Side) -> list[Found]:

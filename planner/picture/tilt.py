@@ -99,7 +99,9 @@ def turned_back(image: Image.Image, degrees: float, size: tuple[float, float], s
     d, e = np.sin(angle) * across, np.cos(angle) * down
     c, f = image.width / 2 - (a * new[0] + b * new[1]) / 2, image.height / 2 - (d * new[0] + e * new[1]) / 2
     place = Place(float(a), float(b), float(c), float(d), float(e), float(f), *new)
-    corners = np.asarray(image.resize((2, 2), Image.Resampling.NEAREST)).reshape(4, -1)
-    fill = tuple(int(v) for v in np.median(corners, axis=0))
-    turned = image.transform(new, Image.Transform.AFFINE, (a, b, c, d, e, f), Image.Resampling.BICUBIC, fillcolor=fill)
+    # Past its edge the picture goes on as it ends.
+    rim = int(np.ceil(np.sin(abs(angle)) * max(image.size))) + 2
+    pixels = np.pad(np.asarray(image), ((rim, rim), (rim, rim), (0, 0)), mode="edge")
+    shifted = (a, b, c + rim, d, e, f + rim)
+    turned = Image.fromarray(pixels).transform(new, Image.Transform.AFFINE, shifted, Image.Resampling.BICUBIC)
     return np.asarray(turned).astype(np.float32), place
