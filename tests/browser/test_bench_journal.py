@@ -131,3 +131,20 @@ def test_a_full_device_says_so_and_writes_everything_once_there_is_room(bench):
     bench.reload()
     at_the_bench(bench)
     assert rows(bench) == drawn and drawn[1] == drawn[2] == "6 padauk"
+
+
+def test_a_blank_grid_is_drawn_on_over_a_reload_and_kept_as_the_first_drawing(open_page, owner, transactional_db):
+    from shopapp.designs.models import Design
+
+    add_woods("sycamore", "padauk")
+    design = Design.objects.create(name="Blank", source="blank", rights="own", reading={"rows": 4, "columns": 6})
+    page = at_the_bench(open_page(f"/designs/{design.pk}/bench/"))
+    lay(page, 1)
+    written(page)
+    page.reload()
+    at_the_bench(page)
+    assert rows(page) == ["6 padauk", "6 -", "6 -", "6 -"]
+    page.get_by_role("button", name="Keep this drawing").click()
+    expect(page.locator("#bench-told")).to_contain_text("Drawing 1 is kept.")
+    kept = design.versions.get()
+    assert (kept.parent, kept.made, kept.pattern.splitlines()[0]) == (None, "bench", "6 padauk")

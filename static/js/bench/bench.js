@@ -104,7 +104,7 @@ export class Bench extends EventTarget {
 
   replace(words, grid) {
     this.settle();
-    if (grid.height === this.grid.height && grid.width === this.grid.width && grid.cells.every((wood, at) => wood === this.grid.cells[at])) return null;
+    if (grid.isLike(this.grid)) return null;
     const step = wholeStep(words, this.grid, grid);
     this.lie(grid);
     this.add(step);

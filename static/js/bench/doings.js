@@ -44,20 +44,40 @@ export function doings({ bench, hand, surface, say }) {
 
   const does = {
     told,
-    undo: resting(() => { const words = back(); after(words && `Taken back: ${words}.`, "There is nothing to take back."); }),
-    redo: resting(() => { const words = bench.redo(); after(words && `Done again: ${words}.`, "There is nothing to do again."); }),
+    undo: resting(() => {
+      const words = back();
+      after(words && `Taken back: ${words}.`, "There is nothing to take back.");
+    }),
+    redo: resting(() => {
+      const words = bench.redo();
+      after(words && `Done again: ${words}.`, "There is nothing to do again.");
+    }),
     closer() { surface.closer(CLOSER, ...centre()); return true; },
     further() { surface.closer(1 / CLOSER, ...centre()); return true; },
     whole() { surface.fit(); return true; },
-    help() { const keys = [...document.querySelectorAll(".bench-more")].at(-1); keys.open = true; keys.querySelector("summary").focus(); return true; },
+    help() {
+      const keys = [...document.querySelectorAll(".bench-more")].at(-1);
+      keys.open = true;
+      keys.querySelector("summary").focus();
+      return true;
+    },
     begun() { say("Begun here. Touch the other end, or go there and press again."); },
     lay: resting(() => { bench.settle(); say("Laid."); sheet.focus({ preventScroll: true }); }),
     lift: resting(() => { bench.lift(); say("In hand. Move it with the arrows, lay it with Enter."); }),
     back: resting(() => { bench.cancel(); say("Put back."); sheet.focus({ preventScroll: true }); }),
     cancel() { hand.cancel(); say("Let go."); return true; },
     copy: resting(() => after(bench.copy() && "Copied.", "Mark a part first: Lift and move, then drag across it.")),
-    cut: resting(() => { if (!bench.selected) return say("Mark a part first."); bench.copy(); takeOff(); }),
-    paste: resting(() => { if (!bench.copied) return say("Nothing is copied yet."); choose("lift"); bench.paste(); say("The copy is in hand. Move it and lay it."); }),
+    cut: resting(() => {
+      if (!bench.selected) return say("Mark a part first.");
+      bench.copy();
+      takeOff();
+    }),
+    paste: resting(() => {
+      if (!bench.copied) return say("Nothing is copied yet.");
+      choose("lift");
+      bench.paste();
+      say("The copy is in hand. Move it and lay it.");
+    }),
     markAll: resting(() => {
       choose("lift");
       bench.selected = { top: 0, left: 0, bottom: bench.grid.height - 1, right: bench.grid.width - 1 };
@@ -85,7 +105,8 @@ export function doings({ bench, hand, surface, say }) {
   };
 
   const size = (words) => `${words}: ${bench.grid.height} rows of ${bench.grid.width}.`;
-  const labelOf = (name) => document.querySelector(`input[name="verb"][value="${name}"]`).closest("label").querySelector("span").textContent;
+  const radioOf = (name) => document.querySelector(`input[name="verb"][value="${name}"]`);
+  const labelOf = (name) => radioOf(name).closest("label").querySelector("span").textContent;
   const centre = () => {
     const { view } = surface;
     const [row, column] = bench.cursor;
@@ -95,7 +116,8 @@ export function doings({ bench, hand, surface, say }) {
 
   function takeOff() {
     if (bench.inHand) return bench.cancel();
-    const { top, left, bottom, right } = bench.selected ?? { top: bench.cursor[0], bottom: bench.cursor[0], left: bench.cursor[1], right: bench.cursor[1] };
+    const [row, column] = bench.cursor;
+    const { top, left, bottom, right } = bench.selected ?? { top: row, bottom: row, left: column, right: column };
     const cells = [];
     for (let r = top; r <= bottom; r++) for (let c = left; c <= right; c++) cells.push([r, c, 0]);
     const step = bench.apply("tiles taken off", cells);
@@ -108,13 +130,20 @@ export function doings({ bench, hand, surface, say }) {
   }
 
   function showHand() {
-    const radio = document.querySelector(`input[name="verb"][value="${hand.verb}"]`);
+    const radio = radioOf(hand.verb);
     if (!radio.checked) radio.checked = true;
-    find("bench-hand").textContent = ["pick", "lift", "look"].includes(hand.verb) ? labelOf(hand.verb) : `${labelOf(hand.verb)}: ${bench.nameOf(bench.wood)}`;
+    const needsNoWood = ["pick", "lift", "look"].includes(hand.verb);
+    find("bench-hand").textContent = labelOf(hand.verb) + (needsNoWood ? "" : `: ${bench.nameOf(bench.wood)}`);
     find("bench-verb").textContent = VERBS[hand.verb];
     for (const box of document.querySelectorAll("[data-mirror]")) box.checked = bench.mirror[box.dataset.mirror];
     for (const part of document.querySelectorAll("[data-when='in-hand']")) part.hidden = !bench.inHand;
-    for (const [name, isIdle] of [["undo", !bench.history.at && !bench.stroke], ["redo", bench.history.at === bench.history.steps.length], ["paste", !bench.copied]]) {
+    const { history } = bench;
+    const idle = {
+      undo: !history.at && !bench.stroke && !hand.isBusy,
+      redo: history.at === history.steps.length,
+      paste: !bench.copied,
+    };
+    for (const [name, isIdle] of Object.entries(idle)) {
       document.querySelector(`[data-do="${name}"]`).setAttribute("aria-disabled", String(isIdle || bench.isAtRest));
     }
     sheet.toggleAttribute("data-resting", bench.isAtRest);

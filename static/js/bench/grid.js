@@ -66,6 +66,11 @@ export class Grid {
     return new Grid(this.height, this.width, this.cells.slice());
   }
 
+  isLike(other) {
+    const isOfSize = this.height === other.height && this.width === other.width;
+    return isOfSize && this.cells.every((wood, at) => wood === other.cells[at]);
+  }
+
   // A part of it, or with rows and columns of background around it where the part reaches outside.
   part(top, left, height, width) {
     const cells = new Uint8Array(height * width);

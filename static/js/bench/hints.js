@@ -72,7 +72,8 @@ export class Hints {
       this.one = this.one === hint ? null : hint;
       this.point();
       this.surface.show(hint.cells[0]);
-      for (const other of this.list.querySelectorAll("[aria-pressed]")) other.setAttribute("aria-pressed", String(other === look && this.one === hint));
+      for (const other of this.list.querySelectorAll("[aria-pressed]")) other.setAttribute("aria-pressed", "false");
+      look.setAttribute("aria-pressed", String(this.one === hint));
     });
     mend.hidden = !hint.mend;
     if (hint.mend) {

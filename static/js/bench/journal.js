@@ -127,14 +127,6 @@ export class Journal {
       }));
   }
 
-  letGo() {
-    return this.later(() =>
-      this.transaction("readwrite", async ({ branches }) => {
-        const branch = await this.ours(branches);
-        branches.put({ ...branch, holder: "" });
-      }));
-  }
-
   drop(id) {
     return this.transaction("readwrite", async (stores) => forget(stores, id));
   }

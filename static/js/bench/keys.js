@@ -4,6 +4,8 @@
 const FAR = 10;
 const LETTERS = { l: "lay", d: "line", f: "frame", b: "block", i: "fill", s: "swap", p: "pick", m: "lift", k: "look" };
 
+const WRITTEN_IN = "input:not([type=radio], [type=checkbox]), textarea, select";
+
 export class Keys {
   constructor(surface, bench, hand, does) {
     this.surface = surface;
@@ -14,7 +16,11 @@ export class Keys {
     const place = surface.place;
     place.addEventListener("keydown", (event) => this.press(event));
     place.addEventListener("keyup", (event) => event.key === "Shift" && this.rest());
-    place.addEventListener("focus", () => surface.soon());
+    place.addEventListener("focus", () => {
+      surface.soon();
+      // Whoever came by the Tab key is told where they are.
+      if (place.matches(":focus-visible")) does.told(Boolean(bench.inHand));
+    });
     place.addEventListener("blur", () => { this.rest(); surface.soon(); });
     document.addEventListener("keydown", (event) => this.anywhere(event));
   }
@@ -26,7 +32,7 @@ export class Keys {
   }
 
   anywhere(event) {
-    if (!(event.ctrlKey || event.metaKey) || event.altKey || event.target.matches("input:not([type=radio], [type=checkbox]), textarea, select")) return;
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || event.target.matches(WRITTEN_IN)) return;
     const key = event.key.toLowerCase();
     if (key !== "z" && key !== "y") return;
     event.preventDefault();

@@ -33,8 +33,9 @@ export class Notes {
     this.inside(ink, () => {
       if (!inHand) for (const cells of this.pointed) this.ringAround(ink, cells);
       ink.setLineDash([6 * view.dense, 5 * view.dense]);
-      if (mirror.across) this.twoTone(ink, () => this.lineAt(ink, (view.x(0) + view.x(grid.width)) / 2, view.y(0), 0, view.y(grid.height) - view.y(0)));
-      if (mirror.down) this.twoTone(ink, () => this.lineAt(ink, view.x(0), (view.y(0) + view.y(grid.height)) / 2, view.x(grid.width) - view.x(0), 0));
+      const [x, y, end, bottom] = [view.x(0), view.y(0), view.x(grid.width), view.y(grid.height)];
+      if (mirror.across) this.twoTone(ink, () => this.lineAt(ink, (x + end) / 2, y, 0, bottom - y));
+      if (mirror.down) this.twoTone(ink, () => this.lineAt(ink, x, (y + bottom) / 2, end - x, 0));
       if (selected) this.twoTone(ink, () => this.box(ink, selected.top, selected.left, selected.bottom, selected.right));
       ink.setLineDash([]);
     });

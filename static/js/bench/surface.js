@@ -38,9 +38,7 @@ export class Surface {
   }
 
   resize() {
-    const box = this.place.getBoundingClientRect();
     this.view.resize(this.place.clientWidth, this.place.clientHeight, Math.min(DENSEST, window.devicePixelRatio || 1));
-    this.corner = box;
     this.painter.size();
     this.notes.size();
     this.noteAnew();
