@@ -1,4 +1,4 @@
-"""A drawing on a page larger than its grid: what wears the page's colour at its edge is the page, and nothing else is."""
+"""A drawing on a page larger than its grid: what wears the page's colour at its edge is page, and nothing else is."""
 
 from __future__ import annotations
 
