@@ -27,13 +27,20 @@ class Way:
 
     name: str
     place: str
-    drawing: str
+    pattern: planning.Pattern
+    looks: dict[str | None, WoodLook]
+    title: str
     scores: ScoreLines
     how: dict
     counts: list[tuple[str, str, int]]
     cost: WoodCost
     suggested: bool
     chosen: bool
+
+    @property
+    def drawing(self) -> str:
+        """Drawn only where it is shown: most live answers leave it out."""
+        return planning.thumbnail(self.pattern, self.looks, self.title)
 
 
 @dataclass(frozen=True)
@@ -207,7 +214,9 @@ class WoodsPage:
         return Way(
             name=name,
             place=f"line-{one.price}",
-            drawing=planning.thumbnail(pattern, self.looks, f"{self.design.name}, {name.lower()}"),
+            pattern=pattern,
+            looks=self.looks,
+            title=f"{self.design.name}, {name.lower()}",
             scores=score_lines(one.scores),
             how=in_one(one.scores),
             counts=[(self.looks[wood].name, self.looks[wood].fill, n) for wood, n in counts],
