@@ -83,7 +83,8 @@ def _statements(vendor: str, table: str, act: str, columns: tuple[str, ...] = ()
     if vendor == "sqlite":
         return [
             f'DROP TRIGGER IF EXISTS "{name}"',
-            f'CREATE TRIGGER "{name}" BEFORE {act.upper()}{of} ON "{table}" BEGIN SELECT RAISE(ABORT, \'{words}\'); END',
+            f'CREATE TRIGGER "{name}" BEFORE {act.upper()}{of} ON "{table}" '
+            f"BEGIN SELECT RAISE(ABORT, '{words}'); END",
         ]
     return [
         "CREATE OR REPLACE FUNCTION refuse_change() RETURNS trigger LANGUAGE plpgsql AS "
