@@ -8,6 +8,7 @@ search       the least of that cost
 task         a picture, its woods and the maker's say, made ready for the search
 choice       the choice itself and its alternatives; fewest: how few woods would do
 merging      near colours made one first, as the maker says
+melting      where the picture melts in the woods chosen
 """
 
 from planner.matching.choice import (

@@ -175,13 +175,16 @@ def test_near_colours_become_one_row_and_the_tiles_follow_it(owner_client, face)
 def test_a_group_refused_stays_apart_and_is_still_shown_to_be_allowed_again(owner_client, face):
     page = page_of(owner_client, face, within="6", **{f"apart_{colour('f')}": "on"})
     assert len(page.rows) == len(INKS) and len(page.groups) == 1
+    # With no group to show at another nearness, that it was refused goes along unseen.
+    page = page_of(owner_client, face, within="0", **{f"apart_{colour('f')}": "on"})
+    assert page.groups == [] and dict(page.carried) == {f"apart_{colour('f')}": "on"}
 
 
 def test_the_wood_of_a_colour_that_went_with_another_is_not_forgotten(owner_client, face):
     worn = list(page_of(owner_client, face).worn)
     worn[colours_of(face).index(colour("l"))] = "sapele"
-    page = page_of(owner_client, face, worn, within="6")
-    assert dict(page.carried) == {f"wood_{colour('l')}": "sapele"}
+    page = page_of(owner_client, face, worn, within="6", **{f"stays_{colour('l')}": "on"})
+    assert dict(page.carried) == {f"wood_{colour('l')}": "sapele", f"stays_{colour('l')}": "on"}
     assert page_of(owner_client, face, [*page.say.woods], within="0").worn == tuple(worn)
 
 

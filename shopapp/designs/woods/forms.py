@@ -184,11 +184,16 @@ class WoodsForm(ShopForm):
         ]
 
     def carried(self, near: Joined) -> list[tuple[str, str]]:
-        """Names and values of the fields of colours that go with another: unseen, but not forgotten."""
+        """Names and values of fields that are not shown now, of colours that go with another and of groups that are
+        none at this nearness: unseen, but not forgotten."""
+        say = self.say()
+        names = [colour.name for colour in self.colours]
+        away = [i for i, to in enumerate(near.joins) if to != i]
+        shown = {group[0] for group in near.groups}
         return [
-            (f"wood_{self.colours[i].name}", str(self[f"wood_{self.colours[i].name}"].value() or BACKGROUND))
-            for i, to in enumerate(near.joins)
-            if to != i
+            *((f"wood_{names[i]}", say.woods[i]) for i in away),
+            *((f"stays_{names[i]}", "on") for i in away if i in say.stays),
+            *((f"apart_{names[i]}", "on") for i in sorted(say.apart - shown)),
         ]
 
     def groups(self, near: Joined) -> list[NearGroup]:
