@@ -148,3 +148,20 @@ def test_a_blank_grid_is_drawn_on_over_a_reload_and_kept_as_the_first_drawing(op
     expect(page.locator("#bench-told")).to_contain_text("Drawing 1 is kept.")
     kept = design.versions.get()
     assert (kept.parent, kept.made, kept.pattern.splitlines()[0]) == (None, "bench", "6 padauk")
+
+
+def test_a_browser_whose_storage_was_cleared_meanwhile_has_everything_written_anew(bench):
+    lay(bench, 1)
+    written(bench)
+    bench.evaluate(
+        """() => new Promise(done => { const gone = indexedDB.deleteDatabase('kerfstead-bench');
+                                       gone.onsuccess = gone.onerror = () => done(); })"""
+    )
+    lay(bench, 6)
+    written(bench)
+    bench.reload()
+    at_the_bench(bench)
+    assert rows(bench)[0] == rows(bench)[5] == "6 padauk"
+    for _ in range(2):
+        bench.get_by_role("button", name="Undo").click()
+    assert rows(bench)[0] == rows(bench)[5] == "6 -"

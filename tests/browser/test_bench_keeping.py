@@ -185,3 +185,16 @@ def test_tiles_are_counted_while_the_hand_still_draws(bench):
     bench.mouse.move(*middle_of(bench, 1, 6), steps=5)
     expect(bench.locator("#bench-tiles")).to_have_text("22 tiles")
     bench.mouse.up()
+
+
+def test_nothing_is_said_to_be_well_before_the_shop_has_looked(open_page, address):
+    page = open_page("/designs/", expect="Failed to load resource")
+    page.route("**/bench/hints/", lambda route: route.abort())
+    page.goto(address)
+    at_the_bench(page)
+    expect(page.locator("#bench-old")).to_contain_text("earlier drawing")
+    expect(page.get_by_text("Nothing stands out")).to_be_hidden()
+    page.unroute("**/bench/hints/")
+    choose(page, "Black walnut", "Lay a block")
+    draw(page, (2, 2), (5, 5))
+    expect(page.get_by_text("Nothing stands out")).to_be_visible()

@@ -92,11 +92,16 @@ export class Daybook {
   }
 
   async write(step) {
-    const { bench, journal } = this;
-    if (!journal) return;
+    const { bench } = this;
+    if (!this.journal) return;
     this.waiting++;
     const now = { design: this.design, from: this.from, woods: bench.woods, grid: bench.grid, history: bench.history };
     try {
+      if (this.journal.isClosed) {
+        this.journal = await Journal.open(this.me);
+        this.partly.length = 0;
+      }
+      const { journal } = this;
       if (!journal.branch || this.isWholeDue) {
         this.isWholeDue = false;
         const before = journal.branch;

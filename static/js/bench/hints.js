@@ -15,6 +15,8 @@ export class Hints {
     this.template = document.getElementById("bench-hint");
     this.isShown = section.querySelector("input");
     this.hints = [];
+    // Whether the shop has looked at what lies there now; before it has, nothing is said to be well.
+    this.isKnown = false;
     this.most = SHOWN_AT_FIRST;
     this.one = null;
     this.isShown.addEventListener("change", () => this.point());
@@ -25,12 +27,13 @@ export class Hints {
       this.list.children[first]?.querySelector("button")?.focus();
     });
     // Another size, and nothing stands where it was.
-    bench.addEventListener("laid", () => this.take([]));
+    bench.addEventListener("laid", () => this.take([], false));
     bench.addEventListener("step", ({ detail }) => this.drop(detail.changed));
   }
 
-  take(hints) {
+  take(hints, isKnown = true) {
     this.hints = hints;
+    this.isKnown = isKnown;
     this.show();
   }
 
@@ -42,7 +45,8 @@ export class Hints {
     for (const at of step.places) for (const near of [at, at - 1, at + 1, at - width, at + width]) touched.add(near);
     const isTouched = ([row, column]) => touched.has(row * width + column);
     const left = this.hints.filter((hint) => !hint.cells.some(isTouched) && !hint.mend?.cells.some(isTouched));
-    if (left.length < this.hints.length) this.take(left);
+    this.isKnown = false;
+    if (left.length < this.hints.length || !left.length) this.take(left, false);
   }
 
   wait() {
@@ -56,7 +60,7 @@ export class Hints {
     const rest = this.hints.length - this.list.children.length;
     this.more.hidden = rest <= 0;
     this.more.textContent = `Show ${rest} more`;
-    this.none.hidden = this.hints.length > 0;
+    this.none.hidden = !this.isKnown || this.hints.length > 0;
     this.isShown.closest("label").hidden = this.hints.length === 0;
     if (held >= 0) (this.list.children[Math.min(held, this.list.children.length - 1)]?.querySelector("button") ?? this.heading).focus();
     this.one = null;
@@ -96,6 +100,6 @@ export class Hints {
     if (cells.some(([, , wood]) => wood < 0)) return this.say("That wood is not among the planks of this bench.");
     const step = bench.apply("a mend", cells);
     this.say(step ? `Mended: ${hint.mend.words}` : "Nothing changed.");
-    this.take(this.hints.filter((other) => other !== hint));
+    this.take(this.hints.filter((other) => other !== hint), false);
   }
 }

@@ -30,6 +30,7 @@ export class Journal {
     this.base = base;
     this.me = me;
     this.branch = null;
+    this.isClosed = false;
     this.queue = Promise.resolve();
   }
 
@@ -41,8 +42,12 @@ export class Journal {
       request.result.createObjectStore("snapshots", { keyPath: ["branch", "n"] });
     };
     const base = await answered(request);
-    base.onversionchange = () => base.close();
-    return new Journal(base, me);
+    const journal = new Journal(base, me);
+    const closed = () => { journal.isClosed = true; };
+    // Somebody cleared what this browser keeps, or wants another form of it.
+    base.onversionchange = () => { base.close(); closed(); };
+    base.onclose = closed;
+    return journal;
   }
 
   transaction(mode, work) {
