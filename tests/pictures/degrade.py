@@ -221,7 +221,8 @@ def _starts(cells: int, pixels: int, rule: str) -> NDArray[np.intp]:
     if rule == "floor":
         return np.floor(at * cells / pixels).astype(np.intp)
     boundaries = np.arange(1, cells) * pixels / cells
-    whole = {"round": np.rint, "ceil": np.ceil, "down": np.floor}[rule](boundaries)
+    # A half is rounded up, as browsers and spreadsheets do.
+    whole = np.ceil(boundaries) if rule == "ceil" else np.floor(boundaries + (0.5 if rule == "round" else 0))
     return np.searchsorted(whole, at, side="right").astype(np.intp)
 
 
