@@ -18,6 +18,9 @@ STEEPEST = 0.07
 SPAN = 24
 # Of unruled pictures few peaks stand so many times above the floor; of ruled ones hardly one does not.
 _STANDS_OUT = 6.0
+# The pitch may be that of a peak, a multiple or a part of it. Where no such comb is worth more than the doubtful, heavy
+# lines each five or ten may have drowned the others: their second, third and fourth harmonics then are what is seen.
+_FACTORS, _DOUBTFUL, _HEAVY_FACTORS = (1.0, 2.0, 0.5, 3.0, 1 / 3, 5.0, 0.2), 0.3, (0.4, 0.6, 0.8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,18 +142,19 @@ def best_combs(strips: Strips, each: float, left: float, top: float, most: int) 
     found: list[Comb] = []
     tried: list[tuple[float, float]] = []
     along = top + strips.shape[0] * each / 2
-    for frequency, lean, strength in spectrum_peaks(strips, each, 4):
-        if strength < _STANDS_OUT:
+    peaks = [peak for peak in spectrum_peaks(strips, each, 4) if peak[2] >= _STANDS_OUT]
+    for factors in (_FACTORS, _HEAVY_FACTORS):
+        if max((comb.worth for comb in found), default=0.0) >= _DOUBTFUL:
             break
-        ridges = profile(strips, each, lean)
-        for factor in (1.0, 2.0, 0.5, 3.0, 1 / 3, 5.0, 0.2):
-            pitch = factor / frequency
-            # A fit finds its way from anywhere near; a second one from there would come to the same.
-            if any(abs(pitch / other - 1) < 0.015 and abs(lean - leant) < each / 1e4 for other, leant in tried):
-                continue
-            if LEAST_PITCH <= pitch <= min(MOST_PITCH, len(ridges) / 3):
-                tried.append((pitch, lean))
-                found.append(fit_comb(ridges, pitch, lean, along, left))
+        for frequency, lean, _ in peaks:
+            ridges = profile(strips, each, lean)
+            for pitch in (factor / frequency for factor in factors):
+                # A fit finds its way from anywhere near; a second one from there would come to the same.
+                if any(abs(pitch / other - 1) < 0.015 and abs(lean - leant) < each / 1e4 for other, leant in tried):
+                    continue
+                if LEAST_PITCH <= pitch <= min(MOST_PITCH, len(ridges) / 3):
+                    tried.append((pitch, lean))
+                    found.append(fit_comb(ridges, pitch, lean, along, left))
     found.sort(key=lambda comb: -comb.worth)
     different: list[Comb] = []
     for comb in found:

@@ -41,7 +41,7 @@ _BUSY_DRAWN, _BUSY_SHARE, _BUSY_THROUGH = 0.5, 0.88, 0.8
 # What is seen midway between the lines may come to this share of the lines' own contrast, numerals in cells included.
 _BETWEEN = 0.42
 # Cells more uneven inside than this share of the lines' contrast belong to an enlarged drawing.
-_UNEVEN, _PLAIN_UNEVEN = 0.2, 0.35
+_UNEVEN, _PLAIN_UNEVEN, _MARKED_UNEVEN, _AGREED = 0.2, 0.35, 0.7, 0.97
 # Scores under this are not offered at all, from that one on no other comb is tried.
 _LEAST_SCORE, _SURE = 0.55, 0.7
 # Under this it is asked whether lines are drawn round the filled cells only, where blank pieces then cost so little.
@@ -158,7 +158,9 @@ def _score(sheet: Sheet, frame: Frame) -> float:
     else:
         share = frame.flat
         # Enlarged by a smoothing filter, a drawing shows ridges of its own, but then its cells are uneven inside.
-        if frame.spread > (_PLAIN_UNEVEN if plain else _UNEVEN) * frame.contrast:
+        # Where many pieces agree it is noise, or signs printed in the cells, that makes them uneven.
+        marked = many and min(frame.flat, frame.share) >= _AGREED
+        if frame.spread > (_MARKED_UNEVEN if marked else _PLAIN_UNEVEN if plain and many else _UNEVEN) * frame.contrast:
             return 0.0
     return max(0.0, share - 0.3 * sheet.false_share)
 
