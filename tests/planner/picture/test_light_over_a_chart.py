@@ -1,0 +1,57 @@
+"""Uneven light is told from what is drawn, and cells drift together only as far as they drifted apart."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from planner.picture.charts.cleaning import cleaned
+from planner.picture.charts.light import light_over
+
+COLOURS = np.array([[250, 248, 240], [180, 90, 40], [40, 90, 160], [60, 120, 70]], dtype=np.float64)
+
+
+def drawn(rows=30, columns=24):
+    """Patches of four colours, the first as paper all around."""
+    which = np.zeros((rows, columns), dtype=int)
+    which[5:15, 4:12], which[5:15, 12:20], which[15:25, 4:20] = 1, 2, 3
+    return COLOURS[which]
+
+
+def falling(rows=30, columns=24, by=0.25):
+    y, x = np.mgrid[0 : 1 : rows * 1j, 0 : 1 : columns * 1j]
+    factor = 1 - by * (0.7 * x + 0.3 * y * y)
+    return factor / factor.mean()
+
+
+def test_light_that_falls_over_the_page_is_found_to_within_a_hundredth():
+    light = light_over(drawn() * 0.9 * falling()[..., None])
+    assert np.abs(light - falling()).max() < 0.01
+
+
+def test_light_is_found_under_noise():
+    noise = np.random.default_rng(1).normal(0, 1.5, (30, 24, 3))
+    light = light_over(drawn() * 0.9 * falling()[..., None] + noise)
+    assert np.abs(light - falling()).max() < 0.02
+
+
+def test_even_light_is_none():
+    assert light_over(drawn()) is None
+    assert light_over(drawn() + np.random.default_rng(2).normal(0, 1.5, (30, 24, 3))) is None
+
+
+def test_a_sky_drawn_in_steps_is_no_uneven_light():
+    cells = drawn()
+    cells[:12] = np.linspace((120, 160, 220), (200, 220, 240), 12)[:, None]
+    light = light_over(cells)
+    assert light is None or np.abs(light[15:] - light[15:].mean()).max() < 0.01
+
+
+def test_cells_as_they_were_drawn_are_left_as_they_are():
+    near = drawn()
+    near[20, 10] += 4
+    assert np.array_equal(cleaned(near), near)
+
+
+def test_cells_that_drifted_by_noise_come_to_their_colour():
+    noise = np.random.default_rng(3).normal(0, 2.0, (30, 24, 3))
+    assert np.abs(cleaned(drawn() + noise) - drawn()).mean() < 0.5
