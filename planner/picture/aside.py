@@ -17,6 +17,7 @@ Bytes = NDArray[np.uint8]
 _AS_DRAWN, _MORE, _MOST = 4.0, 1.5, 10.0
 # A page and cells of its colour are read in different ways, so that they may be so many levels apart.
 _AS_PAGE = 8
+RUNNING = "the running colours around the drawing set aside as background"
 # Fewer rows or columns are no picture in a frame, and one with more than a few clear cells has another shape.
 _LEAST_FRAMED, _NEARLY_ALL = 6, 0.97
 
@@ -45,7 +46,7 @@ def set_aside(
     background = flat_background(rgb, round(drift))
     smooth = None if running is None else running_background(running)
     if smooth is not None and (background is None or smooth.sum() > background.sum()):
-        return ~smooth, ("the running colours around the drawing set aside as background",)
+        return ~smooth, (RUNNING,)
     if background is None:
         return np.ones(rgb.shape[:2], dtype=np.bool_), ()
     return ~background, ("the flat colour around the drawing set aside as background",)

@@ -1,0 +1,150 @@
+"""Proposals put together: the cells' colours, what of them is background, where they lie, and how plain it all is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_aside
+from planner.picture.background import flat_background
+from planner.picture.cells import read_cells
+from planner.picture.charts import ChartFound
+from planner.picture.choosing import Found
+from planner.picture.cleaning import cleaned_colours
+from planner.picture.grid import OPAQUE, PictureGrid, Proposal
+from planner.picture.lattice import Lattice
+from planner.picture.lossless import Cells
+from planner.picture.redraw import Floats
+from planner.picture.working import Working
+
+# A chart whose sides run further off the upright than so much of a cell was photographed.
+_ASKEW = 0.3
+# Below these nothing is plain, settled by trial on the development set: how far a grid stands out; the most cells a
+# side that stands for; grain, in levels of 255, from which on a picture was photographed or the like, so that its tones
+# are not those it was drawn in; the score of a chart without loss and of any other.
+_PLAINLY_OUT, _PLAINLY_FEW, _PLAINLY_SMOOTH = 0.75, 64, 1.3
+_PLAIN_CHART, _PLAIN_LOSSY_CHART = 0.9, 0.97
+# Levels of 255 within which an edge is nearly of one colour.
+_NEARLY_FLAT = 12
+# Drawn in no more colours on no more cells a side, a picture may as well be one of twice the size in strokes of two.
+_STROKES_COLOURS, _STROKES_SIDE = 3, 12
+
+
+@dataclass(frozen=True, slots=True)
+class Proposed:
+    """A proposal, what was seen in words, and whether it is ``plain`` that it is right."""
+
+    proposal: Proposal
+    seen: tuple[str, ...]
+    plain: bool
+
+
+def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Proposed:
+    """Of an RGBA picture; ``best`` looks for a running ground, which runners-up are spared."""
+    height, width = pixels.shape[:2]
+    taken = pixels[np.ix_(cells.rows.starts(height), cells.columns.starts(width))]
+    opaque = taken[..., 3] >= OPAQUE
+    rgb = np.ascontiguousarray(taken[..., :3])
+    around = _page_around(pixels, cells) if opaque.all() else None
+    filled, how = set_aside(rgb, None if opaque.all() else opaque, running=rgb if best else None, around=around)
+    rows, columns = cells.rows, cells.columns
+    corners = (
+        (columns.offset, rows.offset),
+        (columns.offset + columns.count * columns.pitch, rows.offset),
+        (columns.offset + columns.count * columns.pitch, rows.offset + rows.count * rows.pitch),
+        (columns.offset, rows.offset + rows.count * rows.pitch),
+    )
+    kind = "native" if rows.pitch == 1 == columns.pitch else "scaled"
+    proposal = Proposal(PictureGrid(rgb, filled), Lattice(corners, rows.count, columns.count), kind)
+    few = max(rows.count, columns.count) <= _STROKES_SIDE and len(np.unique(rgb[filled], axis=0)) < _STROKES_COLOURS
+    in_strokes = few and kind == "scaled" and not (cells.even and rows.pitch % 2)
+    # An edge of nearly one colour with no ground found may be a ground that runs a little.
+    doubtful = RUNNING in how or (filled.all() and flat_background(rgb, _NEARLY_FLAT) is not None)
+    plain = not (in_strokes or doubtful or cells.cut)
+    return Proposed(proposal, how, plain)
+
+
+def _page_around(pixels: NDArray[np.uint8], cells: Cells) -> NDArray[np.uint8] | None:
+    """The one colour of all that lies outside of the cells; None where nothing does, or more than one colour."""
+    rows, columns = cells.rows, cells.columns
+    top, left = max(0, round(rows.offset)), max(0, round(columns.offset))
+    bottom = round(rows.offset + rows.count * rows.pitch)
+    right = round(columns.offset + columns.count * columns.pitch)
+    strips = (pixels[:top], pixels[bottom:], pixels[:, :left], pixels[:, right:])
+    outside = [strip.reshape(-1, 4) for strip in strips if strip.size]
+    if not outside or any((strip != outside[0][0]).any() for strip in outside):
+        return None
+    return outside[0][0, :3]
+
+
+def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:
+    """Of a chart."""
+    filled, how = set_aside(chart.rgb, None, drift=drift_of(0.0), running=chart.rgb, around=chart.paper)
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = chart.lattice.corners
+    askew = max(abs(by - ay), abs(cy - dy), abs(dx - ax), abs(cx - bx)) > _ASKEW * chart.lattice.pitch
+    proposal = Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart")
+    least = _PLAIN_CHART if lossless and not askew else _PLAIN_LOSSY_CHART
+    return Proposed(proposal, how, chart.score >= least and RUNNING not in how)
+
+
+def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
+    """Of a grid that explains a picture best; the colours of runners-up are left as they were read."""
+    read = read_cells(working.values, found.rows, found.columns, found.shape)
+    colours, drift, opaque = read.colours, drift_of(read.left), None
+    if working.clear:
+        opaque = colours[..., 3] >= OPAQUE
+        colours = colours[..., :3] * (255 / np.maximum(colours[..., 3:], 1))
+        colours[~opaque] = 0
+    if best:
+        rgb, running = cleaned_colours(colours, opaque)
+        filled, how = set_aside(rgb, opaque, drift=drift, running=running)
+        if opaque is None and (working.turned or not found.fills):
+            inner = rectangle_in_frame(filled)
+            if inner is not None:
+                return Proposed(*_framed(working, found, rgb, running, drift, inner), plain=False)
+    else:
+        rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
+        filled, how = set_aside(rgb, opaque, drift=drift, running=None)
+    plain = (
+        found.fills
+        and found.stands_out >= _PLAINLY_OUT
+        and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
+        and read.grain < _PLAINLY_SMOOTH
+        and RUNNING not in how
+    )
+    return Proposed(Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how, plain)
+
+
+def _framed(
+    working: Working, found: Found, rgb: NDArray[np.uint8], running: Floats, drift: float, inner: tuple[slice, slice]
+) -> tuple[Proposal, tuple[str, ...]]:
+    """The picture in a frame of one colour, the frame left out and background sought again in what it frames."""
+    rows, columns = inner
+    rgb = np.ascontiguousarray(rgb[inner])
+    filled, how = set_aside(rgb, None, drift=drift, running=running[inner])
+    lattice = _lattice(working, found).extended(
+        top=-rows.start,
+        bottom=rows.stop - found.rows.count,
+        left=-columns.start,
+        right=columns.stop - found.columns.count,
+    )
+    return Proposal(PictureGrid(rgb, filled), lattice, _kind(working)), ("the frame around it left out", *how)
+
+
+def _kind(working: Working) -> str:
+    return "turned" if working.turned else "resampled"
+
+
+def _lattice(working: Working, found: Found) -> Lattice:
+    lattice = Lattice.upright(
+        found.columns.offset,
+        found.rows.offset,
+        found.columns.pitch,
+        found.rows.pitch,
+        rows=found.rows.count,
+        columns=found.columns.count,
+    )
+    one, two, three, four = (working.on_picture(*corner) for corner in lattice.corners)
+    return Lattice((one, two, three, four), lattice.rows, lattice.columns)
