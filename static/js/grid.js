@@ -11,10 +11,11 @@ const brought = document.getElementById("brought");
 const lattice = document.getElementById("lattice");
 const hatch = document.getElementById("hatch");
 const by = document.getElementById("by");
+const part = document.getElementById("part");
 let now = JSON.parse(document.getElementById("grid-now").textContent);
 let cursor = null;
 
-for (const part of document.querySelectorAll(".needs-script")) part.hidden = false;
+for (const tool of document.querySelectorAll(".needs-script")) tool.hidden = false;
 
 // --- asking for corrections -----------------------------------------------------------------------------------
 
@@ -79,7 +80,7 @@ document.addEventListener("click", (event) => {
   const button = event.target.closest("button[name=step]");
   if (!button || button.value === "tap") return;
   event.preventDefault();
-  correct(by && ["left", "right", "up", "down"].includes(button.value) ? `${button.value}:${by.value}` : button.value);
+  correct(["left", "right", "up", "down"].includes(button.value) ? `${button.value}:${by.value}:${part.value}` : button.value);
 });
 
 document.addEventListener("keydown", (event) => {
@@ -98,9 +99,9 @@ document.querySelector(".by-number-fields").addEventListener("submit", (event) =
 
 document.getElementById("nudge")?.addEventListener("keydown", (event) => {
   const way = { ArrowLeft: "left", ArrowRight: "right", ArrowUp: "up", ArrowDown: "down" }[event.key];
-  if (!way || event.target === by || event.altKey || event.ctrlKey || event.metaKey) return;
+  if (!way || event.target.matches("select") || event.altKey || event.ctrlKey || event.metaKey) return;
   event.preventDefault();
-  correct(`${way}:${event.shiftKey ? "quarter" : by.value}`);
+  correct(`${way}:${event.shiftKey ? "quarter" : by.value}:${part.value}`);
 });
 
 // --- the picture: looked at closely, tapped -------------------------------------------------------------------

@@ -93,6 +93,11 @@ def test_by_keys_alone_the_lines_are_moved_a_square_is_set_aside_and_the_grid_ke
     arrows.press("Shift+ArrowRight")
     expect(page.locator("#changes")).to_have_text("Moved 0.25 px to the right and 1 px down.")
     expect(arrows).to_be_focused()
+    page.get_by_label("Move", exact=True).select_option(label="the right edge")
+    arrows.press("ArrowRight")
+    expect(page.locator("#changes")).to_contain_text("right edge moved 1 px to the right")
+    page.keyboard.press("Control+z")
+    expect(page.locator("#changes")).not_to_contain_text("right edge")
     squares = page.locator("#squares")
     squares.focus()
     for key in ("ArrowDown",) * 5 + ("ArrowRight",) * 2:

@@ -78,6 +78,22 @@ def test_the_lines_are_nudged_by_a_pixel_a_quarter_or_a_tenth_of_a_square(
     assert now["corners"][0] == moved and now["changes"] == words
 
 
+def test_an_edge_moved_by_itself_makes_the_squares_wider_or_narrower(owner_client, design):
+    now = live(owner_client, design, "", "right:tenth:right", "up:px:bottom")
+    # Seven columns over 28.5 pixels, eight rows over 31.
+    assert now["corners"] == [[0, 0], [28.5, 0], [28.5, 31], [0, 31]]
+    assert now["changes"] == "Right edge moved 0.5 px to the right; bottom edge moved 1 px up."
+    assert now["size"] == "8 rows of 7, 3.973 px a square" and now["steps"] == "s2.0_s0.-4"
+    without_scripts = live(owner_client, design, "", "left", by="quarter", part="right")
+    assert without_scripts["corners"][1] == [27.75, 0]
+    across = live(owner_client, design, "", "up", part="right")
+    assert "The right edge moves to the left and to the right" in across["trouble"] and across["steps"] == ""
+
+
+def test_an_edge_moved_past_the_other_is_refused(owner_client, design):
+    assert "crossed" in live(owner_client, design, "", "s-120.0")["trouble"]
+
+
 def test_a_tap_sets_joined_squares_of_a_colour_aside_and_the_next_brings_them_back(owner_client, design):
     now = live(owner_client, design, "", "x5.2")
     assert now["filled"][5] == "1000001" and now["changes"] == "Background changed at row 6, column 3."

@@ -118,7 +118,7 @@ class Corrected:
         return f"{reverse('designs:grid_cells', args=[self.sources.design.pk])}?{urlencode(asked)}"
 
 
-def corrected(found: Sources, line: str, asked: Sequence[str] = (), by: str = "px") -> Corrected:
+def corrected(found: Sources, line: str, asked: Sequence[str] = (), *, by: str = "px", part: str = "") -> Corrected:
     """The grid after the corrections of ``line`` and then those ``asked`` for.
 
     Raises PlannerError for a line that cannot be followed; what is asked for and cannot be done leaves the grid as it
@@ -129,20 +129,21 @@ def corrected(found: Sources, line: str, asked: Sequence[str] = (), by: str = "p
     trouble = ""
     for one in asked:
         try:
-            steps, place = _with(found, steps, place, one, by)
+            steps, place = _with(found, steps, place, one, by, part)
         except PlannerError as error:
             trouble = str(error)
     return Corrected(found, tuple(steps), place, _cells(found.design, place), trouble)
 
 
-def _with(found: Sources, steps: list[str], place: Place, asked: str, by: str) -> tuple[list[str], Place]:
+def _with(found: Sources, steps: list[str], place: Place, asked: str, by: str, part: str) -> tuple[list[str], Place]:
     if asked == "undo":
         if not steps:
             raise PlannerError("There is no correction to take back.")
         more = steps[:-1]
     else:
-        word, _, own = asked.partition(":")
-        more = [*steps, step_asked(word, own or by, place.lattice.pitch)]
+        # With scripts a press says itself how far and what: "left:quarter:right".
+        word, far, what = [*asked.split(":"), "", ""][:3]
+        more = [*steps, step_asked(word, far or by, what if far else part, place.lattice.pitch)]
         split(join(more))
     return more, _followed(found, more)
 

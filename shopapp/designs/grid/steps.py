@@ -7,6 +7,7 @@ last correction can be taken back, and nothing needs to be written until the gri
     o1              another reading: the first runner-up (o0 is the best one)
     at dt           a row added at the top, one dropped; likewise r(ight), b(ottom), l(eft)
     n4.-1           nudged so many quarters of a pixel to the right and down
+    s4.-1           its right edge moved so many quarters to the right, its bottom edge so many down: wider squares
     x3.5            background here: row 3, column 5, counted from nought
     z               all of it set aside, back to the start; that can be taken back like any other
 """
@@ -23,14 +24,22 @@ MOST_STEPS = 300
 # An address longer than this is cut off by servers.
 MOST_LETTERS = 3000
 QUARTERS = 4
-_STEP = re.compile(r"z|o(?P<other>\d{1,2})|(?P<act>[ad])(?P<side>[trbl])|n(?P<right>-?\d{1,6})\.(?P<down>-?\d{1,6})"
-                   r"|x(?P<row>\d{1,3})\.(?P<column>\d{1,3})", re.ASCII)  # fmt: skip
+_STEP = re.compile(
+    r"z|o(?P<other>\d{1,2})|(?P<act>[ad])(?P<side>[trbl])"
+    r"|(?P<move>[ns])(?P<right>-?\d{1,6})\.(?P<down>-?\d{1,6})|x(?P<row>\d{1,3})\.(?P<column>\d{1,3})",
+    re.ASCII,
+)
 SIDES = {"t": "top", "r": "right", "b": "bottom", "l": "left"}
 _NAMES = {
     "t": ("row", "at the top"),
     "r": ("column", "at the right"),
     "b": ("row", "at the bottom"),
     "l": ("column", "at the left"),
+}
+# An edge moves across itself only.
+EDGES = {
+    "right": "The right edge moves to the left and to the right; choose the bottom edge to move up and down.",
+    "bottom": "The bottom edge moves up and down; choose the right edge to move to the left and to the right.",
 }
 WAYS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
 
@@ -66,6 +75,9 @@ class Place:
     sides: dict[str, int] = field(default_factory=dict)
     right: int = 0
     down: int = 0
+    # Quarters of a pixel that its right edge and its bottom edge were moved by themselves.
+    wider: int = 0
+    deeper: int = 0
     # Every cell tapped, in rows and columns as they now count; the last ``tapped`` of them since the start.
     taps: tuple[tuple[int, int], ...] = ()
     tapped: int = 0
@@ -73,7 +85,7 @@ class Place:
     @property
     def moved(self) -> bool:
         """Whether its cells lie elsewhere than at the start; back and forth is nowhere."""
-        return bool(self.right or self.down or any(self.sides.values()))
+        return bool(self.right or self.down or self.wider or self.deeper or any(self.sides.values()))
 
     @property
     def new_taps(self) -> tuple[tuple[int, int], ...]:
@@ -94,6 +106,8 @@ class Place:
         ways = [*_way(self.right, "to the right", "to the left"), *_way(self.down, "down", "up")]
         if ways:
             said.append(f"moved {' and '.join(ways)}")
+        said += [f"right edge moved {way}" for way in _way(self.wider, "to the right", "to the left")]
+        said += [f"bottom edge moved {way}" for way in _way(self.deeper, "down", "up")]
         if self.tapped:
             places = [f"row {row + 1}, column {column + 1}" for row, column in self.new_taps[:12]]
             more = f" and {self.tapped - 12} more" if self.tapped > 12 else ""
@@ -128,14 +142,16 @@ def join(steps: Sequence[str]) -> str:
     return "_".join(steps)
 
 
-def step_asked(asked: str, by: str, pitch: float) -> str:
-    """The correction a button asks for: "left" with ``by`` one of "px", "quarter", "tenth" becomes a nudge; any other
-    is one already."""
+def step_asked(asked: str, by: str, part: str, pitch: float) -> str:
+    """The correction a button asks for: "left" with ``by`` one of "px", "quarter", "tenth" moves all lines, or, with
+    ``part`` "right" or "bottom", that edge alone; anything but a way is a correction already."""
     if asked not in WAYS:
         return asked
     right, down = WAYS[asked]
     far = {"quarter": 1, "tenth": max(1, round(pitch * QUARTERS / 10))}.get(by, QUARTERS)
-    return f"n{right * far}.{down * far}"
+    if part in EDGES and (right if part == "bottom" else down):
+        raise PlannerError(EDGES[part])
+    return f"{'s' if part in EDGES else 'n'}{right * far}.{down * far}"
 
 
 def replay(start: Base, readings: Sequence[Base], steps: Sequence[str]) -> Place:
@@ -175,12 +191,22 @@ def _taken(place: Place, step: re.Match[str], readings: Sequence[Base]) -> Place
     if step["side"]:
         return _extended(place, step["side"], 1 if step["act"] == "a" else -1)
     right, down = int(step["right"]), int(step["down"])
+    if step["move"] == "s":
+        lattice = _stretched(place.lattice, right / QUARTERS, down / QUARTERS)
+        return replace(place, lattice=lattice, wider=place.wider + right, deeper=place.deeper + down)
     return replace(
         place,
         lattice=place.lattice.nudged(right / QUARTERS, down / QUARTERS),
         right=place.right + right,
         down=place.down + down,
     )
+
+
+def _stretched(lattice, right: float, down: float):
+    """Its right edge moved to the right and its bottom edge down, the squares between them spread evenly."""
+    one, (x2, y2), (x3, y3), (x4, y4) = lattice.corners
+    corners = (one, (x2 + right, y2), (x3 + right, y3 + down), (x4, y4 + down))
+    return type(lattice)(corners, lattice.rows, lattice.columns)
 
 
 def _extended(place: Place, side: str, count: int) -> Place:

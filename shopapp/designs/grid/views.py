@@ -35,7 +35,9 @@ def grid(request: HttpRequest, pk: int) -> HttpResponse:
     now = _asked(found, request.GET)
     form = KeepGridForm(initial={"base": now.sources.number, "steps": now.line}, edit_version=found.edit_version)
     return render(
-        request, "designs/grid.html", readers.grid_page(now) | {"form": form, "by": request.GET.get("by", "")}
+        request,
+        "designs/grid.html",
+        readers.grid_page(now) | {"form": form, "by": request.GET.get("by", ""), "part": request.GET.get("part", "")},
     )
 
 
@@ -93,7 +95,9 @@ def _asked(design: Design, asked: QueryDict) -> Corrected:
             trouble = f"Row and column: {error}"
     try:
         number = int(base) if base.isascii() and base.isdigit() and len(base) < 6 else None
-        now = readers.corrected(sources(design, number), asked.get("steps", ""), steps, asked.get("by", "px"))
+        now = readers.corrected(
+            sources(design, number), asked.get("steps", ""), steps, by=asked.get("by", "px"), part=asked.get("part", "")
+        )
     except PlannerError as error:
         now, trouble = readers.corrected(sources(design), ""), str(error)
     return replace(now, trouble=trouble or now.trouble)
