@@ -26,7 +26,9 @@ _UNEVEN = 8.0
 _JUDGED = 4
 # A dark row: at least so many of its cells differ from the page beside by so many levels of 255, and no more than so
 # many pieces of line are missing that should be seen.
-_DIFFERENT, _FAR, _MISSING = 0.85, 40.0, 0.2
+_DIFFERENT, _MISSING = 0.85, 0.2
+# Different is what is so many levels off, and this part of the page's own level more, for light falls off by a part.
+_FAR, _FALL = 12.0, 0.12
 # Cells alike differ by no more than so many levels, uneven light included.
 _LEVELS = 22.0
 
@@ -114,6 +116,11 @@ def _pages(cells: Floats, inside: NDArray[np.bool_], bounds: Bounds) -> list[lis
     return found
 
 
+def _unlike(cells: Floats, page: Floats) -> float:
+    """The share of cells that are plainly not of the page's colour."""
+    return float((np.abs(cells - page).max(axis=1) > _FAR + _FALL * float(page.max())).mean())
+
+
 def _outward(
     crossing: Pieces,
     cells: Floats,
@@ -135,7 +142,7 @@ def _outward(
             break
         here = cells[out, start:end]
         others = [cells[out, k] for k in seen] + [colour for side in pages for colour in side]
-        if min(float((np.abs(here - other).max(axis=1) > _FAR).mean()) for other in others) < _DIFFERENT:
+        if min(_unlike(here, other) for other in others) < _DIFFERENT:
             break
         missing = crossing.told[start : end + 1, out] & ~crossing.there[start : end + 1, out]
         if missing.mean() > _MISSING:
