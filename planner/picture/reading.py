@@ -135,7 +135,9 @@ def _found(decoded: Decoded) -> _Outcome:
             candidates = in_order(candidates, turned)
     if not candidates or candidates[0][0].stands_out < _needed(candidates[0][0], few, bool(fits)):
         if fits:
-            return _exact(pixels, fits)
+            # At one pixel a cell for want of better, a picture of many colours may as well be a small photo.
+            outcome = _exact(pixels, fits)
+            return outcome if few and decoded.lossless else replace(outcome, sure=False)
         if charts:
             return _charted(charts, decoded.lossless)
         raise _no_grid(readings, width, height)
