@@ -42,6 +42,8 @@ _BUSY_DRAWN, _BUSY_SHARE, _BUSY_THROUGH = 0.5, 0.88, 0.8
 _BETWEEN = 0.42
 # Cells more uneven inside than this share of the lines' contrast belong to an enlarged drawing.
 _UNEVEN, _PLAIN_UNEVEN, _MARKED_UNEVEN, _AGREED = 0.2, 0.35, 0.7, 0.97
+# And of cells as even as this fewer lines need be there.
+_CLEAN, _CLEAN_EVEN = 0.08, 0.78
 # Scores under this are not offered at all, from that one on no other comb is tried.
 _LEAST_SCORE, _SURE = 0.55, 0.7
 # Under this it is asked whether lines are drawn round the filled cells only, where blank pieces then cost so little.
@@ -136,7 +138,9 @@ def _pairs(rgb: NDArray[np.uint8]) -> list[tuple[Comb, Comb]]:
 
 def _score(sheet: Sheet, frame: Frame) -> float:
     """How surely the frame is one of ruled lines, 0 to 1."""
-    if min(frame.rows, frame.columns) < _LEAST_SIDE or frame.even < _LEAST_EVEN:
+    # In even cells lines that blur has nearly wiped out here and there are still no accident.
+    clean = frame.flats >= _MANY_FLAT_PART * frame.pieces and frame.spread <= _CLEAN * frame.contrast
+    if min(frame.rows, frame.columns) < _LEAST_SIDE or frame.even < (_CLEAN_EVEN if clean else _LEAST_EVEN):
         return 0.0
     # Where next to nothing contradicts the lines, fewer of them and fainter ones will do.
     many = frame.flats >= _MANY_FLAT_PART * frame.pieces
