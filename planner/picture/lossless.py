@@ -56,9 +56,11 @@ class Axis:
     pitch: float
     count: int
 
-    def starts(self, side: int) -> list[int]:
-        """The first pixel of each cell on a picture ``side`` pixels long."""
-        return [min(max(ceil(self.offset + k * self.pitch - 1e-6), 0), side - 1) for k in range(self.count)]
+    def middles(self, side: int) -> list[int]:
+        """A pixel in the middle of each cell on a picture ``side`` pixels long, or the nearest on it."""
+        # Uneven cells start up to a pixel later than their offset says, half a one in the mean.
+        start = self.offset if self.pitch.is_integer() else self.offset + 0.5
+        return [min(max(int(start + (k + 0.5) * self.pitch), 0), side - 1) for k in range(self.count)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +158,8 @@ def _whole_axis(changes: Places, side: int) -> list[Axis]:
     # The picture's own edge lies at nought: rounding may bring a change to just before a multiple or just after.
     past = np.where(past < 1 - 1e-9, past, past - pitch[:, None])
     low, high = np.minimum(past.min(axis=1), 0), np.maximum(past.max(axis=1), 0)
-    fits = (low > -1 + 1e-9) & (high - low < 1 - 1e-9)
+    # Programs that round halves to the even number need the whole pixel, both ends included.
+    fits = (low > -1 + 1e-9) & (high - low < 1 + 1e-9)
     return [
         Axis(
             float(low[i] + min(high[i] - 1, 0)) / 2 if high[i] > 0 or low[i] < 0 else 0.0,
@@ -225,7 +228,7 @@ def _take_cut(cut: Cells, plain: Cells, whole: Cells, edges: int) -> bool:
         return enough
     # An uneven grid of whole cells does as well. Of large cells that is no accident, unless cut ones are larger still
     # or so many edges keep in step with them that no drawing in strokes would.
-    if whole.framed and not whole.even:
+    if whole.framed and not whole.even and cut.even:
         return cut.nats < whole.nats + _PRICE_OF_A_CUT
     accident = pitch >= 2.9 * whole.rows.pitch or whole.rows.pitch < _ACCIDENTAL or edges >= _EDGES_BEYOND_STROKES
     return accident and cut.nats < whole.nats
@@ -309,8 +312,8 @@ def _drawn_in(changes: Places, pitch: float) -> tuple[float, float] | None:
         return None
     # Each change b is the whole number next above o + kp, so b - 1 < o + kp <= b, and p lies between bounds.
     low, high = float(((apart[ahead] - 1) / steps[ahead]).max()), float(((apart[ahead] + 1) / steps[ahead]).min())
-    if high - low < 1e-9:
+    if high - low < -1e-9:
         return None
     drawn = (low + high) / 2
     least, most = float((changes - count * drawn).min()), float((changes - count * drawn).max())
-    return ((least + most - 1) / 2, drawn) if most - least < 1 else None
+    return ((least + most - 1) / 2, drawn) if most - least < 1 + 1e-9 else None

@@ -15,7 +15,7 @@ from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
 from planner.picture.lattice import Lattice
-from planner.picture.lossless import Cells
+from planner.picture.lossless import Axis, Cells
 from planner.picture.redraw import Floats
 from planner.picture.working import Working
 
@@ -44,26 +44,35 @@ class Proposed:
 def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Proposed:
     """Of an RGBA picture; ``best`` looks for a running ground, which runners-up are spared."""
     height, width = pixels.shape[:2]
-    taken = pixels[np.ix_(cells.rows.starts(height), cells.columns.starts(width))]
+    taken = pixels[np.ix_(cells.rows.middles(height), cells.columns.middles(width))]
     opaque = taken[..., 3] >= OPAQUE
     rgb = np.ascontiguousarray(taken[..., :3])
     around = _page_around(pixels, cells) if opaque.all() else None
     filled, how = set_aside(rgb, None if opaque.all() else opaque, running=rgb if best else None, around=around)
     rows, columns = cells.rows, cells.columns
-    corners = (
-        (columns.offset, rows.offset),
-        (columns.offset + columns.count * columns.pitch, rows.offset),
-        (columns.offset + columns.count * columns.pitch, rows.offset + rows.count * rows.pitch),
-        (columns.offset, rows.offset + rows.count * rows.pitch),
+    lattice = Lattice.upright(
+        _middle(columns, cells),
+        _middle(rows, cells),
+        columns.pitch,
+        rows.pitch,
+        rows=rows.count,
+        columns=columns.count,
     )
     kind = "native" if rows.pitch == 1 == columns.pitch else "scaled"
-    proposal = Proposal(PictureGrid(rgb, filled), Lattice(corners, rows.count, columns.count), kind)
+    proposal = Proposal(PictureGrid(rgb, filled), lattice, kind)
     few = max(rows.count, columns.count) <= _STROKES_SIDE and len(np.unique(rgb[filled], axis=0)) < _STROKES_COLOURS
     in_strokes = few and kind == "scaled" and not (cells.even and rows.pitch % 2)
     # An edge of nearly one colour with no ground found may be a ground that runs a little.
     doubtful = RUNNING in how or (filled.all() and flat_background(rgb, _NEARLY_FLAT) is not None)
     plain = not (in_strokes or doubtful or cells.cut)
     return Proposed(proposal, how, plain)
+
+
+def _middle(axis: Axis, cells: Cells) -> float:
+    """Where the first cell starts, in the middle of what rounding to whole pixels allows."""
+    if not (cells.cut or cells.framed):
+        return 0.0
+    return axis.offset if axis.pitch.is_integer() else axis.offset + 0.5
 
 
 def _page_around(pixels: NDArray[np.uint8], cells: Cells) -> NDArray[np.uint8] | None:

@@ -28,6 +28,7 @@ _EXACT_SAVES, _FRAMED_SAVES = 3.0, 12.0
 # it. Settled by trial on the development set, as are both marks.
 _FEW_COLOURS = 64
 _STANDS_OUT_OF_FEW, _STANDS_OUT_OF_MANY = 0.9, 0.5
+# Cells of so many pixels are hardly ever seen in such a picture: of 50 none stood out by a tenth.
 _CLEARLY_ENLARGED = 4.0
 _STANDS_OUT_AT_ALL = 0.3
 # In fewer pixels no blurred grid is looked for: they would hold next to no cells.
@@ -177,9 +178,9 @@ def _enlarged(chart: ChartFound, ratio: float) -> ChartFound:
 
 def _needed(found: Found, few: bool, fits: bool) -> float:
     """How far a grid must stand out to be believed, most where the picture may be one of a pixel a cell."""
-    if not fits:
+    if not fits or found.rows.pitch >= _CLEARLY_ENLARGED:
         return _STANDS_OUT_AT_ALL
-    return _STANDS_OUT_OF_FEW if few and found.rows.pitch < _CLEARLY_ENLARGED else _STANDS_OUT_OF_MANY
+    return _STANDS_OUT_OF_FEW if few else _STANDS_OUT_OF_MANY
 
 
 def _charted(charts: list[ChartFound], lossless: bool) -> _Outcome:
@@ -189,9 +190,12 @@ def _charted(charts: list[ChartFound], lossless: bool) -> _Outcome:
 
 def _no_grid(readings: list[Cells], width: int, height: int) -> NoGrid:
     cells = readings[0]
-    each = "one pixel" if cells.rows.pitch <= 1 else f"{cells.rows.pitch:g} pixels"
+    if cells.rows.pitch <= 1:
+        read = "No grid of cells is to be seen in the picture. Read at one pixel a cell"
+    else:
+        read = f"Read at {cells.rows.pitch:g} pixels a cell"
     return NoGrid(
-        f"Read at {each} a cell the picture is {cells.columns.count} cells wide and {cells.rows.count} high; "
+        f"{read} the picture is {cells.columns.count} cells wide and {cells.rows.count} high; "
         f"the largest side is {LARGEST_SIDE}.",
         mend=_REDUCE,
         width_px=width,

@@ -1,0 +1,87 @@
+"""Enlarged by any pitch and rule of rounding, whole, on a page or cut, a picture without loss comes back exactly."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from planner.picture import read_picture
+from planner.picture.lossless import exact_readings
+from tests.support.picture_files import saved, speckled
+
+FACES = [
+    np.asarray(Image.open(path).convert("RGBA"))
+    for path in sorted((Path(__file__).parents[2] / "pictures").glob("face-*.png"))
+]
+RULES = {"floor": np.floor, "round": np.rint, "ceil": np.ceil}
+
+
+def nearest(cells: np.ndarray, height: int, width: int, rule: str) -> np.ndarray:
+    """Each pixel of one cell; cells meet at the multiples of the pitch, rounded by ``rule``."""
+    taken = []
+    for count, side in zip(cells.shape[:2], (height, width), strict=True):
+        meets = RULES[rule](np.arange(1, count) * side / count)
+        taken.append(np.searchsorted(meets, np.arange(side), side="right"))
+    return cells[np.ix_(*taken)]
+
+
+@pytest.mark.parametrize("rule", RULES)
+@pytest.mark.parametrize("pitch", [2.6, 3.4, 5.75, 11.2, 31.9])
+def test_a_face_at_an_uneven_pitch_is_read_cell_for_cell(pitch, rule):
+    for face in FACES:
+        side = round(16 * pitch)
+        reading = read_picture(saved(Image.fromarray(nearest(face, side, side, rule))))
+        assert (reading.kind, reading.grid.rows, reading.grid.columns) == ("scaled", 16, 16)
+        assert (reading.grid.filled == (face[..., 3] == 255)).all()
+        assert (reading.grid.rgb[reading.grid.filled] == face[face[..., 3] == 255][:, :3]).all()
+        assert reading.pitch == pytest.approx(side / 16)
+
+
+def test_a_picture_a_little_stretched_has_cells_a_little_wider_than_high():
+    cells = speckled(20, 30)
+    reading = read_picture(saved(Image.fromarray(nearest(cells, 147, 226, "floor"))))
+    assert (reading.grid.rgb == cells).all()
+    assert reading.lattice.corners[2] == pytest.approx((226, 147))
+
+
+def test_random_grids_at_random_pitches_come_back():
+    rng = np.random.default_rng(31)
+    for _ in range(40):
+        cells = rng.integers(0, 256, (*rng.integers(8, 49, 2), 3), dtype=np.uint8)
+        pitch = rng.uniform(2.2, 20)
+        height, width = (round(n * pitch) for n in cells.shape[:2])
+        rule = str(rng.choice(list(RULES)))
+        assert (read_picture(saved(Image.fromarray(nearest(cells, height, width, rule)))).grid.rgb == cells).all()
+
+
+def test_a_page_of_one_colour_around_the_picture_is_left_out():
+    cells = speckled(14, 18)
+    page = np.full((150, 190, 3), (250, 244, 230), dtype=np.uint8)
+    page[13 : 13 + 103, 29 : 29 + 132] = nearest(cells, 103, 132, "round")
+    reading = read_picture(saved(Image.fromarray(page)))
+    assert (reading.grid.rgb == cells).all()
+    assert reading.lattice.corners[0] == pytest.approx((29, 13), abs=1)
+
+
+def test_strokes_of_two_cells_are_offered_at_both_sizes():
+    face = FACES[0].repeat(2, axis=0).repeat(2, axis=1)
+    reading = read_picture(saved(Image.fromarray(face.repeat(6, axis=0).repeat(6, axis=1))))
+    assert reading.grid.rows == 16
+    assert 32 in {other.grid.rows for other in reading.others}
+
+
+def test_a_drawing_of_one_pixel_a_cell_is_never_read_at_the_pitch_of_its_strokes():
+    blocks = (Path(__file__).parents[2] / "pictures" / "icons.txt").read_text().strip().split("\n\n")
+    for block in blocks:
+        icon = np.array([[c == "#" for c in row] for row in block.split("\n")[1:]])
+        best = exact_readings(icon.astype(np.uint32) + 1)[0]
+        assert best.rows.pitch == 1 or best.nats > 3
+
+
+def test_the_reading_says_where_its_cells_lie():
+    reading = read_picture(saved(Image.fromarray(speckled(9, 7).repeat(8, axis=0).repeat(8, axis=1))))
+    assert reading.lattice.corners == ((0, 0), (56, 0), (56, 72), (0, 72))
+    assert (reading.pitch, reading.turn, reading.lines, reading.sure) == (8.0, 0.0, "", True)
