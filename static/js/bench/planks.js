@@ -41,7 +41,7 @@ export class Planks {
 
   // Counts follow the hand a moment later, so that no stroke waits for them.
   soon() {
-    this.waiting ||= setTimeout(() => { this.waiting = 0; this.count(); }, this.bench.stroke ? 300 : 120);
+    this.waiting ||= setTimeout(() => { this.waiting = 0; this.count(); }, this.bench.stroke ? 600 : 120);
   }
 
   count() {
