@@ -471,14 +471,15 @@ def _two_ends(truth: Truth, rng: np.random.Generator) -> tuple[NDArray[np.float6
     one, other = (np.array(paper_for(truth, rng, 0.3), dtype=np.float64) for _ in range(2))
     if (one == other).all():
         other = one + (127.5 - one) * rng.uniform(0.3, 0.9, 3)
-    reach = float(rng.uniform(0.2, 0.7))
-    while reach > 0.05:
+    for reach in np.linspace(float(rng.uniform(0.3, 0.7)), 0.1, 8):
         two = one + (other - one) * reach
         between = [tuple(np.rint(one + (two - one) * k).astype(int)) for k in np.linspace(0, 1, 6)]
         if min(_nearest_colour(truth, paper) for paper in between) >= 10:
             break
-        reach *= 0.7
-    return one, one + (other - one) * reach
+    if ciede2000(srgb_to_lab(one), srgb_to_lab(two)) < 6:
+        # Hardly a slope at all: a darker end, or a lighter one, makes it one.
+        two = one + (-40 if one.mean() > 127 else 40)
+    return one, two.clip(0, 255)
 
 
 def _slope(
