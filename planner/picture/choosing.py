@@ -51,7 +51,7 @@ def upright_grids(working: Working) -> list[Found]:
 def turned_grids(image: Image.Image, working: Working, upright: list[Found]) -> list[tuple[Found, Working]]:
     """Grids that stand a little turned, best first, each with its upright copy; none where what stands ``upright`` is
     beyond doubt."""
-    degrees = degrees_turned(working.values)
+    degrees = degrees_turned(_large_enough(image, working))
     plainly = bool(upright) and upright[0].stands_out >= _BEYOND_DOUBT
     if not degrees or (plainly and abs(degrees) < _HARDLY_TURNED):
         return []
@@ -66,6 +66,15 @@ def turned_grids(image: Image.Image, working: Working, upright: list[Found]) -> 
         copy = Working(values, 1 / scale, 1 / scale, place)
         ways.append([(one, copy) for one in _filling(values)])
     return in_order(*ways)
+
+
+def _large_enough(image: Image.Image, working: Working) -> Picture:
+    """The picture at a size at which shifting it by parts of a pixel does not blur its edges."""
+    times = round(LONGEST / max(image.size))
+    if times < 2:
+        return working.values
+    size = image.width * times, image.height * times
+    return np.asarray(image.resize(size, Image.Resampling.BICUBIC)).astype(np.float32)
 
 
 def in_order(*ways: list[tuple[Found, Working]]) -> list[tuple[Found, Working]]:
