@@ -25,6 +25,10 @@ _NO_MARGIN, _USUAL = 1.0, 48
 _STANDS_BESIDE, _FILLING_SAVES = 0.55, 0.7
 # Turned by less than this many degrees, such a grid is read as it stands.
 _HARDLY_TURNED = 0.25
+# In a picture no longer than this the turn is looked for in so many degrees around what its edges say, twice; but not
+# where the first look stands out by less than a share of what stands upright.
+_HOPELESS = 0.7
+_SMALL, _AROUND = 260, ((-0.5, -0.25, 0.25, 0.5), (-0.12, 0.12))
 # What a grid that does not fill its copy counts, beside one that does.
 _NOT_FILLED = 0.55
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
@@ -55,6 +59,22 @@ def turned_grids(image: Image.Image, working: Working, upright: list[Found]) -> 
     plainly = bool(upright) and upright[0].stands_out >= _BEYOND_DOUBT
     if not degrees or (plainly and abs(degrees) < _HARDLY_TURNED):
         return []
+    best = _turned_by(image, degrees)
+    hopeless = bool(best) and bool(upright) and _worth(best) < _HOPELESS * upright[0].stands_out
+    if max(image.size) > _SMALL or hopeless:
+        return best
+    # The shorter the edges, the less sharply their slant is known: the grids themselves know better.
+    better = degrees
+    for steps in _AROUND:
+        for step in steps:
+            other = _turned_by(image, degrees + step)
+            if other and (not best or _worth(other) > _worth(best)):
+                best, better = other, degrees + step
+        degrees = better
+    return best
+
+
+def _turned_by(image: Image.Image, degrees: float) -> list[tuple[Found, Working]]:
     width, height = image.size
     scale = min(1.0, LONGEST / max(width, height))
     c, s = np.cos(np.radians(abs(degrees))), np.sin(np.radians(abs(degrees)))
@@ -80,19 +100,19 @@ def _large_enough(image: Image.Image, working: Working) -> Picture:
 def in_order(*ways: list[tuple[Found, Working]]) -> list[tuple[Found, Working]]:
     """Several lists as one: first that whose first grid stands out most, each in its own order; of grids of one size
     the first only. That the cells fill the copy to the pixel counts in favour."""
-
-    def worth(way: list[tuple[Found, Working]]) -> float:
-        first = way[0][0]
-        usual = first.fills and max(first.rows.count, first.columns.count) <= _USUAL
-        return first.stands_out * (1.0 if usual else _NOT_FILLED)
-
     kept: list[tuple[Found, Working]] = []
-    for way in sorted((way for way in ways if way), key=lambda way: -worth(way)):
+    for way in sorted((way for way in ways if way), key=lambda way: -_worth(way)):
         for one, copy in way:
             size = one.rows.count, one.columns.count
             if all(size != (other.rows.count, other.columns.count) for other, _ in kept):
                 kept.append((one, copy))
     return kept
+
+
+def _worth(way: list[tuple[Found, Working]]) -> float:
+    first = way[0][0]
+    usual = first.fills and max(first.rows.count, first.columns.count) <= _USUAL
+    return first.stands_out * (1.0 if usual else _NOT_FILLED)
 
 
 def _filling(picture: Picture) -> list[Found]:

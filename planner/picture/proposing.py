@@ -21,10 +21,10 @@ from planner.picture.working import Working
 
 # A chart whose sides run further off the upright than so much of a cell was photographed.
 _ASKEW = 0.3
-# Below these nothing is plain, settled by trial on the development set: how far a grid stands out; the most cells a
-# side that stands for; grain, in levels of 255, from which on a picture was photographed or the like, so that its tones
+# Below these nothing is plain, settled by trial on the development set: how far a grid stands out, upright and
+# turned; the most cells a side that stands for; grain, in levels of 255, from which on a picture was photographed or the like, so that its tones
 # are not those it was drawn in; the score of a chart without loss and of any other.
-_PLAINLY_OUT, _PLAINLY_FEW, _PLAINLY_SMOOTH = 0.75, 64, 1.3
+_PLAINLY_OUT, _PLAINLY_OUT_TURNED, _PLAINLY_FEW, _PLAINLY_SMOOTH = 0.75, 1.3, 64, 1.3
 _PLAIN_CHART, _PLAIN_LOSSY_CHART = 0.9, 0.97
 # Levels of 255 within which an edge is nearly of one colour.
 _NEARLY_FLAT = 12
@@ -118,7 +118,7 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         filled, how = set_aside(rgb, opaque, drift=drift, running=None)
     plain = (
         found.fills
-        and found.stands_out >= _PLAINLY_OUT
+        and found.stands_out >= (_PLAINLY_OUT_TURNED if working.turned else _PLAINLY_OUT)
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
         and read.grain < _PLAINLY_SMOOTH
         and RUNNING not in how
