@@ -21,11 +21,14 @@ from planner.picture.working import Working
 
 # A chart whose sides run further off the upright than so much of a cell was photographed.
 _ASKEW = 0.3
-# Below these nothing is plain, settled by trial on the development set: how far a grid stands out, upright and
-# turned; the most cells a side that stands for; grain, in levels of 255, from which on a picture was photographed or the like, so that its tones
-# are not those it was drawn in; the score of a chart without loss and of any other.
-_PLAINLY_OUT, _PLAINLY_OUT_TURNED, _PLAINLY_FEW, _PLAINLY_SMOOTH = 0.75, 1.3, 64, 1.3
-_PLAIN_CHART, _PLAIN_LOSSY_CHART = 0.9, 0.97
+# Below these nothing is plain, settled by trial on the development set: how far a grid stands out; and, of one that was
+# turned back, how far and at how many pixels a cell.
+_PLAINLY_OUT, _PLAINLY_OUT_TURNED, _PLAIN_PITCH_TURNED = 0.75, 1.3, 8.0
+# Nor above these: the cells a side that the mark stands for; grain, in levels of 255, from which on a picture was
+# photographed or the like, so that its tones are not those it was drawn in.
+_PLAINLY_FEW, _PLAINLY_SMOOTH = 64, 1.3
+# The least score of a plain chart in a file without loss, and of any other.
+_PLAIN_CHART, _PLAIN_LOSSY_CHART = 0.9, 0.975
 # Levels of 255 within which an edge is nearly of one colour.
 _NEARLY_FLAT = 12
 # Drawn in no more colours on no more cells a side, a picture may as well be one of twice the size in strokes of two.
@@ -119,6 +122,7 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
     plain = (
         found.fills
         and found.stands_out >= (_PLAINLY_OUT_TURNED if working.turned else _PLAINLY_OUT)
+        and (not working.turned or _lattice(working, found).pitch >= _PLAIN_PITCH_TURNED)
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
         and read.grain < _PLAINLY_SMOOTH
         and RUNNING not in how
