@@ -132,10 +132,15 @@ def _report(name: str, events: list[dict]) -> None:
         key=lambda thread: sum((e["pid"], e["tid"]) == thread for e in events),
     )
     here = [e for e in events if (e["pid"], e["tid"]) == main and e.get("dur")]
-    moves = [e for e in here if e["name"] == "EventDispatch" and e["args"]["data"]["type"] == "pointermove"]
-    # Only those with a button held lay tiles; the first of a stroke and those between strokes are told by the gap.
-    starts = sorted(e["ts"] for e in moves)
-    windows = [(at, then) for at, then in pairwise(starts) if APART * 700 < then - at < APART * 4000]
+    hand = sorted((e["ts"], e["args"]["data"]["type"]) for e in here if e["name"] == "EventDispatch")
+    hand = [(at, kind) for at, kind in hand if kind in ("pointermove", "pointerdown", "pointerup")]
+    # From a move with the button held to the next; what goes on between strokes is no step of one.
+    windows = []
+    held = False
+    for (at, kind), (then, following) in pairwise(hand):
+        held = held if kind == "pointermove" else kind == "pointerdown"
+        if held and kind == "pointermove" and following == "pointermove":
+            windows.append((at, then))
     tasks = [e for e in here if e["name"] in ("RunTask", "ThreadControllerImpl::RunTask")]
     scripts = [e for e in here if e["name"] in ("EventDispatch", "FireAnimationFrame")]
     pixels = [e for e in events if e["pid"] == main[0] and e["name"] in PIXELS and e.get("dur")]
@@ -145,7 +150,7 @@ def _report(name: str, events: list[dict]) -> None:
         "script and paint, the page's whole work": [_within(tasks, w) + _within(pixels, w) for w in windows],
         "  the same, without waiting for a core": [_busy(tasks, w) + _busy(pixels, w) for w in windows],
     }
-    print(f"{name}, {SIDE} by {SIDE} tiles, {len(windows)} steps; {len(layouts)} layouts in {len(moves)} moves")
+    print(f"{name}, {SIDE} by {SIDE} tiles, {len(windows)} steps; {len(layouts)} layouts in all")
     for words, times in lines.items():
         times.sort()
         at = {share: times[min(len(times) - 1, int(len(times) * share))] for share in (0.5, 0.95, 0.99)}
