@@ -1,12 +1,26 @@
 from django.urls import path
 
 from . import views
+from .buying import views as buying
 from .colours import views as colours
+from .rack import views as rack
 
 app_name = "lumber"
 urlpatterns = [
     path("", views.woods, name="woods"),
     path("add/", views.add, name="add"),
+    path("suppliers/", buying.suppliers, name="suppliers"),
+    path("suppliers/add/", buying.add_supplier, name="add_supplier"),
+    path("suppliers/<int:supplier_pk>/", buying.supplier, name="supplier"),
+    path("buy/", buying.buy, name="buy"),
+    path("deliveries/", buying.deliveries, name="deliveries"),
+    path("deliveries/<int:delivery_pk>/", buying.delivery, name="delivery"),
+    path("deliveries/<int:delivery_pk>/undo/", buying.undo_delivery, name="undo_delivery"),
+    path("rack/", rack.rack, name="rack"),
+    path("rack/rack.csv", rack.rack_csv, name="rack_csv"),
+    path("rack/<slug:mark>/", rack.piece, name="piece"),
+    path("rack/<slug:mark>/undo/", rack.piece_undo, name="piece_undo"),
+    path("rack/<slug:mark>/<slug:act>/", rack.piece_act, name="piece_act"),
     path("<slug:wood_id>/", views.wood_page, name="wood"),
     path("<slug:wood_id>/on-hand/", views.on_hand, name="on_hand"),
     path("<slug:wood_id>/colour/", colours.colour, name="colour"),

@@ -13,6 +13,7 @@ from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support.browser import axe_findings, sideways, tab_walk
+from tests.support.rack import boards
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
 
@@ -43,6 +44,15 @@ PAGES = [
     "/woods/padauk/colour/",
     "/woods/padauk/colour/{photo}/",
     "/woods/padauk/colour/{photo}/?card_x=150&card_y=200&wood_x=450&wood_y=200",
+    "/woods/suppliers/",
+    "/woods/suppliers/add/",
+    "/woods/suppliers/{supplier}/",
+    "/woods/buy/",
+    "/woods/deliveries/",
+    "/woods/deliveries/{delivery}/",
+    "/woods/rack/",
+    "/woods/rack/?least=x",
+    "/woods/rack/P1/",
     "/workshop/",
     "/workshop/safe/",
     "/workshop/allowances/",
@@ -67,10 +77,11 @@ NO_PAGE = {
     "designs:grid_cells",
     "designs:grid_live",
     "designs:reading",
-    "lumber:colour_swatch",
-    "lumber:colour_waiting",
     "designs:reduce_cells",
     "designs:reduce_live",
+    "lumber:colour_swatch",
+    "lumber:colour_waiting",
+    "lumber:rack_csv",
     "people:sign_in",
     "plans:sheet_pdf",
     "plans:sheet_state",
@@ -89,7 +100,9 @@ def filled(owner, transactional_db):
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_sheet(who=owner, plan=plan)
     run_waiting_tasks()
-    return {"design": design.pk, "plan": plan.pk, "photo": photo_to_tap(owner, "padauk").pk}
+    (piece,) = boards(owner, 1, wood="padauk", place="loft")
+    bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id}
+    return {"design": design.pk, "plan": plan.pk, "photo": photo_to_tap(owner, "padauk").pk, **bought}
 
 
 @pytest.mark.parametrize("paper", ["rgb(29, 25, 21)", "rgb(40, 36, 32)"])

@@ -10,8 +10,11 @@ import pytest
 from django import forms
 from django.urls import reverse
 
+from shopapp.lumber.models import Supplier
+from shopapp.lumber.rack.forms import FORMS
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
+from tests.support.rack import boards
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
 from tests.support.wood_photos import photo_to_tap
 
@@ -30,7 +33,9 @@ def shop(owner):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
-    return {"design": design.pk, "plan": plan.pk, "photo": photo_to_tap(owner, "padauk").pk}
+    photo = photo_to_tap(owner, "padauk").pk
+    (piece,) = boards(owner, 1)
+    return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece}
 
 
 def pages_with_forms(client, shop) -> list[str]:
@@ -41,6 +46,9 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:wood", args=["padauk"]),
         reverse("lumber:colour", args=["padauk"]),
         reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
+        reverse("lumber:add_supplier"),
+        reverse("lumber:supplier", args=[Supplier.objects.get().pk]),
+        reverse("lumber:buy"),
         reverse("designs:bring"),
         reverse("designs:whose", args=[shop["design"]]),
         reverse("designs:grid", args=[shop["design"]]),
@@ -141,9 +149,24 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("lumber:add"),
         reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
         reverse("lumber:colour_swatch", args=["padauk", shop["photo"]]),
+        reverse("lumber:rack"),
         reverse("people:sign_in"),
     ):
-        for name in [*typed_board(), "colour_0", "colour_99", "wood", "next", "card_x", "tap.x", "unknown"]:
+        for name in [
+            *typed_board(),
+            "least",
+            "place",
+            "mark",
+            "free",
+            "page",
+            "colour_0",
+            "colour_99",
+            "wood",
+            "next",
+            "card_x",
+            "tap.x",
+            "unknown",
+        ]:
             for odd in ("", "1e309", "a\x00b", '<b>&"', "x" * 5000, "500"):
                 answer = tell_not_raise.get(page, {**typed_board(), name: odd}, **headers)
                 body = answer.content.decode()
@@ -192,7 +215,24 @@ def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
         reverse("designs:set_aside", args=[shop["design"]]),
         reverse("plans:sheet", args=[shop["plan"]]),
         reverse("lumber:on_hand", args=["padauk"]),
+        reverse("lumber:undo_delivery", args=[shop["piece"].lot.delivery_id]),
+        reverse("lumber:piece_undo", args=[shop["piece"].mark]),
     ):
         for odd in ODD:
-            answer = tell_not_raise.post(page, {"form_key": odd, "aside": odd, "on_hand": odd})
+            answer = tell_not_raise.post(page, {"form_key": odd, "aside": odd, "on_hand": odd, "entry": odd})
             assert answer.status_code == 302, (page, odd)
+
+
+def test_whatever_is_sent_to_a_pieces_forms_is_answered_in_words_and_the_rack_still_opens(tell_not_raise, shop):
+    found = []
+    for act, form in FORMS.items():
+        page = reverse("lumber:piece_act", args=[shop["piece"].mark, act])
+        names = list(form(piece=shop["piece"], shop=the_workshop()).fields)
+        for odd in [*ODD, *NEARLY_RIGHT]:
+            keys = {"form_key": secrets.token_urlsafe(24), "edit_version": "1"}
+            for typed in (dict.fromkeys(names, odd), dict.fromkeys(names, odd) | keys):
+                found += [(act, odd[:20], words) for words in faults(tell_not_raise.post(page, typed))]
+        found += [(act, "nothing", words) for words in faults(tell_not_raise.post(page))]
+    for page in (reverse("lumber:rack"), reverse("lumber:piece", args=[shop["piece"].mark])):
+        found += [(page, words) for words in faults(tell_not_raise.get(page))]
+    assert not found

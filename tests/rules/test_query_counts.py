@@ -9,8 +9,10 @@ from django.urls import reverse
 
 from shopapp.lumber.colours.actions import keep_colour
 from shopapp.lumber.models import WoodOnHand
+from shopapp.lumber.stock.actions import move_piece
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
+from tests.support.rack import boards, supplier
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
 
@@ -71,3 +73,30 @@ def test_the_colours_of_a_wood_take_as_many_queries_when_it_was_given_many(owner
         give_a_colour()
         photo_to_tap(owner, "padauk")
     assert queries(owner_client, address) == with_one <= 6
+
+
+# The rack with one piece and with many of several woods, deliveries and suppliers.
+RACK_BASELINE = {
+    "lumber:rack": 7,
+    "lumber:deliveries": 5,
+    "lumber:suppliers": 4,
+    "lumber:buy": 7,
+    "lumber:piece": 7,
+    "lumber:delivery": 8,
+}
+
+
+@pytest.mark.parametrize("name", RACK_BASELINE)
+def test_the_rack_s_pages_take_a_fixed_number_of_queries(owner, owner_client, name):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    (piece,) = boards(owner, 1)
+    given = {"lumber:piece": [piece.mark], "lumber:delivery": [piece.lot.delivery_id]}
+    address = reverse(name, args=given.get(name))
+    with_few = queries(owner_client, address)
+    for i, wood in enumerate(("sycamore", "walnut-black", "padauk")):
+        boards(owner, 3, wood=wood, place=f"rack {i}")
+        supplier(f"Yard {i}")
+    for place in ("loft", "bench", "yard"):
+        piece.refresh_from_db()
+        move_piece(who=owner, piece=piece, place=place)
+    assert queries(owner_client, address) == with_few <= RACK_BASELINE[name]

@@ -52,6 +52,12 @@ def money(value: object, shop) -> str:
 
 
 @register.filter
+def feet(value: object) -> str:
+    """Board feet to two decimals, so that paid and there line up."""
+    return f"{round_half_up(Fraction(str(value)), 2):f}\u00a0bf"
+
+
+@register.filter
 def percent(value: object) -> str:
     return f"{plain_number(Fraction(str(value)) * 100, 2)}\u00a0%"
 
@@ -154,6 +160,12 @@ def form_keys(context, form: forms.Form) -> dict:
     """The form's one-use key and the edit version it was opened at, with the token against forgery."""
     version = form.data.get("edit_version") if form.is_bound else form.fields["edit_version"].initial
     return {"csrf_token": context["csrf_token"], "key": form.fresh_key(), "edit_version": version or ""}
+
+
+@register.simple_tag
+def new_key() -> str:
+    """A one-use key for a form of one button."""
+    return secrets.token_urlsafe(24)
 
 
 @register.simple_tag

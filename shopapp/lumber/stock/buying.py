@@ -13,8 +13,10 @@ from django.db import transaction
 from planner.errors import PlannerError
 from planner.measures import Length
 from shopapp.common.actions import write_audit
+from shopapp.common.fields import MOST_MONEY
 from shopapp.lumber.models import Delivery, Lot, StockEntry, Supplier
 from shopapp.people.models import Member
+from shopapp.people.permissions import owner_only
 from shopapp.workshop.readers import the_workshop
 
 from . import planning
@@ -24,6 +26,8 @@ from .marks import next_marks
 Spend = Callable[[], None]
 MOST_LINES = 500
 MOST_BOARDS = 2000
+# Board feet are kept exactly, as a fraction in text; characters.
+LONGEST_FEET = 60
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,13 @@ def reckon_delivery(facts: DeliveryFacts, lines: Sequence[BoughtLine]) -> list[R
         tax_included=supplier.tax_included,
         exponent=exponent,
     )
+    for number, (t, c) in enumerate(zip(tallied, costs, strict=True), start=1):
+        if max(len(str(t.paid)), len(str(t.there))) > LONGEST_FEET:
+            raise PlannerError(
+                f"Line {number} is measured finer than the book keeps.", mend="A tenth of a millimetre is enough."
+            )
+        if c.cost > MOST_MONEY:
+            raise PlannerError(f"Line {number} costs more than this book can hold.", mend=f"At most {MOST_MONEY}.")
     return [ReckonedLine(t, c) for t, c in zip(tallied, costs, strict=True)]
 
 
@@ -100,6 +111,7 @@ def book_delivery(
 
     What the pieces of a line are worth adds up to the line's cost, to the coin.
     """
+    owner_only(who)
     with transaction.atomic():
         spend()
         supplier = Supplier.objects.select_for_update().get(pk=facts.supplier.pk)

@@ -1,0 +1,157 @@
+"""What the pages of the rack show, in a number of queries that does not grow with the rack."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import BigIntegerField, ExpressionWrapper, F, QuerySet
+
+from planner.measures import Length, board_feet, decimals
+from shopapp.lumber.looks import WoodSeen
+from shopapp.lumber.models import StockEntry, StockPiece
+
+A_PAGE = 100
+ROWS_AT_ONCE = 500
+Kind = StockEntry.Kind
+# What is undone from a piece's own page. A delivery is undone on its page, a promise where it was made.
+UNDONE_HERE = {Kind.SPLIT, Kind.MEASURED, Kind.SURFACED, Kind.MOVED, Kind.ASIDE, Kind.SCRAPPED}
+_NM3_PER_MM3 = 10**18
+
+
+def pieces_here(asked: Mapping[str, object]) -> QuerySet[StockPiece]:
+    """Pieces on the rack, by what the list is narrowed to."""
+    found = StockPiece.objects.filter(state=StockPiece.State.HERE)
+    if asked.get("wood"):
+        found = found.filter(wood=asked["wood"])
+    if asked.get("least"):
+        found = found.filter(length__gte=asked["least"])
+    if asked.get("place"):
+        found = found.filter(place=asked["place"])
+    if asked.get("free"):
+        found = found.filter(demand=None, set_aside="")
+    if mark := str(asked.get("mark") or "").strip():
+        # The number alone is enough: numbers run through all woods.
+        number = mark.isascii() and mark.isdigit()
+        found = found.filter(mark__iregex=rf"^[a-z]{mark}([a-z]|$)") if number else found.filter(mark__istartswith=mark)
+    return found
+
+
+def places() -> list[str]:
+    """Where pieces lie. One query."""
+    here = StockPiece.objects.filter(state=StockPiece.State.HERE).exclude(place="")
+    return list(here.order_by("place").values_list("place", flat=True).distinct())
+
+
+@dataclass(frozen=True)
+class Sums:
+    pieces: int
+    feet: Fraction
+    worth: Decimal
+
+
+def sums_of(found: QuerySet[StockPiece]) -> Sums:
+    """How many, board feet there and what they are worth, exactly. One query: nothing is multiplied by the database,
+    and whole nanometres are read as numbers, for twenty thousand pieces are summed while somebody waits."""
+    sides = [ExpressionWrapper(F(side), output_field=BigIntegerField()) for side in ("thickness", "width", "length")]
+    volume, worth, count = 0, Decimal(0), 0
+    for thickness, width, length, one in found.order_by().values_list(*sides, "worth").iterator(chunk_size=5000):
+        volume += thickness * width * length
+        worth += one
+        count += 1
+    return Sums(count, board_feet(Fraction(volume, _NM3_PER_MM3)), worth)
+
+
+@dataclass(frozen=True)
+class WoodOnRack:
+    wood: WoodSeen
+    pieces: list[StockPiece]
+
+
+def by_wood(pieces: list[StockPiece], seen: Mapping[str, WoodSeen]) -> list[WoodOnRack]:
+    """A page of pieces under the woods they are of, in the order they come in."""
+    groups: list[WoodOnRack] = []
+    for piece in pieces:
+        if not groups or groups[-1].wood.wood != piece.wood:
+            groups.append(WoodOnRack(seen[piece.wood], []))
+        groups[-1].pieces.append(piece)
+    return groups
+
+
+@dataclass(frozen=True)
+class Told:
+    """What happened to a piece: the entry, and whether another undid it."""
+
+    entry: StockEntry
+    undone: bool
+
+
+def history(piece: StockPiece) -> list[Told]:
+    """Newest first. One query."""
+    moves = piece.moves.select_related("entry__who", "entry__undone_by").order_by("-pk")
+    told: dict[int, Told] = {}
+    for move in moves:
+        told.setdefault(move.entry_id, Told(move.entry, hasattr(move.entry, "undone_by")))
+    return list(told.values())
+
+
+def undoable(told: list[Told]) -> StockEntry | None:
+    """The newest entry that stands, if it is one that is undone from the piece's page."""
+    newest = next((one.entry for one in told if not one.undone and one.entry.kind != Kind.UNDONE), None)
+    return newest if newest and newest.kind in UNDONE_HERE else None
+
+
+def piece_feet(piece: StockPiece) -> Fraction:
+    return board_feet(piece.thickness.mm * piece.width.mm * piece.length.mm)
+
+
+# --- out as a table -----------------------------------------------------------------------------------------
+
+COLUMNS = (
+    "mark", "wood", "thickness mm", "width mm", "length mm", "surfaced", "place", "set aside", "promised to", "grade",
+    "cut", "bought on", "bought from",
+)  # fmt: skip
+
+
+class _Line:
+    """Hands back what is written to it."""
+
+    def write(self, text: str) -> str:
+        return text
+
+
+def as_csv(found: QuerySet[StockPiece], seen: Mapping[str, WoodSeen], *, worth: bool, currency: str) -> Iterator[str]:
+    """The pieces as a table, a few hundred rows at a time, so that no query stays open while bytes are sent."""
+    writer = csv.writer(_Line())
+    yield writer.writerow([*COLUMNS, *([f"worth {currency}"] if worth else [])])
+    found = found.select_related("demand", "lot__delivery__supplier").order_by("pk")
+    last = 0
+    while rows := list(found.filter(pk__gt=last)[:ROWS_AT_ONCE]):
+        last = rows[-1].pk
+        yield "".join(writer.writerow([safe(cell) for cell in _cells(row, seen, worth=worth)]) for row in rows)
+
+
+def _cells(piece: StockPiece, seen: Mapping[str, WoodSeen], *, worth: bool) -> list[str]:
+    lot = piece.lot
+    return [
+        piece.mark, seen[piece.wood].name, _mm(piece.thickness), _mm(piece.width), _mm(piece.length),
+        "yes" if piece.surfaced else "no", piece.place, piece.set_aside, piece.demand.label if piece.demand else "",
+        lot.grade, lot.cut, lot.delivery.on.isoformat(), lot.delivery.supplier.name,
+        *([f"{piece.worth.normalize():f}"] if worth else []),
+    ]  # fmt: skip
+
+
+def _mm(length: Length) -> str:
+    return decimals(length.mm, 6)
+
+
+def safe(cell: str) -> str:
+    """A cell no spreadsheet takes for a formula: what would begin one stands behind an apostrophe.
+
+    >>> safe("=1+1"), safe("loft")
+    ("'=1+1", 'loft')
+    """
+    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else cell
