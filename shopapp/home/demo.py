@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
 
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.utils import timezone
 
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
@@ -16,7 +18,11 @@ from shopapp.designs.pictures.actions import bring_picture
 from shopapp.designs.woods.actions import keep_pattern
 from shopapp.designs.woods.readers import wood_choices
 from shopapp.lumber.actions import add_wood
+from shopapp.lumber.buying.actions import add_supplier
+from shopapp.lumber.models import StockPiece, Supplier
 from shopapp.lumber.planning import WOODS, hex_of
+from shopapp.lumber.stock.actions import Size, set_piece_aside, split_piece
+from shopapp.lumber.stock.buying import BoughtLine, DeliveryFacts, book_delivery
 from shopapp.people.models import Member
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.actions import change_settings
@@ -32,6 +38,17 @@ WOODS_ON_HAND = (
     ("sapele", "9.80", 5, 170, "step"),
     ("walnut-black", "16.50", 5, 140, "ring"),
     ("padauk", "21.00", 5, 130, "crossing"),
+)
+# What was bought last: wood, thickness in quarters, width and length in mm, boards alike, price of a board foot, place.
+BOARDS = (
+    ("walnut-black", 5, 142, 2440, 2, "15.80", "rack 1"),
+    ("walnut-black", 4, 165, 1830, 1, "15.80", "rack 1"),
+    ("padauk", 5, 131, 1980, 1, "20.40", "rack 1"),
+    ("sapele", 5, 172, 2440, 2, "9.40", "rack 2"),
+    ("sapele", 8, 158, 1220, 1, "9.90", "rack 2"),
+    ("sycamore", 5, 160, 2130, 2, "7.00", "rack 2"),
+    ("birch-yellow", 5, 148, 2440, 1, "8.10", "loft"),
+    ("beech", 5, 152, 2740, 2, "5.90", "loft"),
 )
 FEES = tuple(
     {
@@ -49,7 +66,8 @@ FEES = tuple(
 
 
 def fill(who: Member) -> None:
-    """Settings, six woods, three designs with their patterns, and a kept plan with its paper."""
+    """Settings, six woods, a delivery on the rack, three designs with their patterns, and a kept plan with its
+    paper."""
     workshop = change_settings(
         who=who,
         title="The demo's settings",
@@ -72,12 +90,41 @@ def fill(who: Member) -> None:
                 "mark": mark,
             },
         )
+    _buy_boards(who)
     for name, drawing in PICTURES.items():
         bring_picture(who=who, name=name, upload=SimpleUploadedFile(f"{name}.png", picture_png(drawing)), rights="own")
     run_waiting_tasks()
     for design in Design.objects.order_by("pk"):
         _keep_pattern(who, design)
     _keep_plan(who, workshop)
+
+
+def _buy_boards(who: Member) -> None:
+    """A dozen boards from a yard that counts whole square feet; one crosscut since, one set aside."""
+    yard = add_supplier(
+        who=who,
+        values={"name": "Saltmarsh Sawyers", "rule": Supplier.Rule.SURFACE, "thin_as_inch": True, "tax": Fraction(0)},
+    )
+    lines = [
+        BoughtLine(
+            wood=wood,
+            thickness=Length.of_inches(f"{quarters}/4"),
+            width=Length.of_mm(width),
+            length=Length.of_mm(length),
+            count=count,
+            price=Decimal(price),
+            per="bf",
+            place=place,
+        )
+        for wood, quarters, width, length, count, price, place in BOARDS
+    ]
+    facts = DeliveryFacts(yard, timezone.localdate() - timedelta(days=9), reference="417", carriage=Decimal("18.00"))
+    book_delivery(who=who, facts=facts, lines=lines)
+    board = StockPiece.objects.filter(wood="sapele").order_by("pk").first()
+    parts = [Size(board.thickness, board.width, Length.of_mm(length)) for length in (1400, 1030)]
+    split_piece(who=who, piece=board, parts=parts)
+    beech = StockPiece.objects.filter(wood="beech").order_by("pk").first()
+    set_piece_aside(who=who, piece=beech, reason="still wet at the heart")
 
 
 def _keep_pattern(who: Member, design: Design) -> None:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.db.models import Sum
 from django.urls import reverse
 
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.models import Design
 from shopapp.home.demo_pictures import PICTURES
-from shopapp.lumber.models import WoodOnHand
+from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
+from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.people.models import Member
 from shopapp.plans.models import BuildSheet, Plan
 
@@ -29,6 +31,14 @@ def test_three_designs_six_woods_and_a_plan_with_its_paper(demo):
     assert plan.matches_its_hash and plan.price > 0
     run_waiting_tasks()
     assert BuildSheet.objects.get().document is not None
+
+
+def test_a_dozen_boards_lie_on_the_rack_one_split_and_one_set_aside(demo):
+    assert Lot.objects.aggregate(boards=Sum("count"))["boards"] == 12
+    here = StockPiece.objects.filter(state="here")
+    assert here.count() == 13 and here.exclude(set_aside="").count() == 1
+    assert sum(here.values_list("worth", flat=True)) == sum(lot.cost for lot in Lot.objects.all())
+    assert pieces_that_are_not_their_moves() == [] and worth_that_came_or_went_unseen() == []
 
 
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):
