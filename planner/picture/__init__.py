@@ -1,15 +1,15 @@
 """From a picture file to the grid of colours in it.
 
-    decode, container   a file within limits, upright, as RGBA
-    lossless            grids that explain the picture to the last pixel
-    charts/             cells between ruled lines, also seen askew
-    sizes, loose, tilt  which sizes stand out, where there is a margin, how far it is turned
-    redraw, choosing    what a grid leaves unexplained, and which explains most with least
-    cells, cleaning     the cells' colours, unblurred, light and drift taken out
-    background, aside   what of them is background
-    proposing, reading  the best grid, the next best, and whether it is sure
-    lattice, reading_at where cells lie, and a picture read at a place the maker laid down
-    reduction           an ordinary picture brought to a chosen grid
+decode, container   a file within limits, upright, as RGBA
+lossless            grids that explain the picture to the last pixel
+charts/             cells between ruled lines, also seen askew
+sizes, loose, tilt  which sizes stand out, where there is a margin, how far it is turned
+redraw, choosing    what a grid leaves unexplained, and which explains most with least
+cells, cleaning     the cells' colours, unblurred, light and drift taken out
+background, aside   what of them is background
+proposing, reading  the best grid, the next best, and whether it is sure
+lattice, reading_at where cells lie, and a picture read at a place the maker laid down
+reduction           an ordinary picture brought to a chosen grid
 """
 
 from planner.picture.background import background_toggled

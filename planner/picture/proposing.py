@@ -28,7 +28,7 @@ _PLAINLY_OUT, _PLAINLY_OUT_TURNED, _PLAIN_PITCH_TURNED = 0.75, 1.3, 8.0
 # photographed or the like, so that its tones are not those it was drawn in.
 _PLAINLY_FEW, _PLAINLY_SMOOTH = 64, 1.3
 # The least score of a plain chart in a file without loss, and of any other.
-_PLAIN_CHART, _PLAIN_LOSSY_CHART = 0.9, 0.975
+_PLAIN_CHART, _PLAIN_LOSSY_CHART = 0.9, 0.97
 # Levels of 255 within which an edge is nearly of one colour.
 _NEARLY_FLAT = 12
 # Drawn in no more colours on no more cells a side, a picture may as well be one of twice the size in strokes of two.
