@@ -154,8 +154,8 @@ def _book(request: HttpRequest, form: BuyForm) -> HttpResponse | None:
 
 
 def _buy_page(request: HttpRequest, form: BuyForm, seen, status: int = 200) -> HttpResponse:
-    reckoned = None
-    if form.bought and (facts := form.facts()):
+    reckoned, facts = None, form.facts() if form.bought else None
+    if facts:
         try:
             reckoned = reckon_delivery(facts, form.bought)
         except PlannerError as error:
@@ -165,6 +165,7 @@ def _buy_page(request: HttpRequest, form: BuyForm, seen, status: int = 200) -> H
     lines = readers.lines_so_far(form.bought, reckoned, seen)
     context = {
         "form": form,
+        "facts": facts,
         "lines": lines,
         "kept": json.dumps(form.kept),
         "totals": readers.totals(lines) if reckoned else None,
