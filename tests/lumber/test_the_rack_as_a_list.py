@@ -14,6 +14,7 @@ from django.urls import reverse
 
 from planner.measures import Length
 from shopapp.lumber.models import Lot, StockPiece
+from shopapp.lumber.rack import readers
 from shopapp.lumber.rack.readers import safe
 from shopapp.lumber.stock import actions, promises
 from shopapp.people.models import Member
@@ -89,6 +90,13 @@ def test_the_table_holds_every_piece_in_plain_columns_and_no_formula(stock, owne
     assert [row["mark"] for row in rows] == ["W1", "W2", "W3", "P4"]
     assert rows[0]["length mm"] == "400" and rows[2]["promised to"] == "Heron" and rows[2]["place"] == "loft"
     assert rows[3]["set aside"] == "'=still wet" and Decimal(rows[3]["worth EUR"]) == Decimal("12.34")
+
+
+def test_a_long_table_goes_out_in_parts_and_no_piece_twice(stock, owner_client, monkeypatch):
+    monkeypatch.setattr(readers, "ROWS_AT_ONCE", 2)
+    parts = list(owner_client.get(reverse("lumber:rack_csv")).streaming_content)
+    assert len(parts) == 3  # the heads, then four pieces by twos
+    assert [line.split(b",")[0] for line in b"".join(parts).splitlines()] == [b"mark", b"W1", b"W2", b"W3", b"P4"]
 
 
 def test_the_table_is_narrowed_like_the_list(stock, owner_client):

@@ -127,7 +127,8 @@ def as_csv(found: QuerySet[StockPiece], seen: Mapping[str, WoodSeen], *, worth: 
     """The pieces as a table, a few hundred rows at a time, so that no query stays open while bytes are sent."""
     writer = csv.writer(_Line())
     yield writer.writerow([*COLUMNS, *([f"worth {currency}"] if worth else [])])
-    found = found.select_related("demand", "lot__delivery__supplier").order_by("pk")
+    # Fetched beside the pieces: many of them share a lot, and a lot is made once for all of them.
+    found = found.prefetch_related("demand", "lot__delivery__supplier").order_by("pk")
     last = 0
     while rows := list(found.filter(pk__gt=last)[:ROWS_AT_ONCE]):
         last = rows[-1].pk
