@@ -76,7 +76,7 @@ def test_one_press_books_the_whole_delivery_and_every_board_has_a_mark(buying):
     assert StockPiece.objects.filter(place="loft").count() == 3
     assert pieces_that_are_not_their_moves() == [] and worth_that_came_or_went_unseen() == []
     page = buying.client.get(answer.url).content.decode()
-    assert "quartered" in page and "/woods/rack/W2/" in page
+    assert "5/4 (30\u00a0mm) × 150 × 2000\u00a0mm" in page and "quartered" in page and "/woods/rack/W2/" in page
 
 
 def test_booked_twice_it_is_in_the_book_once(buying):

@@ -28,6 +28,7 @@ class LineSeen:
 
     number: int
     wood: WoodSeen
+    nominal: Length
     thickness: Length
     width: Length
     length: Length
@@ -41,6 +42,16 @@ class LineSeen:
     cost: Decimal | None = None
     marks: tuple[str, ...] = ()
     more_marks: int = 0
+
+    @property
+    def quarters(self) -> str:
+        """The thickness it was sold as, in quarters of an inch; nothing where it was not sold so."""
+        count = self.nominal.inches * 4
+        return f"{count}/4" if count.denominator == 1 and count >= 2 else ""
+
+    @property
+    def measured_otherwise(self) -> bool:
+        return self.thickness != self.nominal
 
 
 @dataclass(frozen=True)
@@ -79,6 +90,7 @@ def lines_so_far(
             LineSeen(
                 i + 1,
                 seen[line.wood],
+                line.nominal_thickness or line.thickness,
                 line.thickness,
                 line.width,
                 line.length,
@@ -108,7 +120,7 @@ def delivery_page(delivery: Delivery) -> DeliverySeen:
         marks.setdefault(lot, []).append(mark)
     lines = [
         LineSeen(
-            lot.number, seen[lot.wood], lot.thickness, lot.width, lot.length, lot.count,
+            lot.number, seen[lot.wood], lot.nominal_thickness, lot.thickness, lot.width, lot.length, lot.count,
             _facts(lot.grade, lot.surfaced, lot.cut, ""), Fraction(lot.paid_bf), Fraction(lot.there_bf), lot.goods,
             lot.tax, lot.carriage, lot.cost, tuple(marks[lot.pk][:MARKS_SHOWN]), len(marks[lot.pk][MARKS_SHOWN:]),
         )
