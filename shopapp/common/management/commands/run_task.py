@@ -19,11 +19,12 @@ class Command(BaseCommand):
         parser.add_argument("task_id")
 
     def handle(self, *, task_id: str, **options: object) -> None:
+        row = DBTaskResult.objects.running().filter(pk=as_uuid(task_id)).first()
+        if row is None:
+            raise CommandError("No worker has claimed a task of that number. `manage.py worker` runs what waits.")
+        # Only a child with a task is fenced in: whoever asks in vain from a longer life must not end by these limits.
         memory = settings.TASK_MEMORY_MB * 1024 * 1024
         resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
         # A second fence behind the worker's own clock.
         resource.setrlimit(resource.RLIMIT_CPU, (settings.TASK_SECONDS, settings.TASK_SECONDS + 5))
-        row = DBTaskResult.objects.running().filter(pk=as_uuid(task_id)).first()
-        if row is None:
-            raise CommandError("No worker has claimed a task of that number. `manage.py worker` runs what waits.")
         sys.exit(0 if run_claimed(row) else 3)
