@@ -33,8 +33,8 @@ from PIL import Image, ImageDraw
 from planner.picture import PictureError, read_picture
 from tests.pictures.charting import drawn_chart
 from tests.pictures.degrade import KINDS, MAIN, TRIMMED, Case, cases
-from tests.pictures.sheets import laid_on_paper
 from tests.pictures.judge import Verdict, judge
+from tests.pictures.sheets import laid_on_paper
 from tests.pictures.truths import Truth, truths
 
 
