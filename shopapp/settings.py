@@ -135,6 +135,9 @@ STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
+# Modules that another module imports have no hash in their names; a browser asks each time whether they are as they
+# were, so that old and new never work together after an upgrade. What has a hash is kept for good all the same.
+WHITENOISE_MAX_AGE = 0
 # Pictures, papers and uploads waiting to be decoded; served only through views that check who asks.
 FILES = DATA / "files"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 4 * 1024 * 1024
