@@ -29,7 +29,13 @@ pages = {plan.pk: client.get(plan.get_absolute_url()) for plan in Plan.objects.a
 from django.urls import reverse
 bench = [client.post(reverse("plans:bench_reckoning", args=[plan.design_id]), {"pattern": plan.version.pattern})
          for plan in Plan.objects.select_related("version")]
+from shopapp.designs.models import PatternVersion
+from shopapp.lumber.models import StockPiece
+from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
+kept = [*PatternVersion.objects.all(), *StockPiece.objects.all()]
 print(json.dumps({
+    "kept": [client.get(one.get_absolute_url()).status_code for one in kept],
+    "rack": [*pieces_that_are_not_their_moves(), *worth_that_came_or_went_unseen()],
     "bench": [b"as in the plan kept" in answer.content for answer in bench],
     "plans": [plan.matches_its_hash for plan in Plan.objects.all()],
     "pages": [page.status_code for page in pages.values()],
@@ -44,7 +50,7 @@ def test_there_is_a_database_to_try():
 
 @pytest.mark.storage
 @pytest.mark.parametrize("packed", DATABASES, ids=lambda p: p.name)
-def test_it_migrates_and_its_plans_read_as_they_were_kept(packed, tmp_path):
+def test_it_migrates_and_its_plans_drawings_and_pieces_read_as_they_were_kept(packed, tmp_path):
     (tmp_path / "shop.sqlite3").write_bytes(gzip.decompress(packed.read_bytes()))
     (tmp_path / "secret_key").write_text("k" * 60)
     environment = {k: v for k, v in os.environ.items() if k != "DATABASE_URL"}
@@ -56,5 +62,6 @@ def test_it_migrates_and_its_plans_read_as_they_were_kept(packed, tmp_path):
     told = json.loads(answer.stdout.strip().splitlines()[-1])
     assert told["plans"] and all(told["plans"])
     assert set(told["pages"]) == {200}
-    assert told["triggers"] == []
+    assert set(told["kept"]) == {200}
+    assert told["triggers"] == told["rack"] == []
     assert all(told["bench"])
