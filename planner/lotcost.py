@@ -1,7 +1,7 @@
 """What a delivery cost, board by board, to the smallest coin: goods, tax, and carriage shared by volume.
 
-Wood is kept at what its own lot cost (specific identification), consumables at their moving weighted average; both are
-cost formulas the published standard allows for what they are used for (IAS 2 Inventories, paragraphs 23 to 27).
+Wood is kept at what its own lot cost (specific identification), as the published standard has it for goods that are not
+interchangeable (IAS 2 Inventories, paragraphs 23 and 24).
 """
 
 from __future__ import annotations
@@ -114,28 +114,3 @@ def shared(amount: Decimal, weights: Sequence[Fraction], exponent: int) -> tuple
     for i in most[: coins - sum(parts)]:
         parts[i] += 1
     return tuple(part * coin for part in parts)
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """A consumable as it is held: ``quantity`` in its unit and what all of it is ``worth``."""
-
-    quantity: Decimal
-    worth: Decimal
-
-    def bought(self, quantity: Decimal, cost: Decimal) -> Held:
-        """More of it came in for ``cost``: the average moves."""
-        if quantity <= 0 or cost < 0:
-            raise PlannerError("Nothing came in.", mend="Write how much, and what it cost (nothing for a gift).")
-        return Held(self.quantity + quantity, self.worth + cost)
-
-    def used(self, quantity: Decimal, exponent: int) -> tuple[Held, Decimal]:
-        """What is left when ``quantity`` is used, and what it was worth at the moving average, to the coin; the last
-        of it takes along all that is left of the worth, so that nothing is held at a price nor a price without it."""
-        if quantity <= 0 or quantity > self.quantity:
-            raise PlannerError(f"There are {self.quantity} of it.", mend="Use at most that, or count what is there.")
-        if quantity == self.quantity:
-            return Held(Decimal(0), Decimal(0)), self.worth
-        worth = round_half_up(Fraction(self.worth) * Fraction(quantity) / Fraction(self.quantity), exponent)
-        worth = min(worth, self.worth)
-        return Held(self.quantity - quantity, self.worth - worth), worth

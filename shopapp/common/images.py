@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import struct
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 
 from django.core.files.uploadedfile import UploadedFile
@@ -26,6 +27,18 @@ def keep_upload(upload: UploadedFile) -> str:
     if not data:
         raise PlannerError("The file is empty.", mend="Choose the picture again.", field="picture")
     return write_file(INCOMING, ".raw", data)[0]
+
+
+@contextmanager
+def kept_upload(upload: UploadedFile) -> Iterator[str]:
+    """An upload kept as it came, by its name, for whoever writes a row that names it. If that fails, sent twice or
+    refused by the database, the bytes are not left lying: no row names them."""
+    name = keep_upload(upload)
+    try:
+        yield name
+    except BaseException:
+        drop_incoming(name)
+        raise
 
 
 def incoming_bytes(name: str) -> bytes:

@@ -12,10 +12,10 @@ class LumberConfig(AppConfig):
 
         from .colours.actions import tidy_photos
         from .colours.readers import faults_of_colours, photos_awaited
-        from .models import ConsumableEntry, Delivery, Lot, StockEntry, StockMove, StockPiece, WoodColour
+        from .models import Delivery, Lot, StockEntry, StockMove, StockPiece, WoodColour
         from .stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 
-        for model in (WoodColour, Delivery, Lot, StockEntry, StockMove, ConsumableEntry):
+        for model in (WoodColour, Delivery, Lot, StockEntry, StockMove):
             ledger.protect(model)
         ledger.protect(StockPiece, against=("delete",))
         keep_incoming_of(photos_awaited)

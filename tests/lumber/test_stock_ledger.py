@@ -138,6 +138,17 @@ def test_reserved_wood_is_taken_only_by_the_one_it_was_promised_to(owner):
     assert StockPiece.objects.filter(state="taken", demand=heron).count() == 2 and balanced()
 
 
+def test_released_wood_is_free_for_anybody(owner):
+    (board,) = boards(owner, 1)
+    heron = promises.want_wood(label="Heron for the spring fair", key="test:1")
+    promises.reserve(who=owner, demand=heron, pieces=[board])
+    promises.release(who=owner, pieces=[board])
+    with pytest.raises(StockMoved, match="not promised"):
+        promises.release(who=owner, pieces=[board])
+    promises.take(who=owner, demand=promises.want_wood(label="Otter", key="test:2"), pieces=[board])
+    assert StockPiece.objects.get().demand.label == "Otter" and balanced()
+
+
 def test_all_or_nothing_is_taken(owner):
     one, two = boards(owner, 2)
     stale = StockPiece.objects.get(pk=two.pk)

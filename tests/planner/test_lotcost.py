@@ -1,4 +1,4 @@
-"""What wood cost, to the coin, and consumables at their moving average."""
+"""What wood cost, to the coin."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.errors import PlannerError
-from planner.lotcost import PER, Charge, Held, delivery_costs, goods_of, shared
+from planner.lotcost import PER, Charge, delivery_costs, goods_of, shared
 from planner.measures import Length
 from planner.tally import BoardSize, TallyRule, tally
 
@@ -63,38 +63,12 @@ def test_shares_add_up_to_the_coin_and_none_is_a_coin_off_its_due(amount, weight
         )
 
 
-# IAS 2 Inventories, paragraphs 23 to 27, allow specific identification and a weighted average; the example of two lots,
-# ten at 8.00 and ten at 11.00, twelve used, is worked by hand: average 114.00 used and 76.00 left, specific (all of the
-# second lot and two of the first) 126.00 used and 64.00 left.
-def test_consumables_move_at_the_weighted_average():
-    held = Held(Decimal(0), Decimal(0)).bought(Decimal(10), Decimal(80)).bought(Decimal(10), Decimal(110))
-    left, used = held.used(Decimal(12), 2)
-    assert (used, left.worth, left.quantity) == (Decimal("114.00"), Decimal("76.00"), Decimal(8))
-
-
+# IAS 2 Inventories, paragraphs 23 and 24: specific identification. Two lots, ten at 8.00 and ten at 11.00; all of the
+# second and two of the first are used: 126.00, and 64.00 are left (worked by hand).
 def test_specific_lots_keep_their_own_cost():
     first, second = shared(Decimal(80), [Fraction(1)] * 10, 2), shared(Decimal(110), [Fraction(1)] * 10, 2)
     used = sum(second) + sum(first[:2])
     assert (used, sum(first[2:])) == (Decimal("126.00"), Decimal("64.00"))
-
-
-@given(st.lists(st.tuples(st.sampled_from(["in", "out"]), st.integers(1, 10**6), money), max_size=40))
-def test_worth_in_is_worth_out_and_worth_held(acts):
-    held, came, went = Held(Decimal(0), Decimal(0)), Decimal(0), Decimal(0)
-    for act, quantity, cost in acts:
-        if act == "in":
-            held = held.bought(Decimal(quantity) / 1000, cost)
-            came += cost
-        elif held.quantity:
-            held, used = held.used(min(held.quantity, Decimal(quantity) / 1000), 2)
-            went += used
-        assert came == went + held.worth and held.worth >= 0 and held.quantity >= 0
-        assert held.quantity or not held.worth
-
-
-def test_more_than_there_is_cannot_be_used():
-    with pytest.raises(PlannerError, match="There are 3"):
-        Held(Decimal(3), Decimal(9)).used(Decimal(4), 2)
 
 
 def test_every_way_of_pricing_is_known():

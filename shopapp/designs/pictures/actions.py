@@ -9,7 +9,7 @@ from django.db import transaction
 
 from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
-from shopapp.common.images import drop_incoming, drop_old_incoming, incoming_bytes, keep_upload, store_image
+from shopapp.common.images import drop_incoming, drop_old_incoming, incoming_bytes, kept_upload, store_image
 from shopapp.common.tasks import background, enqueue, task_state
 from shopapp.designs.models import Design
 from shopapp.people.models import Member
@@ -28,19 +28,13 @@ def bring_picture(
     spend: Callable[[], None] = lambda: None,
 ) -> Design:
     """Keep the upload as it came, privately, with whose it is said to be, and ask the worker to read it."""
-    incoming = keep_upload(upload)
-    try:
-        with transaction.atomic():
-            spend()
-            design = Design.objects.create(name=name, incoming=incoming, rights=rights, rights_note=note)
-            write_audit(who, f"{name} was brought as a picture, {rights_in_words(design)}.", design)
-            # In the same transaction: no design ever waits for a reading nobody was asked for.
-            design.reading_task = enqueue(read_design, design.pk)
-            design.save(update_fields=["reading_task"])
-    except BaseException:
-        # Sent twice, or the database refused: bytes that no design names are not left lying.
-        drop_incoming(incoming)
-        raise
+    with kept_upload(upload) as incoming, transaction.atomic():
+        spend()
+        design = Design.objects.create(name=name, incoming=incoming, rights=rights, rights_note=note)
+        write_audit(who, f"{name} was brought as a picture, {rights_in_words(design)}.", design)
+        # In the same transaction: no design ever waits for a reading nobody was asked for.
+        design.reading_task = enqueue(read_design, design.pk)
+        design.save(update_fields=["reading_task"])
     return design
 
 

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from planner.errors import PlannerError
 from shopapp.common.actions import bump_version, check_version, write_audit
-from shopapp.common.images import drop_incoming, image_bytes, incoming_bytes, keep_upload, store_image
+from shopapp.common.images import drop_incoming, image_bytes, incoming_bytes, kept_upload, store_image
 from shopapp.common.models import StoredImage
 from shopapp.common.tasks import background, enqueue, task_state
 from shopapp.lumber.models import ColourPhoto, WoodColour, WoodOnHand
@@ -25,18 +25,12 @@ def bring_photo(
     """Keep the upload as it came, privately, and ask the worker for the copy that is shown. Raises PlannerError when
     the file is empty or too large."""
     owner_only(who)
-    incoming = keep_upload(upload)
-    try:
-        with transaction.atomic():
-            spend()
-            photo = ColourPhoto.objects.create(wood=row, brought_by=who, incoming=incoming)
-            write_audit(who, f"A photo was brought for the colour of {row.name}.", row)
-            photo.task = enqueue(copy_photo, photo.pk)
-            photo.save(update_fields=["task"])
-    except BaseException:
-        # Sent twice, or the database refused: bytes that no row names are not left lying.
-        drop_incoming(incoming)
-        raise
+    with kept_upload(upload) as incoming, transaction.atomic():
+        spend()
+        photo = ColourPhoto.objects.create(wood=row, brought_by=who, incoming=incoming)
+        write_audit(who, f"A photo was brought for the colour of {row.name}.", row)
+        photo.task = enqueue(copy_photo, photo.pk)
+        photo.save(update_fields=["task"])
     return photo
 
 

@@ -1,8 +1,6 @@
 """Woods as this maker has them, and the stock of them."""
 
 from .stock import (
-    Consumable,
-    ConsumableEntry,
     Delivery,
     Demand,
     Lot,
@@ -10,14 +8,11 @@ from .stock import (
     StockMove,
     StockPiece,
     Supplier,
-    TicketPhoto,
 )
 from .woods import ColourPhoto, WoodColour, WoodOnHand
 
 __all__ = [
     "ColourPhoto",
-    "Consumable",
-    "ConsumableEntry",
     "Delivery",
     "Demand",
     "Lot",
@@ -25,7 +20,6 @@ __all__ = [
     "StockMove",
     "StockPiece",
     "Supplier",
-    "TicketPhoto",
     "WoodColour",
     "WoodOnHand",
 ]

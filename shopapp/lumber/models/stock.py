@@ -1,4 +1,4 @@
-"""The wood that was bought, and every piece of it on the rack; what is used up beside it.
+"""The wood that was bought, and every piece of it on the rack.
 
 What is bought and what happens to a piece is written once and never changed: lots, entries and moves are append-only,
 and a wrong entry is undone by another. What stands in a StockPiece is the sum of its entries, kept for quick lists and
@@ -64,19 +64,6 @@ class Delivery(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("lumber:delivery", args=[self.pk])
-
-
-class TicketPhoto(models.Model):
-    """A photo of a delivery's ticket, on its way through the worker to a clean copy."""
-
-    delivery = models.ForeignKey(Delivery, models.PROTECT, related_name="tickets")
-    incoming = models.CharField(max_length=80, blank=True)
-    task = models.CharField(max_length=64, blank=True)
-    image = models.ForeignKey("common.StoredImage", models.PROTECT, null=True, related_name="+")
-    trouble = models.TextField(blank=True)
-
-    def __str__(self) -> str:
-        return f"Ticket of {self.delivery}"
 
 
 class Lot(models.Model):
@@ -262,48 +249,3 @@ class StockMove(models.Model):
 
     def __str__(self) -> str:
         return f"{self.piece}: {self.entry.words}"
-
-
-class Consumable(Record):
-    """Glue, abrasives, oil: held at its moving average. What is held is the newest entry's balance."""
-
-    name = models.CharField(max_length=80, unique=True)
-    unit = models.CharField(max_length=20)
-    note = models.CharField(max_length=200, blank=True)
-
-    class Meta:
-        ordering = ["name"]
-
-    def __str__(self) -> str:
-        return self.name
-
-
-class ConsumableEntry(models.Model):
-    """So much came in, was used or was counted, and what is held after it. Append-only."""
-
-    KINDS = [("bought", "bought"), ("used", "used"), ("counted", "counted"), ("undone", "undone")]
-
-    consumable = models.ForeignKey(Consumable, models.PROTECT, related_name="entries")
-    number = models.PositiveIntegerField()
-    kind = models.CharField(max_length=10, choices=KINDS)
-    at = models.DateTimeField(auto_now_add=True)
-    who = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
-    words = models.CharField(max_length=400)
-    quantity = models.DecimalField(max_digits=14, decimal_places=3)
-    worth = models.DecimalField(max_digits=12, decimal_places=4)
-    held = models.DecimalField(max_digits=14, decimal_places=3)
-    held_worth = models.DecimalField(max_digits=12, decimal_places=4)
-    demand = models.ForeignKey(Demand, models.PROTECT, null=True, related_name="+")
-
-    class Meta:
-        ordering = ["consumable", "-number"]
-        constraints = [
-            # Two who write at once cannot both be the next.
-            models.UniqueConstraint(fields=["consumable", "number"], name="one_consumable_entry_of_each_number"),
-            models.CheckConstraint(
-                condition=models.Q(held__gte=0, held_worth__gte=0), name="consumable_not_below_nothing"
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return self.words

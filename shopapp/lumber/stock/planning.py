@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Protocol
 
-from planner.lotcost import PER, Charge, Held, LineCost, delivery_costs, goods_of, shared
+from planner.lotcost import PER, Charge, LineCost, delivery_costs, goods_of, shared
 from planner.measures import Length, area_mm2, board_feet, round_half_up, volume_mm3
 from planner.tally import BoardSize, Tallied, TallyRule, tally
 
@@ -15,7 +15,6 @@ __all__ = [
     "PER",
     "BoardSize",
     "Charge",
-    "Held",
     "LineCost",
     "Tallied",
     "TallyRule",
