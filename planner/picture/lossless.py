@@ -209,10 +209,15 @@ def _cut_in_whole_pixels(
     apart = float(gcd(*(int(place - places[0]) for places in (down, across) for place in places)))
     if apart < 2:
         return None
-    rows, columns = _cut_axis(float(down[0]), apart, height, down), _cut_axis(float(across[0]), apart, width, across)
-    cells = _cells(
-        rows, columns, down, across, price=_PRICE_OF_A_CUT, cut=_is_cut(rows, height) or _is_cut(columns, width)
-    )
+    for rounding in (1.0, 0.0):
+        # A pitch within a hair of a whole number leaves a pixel over at the sides; a picture cut by more is taken at
+        # its word to the last pixel.
+        rows = _cut_axis(float(down[0]), apart, height, down, rounding)
+        columns = _cut_axis(float(across[0]), apart, width, across, rounding)
+        cut = _is_cut(rows, height, rounding) or _is_cut(columns, width, rounding)
+        if not cut:
+            break
+    cells = _cells(rows, columns, down, across, price=_PRICE_OF_A_CUT, cut=cut)
     return cells if _take_cut(cells, plain, whole, min(len(down), len(across))) else None
 
 
@@ -234,26 +239,28 @@ def _take_cut(cut: Cells, plain: Cells, whole: Cells, edges: int) -> bool:
     return accident and cut.nats < whole.nats
 
 
-def _cut_axis(edge: float, pitch: float, side: int, changes: Places) -> Axis:
-    """The cells of which the picture shows more than a sliver, and slivers that are seen to be cells of their own."""
+def _cut_axis(edge: float, pitch: float, side: int, changes: Places, rounding: float) -> Axis:
+    """The cells of which the picture shows more than ``rounding`` pixels, and slivers that are seen to be cells."""
     offset = edge % pitch - pitch
     count = ceil((side - offset) / pitch - 1e-6)
     starts = [ceil(offset + k * pitch - 1e-6) for k in range(count + 1)]
-    # A pitch that is no whole number is known to a fraction of a pixel only: at the picture's edge rounding makes
-    # slivers where nothing is.
-    least = 0 if pitch.is_integer() else max(1, _SLIVER * pitch)
     seen = set(changes.tolist())
-    while count > 1 and starts[1] <= least and starts[1] not in seen:
+    while count > 1 and starts[1] <= rounding and starts[1] not in seen:
         starts, offset, count = starts[1:], offset + pitch, count - 1
-    while count > 1 and side - starts[count - 1] <= least and starts[count - 1] not in seen:
+    while count > 1 and side - starts[count - 1] <= rounding and starts[count - 1] not in seen:
         count -= 1
     return Axis(offset, pitch, count)
 
 
-def _is_cut(axis: Axis, side: int) -> bool:
+def _is_cut(axis: Axis, side: int, rounding: float) -> bool:
     """Whether the picture's edge takes more off the outermost cells than rounding would."""
-    beyond = max(-axis.offset, axis.offset + axis.count * axis.pitch - side)
-    return beyond > (0 if axis.pitch.is_integer() else max(1, _SLIVER * axis.pitch))
+    return max(-axis.offset, axis.offset + axis.count * axis.pitch - side) > rounding
+
+
+def _rounding(pitch: float) -> float:
+    """A pitch that is no whole number is known to a fraction of a pixel only: at the picture's edge that makes slivers
+    of so many pixels where nothing is."""
+    return 0.0 if pitch.is_integer() else max(1.0, _SLIVER * pitch)
 
 
 def _cut_between_pixels(
@@ -269,10 +276,11 @@ def _cut_between_pixels(
         for column in beside:
             if abs(log(row[1] / column[1])) > STRETCH:
                 continue
-            rows, columns = _cut_axis(*row, height, down), _cut_axis(*column, width, across)
+            rows = _cut_axis(*row, height, down, _rounding(row[1]))
+            columns = _cut_axis(*column, width, across, _rounding(column[1]))
             stretched = abs(log(row[1] / column[1])) > 1.5 / min(rows.count * row[1], columns.count * column[1])
             price = _PRICE_OF_A_CUT + (_PRICE_OF_FRACTIONS if stretched else 0.0)
-            cut = _is_cut(rows, height) or _is_cut(columns, width)
+            cut = _is_cut(rows, height, _rounding(row[1])) or _is_cut(columns, width, _rounding(column[1]))
             cells = _cells(rows, columns, down, across, price=price, cut=cut)
             if cells.nats < (best or plain).nats and _take_cut(cells, plain, whole, min(len(down), len(across))):
                 best = cells
