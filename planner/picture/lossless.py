@@ -26,6 +26,8 @@ _PRICE_OF_A_FRAME = 10.0
 _PRICE_OF_A_CUT = 16.0
 # An uneven pitch of less than so many pixels fits by accident now and then: rounding gives it too much room.
 _ACCIDENTAL = 3.5
+# Below so many it does so in many a small picture, and has to save so much more before it is believed.
+_MOSTLY_ACCIDENTAL, _PRICE_OF_ACCIDENTS = 2.5, 10.0
 _EDGES_BEYOND_STROKES = 12
 # Cells are square, but for a picture stretched by so much.
 STRETCH = 0.045
@@ -145,7 +147,10 @@ def _whole(down: Places, across: Places, height: int, width: int) -> list[Cells]
             slack = STRETCH + 1 / height + 1 / width
             if abs(log(row.pitch / column.pitch)) > slack or min(row.pitch, column.pitch) < _LEAST_FRACTION:
                 continue
-            found.append(_cells(row, column, down, across, price=0.0 if even else _PRICE_OF_FRACTIONS))
+            price = 0.0 if even else _PRICE_OF_FRACTIONS
+            if not even and min(row.pitch, column.pitch) < _MOSTLY_ACCIDENTAL:
+                price += _PRICE_OF_ACCIDENTS
+            found.append(_cells(row, column, down, across, price=price))
     return found
 
 
