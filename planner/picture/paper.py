@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.picture.background import joined_to_edge
+
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
@@ -32,7 +34,7 @@ def paper_around(cells: Floats) -> Mask:
     colour = np.median(edge[near], axis=0)
     off = np.sqrt(((edge - colour) ** 2).sum(axis=1))
     if near.mean() > 0.5 and ((off > _FLAT) & (off <= 3 * _FLAT)).mean() <= _RUNS_ON:
-        return _joined_to_edge(((cells - colour) ** 2).sum(axis=2) <= _FLAT_JOINED**2)
+        return joined_to_edge(((cells - colour) ** 2).sum(axis=2) <= _FLAT_JOINED**2)
     for _ in range(6):
         light = np.linalg.lstsq(place[near], edge[near], rcond=None)[0]
         near = ((edge - place @ light) ** 2).sum(axis=1) <= _FLAT**2
@@ -42,16 +44,4 @@ def paper_around(cells: Floats) -> Mask:
     corners = paper[[0, 0, -1, -1], [0, -1, 0, -1]].sum()
     if near.mean() < _LIT_SHARE or corners < 3 or np.abs(light[1:]).sum(axis=0).max() > _LIT_MOST:
         return none
-    return _joined_to_edge(paper)
-
-
-def _joined_to_edge(same: Mask) -> Mask:
-    """The cells of ``same`` that are joined to the edge, side by side, by cells of ``same``."""
-    reached = same.copy()
-    reached[1:-1, 1:-1] = False
-    while True:
-        ring = np.pad(reached, 1)
-        grown = same & (reached | ring[:-2, 1:-1] | ring[2:, 1:-1] | ring[1:-1, :-2] | ring[1:-1, 2:])
-        if (grown == reached).all():
-            return np.asarray(reached, dtype=np.bool_)
-        reached = grown
+    return joined_to_edge(paper)
