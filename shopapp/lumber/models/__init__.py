@@ -1,5 +1,6 @@
-"""Woods as this maker has them, and the stock of them."""
+"""Woods as this maker has them, the stock of them, and the consumables beside it."""
 
+from .counting import Stocktake, StocktakeCount
 from .stock import (
     Delivery,
     Demand,
@@ -8,7 +9,9 @@ from .stock import (
     StockMove,
     StockPiece,
     Supplier,
+    TicketPhoto,
 )
+from .supplies import Supply, SupplyEntry
 from .woods import ColourPhoto, WoodColour, WoodOnHand
 
 __all__ = [
@@ -19,7 +22,12 @@ __all__ = [
     "StockEntry",
     "StockMove",
     "StockPiece",
+    "Stocktake",
+    "StocktakeCount",
     "Supplier",
+    "Supply",
+    "SupplyEntry",
+    "TicketPhoto",
     "WoodColour",
     "WoodOnHand",
 ]

@@ -66,6 +66,31 @@ class Delivery(models.Model):
         return reverse("lumber:delivery", args=[self.pk])
 
 
+class TicketPhoto(Record):
+    """A photo of the ticket of a delivery, on its way to the small clean copy that is shown.
+
+    ``incoming`` names the raw upload until the worker has copied it, and ``trouble`` says in plain words why nothing
+    came of it.
+    """
+
+    delivery = models.ForeignKey(Delivery, models.PROTECT, related_name="tickets")
+    brought_by = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
+    incoming = models.CharField(max_length=80, blank=True)
+    task = models.CharField(max_length=64, blank=True)
+    shown = models.ForeignKey("common.StoredImage", models.PROTECT, null=True, related_name="+")
+    trouble = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"ticket {self.pk} of {self.delivery}"
+
+    @property
+    def is_waiting(self) -> bool:
+        return self.shown_id is None and not self.trouble
+
+
 class Lot(models.Model):
     """One line of a delivery: boards alike in all but their marks. Append-only."""
 
