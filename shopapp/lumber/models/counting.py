@@ -33,7 +33,8 @@ class Stocktake(Record):
 
 
 class StocktakeCount(Record):
-    """What was found of one piece: there or not, and what of it is otherwise than in the book (none where it agrees)."""
+    """What was found of one piece: there or not, and its sizes where they differ from the book. ``place`` is where it
+    lies now, when it was ``moved``."""
 
     stocktake = models.ForeignKey(Stocktake, models.PROTECT, related_name="counts")
     piece = models.ForeignKey(StockPiece, models.PROTECT, related_name="counts")
@@ -41,7 +42,8 @@ class StocktakeCount(Record):
     thickness = LengthField(null=True)
     width = LengthField(null=True)
     length = LengthField(null=True)
-    place = models.CharField(max_length=60, null=True)
+    moved = models.BooleanField(default=False)
+    place = models.CharField(max_length=60, blank=True)
     counted_by = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
 
     class Meta:
