@@ -10,11 +10,10 @@ from dataclasses import dataclass
 from math import ceil, floor, log
 
 import numpy as np
-from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
 from planner.picture.lossless import Axis
-from planner.picture.redraw import Picture, Side
+from planner.picture.redraw import Floats, Picture, Side
 
 # Cells from so many pixels to so large a part of the shorter side are listened for.
 _LEAST_PITCH, _MOST_PART = 3.5, 1 / 4
@@ -26,7 +25,7 @@ _MOST_HEARD, _MULTIPLES = 5, (1.0, 2.0, 3.0)
 # pixels; and so many offsets.
 _DRIFTS, _OFFSETS = np.arange(-1.2, 1.21, 0.4), 12
 # A pitch is compared with those off by these shares.
-_BESIDE = (0.93, 0.955, 1.05, 1.075)
+_BESIDE = np.array([0.93, 0.955, 1.05, 1.075])
 # An outermost cell is one when so much of it is on the picture.
 _SHOWN = 0.4
 _UNSEEN = 2.0
@@ -94,9 +93,11 @@ def _heard(picture: Picture) -> list[float]:
 
 def _placed(side: Side, pitch: float) -> tuple[Axis, float, float] | None:
     """The axis near a pitch that leaves least, the mean square it leaves, and how far it stands out."""
-    left, at, offset = min(_tried(side, pitch * (1 + drift / side.length)) for drift in _DRIFTS)
-    beside = [_tried(side, at * times, _OFFSETS // 2)[0] for times in _BESIDE]
-    stands = float(np.median(np.log(np.array(beside) + _UNSEEN))) - log(left + _UNSEEN)
+    lefts, offsets = _tried(side, pitch * (1 + _DRIFTS / side.length), _OFFSETS)
+    best = int(lefts.argmin())
+    left, at, offset = float(lefts[best]), float(pitch * (1 + _DRIFTS[best] / side.length)), float(offsets[best])
+    beside, _ = _tried(side, at * _BESIDE, _OFFSETS // 2)
+    stands = float(np.median(np.log(beside + _UNSEEN))) - log(left + _UNSEEN)
     # From the first cell that shows enough to the last.
     first = -1 if offset >= _SHOWN * at else 0
     last = floor((side.length - offset) / at)
@@ -108,18 +109,14 @@ def _placed(side: Side, pitch: float) -> tuple[Axis, float, float] | None:
     return Axis(offset + first * at, at, count), left, stands
 
 
-def _tried(side: Side, pitch: float, offsets: int = _OFFSETS) -> tuple[float, float, float]:
-    """The least that boxes of a pitch leave at any offset; the pitch and that offset."""
-    best = (float("inf"), pitch, 0.0)
-    for offset in np.arange(offsets) * (pitch / offsets):
-        edges = _edges(float(offset), pitch, side.length)
-        left = side.left_by_boxes(edges)
-        if left < best[0]:
-            best = (left, pitch, float(offset))
-    return best
-
-
-def _edges(offset: float, pitch: float, length: int) -> NDArray[np.int64]:
-    inner = np.rint(offset + np.arange(ceil((length - offset) / pitch)) * pitch).astype(np.int64)
-    inner = inner[(inner > 0) & (inner < length)]
-    return np.concatenate([[0], inner, [length]])
+def _tried(side: Side, pitches: Floats, offsets: int) -> tuple[Floats, Floats]:
+    """For each pitch the least that boxes leave at any offset, and that offset."""
+    starts = pitches[:, None] * (np.arange(offsets) / offsets)
+    most = ceil(side.length / pitches.min()) + 1
+    edges = np.rint(starts[..., None] + np.arange(-1, most + 1) * pitches[:, None, None])
+    edges = edges.clip(0, side.length).astype(np.int64)
+    edges[..., 0], edges[..., -1] = 0, side.length
+    lefts = side.left_by_each(edges)
+    best = lefts.argmin(axis=1)
+    each = np.arange(len(pitches))
+    return lefts[each, best], starts[each, best]

@@ -122,9 +122,14 @@ class Side:
 
     def left_by_boxes(self, edges: NDArray[np.int64]) -> float:
         """The same for hard boxes between whole ``edges``, 0 and the length among them: a few look-ups."""
-        sums = self._sums
-        blocks = sums[edges[1:], edges[1:]] - 2 * sums[edges[:-1], edges[1:]] + sums[edges[:-1], edges[:-1]]
-        return max(self.whole - float((blocks / (edges[1:] - edges[:-1])).sum()), 0.0) / self.values
+        return float(self.left_by_each(edges))
+
+    def left_by_each(self, edges: NDArray[np.int64]) -> Floats:
+        """The same for many sets of edges at once, sets × edges; an edge may stand in a set more than once."""
+        sums, one, two = self._sums, edges[..., :-1], edges[..., 1:]
+        blocks = sums[two, two] - 2 * sums[one, two] + sums[one, one]
+        explained = (blocks / np.maximum(two - one, 1)).sum(axis=-1)
+        return np.asarray(np.maximum(self.whole - explained, 0.0) / self.values)
 
     def left_by_tents(self, count: int) -> float:
         """The same for ``count`` tents over the whole length, ends held level.
