@@ -9,7 +9,7 @@ best is the one that leaves least to be told: where, among the places it allows,
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, gcd, lgamma, log
+from math import ceil, gcd, inf, lgamma, log
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +29,9 @@ _ACCIDENTAL = 3.5
 # Below so many it does so in many a small picture, and has to save so much more before it is believed.
 _MOSTLY_ACCIDENTAL, _PRICE_OF_ACCIDENTS = 2.5, 10.0
 _EDGES_BEYOND_STROKES = 12
+# Enlarged by a factor, a picture's side is that many times its cells but for less than so many pixels, cut off or
+# filled up: such a pitch is free by so much, for which a reading has to save so many nats more.
+_OVER, _PRICE_OF_A_FACTOR, _EDGES_OF_A_FACTOR = 1.0, 4.0, 4
 # Cells are square, but for a picture stretched by so much.
 STRETCH = 0.045
 # So many pitches that fit one side are tried with those of the other.
@@ -37,6 +40,10 @@ _MOST_FRACTIONS = 12
 _LEAST_FRACTION = 2.0
 # What the best reading of whole cells must leave to be told before cut cells of an uneven pitch are looked for.
 _ROOM_FOR_FRACTIONS_CUT = 24.0
+# That cells of a free pitch begin and end with the picture by chance, the cut ones would have to save so much more.
+_CHANCE_OF_A_CUT = 8.0
+# As much for such pitches as are free, in pictures of whole cells.
+_ROOM_FOR_FACTORS = 20.0
 # When a reading whose outermost cells are cut is taken although one of whole cells would do: its cells must be so
 # many times larger, and each axis must show at least so many edges. Drawn in strokes three cells wide, with a margin
 # of one, a small picture fits larger cut cells by its design; eight edges and more all in step do not come about so.
@@ -106,7 +113,10 @@ def exact_readings(codes: Codes) -> list[Cells]:
     cut = _cut_in_whole_pixels(down, across, height, width, plain, whole)
     if cut is None and whole.nats > _ROOM_FOR_FRACTIONS_CUT:
         cut = _cut_between_pixels(down, across, height, width, plain, whole)
-    found = sorted((cells for cells in found if cells.nats < native.nats), key=_nats_of)
+    factors = _by_a_factor(down, across, height, width) if whole.nats > _ROOM_FOR_FACTORS else []
+    if cut and min(factors, key=_nats_of, default=native).nats < cut.nats + _CHANCE_OF_A_CUT:
+        cut = None
+    found = sorted((cells for cells in found + factors if cells.nats < native.nats), key=_nats_of)
     return [*([cut] if cut else []), *found, native]
 
 
@@ -151,6 +161,40 @@ def _whole(down: Places, across: Places, height: int, width: int) -> list[Cells]
             if not even and min(row.pitch, column.pitch) < _MOSTLY_ACCIDENTAL:
                 price += _PRICE_OF_ACCIDENTS
             found.append(_cells(row, column, down, across, price=price))
+    return found
+
+
+def _by_a_factor(down: Places, across: Places, height: int, width: int) -> list[Cells]:
+    """The readings in which both sides were enlarged by one factor that is not the ratio of their whole pixels."""
+    if min(len(down), len(across)) < _EDGES_OF_A_FACTOR or max(len(down), len(across)) > LARGEST_SIDE:
+        return []
+    found, columns = [], _free_axes(across, width)
+    for row in _free_axes(down, height):
+        for column in columns:
+            if abs(row.pitch - column.pitch) * max(row.count, column.count) > 2 * _OVER:
+                continue
+            price = _PRICE_OF_FRACTIONS + _PRICE_OF_A_FACTOR
+            if min(row.pitch, column.pitch) < _MOSTLY_ACCIDENTAL:
+                price += _PRICE_OF_ACCIDENTS
+            found.append(_cells(row, column, down, across, price=price))
+    return found
+
+
+def _free_axes(changes: Places, side: int) -> list[Axis]:
+    """The axes of whole cells whose pitch times their count misses the side by less than a pixel."""
+    counts = np.arange(len(changes) + 1, min(int(side / _LEAST_FRACTION), LARGEST_SIDE) + 1)
+    over = np.linspace(-_OVER, _OVER, 9)
+    pitch = (side + over) / counts[:, None]
+    # The first cell starts with the picture.
+    places = np.concatenate([[0], changes])
+    spread = _spread(places, pitch.ravel()).reshape(pitch.shape)
+    found = []
+    for at in np.flatnonzero((spread < 1 + (over[1] - over[0])).any(axis=1)):
+        for tried in pitch[at][np.argsort(spread[at], kind="stable")]:
+            drawn = _drawn_in(places, float(tried), (side - _OVER) / counts[at], (side + _OVER) / counts[at])
+            if drawn is not None:
+                found.append(Axis(*drawn, int(counts[at])))
+                break
     return found
 
 
@@ -316,8 +360,9 @@ def _spread(changes: Places, pitch: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(pitch - gaps.max(axis=1), dtype=np.float64)
 
 
-def _drawn_in(changes: Places, pitch: float) -> tuple[float, float] | None:
-    """An offset and a pitch near one tried that explain every change; None when none does."""
+def _drawn_in(changes: Places, pitch: float, least: float = 0.0, most: float = inf) -> tuple[float, float] | None:
+    """An offset and a pitch near one tried, of at least and at most so much, that explain every change; None when none
+    does."""
     count = np.round((changes - changes[0]) / pitch)
     apart, steps = changes[:, None] - changes[None, :], count[:, None] - count[None, :]
     ahead = steps > 0
@@ -325,8 +370,9 @@ def _drawn_in(changes: Places, pitch: float) -> tuple[float, float] | None:
         return None
     # Each change b is the whole number next above o + kp, so b - 1 < o + kp <= b, and p lies between bounds.
     low, high = float(((apart[ahead] - 1) / steps[ahead]).max()), float(((apart[ahead] + 1) / steps[ahead]).min())
+    low, high = max(low, least), min(high, most)
     if high - low < -1e-9:
         return None
     drawn = (low + high) / 2
-    least, most = float((changes - count * drawn).min()), float((changes - count * drawn).max())
-    return ((least + most - 1) / 2, drawn) if most - least < 1 + 1e-9 else None
+    first, last = float((changes - count * drawn).min()), float((changes - count * drawn).max())
+    return ((first + last - 1) / 2, drawn) if last - first < 1 + 1e-9 else None

@@ -40,6 +40,22 @@ def test_a_face_at_an_uneven_pitch_is_read_cell_for_cell(pitch, rule):
         assert reading.pitch == pytest.approx(side / 16)
 
 
+@pytest.mark.parametrize("middle", [0.0, 0.5])
+@pytest.mark.parametrize("sides", [np.floor, np.ceil, np.rint])
+@pytest.mark.parametrize("factor", [3.29, 5.46, 8.83])
+def test_enlarged_by_a_factor_whose_last_cell_is_cut_to_whole_pixels_it_is_read_cell_for_cell(factor, sides, middle):
+    """Each pixel shows the cell at its place over the factor, so that cells do not share the side out evenly."""
+    rng = np.random.default_rng(5)
+    for rows, columns in ((9, 14), (21, 30), (17, 44)):
+        cells = rng.integers(0, 256, (rows, columns, 3), dtype=np.uint8)
+        places = [
+            ((np.arange(sides(n * factor)) + middle) / factor).astype(int).clip(0, n - 1) for n in (rows, columns)
+        ]
+        reading = read_picture(saved(Image.fromarray(cells[np.ix_(*places)])))
+        assert (reading.kind, reading.cut) == ("scaled", False)
+        assert (reading.grid.rgb == cells).all()
+
+
 def test_a_picture_a_little_stretched_has_cells_a_little_wider_than_high():
     cells = speckled(20, 30)
     reading = read_picture(saved(Image.fromarray(nearest(cells, 147, 226, "floor"))))
