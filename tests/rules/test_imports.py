@@ -15,8 +15,8 @@ PLANNER_ALLOWED = {"numpy", "PIL", "planner"}
 ANYWHERE = {"planner.measures", "planner.errors", "planner.length"}
 # The route of the work inside the planner: a step may import those before it.
 STEPS = [
-    "errors", "length", "measures", "tally", "lotcost", "figures", "woods", "decoding", "palettepng", "pattern",
-    "patternform", "difference", "picture", "sample", "matching", "shop", "build", "mending", "cutting", "hours",
+    "errors", "length", "measures", "tally", "lotcost", "average", "figures", "woods", "decoding", "palettepng",
+    "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build", "mending", "cutting", "hours",
     "pricing", "asking", "reckoning", "record",
 ]  # fmt: skip
 
