@@ -16,8 +16,8 @@ ANYWHERE = {"planner.measures", "planner.errors", "planner.length"}
 # The route of the work inside the planner: a step may import those before it.
 STEPS = [
     "errors", "length", "measures", "tally", "lotcost", "average", "figures", "woods", "decoding", "palettepng",
-    "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build", "mending", "cutting", "hours",
-    "pricing", "asking", "reckoning", "record",
+    "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build", "mending", "cutting",
+    "hours", "pricing", "asking", "reckoning", "record",
 ]  # fmt: skip
 
 
