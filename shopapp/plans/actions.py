@@ -80,7 +80,9 @@ def ask_for_sheet(*, who: Member, plan: Plan, spend: Callable[[], None] = lambda
 @background(name="make a build sheet")
 def make_sheet(plan_id: int) -> None:
     """The worker's part: render the paper of a kept plan, write the file, then record it."""
-    from .paper import PaperTrouble, build_sheet_pdf
+    from shopapp.common.paper import PaperTrouble
+
+    from .paper import build_sheet_pdf
 
     plan = Plan.objects.select_related("design").get(pk=plan_id)
     if BuildSheet.objects.filter(plan=plan, document__isnull=False).exists():

@@ -138,7 +138,7 @@ def test_cautions_defer_and_never_call_a_board_safe(plan):
 
 
 def test_the_paper_fetches_nothing_but_its_fonts(plan, monkeypatch):
-    import shopapp.plans.paper as paper
+    import shopapp.common.paper as paper
 
     engine = paper._engine()
     fetcher = paper._own_files_only(engine)
@@ -148,7 +148,7 @@ def test_the_paper_fetches_nothing_but_its_fonts(plan, monkeypatch):
 
 
 def test_without_the_pdf_libraries_the_page_says_what_to_install(owner_client, plan, monkeypatch):
-    import shopapp.plans.paper as paper
+    import shopapp.common.paper as paper
 
     def missing():
         raise paper.PaperTrouble("This machine lacks the libraries that make PDFs. Install them as the README says.")

@@ -1,0 +1,80 @@
+"""Papers as tagged PDFs: one engine, the shop's own fonts, and nothing fetched from anywhere else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from importlib.resources import as_file, files
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+FONTS = {
+    "Source Serif Pro": ("font_source_serif_pro", {"400": "SourceSerifPro-Regular", "600": "SourceSerifPro-Semibold"}),
+    "Source Sans Pro": ("font_source_sans_pro", {"400": "SourceSansPro-Regular", "600": "SourceSansPro-Semibold"}),
+}
+
+
+class PaperTrouble(Exception):
+    """The paper cannot be made on this machine; says what is missing."""
+
+
+def pdf_of(html: str) -> bytes:
+    """The bytes of a page of HTML as a PDF that can be read aloud.
+
+    Raises PaperTrouble where the engine's native libraries are missing.
+    """
+    return _written(_laid_out(html))
+
+
+def pdf_on_one_page(layouts: Iterable[str]) -> bytes:
+    """The first of ``layouts``, the same words set ever closer, that fits on one page; the last where none does."""
+    laid = None
+    for html in layouts:
+        laid = _laid_out(html)
+        if len(laid.pages) == 1:
+            break
+    return _written(laid)
+
+
+def _laid_out(html: str):
+    engine = _engine()
+    document = engine.HTML(string=html, url_fetcher=_own_files_only(engine))
+    return document.render(pdf_variant="pdf/ua-1", full_fonts=True)
+
+
+def _written(laid) -> bytes:
+    return laid.write_pdf(pdf_variant="pdf/ua-1", full_fonts=True)
+
+
+def _engine():
+    try:
+        import weasyprint
+    except OSError as error:
+        raise PaperTrouble(
+            "This machine lacks the libraries that make PDFs. Install them as the README says (on Debian: "
+            "apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0), then ask again."
+        ) from error
+    return weasyprint
+
+
+def font_faces() -> list[dict[str, str]]:
+    """Font files of the installed packages, by family and weight."""
+    faces = []
+    for family, (package, weights) in FONTS.items():
+        for weight, name in weights.items():
+            with as_file(files(package) / "files" / f"{name}.ttf") as path:
+                faces.append({"family": family, "weight": weight, "url": Path(path).as_uri()})
+    return faces
+
+
+def _own_files_only(engine):
+    """A fetcher of the fonts named above and of nothing else: no network, no other file."""
+    allowed = {face["url"]: Path(unquote(urlsplit(face["url"]).path)) for face in font_faces()}
+    answer = engine.urls.URLFetcherResponse
+
+    class OwnFiles(engine.urls.URLFetcher):
+        def fetch(self, url: str, headers: object = None):
+            if url not in allowed:
+                raise ValueError(f"{url} is not fetched for a paper.")
+            return answer(url, body=allowed[url].read_bytes(), headers={"Content-Type": "font/ttf"})
+
+    return OwnFiles()
