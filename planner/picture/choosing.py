@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from PIL import Image
 
-from planner.picture.loose import cost, loose_grids
+from planner.picture.loose import coarser, cost, loose_grids
 from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
 from planner.picture.sizes import Size, likely_sizes, sides, smaller
-from planner.picture.tilt import degrees_turned, turned_back
+from planner.picture.tilt import degrees_turned, ends_at, sizes_before, still_turned, turned_back
 from planner.picture.working import LONGEST, Working
 
 # Where boxes stand out by so much, tents need not be looked for. Settled by trial on the development set.
@@ -25,10 +25,8 @@ _NO_MARGIN, _USUAL = 1.0, 48
 _STANDS_BESIDE, _FILLING_SAVES = 0.55, 0.7
 # Turned by less than this many degrees, such a grid is read as it stands.
 _HARDLY_TURNED = 0.25
-# In a picture no longer than this the turn is looked for in so many degrees around what its edges say, twice; but not
-# where the first look stands out by less than a share of what stands upright.
-_HOPELESS = 0.7
-_SMALL, _AROUND = 260, ((-0.5, -0.25, 0.25, 0.5), (-0.12, 0.12))
+# Edges of a copy that run off by less than so many of its pixels are straight.
+_SEEN_AS_STRAIGHT = 0.5
 # What a grid that does not fill its copy counts, beside one that does.
 _NOT_FILLED = 0.55
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
@@ -59,30 +57,30 @@ def turned_grids(image: Image.Image, working: Working, upright: list[Found]) -> 
     plainly = bool(upright) and upright[0].stands_out >= _BEYOND_DOUBT
     if not degrees or (plainly and abs(degrees) < _HARDLY_TURNED):
         return []
-    best = _turned_by(image, degrees)
-    hopeless = bool(best) and bool(upright) and _worth(best) < _HOPELESS * upright[0].stands_out
-    if max(image.size) > _SMALL or hopeless:
+    best = _turned_by(image, working, degrees)
+    if not best:
+        return []
+    # The grid that was found knows better how far it is turned than the slant of edges does.
+    first, copy = best[0]
+    still = still_turned(copy.values, first.rows.pitch, first.columns.pitch)
+    if np.tan(np.radians(abs(still))) * max(copy.values.shape) < _SEEN_AS_STRAIGHT:
         return best
-    # The shorter the edges, the less sharply their slant is known: the grids themselves know better.
-    better = degrees
-    for steps in _AROUND:
-        for step in steps:
-            other = _turned_by(image, degrees + step)
-            if other and (not best or _worth(other) > _worth(best)):
-                best, better = other, degrees + step
-        degrees = better
-    return best
+    again = _turned_by(image, working, degrees + still)
+    return again if again and _worth(again) > _worth(best) else best
 
 
-def _turned_by(image: Image.Image, degrees: float) -> list[tuple[Found, Working]]:
-    width, height = image.size
-    scale = min(1.0, LONGEST / max(width, height))
-    c, s = np.cos(np.radians(abs(degrees))), np.sin(np.radians(abs(degrees)))
-    # Turned by a program, a picture keeps its size and loses its corners, or is given the room that they need.
-    kept = (width * c - height * s) / (c * c - s * s), (height * c - width * s) / (c * c - s * s)
+def _turned_by(image: Image.Image, working: Working, degrees: float) -> list[tuple[Found, Working]]:
+    scale = min(1.0, LONGEST / max(image.size))
+    befores = sizes_before(*image.size, degrees)
+    # Where the colour that fills the corners is seen, so is the size of what it surrounds.
+    seen = [
+        before
+        for before in befores
+        if ends_at(working.values, degrees, (before[0] / working.across, before[1] / working.down))
+    ]
     ways: list[list[tuple[Found, Working]]] = []
-    for size in ((float(width), float(height)), kept):
-        values, place = turned_back(image, degrees, size, scale)
+    for before in seen[:1] or befores:
+        values, place = turned_back(image, degrees, before, scale)
         copy = Working(values, 1 / scale, 1 / scale, place)
         ways.append([(one, copy) for one in _filling(values)])
     return in_order(*ways)
@@ -123,9 +121,18 @@ def _filling(picture: Picture) -> list[Found]:
         sizes += likely_sizes(*sides(smaller(values)), True, _MOST_SIZES)
         sizes.sort(key=lambda size: -size.stands_out)
     found = _drawn(sizes, down, across)
-    if found and found[0].stands_out >= _NO_MARGIN and max(found[0].rows.count, found[0].columns.count) <= _USUAL:
+    if not (found and found[0].stands_out >= _NO_MARGIN and max(found[0].rows.count, found[0].columns.count) <= _USUAL):
+        found = _with_loose(found, values, down, across)
+    return _with_coarser(found, down, across)
+
+
+def _with_coarser(found: list[Found], down: Side, across: Side) -> list[Found]:
+    """Before the grids that were found one of larger cells where that explains the picture as well."""
+    grid = coarser(found[0].rows, found[0].columns, down, across) if found else None
+    if grid is None:
         return found
-    return _with_loose(found, values, down, across)
+    shape = best_shape(grid.rows, grid.columns, down, across)
+    return [Found(grid.rows, grid.columns, shape, grid.stands_out, fills=False), *found][:_MOST_SIZES]
 
 
 def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -> list[Found]:

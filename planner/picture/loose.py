@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import ceil, floor, log
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
 from planner.picture.lossless import Axis
@@ -29,6 +30,10 @@ _BESIDE = np.array([0.93, 0.955, 1.05, 1.075])
 # An outermost cell is one when so much of it is on the picture.
 _SHOWN = 0.4
 _UNSEEN = 2.0
+# Cells so many times as large are taken instead where their grid stands out by so much, in nats, and leaves no more
+# than the finer one, but for so much. Of 80 turned pictures, all that were read too fine had a coarser grid that stood
+# out by 2 and more and left less than 0.4 more; of those read right none stood out by 1 or left so little.
+_COARSER, _STANDS_OUT, _LEAVES_AS_MUCH = (3, 2), 1.5, 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +53,27 @@ class Loose:
 def cost(left: float, cells: int) -> float:
     """What a grid leaves and what it takes, in nats: a grid of twice the rows and columns must leave half."""
     return log(left + _UNSEEN) + log(cells)
+
+
+def coarser(rows: Axis, columns: Axis, down: Side, across: Side) -> Loose | None:
+    """A grid of cells twice or three times as large that explains a picture as well as one that was found, wherever
+    its cells start; None where neither does. Half a cell of margin makes a picture a whole number of half cells."""
+    for times in _COARSER:
+        row, column = _placed(down, rows.pitch * times), _placed(across, columns.pitch * times)
+        if row is None or column is None:
+            continue
+        # The finer grid at the same place, lest half a pixel off counts against the one or the other.
+        finer = sum(_left_by_part(side, axis, times) for side, axis in ((down, row[0]), (across, column[0])))
+        stands, left = (row[2] + column[2]) / 2, row[1] + column[1]
+        if stands >= _STANDS_OUT and log((left + _UNSEEN) / (finer + _UNSEEN)) <= _LEAVES_AS_MUCH:
+            return Loose(row[0], column[0], stands, left)
+    return None
+
+
+def _left_by_part(side: Side, axis: Axis, times: int) -> float:
+    """What is left by boxes of a part of the cells of an axis."""
+    pitch = axis.pitch / times
+    return side.left_by_boxes(_edges(axis.offset % pitch, pitch, side.length))
 
 
 def loose_grids(picture: Picture, down: Side, across: Side, most: int) -> list[Loose]:
@@ -120,3 +146,9 @@ def _tried(side: Side, pitches: Floats, offsets: int) -> tuple[Floats, Floats]:
     best = lefts.argmin(axis=1)
     each = np.arange(len(pitches))
     return lefts[each, best], starts[each, best]
+
+
+def _edges(offset: float, pitch: float, length: int) -> NDArray[np.int64]:
+    inner = np.rint(offset + np.arange(ceil((length - offset) / pitch)) * pitch).astype(np.int64)
+    inner = inner[(inner > 0) & (inner < length)]
+    return np.concatenate([[0], inner, [length]])

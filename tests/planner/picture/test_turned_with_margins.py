@@ -1,0 +1,80 @@
+"""A picture that was turned is read whatever margin it stands in and whatever fills the corners."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from planner.picture import read_picture
+from planner.picture.choosing import upright_grids
+from planner.picture.colour import ciede2000, srgb_to_lab
+from planner.picture.tilt import ends_at, sizes_before, still_turned, turned_back
+from planner.picture.working import Working
+from tests.support.picture_files import saved
+
+PAGE, BLACK, WHITE = (214, 236, 240), (0, 0, 0), (255, 255, 255)
+INKS = np.array([(40, 90, 160), (170, 40, 60), (230, 150, 30), (20, 110, 80)], dtype=np.uint8)
+
+
+def strewn(rows: int, columns: int, seed: int = 4) -> np.ndarray:
+    """A cloth of four inks, none of it in blocks of two."""
+    return INKS[np.random.default_rng(seed).integers(0, 4, (rows, columns))]
+
+
+def with_margins(cells: np.ndarray, pitch: int, margins: tuple[float, float, float, float]) -> Image.Image:
+    """The cells enlarged, with margins (top, bottom, left, right) of so many cells on the page."""
+    top, bottom, left, right = (round(pitch * margin) for margin in margins)
+    large = cells.repeat(pitch, axis=0).repeat(pitch, axis=1)
+    page = np.full((large.shape[0] + top + bottom, large.shape[1] + left + right, 3), PAGE, dtype=np.uint8)
+    page[top : top + large.shape[0], left : left + large.shape[1]] = large
+    return Image.fromarray(page)
+
+
+def share_right(reading, truth: np.ndarray) -> float:
+    if reading.grid.rgb.shape != truth.shape:
+        return 0.0
+    return float((ciede2000(srgb_to_lab(reading.grid.rgb), srgb_to_lab(truth)) < 5).mean())
+
+
+@pytest.mark.parametrize("margins", [(0.5, 0.5, 0.5, 0.5), (1.5, 1, 2.5, 0.5), (0.5, 2, 1, 1.5)])
+@pytest.mark.parametrize("degrees", [-1.6, 0.7])
+def test_half_a_cell_of_margin_does_not_make_cells_half_as_large(margins, degrees):
+    truth = strewn(11, 14)
+    turned = with_margins(truth, 14, margins).rotate(-degrees, Image.Resampling.BICUBIC, expand=True, fillcolor=PAGE)
+    reading = read_picture(saved(turned))
+    assert share_right(reading, truth) >= 0.99 and reading.turn == pytest.approx(degrees, abs=0.1)
+
+
+@pytest.mark.parametrize("fill", [BLACK, WHITE])
+@pytest.mark.parametrize("expand", [False, True])
+def test_what_fills_the_corners_is_no_part_of_the_picture(fill, expand):
+    truth = strewn(12, 10)
+    upright = with_margins(truth, 16, (1.5, 1, 1, 1.5))
+    turned = upright.rotate(1.4, Image.Resampling.BILINEAR, expand=expand, fillcolor=fill)
+    assert share_right(read_picture(saved(turned, "JPEG", quality=90)), truth) >= 0.99
+
+
+@pytest.mark.parametrize("expand", [False, True])
+def test_the_size_before_it_was_turned_is_seen_by_what_fills_the_corners(expand):
+    upright = with_margins(strewn(12, 20), 15, (1, 1, 1, 1))
+    for fill in (BLACK, PAGE):
+        turned = upright.rotate(-1.2, Image.Resampling.BICUBIC, expand=expand, fillcolor=fill)
+        values = np.asarray(turned).astype(np.float32)
+        seen = [ends_at(values, 1.2, size) for size in sizes_before(*turned.size, 1.2)]
+        assert seen == ([not expand, expand] if fill == BLACK else [False, False])
+
+
+def test_the_grid_tells_how_far_a_copy_is_still_turned():
+    turned = with_margins(strewn(18, 18), 12, (0, 0, 0, 0)).rotate(-1.5, Image.Resampling.BICUBIC, fillcolor=PAGE)
+    for guess in (1.2, 1.45, 1.9):
+        values, _ = turned_back(turned, guess, tuple(map(float, turned.size)), 1.0)
+        assert guess + still_turned(values, 12.0, 12.0) == pytest.approx(1.5, abs=0.05)
+
+
+def test_strokes_of_two_cells_with_a_few_of_one_are_not_read_at_half_the_size():
+    cells = strewn(7, 7).repeat(2, axis=0).repeat(2, axis=1)
+    cells[3, 5:7], cells[8, 2], cells[11:13, 9] = INKS[0] // 2, 255 - INKS[1], INKS[2] // 3
+    large = np.asarray(with_margins(cells, 15, (0, 0, 0, 0))).astype(np.float32)
+    best = upright_grids(Working(large, 1.0, 1.0))[0]
+    assert (best.rows.count, best.columns.count) == (14, 14)
