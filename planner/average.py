@@ -66,3 +66,17 @@ def worth_of(held: Held, amount: Decimal, exponent: int) -> Decimal:
 def used(held: Held, amount: Decimal, exponent: int) -> Held:
     """After using ``amount``; see ``worth_of``."""
     return Held(held.amount - amount, held.worth - worth_of(held, amount, exponent))
+
+
+def counted(held: Held, amount: Decimal, exponent: int) -> Held:
+    """After ``amount`` was counted: what lacks goes at the average, what is over comes at it (at nothing where none
+    was held, for nobody knows what it cost).
+
+    >>> counted(Held(Decimal(4), Decimal("10.00")), Decimal(5), 2)
+    Held(amount=Decimal('5'), worth=Decimal('12.50'))
+    """
+    more = amount - held.amount
+    if more < 0:
+        return used(held, -more, exponent)
+    over = round_half_up(held.average * Fraction(more), exponent) if held.amount else Decimal(0)
+    return Held(amount, held.worth + over)

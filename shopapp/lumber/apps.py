@@ -12,14 +12,17 @@ class LumberConfig(AppConfig):
 
         from .colours.actions import tidy_photos
         from .colours.readers import faults_of_colours, photos_awaited
-        from .models import Delivery, Lot, StockEntry, StockMove, StockPiece, WoodColour
+        from .models import Delivery, Lot, StockEntry, StockMove, StockPiece, Supply, SupplyEntry, WoodColour
         from .stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
+        from .supplies.checks import supplies_that_are_not_their_entries
 
-        for model in (WoodColour, Delivery, Lot, StockEntry, StockMove):
+        for model in (WoodColour, Delivery, Lot, StockEntry, StockMove, SupplyEntry):
             ledger.protect(model)
-        ledger.protect(StockPiece, against=("delete",))
+        for model in (StockPiece, Supply):
+            ledger.protect(model, against=("delete",))
         keep_incoming_of(photos_awaited)
         register(tidy_photos)
         verification.register("Every wood is shown in the newest of its colours", faults_of_colours)
         verification.register("Pieces on the rack are what their entries make them", pieces_that_are_not_their_moves)
         verification.register("No worth of wood came or went unseen", worth_that_came_or_went_unseen)
+        verification.register("Consumables are what their entries make them", supplies_that_are_not_their_entries)

@@ -4,6 +4,7 @@ from . import views
 from .buying import views as buying
 from .colours import views as colours
 from .rack import views as rack
+from .supplies import views as supplies
 
 app_name = "lumber"
 urlpatterns = [
@@ -16,6 +17,12 @@ urlpatterns = [
     path("deliveries/", buying.deliveries, name="deliveries"),
     path("deliveries/<int:delivery_pk>/", buying.delivery, name="delivery"),
     path("deliveries/<int:delivery_pk>/undo/", buying.undo_delivery, name="undo_delivery"),
+    path("supplies/", supplies.supplies, name="supplies"),
+    path("supplies/add/", supplies.add_supply, name="add_supply"),
+    path("supplies/<int:supply_pk>/", supplies.supply, name="supply"),
+    path("supplies/<int:supply_pk>/change/", supplies.change_supply, name="change_supply"),
+    path("supplies/<int:supply_pk>/undo/", supplies.supply_undo, name="supply_undo"),
+    path("supplies/<int:supply_pk>/<slug:act>/", supplies.supply_act, name="supply_act"),
     path("rack/", rack.rack, name="rack"),
     path("rack/rack.csv", rack.rack_csv, name="rack_csv"),
     path("rack/<slug:mark>/", rack.piece, name="piece"),

@@ -13,7 +13,7 @@ from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support.browser import axe_findings, sideways, tab_walk
-from tests.support.rack import boards
+from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
 
@@ -50,6 +50,10 @@ PAGES = [
     "/woods/buy/",
     "/woods/deliveries/",
     "/woods/deliveries/{delivery}/",
+    "/woods/supplies/",
+    "/woods/supplies/add/",
+    "/woods/supplies/{supply}/",
+    "/woods/supplies/{supply}/change/",
     "/woods/rack/",
     "/woods/rack/?least=x",
     "/woods/rack/P1/",
@@ -101,7 +105,7 @@ def filled(owner, transactional_db):
     ask_for_sheet(who=owner, plan=plan)
     run_waiting_tasks()
     (piece,) = boards(owner, 1, wood="padauk", place="loft")
-    bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id}
+    bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     return {"design": design.pk, "plan": plan.pk, "photo": photo_to_tap(owner, "padauk").pk, **bought}
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.average import Held, bought, used, worth_of
+from planner.average import Held, bought, counted, used, worth_of
 from planner.errors import PlannerError
 
 D = Decimal
@@ -67,3 +67,12 @@ def test_nothing_held_has_no_average_and_no_worth():
         Held(D(0), D(1))
     with pytest.raises(PlannerError):
         bought(Held(), D(0), D(5))
+
+
+def test_what_was_counted_comes_and_goes_at_the_average():
+    held = Held(D(8), D("76.00"))
+    assert counted(held, D(10), 2) == Held(D(10), D("95.00"))
+    assert counted(held, D(6), 2) == Held(D(6), D("57.00"))
+    assert counted(held, D(8), 2) == held
+    assert counted(held, D(0), 2) == Held(D(0), D(0))
+    assert counted(Held(), D(3), 2) == Held(D(3), D(0))

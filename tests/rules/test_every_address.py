@@ -12,7 +12,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from shopapp.lumber.models import ColourPhoto, Delivery, Supplier
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
-from tests.support.rack import boards
+from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
 
@@ -26,6 +26,8 @@ POST_ONLY = {
     "lumber:on_hand",
     "lumber:piece_act",
     "lumber:piece_undo",
+    "lumber:supply_act",
+    "lumber:supply_undo",
     "lumber:undo_delivery",
     "plans:bench_reckoning",
     "plans:sheet",
@@ -61,6 +63,7 @@ def whole_shop(owner):
         "supplier_pk": Supplier.objects.get().pk,
         "delivery_pk": Delivery.objects.get().pk,
         "mark": piece.mark,
+        "supply_pk": glue(owner).pk,
         "act": "move",
         "key": "safe",
         **numbers,
@@ -136,7 +139,7 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
 
     client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
     # The rack is the helper's too; what is worth money is left out of it (tests/lumber says so).
-    rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece"}
+    rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply"}
     for name, pattern in all_addresses():
         if name in rack:
             assert client.get(address_of(name, pattern, whole_shop)).status_code == 200, name

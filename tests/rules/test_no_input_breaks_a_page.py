@@ -12,9 +12,10 @@ from django.urls import reverse
 
 from shopapp.lumber.models import Supplier
 from shopapp.lumber.rack.forms import FORMS
+from shopapp.lumber.supplies.forms import FORMS as SUPPLY_FORMS
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
-from tests.support.rack import boards
+from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
 from tests.support.wood_photos import photo_to_tap
 
@@ -35,7 +36,7 @@ def shop(owner):
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     photo = photo_to_tap(owner, "padauk").pk
     (piece,) = boards(owner, 1)
-    return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece}
+    return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, "supply": glue(owner)}
 
 
 def pages_with_forms(client, shop) -> list[str]:
@@ -49,6 +50,8 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:add_supplier"),
         reverse("lumber:supplier", args=[Supplier.objects.get().pk]),
         reverse("lumber:buy"),
+        reverse("lumber:add_supply"),
+        reverse("lumber:change_supply", args=[shop["supply"].pk]),
         reverse("designs:bring"),
         reverse("designs:whose", args=[shop["design"]]),
         reverse("designs:grid", args=[shop["design"]]),
@@ -217,6 +220,7 @@ def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
         reverse("lumber:on_hand", args=["padauk"]),
         reverse("lumber:undo_delivery", args=[shop["piece"].lot.delivery_id]),
         reverse("lumber:piece_undo", args=[shop["piece"].mark]),
+        reverse("lumber:supply_undo", args=[shop["supply"].pk]),
     ):
         for odd in ODD:
             answer = tell_not_raise.post(page, {"form_key": odd, "aside": odd, "on_hand": odd, "entry": odd})
@@ -231,6 +235,14 @@ def test_whatever_is_sent_to_a_pieces_forms_is_answered_in_words_and_the_rack_st
         for odd in [*ODD, *NEARLY_RIGHT]:
             keys = {"form_key": secrets.token_urlsafe(24), "edit_version": "1"}
             for typed in (dict.fromkeys(names, odd), dict.fromkeys(names, odd) | keys):
+                found += [(act, odd[:20], words) for words in faults(tell_not_raise.post(page, typed))]
+        found += [(act, "nothing", words) for words in faults(tell_not_raise.post(page))]
+    for act, form in SUPPLY_FORMS.items():
+        page = reverse("lumber:supply_act", args=[shop["supply"].pk, act])
+        names = list(form(supply=shop["supply"], shop=the_workshop()).fields)
+        for odd in [*ODD, *NEARLY_RIGHT]:
+            key = {"form_key": secrets.token_urlsafe(24)}
+            for typed in (dict.fromkeys(names, odd), dict.fromkeys(names, odd) | key):
                 found += [(act, odd[:20], words) for words in faults(tell_not_raise.post(page, typed))]
         found += [(act, "nothing", words) for words in faults(tell_not_raise.post(page))]
     for page in (reverse("lumber:rack"), reverse("lumber:piece", args=[shop["piece"].mark])):

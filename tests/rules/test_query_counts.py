@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
+from decimal import Decimal
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -10,9 +13,10 @@ from django.urls import reverse
 from shopapp.lumber.colours.actions import keep_colour
 from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.stock.actions import move_piece
+from shopapp.lumber.supplies.actions import use_supply
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
-from tests.support.rack import boards, supplier
+from tests.support.rack import boards, glue, supplier
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
 
@@ -83,6 +87,8 @@ RACK_BASELINE = {
     "lumber:buy": 7,
     "lumber:piece": 7,
     "lumber:delivery": 8,
+    "lumber:supplies": 4,
+    "lumber:supply": 8,
 }
 
 
@@ -90,12 +96,15 @@ RACK_BASELINE = {
 def test_the_rack_s_pages_take_a_fixed_number_of_queries(owner, owner_client, name):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     (piece,) = boards(owner, 1)
-    given = {"lumber:piece": [piece.mark], "lumber:delivery": [piece.lot.delivery_id]}
+    oil = glue(owner)
+    given = {"lumber:piece": [piece.mark], "lumber:delivery": [piece.lot.delivery_id], "lumber:supply": [oil.pk]}
     address = reverse(name, args=given.get(name))
     with_few = queries(owner_client, address)
     for i, wood in enumerate(("sycamore", "walnut-black", "padauk")):
         boards(owner, 3, wood=wood, place=f"rack {i}")
         supplier(f"Yard {i}")
+        glue(owner, f"Oil {i}")
+        use_supply(who=owner, supply=oil, amount=Decimal(1), on=date(2026, 3, 2))
     for place in ("loft", "bench", "yard"):
         piece.refresh_from_db()
         move_piece(who=owner, piece=piece, place=place)

@@ -1,4 +1,4 @@
-"""A small rack to test on: a supplier, a delivery of a few boards."""
+"""A small rack to test on: a supplier, a delivery of a few boards, a bottle of glue."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from planner.measures import Length
-from shopapp.lumber.models import StockPiece, Supplier
+from shopapp.lumber.models import StockPiece, Supplier, Supply
 from shopapp.lumber.stock.buying import BoughtLine, DeliveryFacts, book_delivery
+from shopapp.lumber.supplies.actions import add_supply, buy_supply
 
 
 def supplier(name: str = "Millrace Yard", **changes) -> Supplier:
@@ -39,3 +40,11 @@ def boards(who, count: int = 1, **changes) -> list[StockPiece]:
     """``count`` boards alike on the rack."""
     delivery(who, line(count=count, **changes), seller=Supplier.objects.first() or supplier())
     return list(StockPiece.objects.order_by("-pk")[:count])[::-1]
+
+
+def glue(who, name: str = "Hide glue", amount: str = "500") -> Supply:
+    """A bottle of glue at 12.50, kept in millilitres."""
+    row = add_supply(who=who, values={"name": name, "kind": "glue", "unit": "ml"})
+    buy_supply(who=who, supply=row, amount=Decimal(amount), cost=Decimal("12.50"), on=date(2026, 3, 2))
+    row.refresh_from_db()
+    return row
