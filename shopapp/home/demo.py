@@ -23,6 +23,7 @@ from shopapp.lumber.models import StockPiece, Supplier
 from shopapp.lumber.planning import WOODS, hex_of
 from shopapp.lumber.stock.actions import Size, set_piece_aside, split_piece
 from shopapp.lumber.stock.buying import BoughtLine, DeliveryFacts, book_delivery
+from shopapp.lumber.supplies.actions import add_supply, buy_supply, use_supply
 from shopapp.people.models import Member
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.actions import change_settings
@@ -65,9 +66,17 @@ FEES = tuple(
 )
 
 
+# Name, kind, unit, time to buy below, bought, for how much in all, used since.
+SUPPLIES = (
+    ("White wood glue", "glue", "g", 500, 2500, "31.00", 640),
+    ("Abrasive discs, grit 120", "abrasive", "piece", 20, 50, "24.50", 36),
+    ("Hard oil", "finish", "ml", 250, 1000, "38.00", 180),
+)
+
+
 def fill(who: Member) -> None:
-    """Settings, six woods, a delivery on the rack, three designs with their patterns, and a kept plan with its
-    paper."""
+    """Settings, six woods, a delivery on the rack, glue and oil, three designs with their patterns, and a kept plan
+    with its paper."""
     workshop = change_settings(
         who=who,
         title="The demo's settings",
@@ -91,6 +100,7 @@ def fill(who: Member) -> None:
             },
         )
     _buy_boards(who)
+    _buy_supplies(who)
     for name, drawing in PICTURES.items():
         bring_picture(who=who, name=name, upload=SimpleUploadedFile(f"{name}.png", picture_png(drawing)), rights="own")
     run_waiting_tasks()
@@ -125,6 +135,15 @@ def _buy_boards(who: Member) -> None:
     split_piece(who=who, piece=board, parts=parts)
     beech = StockPiece.objects.filter(wood="beech").order_by("pk").first()
     set_piece_aside(who=who, piece=beech, reason="still wet at the heart")
+
+
+def _buy_supplies(who: Member) -> None:
+    """Glue, abrasives and oil, some of them used since."""
+    today = timezone.localdate()
+    for name, kind, unit, low, bought, cost, used in SUPPLIES:
+        row = add_supply(who=who, values={"name": name, "kind": kind, "unit": unit, "low": Decimal(low)})
+        buy_supply(who=who, supply=row, amount=Decimal(bought), cost=Decimal(cost), on=today - timedelta(days=20))
+        use_supply(who=who, supply=row, amount=Decimal(used), on=today - timedelta(days=3))
 
 
 def _keep_pattern(who: Member, design: Design) -> None:
