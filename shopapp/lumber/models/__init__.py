@@ -1,6 +1,7 @@
 """Woods as this maker has them, the stock of them, and the consumables beside it."""
 
 from .counting import Stocktake, StocktakeCount
+from .labels import LabelSheet
 from .stock import (
     Delivery,
     Demand,
@@ -18,6 +19,7 @@ __all__ = [
     "ColourPhoto",
     "Delivery",
     "Demand",
+    "LabelSheet",
     "Lot",
     "StockEntry",
     "StockMove",

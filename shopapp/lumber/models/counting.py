@@ -38,6 +38,8 @@ class StocktakeCount(Record):
 
     stocktake = models.ForeignKey(Stocktake, models.PROTECT, related_name="counts")
     piece = models.ForeignKey(StockPiece, models.PROTECT, related_name="counts")
+    # The edit version of the piece when it was counted: what was changed since is not overwritten.
+    piece_version = models.PositiveIntegerField()
     found = models.BooleanField()
     thickness = LengthField(null=True)
     width = LengthField(null=True)

@@ -199,7 +199,8 @@ class StockPiece(Record):
     class Meta:
         ordering = ["wood", "-length", "mark"]
         indexes = [
-            models.Index(fields=["state", "wood", "length"]),
+            # In the order of the list, so that a far page is walked to and not sorted.
+            models.Index(fields=["state", "wood", "-length", "mark"], name="pieces_as_they_are_listed"),
             models.Index(fields=["state", "place"]),
         ]
         constraints = [
