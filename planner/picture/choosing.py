@@ -11,7 +11,8 @@ from planner.picture.loose import coarser, cost, loose_grids
 from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
 from planner.picture.sizes import Size, likely_sizes, sides, smaller
-from planner.picture.tilt import degrees_turned, ends_at, sizes_before, still_turned, turned_back
+from planner.picture.tilt import degrees_turned, still_turned
+from planner.picture.turning import fill_within, sizes_before, turned_back
 from planner.picture.working import LONGEST, Working
 
 # Where boxes stand out by so much, tents need not be looked for. Settled by trial on the development set.
@@ -23,10 +24,12 @@ _NO_MARGIN, _USUAL = 1.0, 48
 # Of those that stand out by this share of the most, the one that leaves and takes least is the best; that the cells
 # fill the picture to the pixel saves so many nats.
 _STANDS_BESIDE, _FILLING_SAVES = 0.55, 0.7
-# Turned by less than this many degrees, such a grid is read as it stands.
+# By how little such a grid is turned, it tells better itself than the slant of edges does.
 _HARDLY_TURNED = 0.25
 # Edges of a copy that run off by less than so many of its pixels are straight.
 _SEEN_AS_STRAIGHT = 0.5
+# Most of a border may be of the colour of the fill: where a page of that colour ends at the picture on one side.
+_FILL_SEEN = 0.93
 # What a grid that does not fill its copy counts, beside one that does.
 _NOT_FILLED = 0.55
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
@@ -53,35 +56,48 @@ def upright_grids(working: Working) -> list[Found]:
 def turned_grids(image: Image.Image, working: Working, upright: list[Found]) -> list[tuple[Found, Working]]:
     """Grids that stand a little turned, best first, each with its upright copy; none where what stands ``upright`` is
     beyond doubt."""
-    degrees = degrees_turned(_large_enough(image, working))
-    plainly = bool(upright) and upright[0].stands_out >= _BEYOND_DOUBT
-    if not degrees or (plainly and abs(degrees) < _HARDLY_TURNED):
+    degrees = _degrees(image, working, upright)
+    if not degrees:
         return []
-    best = _turned_by(image, working, degrees)
+    best = _turned_by(working, degrees)
     if not best:
         return []
     # The grid that was found knows better how far it is turned than the slant of edges does.
     first, copy = best[0]
-    still = still_turned(copy.values, first.rows.pitch, first.columns.pitch)
-    if np.tan(np.radians(abs(still))) * max(copy.values.shape) < _SEEN_AS_STRAIGHT:
+    still = _still(copy, first)
+    if not still:
         return best
-    again = _turned_by(image, working, degrees + still)
+    again = _turned_by(working, degrees + still)
     return again if again and _worth(again) > _worth(best) else best
 
 
-def _turned_by(image: Image.Image, working: Working, degrees: float) -> list[tuple[Found, Working]]:
-    scale = min(1.0, LONGEST / max(image.size))
-    befores = sizes_before(*image.size, degrees)
+def _degrees(image: Image.Image, working: Working, upright: list[Found]) -> float:
+    """How far a picture is turned, 0 where it stands upright."""
+    degrees = degrees_turned(_large_enough(image, working))
+    plainly = bool(upright) and upright[0].stands_out >= _BEYOND_DOUBT
+    if degrees and not (plainly and abs(degrees) < _HARDLY_TURNED):
+        return degrees
+    # What a smooth filter drew has no edges where its cells meet.
+    return _still(working, upright[0]) if upright and upright[0].shape in HARD else 0.0
+
+
+def _still(copy: Working, found: Found) -> float:
+    """The degrees by which the grid found on a copy is seen to be turned; 0 where its edges run straight."""
+    still = still_turned(copy.values, found.rows.pitch, found.columns.pitch)
+    return still if np.tan(np.radians(abs(still))) * max(copy.values.shape) >= _SEEN_AS_STRAIGHT else 0.0
+
+
+def _turned_by(working: Working, degrees: float) -> list[tuple[Found, Working]]:
+    height, width, _ = working.values.shape
+    befores: tuple[tuple[float, float], ...] = sizes_before(width, height, degrees)
     # Where the colour that fills the corners is seen, so is the size of what it surrounds.
-    seen = [
-        before
-        for before in befores
-        if ends_at(working.values, degrees, (before[0] / working.across, before[1] / working.down))
-    ]
+    fills = [fill_within(working.values, degrees, before) for before in befores]
+    if min(fills) < _FILL_SEEN:
+        befores = befores[int(np.argmin(fills)) :][:1]
     ways: list[list[tuple[Found, Working]]] = []
-    for before in seen[:1] or befores:
-        values, place = turned_back(image, degrees, before, scale)
-        copy = Working(values, 1 / scale, 1 / scale, place)
+    for before in befores:
+        values, place = turned_back(working.values, degrees, before)
+        copy = Working(values, working.across, working.down, place.stretched(working.across, working.down))
         ways.append([(one, copy) for one in _filling(values)])
     return in_order(*ways)
 

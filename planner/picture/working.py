@@ -8,7 +8,7 @@ import numpy as np
 from PIL import Image
 
 from planner.picture.redraw import Picture
-from planner.picture.tilt import Place
+from planner.picture.turning import Place
 
 # A pattern has at most 200 cells a side, so that they keep three pixels each; more cost time and tell little.
 LONGEST = 640
@@ -32,11 +32,6 @@ class Working:
     def on_picture(self, u: float, v: float) -> tuple[float, float]:
         """Where a place on this copy lies on the picture."""
         return self.turned.of(u, v) if self.turned else (u * self.across, v * self.down)
-
-    def enlarged(self, ratio: float) -> Working:
-        """The same for a picture so many times as large."""
-        turned = self.turned.enlarged(ratio) if self.turned else None
-        return Working(self.values, self.across * ratio, self.down * ratio, turned)
 
 
 def working_copy(image: Image.Image) -> Working:
