@@ -48,6 +48,9 @@ INSTALLED_APPS = [
     "shopapp.lumber",
     "shopapp.designs",
     "shopapp.plans",
+    "shopapp.quotes",
+    "shopapp.jobs",
+    "shopapp.listings",
     "shopapp.home",
 ]
 

@@ -10,4 +10,7 @@ urlpatterns = [
     path("woods/", include("shopapp.lumber.urls")),
     path("designs/", include("shopapp.designs.urls")),
     path("plans/", include("shopapp.plans.urls")),
+    path("quotes/", include("shopapp.quotes.urls")),
+    path("jobs/", include("shopapp.jobs.urls")),
+    path("listings/", include("shopapp.listings.urls")),
 ]

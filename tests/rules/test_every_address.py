@@ -9,9 +9,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+from shopapp.common.tasks import run_waiting_tasks
 from shopapp.lumber.models import ColourPhoto, Delivery, Supplier
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
+from tests.support import work
 from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
@@ -29,6 +31,11 @@ POST_ONLY = {
     "lumber:supply_act",
     "lumber:supply_undo",
     "lumber:undo_delivery",
+    "jobs:move",
+    "listings:again",
+    "listings:gone",
+    "quotes:paper",
+    "quotes:tell",
     "plans:bench_reckoning",
     "plans:sheet",
 }
@@ -53,11 +60,22 @@ def whole_shop(owner):
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_sheet(who=owner, plan=plan)
     photo_to_tap(owner, "padauk")
-    (piece,) = boards(owner, 1, wood="padauk")
+    piece, out = boards(owner, 2, wood="padauk")
+    done = work.move(owner, work.job(owner, plan), "under way", "finished")
+    work.give(owner, done, "take", out)
+    quote = work.quote(owner, plan)
+    run_waiting_tasks()
     numbers = {"number": 1, "first": 1, "second": 1}
     return {
         "designs": design.pk,
         "plans": plan.pk,
+        "plan_pk": plan.pk,
+        "quotes": quote.pk,
+        "quote_pk": quote.pk,
+        "jobs": done.pk,
+        "job_pk": done.pk,
+        "listings": work.listing(owner, done).pk,
+        "out": out.mark,
         "common": design.grid_id,
         "wood_id": "padauk",
         "supplier_pk": Supplier.objects.get().pk,
@@ -130,6 +148,8 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/designs/999999/", "/plans/999999/", "/plans/reckon/999999/", "/woods/nonsense/", "/workshop/nonsense/",
         "/pictures/999999.png", "/woods/padauk/colour/999999/", "/plans/999999/build-sheet.pdf", "/nowhere/",
         "/woods/suppliers/999999/", "/woods/deliveries/999999/", "/woods/rack/X999/",
+        "/quotes/999999/", "/quotes/new/999999/", "/quotes/999999/quote.pdf", "/jobs/999999/", "/jobs/999999/wood/",
+        "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address
 
@@ -140,8 +160,11 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
     # The rack is the helper's too; what is worth money is left out of it (tests/lumber says so).
     rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply"}
+    # So are jobs and their wood, and what is listed, without its price (tests/jobs, tests/listings).
+    jobs = {"jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing"}
+    owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings")
     for name, pattern in all_addresses():
-        if name in rack:
+        if name in rack | jobs:
             assert client.get(address_of(name, pattern, whole_shop)).status_code == 200, name
-        elif name.split(":")[0] in ("workshop", "lumber", "plans", "home") and name not in POST_ONLY:
+        elif name.split(":")[0] in owners and name not in POST_ONLY:
             assert client.get(address_of(name, pattern, whole_shop)).status_code == 403, name

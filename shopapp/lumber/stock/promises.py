@@ -15,7 +15,7 @@ from shopapp.workshop.readers import the_workshop
 
 from . import planning
 from .actions import Size, add_offcut, leave_rack
-from .ledger import StockMoved, account_of, change_piece, open_entry
+from .ledger import RACK, StockMoved, account_of, change_piece, open_entry
 from .marks import split_marks
 
 Spend = Callable[[], None]
@@ -100,6 +100,24 @@ def bring_back(
             left -= worth
             made.append(add_offcut(entry, piece, mark, size, worth, came_from=account_of(piece.demand)))
     return made
+
+
+def bring_back_whole(*, who: Member | None, piece: StockPiece, spend: Spend = lambda: None) -> StockEntry:
+    """A taken piece comes back uncut: it is on the rack again under its own mark, worth what it was."""
+    with transaction.atomic():
+        spend()
+        if piece.state != State.TAKEN:
+            raise StockMoved(f"{piece.mark} is not out.", mend="Look at it as it is now.")
+        taken = piece.moves.filter(entry__kind=Kind.TAKEN).order_by("-pk").first()
+        back = StockMove.objects.filter(entry__kind=Kind.RETURNED, piece__parent=piece, entry__undone_by=None)
+        if back.exists():
+            raise PlannerError(f"Parts of {piece.mark} came back already.", mend="Measure what else is left of it.")
+        entry = _open(who, Kind.RETURNED, f"{piece.mark} came back whole.", piece.demand)
+        change_piece(
+            entry, piece, came_from=account_of(piece.demand), went_to=RACK, carried=taken.worth,
+            state=State.HERE, worth=taken.worth, demand_id=None,
+        )  # fmt: skip
+    return entry
 
 
 def _open(who: Member | None, kind: str, words: str, demand: Demand | None) -> StockEntry:

@@ -1,0 +1,194 @@
+"""A job written down, changed, moved on and called off; a quote accepted, which makes its job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.dateformat import format as format_day
+
+from planner.errors import PlannerError
+from shopapp.common.actions import bump_version, check_version, write_audit
+from shopapp.lumber.models import StockPiece
+from shopapp.lumber.stock import promises
+from shopapp.people.models import Member
+from shopapp.people.permissions import owner_only
+from shopapp.plans.models import Plan
+from shopapp.quotes.actions import lock, tell_next
+from shopapp.quotes.models import Quote, QuoteEvent
+
+from .models import Job, JobEvent
+
+Spend = Callable[[], None]
+State = Job.State
+# Where a job may go from where it is; each step can be taken back.
+NEXT = {
+    State.PLANNED: (State.UNDER_WAY, State.CALLED_OFF),
+    State.UNDER_WAY: (State.FINISHED, State.PLANNED, State.CALLED_OFF),
+    State.FINISHED: (State.HANDED_OVER, State.UNDER_WAY, State.CALLED_OFF),
+    State.HANDED_OVER: (State.FINISHED,),
+    State.CALLED_OFF: (State.PLANNED,),
+}
+# What whoever stands at the bench may say; the rest is the owner's.
+AT_THE_BENCH = (State.UNDER_WAY, State.FINISHED)
+CLOSED = (State.HANDED_OVER, State.CALLED_OFF)
+_MARKS_TOLD = 12
+
+
+class JobMoved(PlannerError):
+    """The job is not as far as the page that was open thought."""
+
+
+@dataclass(frozen=True)
+class JobFacts:
+    label: str
+    kind: str
+    for_whom: str = ""
+    due: date | None = None
+    plan: Plan | None = None
+
+
+def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None) -> Job:
+    """Write a job down; wood can be reserved for it from now on."""
+    owner_only(who)
+    with transaction.atomic():
+        spend()
+        words = f"{facts.label} was written down: {_kind_said(facts)}{_due_said(facts.due)}."
+        return _begin(who, facts, words)
+
+
+def accept_quote(
+    *, who: Member | None, quote: Quote, label: str, due: date | None = None, spend: Spend = lambda: None
+) -> Job:
+    """A quote is accepted and its job is there: both or neither. Raises QuoteMoved where it came to another end."""
+    owner_only(who)
+    with transaction.atomic():
+        spend()
+        lock(quote)
+        late = (timezone.localdate() - quote.valid_until).days
+        past = f", {late} {'day' if late == 1 else 'days'} after it was valid" if late > 0 else ""
+        tell_next(
+            who=who, quote=quote, kind=QuoteEvent.Kind.ACCEPTED, words=f"{quote} was accepted{past}; its job begins."
+        )
+        facts = JobFacts(label, Job.Kind.COMMISSION, quote.for_whom, due, quote.plan)
+        words = f"{quote} was accepted{past}: {label} is {_kind_said(facts)}{_due_said(due)}."
+        return _begin(who, facts, words, quote=quote)
+
+
+def _begin(who: Member | None, facts: JobFacts, words: str, *, quote: Quote | None = None) -> Job:
+    job = Job.objects.create(**{**_fields_of(facts), "quote": quote})
+    promises.want_wood(label=job.label, key=job.key)
+    _tell(who, job, words)
+    return job
+
+
+def _fields_of(facts: JobFacts) -> dict[str, object]:
+    return {name: getattr(facts, name) for name in facts.__dataclass_fields__}
+
+
+def change_job(*, who: Member, job: Job, facts: JobFacts, seen_version: int, spend: Spend = lambda: None) -> Job:
+    """Change what is known of a job, told in a sentence. Raises EditConflict when somebody else changed it meanwhile.
+    The plan of a job that a quote made stays the quote's."""
+    owner_only(who)
+    with transaction.atomic():
+        spend()
+        job = Job.objects.select_for_update(of=("self",)).select_related("plan").get(pk=job.pk)
+        check_version(job, seen_version)
+        if job.quote_id is not None and facts.plan != job.plan:
+            raise PlannerError("Its plan is the one that was quoted.", mend="Make another quote, or another job.")
+        told = _changes_said(job, facts)
+        if not told:
+            return job
+        for name, value in _fields_of(facts).items():
+            setattr(job, name, value)
+        job.save()
+        bump_version(job)
+        promises.want_wood(label=job.label, key=job.key)
+        _tell(who, job, " ".join(told))
+    return job
+
+
+def move_job(*, who: Member, job: Job, state: str, seen_version: int, spend: Spend = lambda: None) -> JobEvent:
+    """Say how far a job is now. Calling it off frees in the same transaction what is reserved for it, and says what
+    is out. Raises JobMoved where it is not as it was seen, or does not go there from where it is."""
+    if state not in AT_THE_BENCH:
+        owner_only(who)
+    with transaction.atomic():
+        spend()
+        job = Job.objects.select_for_update().get(pk=job.pk)
+        if job.edit_version != seen_version:
+            raise JobMoved(f"{job.label} was changed meanwhile.", mend="Look at it as it is now.")
+        if state not in NEXT[State(job.state)]:
+            raise JobMoved(f"{job.label} is {job.get_state_display()}.", mend="Choose what comes after that.")
+        before, job.state = job.state, state
+        job.save(update_fields=["state", "changed_at"])
+        bump_version(job)
+        words = _called_off(who, job) if state == State.CALLED_OFF else _moved_said(job, before)
+        return _tell(who, job, words)
+
+
+def _called_off(who: Member, job: Job) -> str:
+    pieces = StockPiece.objects.filter(demand__key=job.key).select_related("demand").order_by("mark")
+    reserved = [piece for piece in pieces if piece.state == StockPiece.State.HERE]
+    out = [piece.mark for piece in pieces if piece.state == StockPiece.State.TAKEN]
+    if reserved:
+        promises.release(who=who, pieces=reserved)
+    free = [piece.mark for piece in reserved]
+    words = [f"{job.label} was called off."]
+    words += [f"{_marks(free)} {'is' if len(free) == 1 else 'are'} free again."] if free else []
+    words += [f"{_marks(out)} {'is' if len(out) == 1 else 'are'} still out."] if out else []
+    return " ".join(words)
+
+
+def _moved_said(job: Job, before: str) -> str:
+    if job.state == State.PLANNED:
+        return f"{job.label} is planned again."
+    if job.state == State.UNDER_WAY and before == State.FINISHED:
+        return f"{job.label} is not finished after all."
+    if job.state == State.FINISHED and before == State.HANDED_OVER:
+        return f"{job.label} was not handed over after all."
+    if job.state == State.HANDED_OVER:
+        return f"{job.label} was handed over{f' to {job.for_whom}' if job.for_whom else ''}."
+    return f"{job.label} is {job.get_state_display()}."
+
+
+def _tell(who: Member | None, job: Job, words: str) -> JobEvent:
+    event = JobEvent.objects.create(job=job, who=who, state=job.state, words=words[:400])
+    write_audit(who, words, job)
+    return event
+
+
+_KINDS = {Job.Kind.GIFT: "a gift", Job.Kind.COMMISSION: "a commission", Job.Kind.SALE: "a piece for sale"}
+
+
+def _kind_said(facts: JobFacts) -> str:
+    kind = _KINDS[Job.Kind(facts.kind)]
+    return f"{kind}, for {facts.for_whom}" if facts.for_whom else kind
+
+
+def _due_said(due: date | None) -> str:
+    return f", due {day(due)}" if due else ""
+
+
+def day(on: date) -> str:
+    return format_day(on, "j M Y")
+
+
+def _changes_said(job: Job, facts: JobFacts) -> list[str]:
+    told = []
+    if facts.label != job.label:
+        told.append(f"{job.label} is called {facts.label} now.")
+    if (facts.kind, facts.for_whom) != (job.kind, job.for_whom):
+        told.append(f"It is {_kind_said(facts)} now.")
+    if facts.due != job.due:
+        told.append(f"It is due {day(facts.due)} now." if facts.due else "It is due on no day now.")
+    if facts.plan != job.plan:
+        told.append(f"Its plan is {facts.plan.title}, plan {facts.plan.pk}." if facts.plan else "It has no plan now.")
+    return told
+
+
+def _marks(marks: list[str]) -> str:
+    return ", ".join(marks[:_MARKS_TOLD]) + (f" and {len(marks) - _MARKS_TOLD} more" * (len(marks) > _MARKS_TOLD))

@@ -1,0 +1,17 @@
+from django.apps import AppConfig
+
+
+class JobsConfig(AppConfig):
+    name = "shopapp.jobs"
+    verbose_name = "Jobs"
+
+    def ready(self) -> None:
+        from shopapp.common.ledger import protect
+        from shopapp.common.verification import register
+
+        from .models import Job, JobEvent
+        from .readers import jobs_told_wrongly
+
+        protect(JobEvent)
+        protect(Job, against=("delete",))
+        register("Jobs are what their events make them, and stand behind every accepted quote", jobs_told_wrongly)

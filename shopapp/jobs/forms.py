@@ -1,0 +1,60 @@
+"""What is known of a job, and what is asked when a quote is accepted."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from django import forms
+from django.utils import timezone
+
+from shopapp.common.forms import ShopForm
+from shopapp.plans.models import Plan
+from shopapp.quotes.forms import day_field
+
+from .actions import JobFacts, day
+from .models import Job
+
+# Longer ahead or behind, a slip of the year is likelier.
+MOST_DAYS = 3660
+
+
+class DueForm(ShopForm):
+    """What a job is called and when it is due."""
+
+    label = forms.CharField(label="What it is", max_length=80)
+    due = day_field("Due", required=False, help_text="Empty where no day was promised.")
+
+    def clean_due(self):
+        due = self.cleaned_data["due"]
+        if due and abs(due - timezone.localdate()) > timedelta(days=MOST_DAYS):
+            raise forms.ValidationError("That is more than ten years from today. Look at the year.")
+        return due
+
+
+class JobForm(DueForm):
+    """``plans`` are those to choose from; none where the plan is a quote's and stays."""
+
+    kind = forms.ChoiceField(label="Kind", choices=Job.Kind.choices)
+    for_whom = forms.CharField(label="For whom", max_length=80, required=False)
+    plan = forms.ChoiceField(label="Kept plan", required=False, help_text="It can come later.")
+    field_order = ["label", "kind", "for_whom", "due", "plan"]
+
+    def __init__(self, data=None, *, plans: list[Plan] | None, **kwargs) -> None:
+        super().__init__(data, **kwargs)
+        self.plans = {str(plan.pk): plan for plan in plans or []}
+        if plans is None:
+            del self.fields["plan"]
+        else:
+            named = [(key, f"{plan.title}, kept {day(plan.kept_at)}") for key, plan in self.plans.items()]
+            self.fields["plan"].choices = [("", "None yet"), *named]
+
+    def facts(self, plan: Plan | None = None) -> JobFacts:
+        """What was typed; ``plan`` where it is not asked for."""
+        typed = self.cleaned_data
+        chosen = self.plans.get(typed["plan"]) if "plan" in self.fields else plan
+        return JobFacts(typed["label"], typed["kind"], typed["for_whom"], typed["due"], chosen)
+
+    @staticmethod
+    def initial_of(job: Job) -> dict[str, object]:
+        names = ("label", "kind", "for_whom", "due")
+        return {**{name: getattr(job, name) for name in names}, "plan": str(job.plan_id or "")}

@@ -1,0 +1,187 @@
+"""What the pages about jobs show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from fractions import Fraction
+
+from django.db.models import Count, Q
+from django.urls import reverse
+
+from planner.measures import board_feet
+from shopapp.lumber.looks import woods_seen
+from shopapp.lumber.models import Demand, StockEntry, StockPiece
+from shopapp.lumber.promising import readers as promising
+from shopapp.lumber.promising.wanted import Wanted
+from shopapp.plans.models import Plan
+from shopapp.plans.readers import RecordView
+from shopapp.quotes.models import QuoteEvent
+
+from .actions import CLOSED, NEXT
+from .models import Job, JobEvent
+
+MOST_OPEN = 300
+MOST_CLOSED = 60
+_MM3_PER_M3 = 10**9
+State = Job.State
+
+
+@dataclass(frozen=True)
+class JobLine:
+    """A job in the list: how many pieces are reserved and out for it, and whether its day is past."""
+
+    job: Job
+    reserved: int
+    out: int
+    late: bool
+
+
+@dataclass(frozen=True)
+class OfKind:
+    kind: str
+    title: str
+    lines: list[JobLine]
+
+
+_TITLES = {Job.Kind.COMMISSION: "Commissions", Job.Kind.GIFT: "Gifts", Job.Kind.SALE: "For sale"}
+
+
+def open_jobs(today: date) -> list[OfKind]:
+    """Jobs still in hand by kind, what is due first before. Two queries."""
+    jobs = list(Job.objects.exclude(state__in=CLOSED)[:MOST_OPEN])
+    lines = _lines(jobs, today)
+    return [
+        OfKind(kind, title, found)
+        for kind, title in _TITLES.items()
+        if (found := [line for line in lines if line.job.kind == kind])
+    ]
+
+
+def closed_jobs(today: date) -> list[JobLine]:
+    """The last that were handed over or called off. Two queries."""
+    return _lines(list(Job.objects.filter(state__in=CLOSED).order_by("-changed_at", "-pk")[:MOST_CLOSED]), today)
+
+
+def _lines(jobs: list[Job], today: date) -> list[JobLine]:
+    held = {
+        key: (reserved, out)
+        for key, reserved, out in Demand.objects.filter(key__in=[job.key for job in jobs])
+        .annotate(
+            reserved=Count("pieces", filter=Q(pieces__state=StockPiece.State.HERE)),
+            out=Count("pieces", filter=Q(pieces__state=StockPiece.State.TAKEN)),
+        )
+        .values_list("key", "reserved", "out")
+    }
+    return [
+        JobLine(job, *held.get(job.key, (0, 0)), late=bool(job.due and job.due < today and job.state not in CLOSED))
+        for job in jobs
+    ]
+
+
+def needs_of(plan: Plan | None) -> dict[str, Fraction]:
+    """Board feet to saw of each wood, for all boards of the plan, as its record says."""
+    if plan is None:
+        return {}
+    return {wood["wood"]: _feet(wood["gross"]) for wood in plan.record["woods"]}
+
+
+def _feet(figure: Mapping) -> Fraction:
+    amount = Fraction(figure["value"][1])
+    return amount if figure["unit"] == "bf" else board_feet(amount * _MM3_PER_M3)
+
+
+def wanted_by(job: Job) -> Wanted:
+    """The job as the pages of the rack are told of it."""
+    closed = closed_words(job)
+    return Wanted(
+        label=job.label,
+        key=job.key,
+        home=job.get_absolute_url(),
+        here=reverse("jobs:wood", args=[job.pk]),
+        bring_back=lambda mark: reverse("jobs:back", args=[job.pk, mark]),
+        needs=needs_of(job.plan),
+        closed=closed,
+        refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
+    )
+
+
+def closed_words(job: Job) -> str:
+    """Why no more wood is given to a job; empty while it is."""
+    if job.state == State.CALLED_OFF:
+        return f"{job.label} was called off: wood comes back from it and none goes to it."
+    if job.state == State.HANDED_OVER:
+        return f"{job.label} was handed over: wood comes back from it and none goes to it."
+    return ""
+
+
+@dataclass(frozen=True)
+class Told:
+    """One line of a job's story, of the job itself or of its wood."""
+
+    at: datetime
+    who: str
+    words: str
+
+
+def story_of(job: Job, demand: Demand | None) -> list[Told]:
+    """Newest first. Two queries."""
+    events = [*job.events.select_related("who")]
+    if demand is not None:
+        events += StockEntry.objects.filter(demand=demand).select_related("who")
+    told = [Told(one.at, one.who.get_username() if one.who else "", one.words) for one in events]
+    return sorted(told, key=lambda one: one.at, reverse=True)
+
+
+@dataclass(frozen=True)
+class Step:
+    """A button that says how far the job is now."""
+
+    state: str
+    words: str
+
+
+_STEPS = {
+    (State.PLANNED, State.UNDER_WAY): "Begin it",
+    (State.UNDER_WAY, State.FINISHED): "It is finished",
+    (State.UNDER_WAY, State.PLANNED): "It is not begun yet",
+    (State.FINISHED, State.HANDED_OVER): "It is handed over",
+    (State.FINISHED, State.UNDER_WAY): "It is not finished yet",
+    (State.HANDED_OVER, State.FINISHED): "It is not handed over yet",
+    (State.CALLED_OFF, State.PLANNED): "Take it up again",
+}
+
+
+def steps_from(job: Job, may: tuple[str, ...]) -> list[Step]:
+    """What can be said of the job now, the way on first; calling it off is asked for apart."""
+    here = State(job.state)
+    return [Step(there, _STEPS[here, there]) for there in NEXT[here] if (here, there) in _STEPS and there in may]
+
+
+def job_page(job: Job, unit: str) -> dict[str, object]:
+    """A job's own page: its board, its wood, and its story. Six queries at most."""
+    demand = promising.demand_of(job.key)
+    promised = promising.promised_to(demand)
+    return {
+        "job": job,
+        "view": RecordView(job.plan.record, job.label, unit) if job.plan else None,
+        "promised": promised,
+        "needs": promising.woods_wanted(needs_of(job.plan), promised, woods_seen()),
+        "story": story_of(job, demand),
+    }
+
+
+def jobs_told_wrongly() -> list[str]:
+    """For `manage.py verify`: jobs that are not what their newest event says, and accepted quotes without a job."""
+    newest: dict[int, str] = dict(JobEvent.objects.order_by("pk").values_list("job_id", "state"))
+    faults = [
+        f"Job {pk} is {state}, its events say {newest.get(pk, 'nothing')}."
+        for pk, state in Job.objects.values_list("pk", "state")
+        if newest.get(pk) != state
+    ]
+    accepted = set(QuoteEvent.objects.filter(kind=QuoteEvent.Kind.ACCEPTED).values_list("quote_id", flat=True))
+    made = set(Job.objects.exclude(quote=None).values_list("quote_id", flat=True))
+    faults += [f"Quote {pk} was accepted, but there is no job of it." for pk in sorted(accepted - made)]
+    faults += [f"There is a job of quote {pk}, which was not accepted." for pk in sorted(made - accepted)]
+    return faults

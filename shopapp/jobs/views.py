@@ -1,0 +1,167 @@
+"""Jobs by kind and date, one on its page, its wood, and a quote that is accepted."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from planner.errors import PlannerError
+from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.lumber.promising import pages as promising
+from shopapp.people.permissions import owner_required
+from shopapp.plans.models import Plan
+from shopapp.plans.readers import kept_plans
+from shopapp.quotes.models import Quote
+from shopapp.quotes.planning import sums_of
+from shopapp.workshop.readers import workshop_of
+
+from . import actions, readers
+from .forms import DueForm, JobForm
+from .models import Job
+
+
+@require_GET
+def jobs(request: HttpRequest) -> HttpResponse:
+    today = timezone.localdate()
+    context = {"kinds": readers.open_jobs(today), "closed": readers.closed_jobs(today)}
+    return render(request, "jobs/jobs.html", context)
+
+
+def _job(pk: int) -> Job:
+    return get_object_or_404(Job.objects.select_related("plan__design", "quote"), pk=pk)
+
+
+@require_GET
+def job(request: HttpRequest, pk: int) -> HttpResponse:
+    found = _job(pk)
+    owner = request.user.is_owner
+    may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
+    context = {
+        **readers.job_page(found, workshop_of(request).unit),
+        "steps": readers.steps_from(found, may),
+        "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
+        "closed": readers.closed_words(found),
+        "listable": owner and found.state in (Job.State.FINISHED, Job.State.HANDED_OVER),
+    }
+    return render(request, "jobs/job.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@owner_required
+def new(request: HttpRequest) -> HttpResponse:
+    asked = request.GET.get("plan", "")
+    plan = Plan.objects.filter(pk=asked).first() if asked.isascii() and asked.isdigit() and len(asked) < 18 else None
+    plans = _plans(plan)
+    initial = {"plan": str(plan.pk), "label": plan.design.name} if plan else {}
+    form = JobForm(request.POST if request.method == "POST" else None, plans=plans, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        try:
+            made = actions.make_job(who=request.user, facts=form.facts(), spend=form.spend)
+        except AlreadySent:
+            messages.info(request, "That job was already written down; it is in the list once.")
+            return redirect("jobs:jobs")
+        messages.success(request, f"{made.label} is written down.")
+        return redirect(made)
+    return render(request, "jobs/new.html", {"form": form}, status=422 if form.errors else 200)
+
+
+def _plans(besides: Plan | None) -> list[Plan]:
+    """The newest kept plans, and the one that is meant, however old."""
+    plans = kept_plans()
+    return plans if besides is None or besides in plans else [besides, *plans]
+
+
+@require_http_methods(["GET", "POST"])
+@owner_required
+def change(request: HttpRequest, pk: int) -> HttpResponse:
+    found = _job(pk)
+    form = _change_form(found, request.POST if request.method == "POST" else None)
+    conflict_rows = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            actions.change_job(
+                who=request.user,
+                job=found,
+                facts=form.facts(found.plan),
+                seen_version=form.seen_version,
+                spend=form.spend,
+            )
+        except AlreadySent:
+            return redirect(found)
+        except EditConflict as conflict:
+            conflict_rows = form.against(_change_form(conflict.current, None))
+        except PlannerError as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, f"{form.cleaned_data['label']} is kept as it is now.")
+            return redirect(found)
+    conflict = conflict_rows is not None
+    context = {"job": found, "form": form, "conflict": conflict, "conflict_rows": conflict_rows}
+    status = 422 if form.errors else 409 if conflict else 200
+    return render(request, "jobs/change.html", context, status=status)
+
+
+def _change_form(found: Job, data) -> JobForm:
+    plans = None if found.quote_id is not None else _plans(found.plan)
+    return JobForm(data, plans=plans, initial=JobForm.initial_of(found), edit_version=found.edit_version)
+
+
+@require_POST
+def move(request: HttpRequest, pk: int) -> HttpResponse:
+    """How far the job is now: a button each."""
+    found = get_object_or_404(Job, pk=pk)
+    seen = request.POST.get("edit_version", "")
+    try:
+        event = actions.move_job(
+            who=request.user,
+            job=found,
+            state=request.POST.get("state", ""),
+            seen_version=int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 10 else 0,
+            spend=lambda: spend_key(request.POST.get("form_key", "")),
+        )
+    except AlreadySent:
+        messages.info(request, "That was already written down.")
+    except PlannerError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, event.words)
+    return redirect(found)
+
+
+@require_http_methods(["GET", "POST"])
+def wood(request: HttpRequest, pk: int) -> HttpResponse:
+    return promising.choose(request, readers.wanted_by(_job(pk)))
+
+
+@require_http_methods(["GET", "POST"])
+def back(request: HttpRequest, pk: int, out: str) -> HttpResponse:
+    return promising.bring_back(request, readers.wanted_by(_job(pk)), out)
+
+
+@require_http_methods(["GET", "POST"])
+@owner_required
+def accept(request: HttpRequest, quote_pk: int) -> HttpResponse:
+    """A quote is accepted: its job is made with it."""
+    quote = get_object_or_404(Quote.objects.select_related("plan"), pk=quote_pk)
+    form = DueForm(request.POST if request.method == "POST" else None, initial={"label": quote.title})
+    if request.method == "POST" and form.is_valid():
+        try:
+            made = actions.accept_quote(
+                who=request.user,
+                quote=quote,
+                label=form.cleaned_data["label"],
+                due=form.cleaned_data["due"],
+                spend=form.spend,
+            )
+        except AlreadySent:
+            return redirect(Job.objects.filter(quote=quote).first() or quote)
+        except PlannerError as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, f"{quote} is accepted, and here is its job.")
+            return redirect(made)
+    context = {"quote": quote, "form": form, "sums": sums_of(quote), "past": quote.is_past(timezone.localdate())}
+    return render(request, "jobs/accept.html", context, status=422 if form.errors else 200)

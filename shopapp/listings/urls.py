@@ -1,0 +1,13 @@
+from django.urls import path
+
+from . import views
+
+app_name = "listings"
+urlpatterns = [
+    path("", views.listings, name="listings"),
+    path("new/<int:job_pk>/", views.new, name="new"),
+    path("<int:pk>/", views.listing, name="listing"),
+    path("<int:pk>/change/", views.change, name="change"),
+    path("<int:pk>/again/", views.again, name="again"),
+    path("<int:pk>/<slug:act>/", views.gone, name="gone"),
+]

@@ -1,0 +1,24 @@
+"""Who wants wood, as the pages of promising are told it: words, an opaque key, and where to go from here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """``label`` and ``key`` as a demand has them; ``home`` is the page of whoever wants the wood, ``here`` that of its
+    wood, and ``bring_back`` makes the address where a piece of that mark is brought back. ``needs`` are board feet a
+    wood, where they are known. ``closed`` says why no more wood is wanted, for a page; ``refuses`` asks for the same
+    inside the transaction that would give it, so that nobody is given wood who gave up wanting it a moment before."""
+
+    label: str
+    key: str
+    home: str
+    here: str
+    bring_back: Callable[[str], str]
+    needs: Mapping[str, Fraction] = field(default_factory=dict)
+    closed: str = ""
+    refuses: Callable[[], str] = lambda: ""

@@ -1,0 +1,93 @@
+"""What the pages and the paper of a quote show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import OuterRef, QuerySet, Subquery
+
+from shopapp.common.tasks import TaskState, task_state
+from shopapp.plans.readers import RecordView
+
+from .models import Quote, QuoteEvent, QuotePaper
+from .planning import OfferSums, sums_of
+
+A_PAGE = 50
+Kind = QuoteEvent.Kind
+# What a buyer is told of a board's woods; dust, gluing and the rest are the maker's own concern.
+FOR_THE_BUYER = ("allergen", "food")
+
+
+def quotes_told() -> QuerySet[Quote]:
+    """Every quote with how far it is, newest first."""
+    newest = QuoteEvent.objects.filter(quote=OuterRef("pk")).order_by("-pk").values("kind")[:1]
+    return Quote.objects.annotate(state=Subquery(newest)).defer("words", "terms", "care", "left_out")
+
+
+@dataclass(frozen=True)
+class QuoteLine:
+    """A quote in the list."""
+
+    quote: Quote
+    sums: OfferSums
+    state: str
+    past: bool
+
+
+def lines_of(quotes: list[Quote], today: date) -> list[QuoteLine]:
+    return [
+        QuoteLine(
+            quote, sums_of(quote), Kind(quote.state).label, quote.state in ("made", "sent") and quote.is_past(today)
+        )
+        for quote in quotes
+    ]
+
+
+class OfferView:
+    """A quote as its page and its paper show it: the maker's words, the sums, and the board of its plan's record."""
+
+    def __init__(self, quote: Quote, unit: str) -> None:
+        self.quote = quote
+        self.sums = sums_of(quote)
+        self.board = RecordView(quote.plan.record, quote.title, unit)
+
+    @property
+    def made_to(self) -> str:
+        return self.board.made_to
+
+    def cautions(self) -> list[dict]:
+        """Every caution of the record that concerns whoever will own the board, with the woods it belongs to."""
+        return [one for one in self.board.cautions() if one["kind"] in FOR_THE_BUYER]
+
+
+@dataclass(frozen=True)
+class PaperState:
+    """Whether the paper stands: "waiting", "working", "ready" or "failed" with words."""
+
+    word: str
+    message: str = ""
+
+
+def paper_state(quote: Quote) -> PaperState:
+    paper = QuotePaper.objects.filter(quote=quote).first()
+    if paper is not None and paper.document_id is not None:
+        return PaperState("ready")
+    state = task_state(paper.task) if paper is not None else TaskState("unknown")
+    if state.word in ("failed", "unknown", "done"):
+        return PaperState("failed", state.message or "The paper was not made. Ask for it again.")
+    return PaperState(state.word)
+
+
+def quotes_told_wrongly() -> list[str]:
+    """For `manage.py verify`: quotes without a beginning, or with more than one end."""
+    told: dict[int, list[str]] = {pk: [] for pk in Quote.objects.values_list("pk", flat=True)}
+    for quote, kind in QuoteEvent.objects.order_by("pk").values_list("quote_id", "kind"):
+        told[quote].append(kind)
+    faults = []
+    for pk, kinds in told.items():
+        if kinds[:1] != [Kind.MADE]:
+            faults.append(f"Quote {pk} does not begin with its making.")
+        if sum(kind in QuoteEvent.ENDS for kind in kinds) > 1:
+            faults.append(f"Quote {pk} ends more than once.")
+    return faults

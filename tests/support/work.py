@@ -1,0 +1,91 @@
+"""Work in hand to test with: a quote from a kept plan, jobs with wood, a finished piece that is listed."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from decimal import Decimal
+
+from django.utils import timezone
+
+from shopapp.designs.pictures.rights import answer_rights
+from shopapp.jobs.actions import JobFacts, make_job, move_job
+from shopapp.jobs.models import Job
+from shopapp.jobs.readers import wanted_by
+from shopapp.listings.actions import ListingFacts, list_piece
+from shopapp.listings.models import Listing
+from shopapp.lumber.models import StockPiece
+from shopapp.lumber.promising.actions import Tick, do_with_ticked
+from shopapp.plans.actions import keep_plan
+from shopapp.plans.models import Plan
+from shopapp.quotes.actions import Offer, make_quote
+from shopapp.quotes.models import Quote
+from shopapp.workshop.readers import the_workshop
+from tests.support.shop import add_woods, board, design_with_pattern
+
+
+def kept(owner, name: str = "Flag", **changes) -> Plan:
+    """A kept plan of a small board."""
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    design = design_with_pattern(owner, name=name)
+    return keep_plan(who=owner, version=design.versions.get(), board=board(**changes), workshop=the_workshop())
+
+
+def may(owner, plan: Plan, purpose: str) -> None:
+    """Whose the picture of a plan is was answered: it is one's own."""
+    answer_rights(who=owner, design=plan.design, purpose=purpose, rights="own", note="")
+
+
+def offer(**changes) -> Offer:
+    today = timezone.localdate()
+    return Offer(
+        **{
+            "for_whom": "Wren Attwater",
+            "title": "Flag for the boathouse",
+            "dated": today,
+            "valid_until": today + timedelta(days=30),
+            "price": Decimal("240.00"),
+            "carriage": Decimal(0),
+            "words": "As we spoke about it on the quay.",
+            "care": "Dust it with a dry cloth.",
+            "left_out": "Putting it up.",
+            "terms": "Half on order.",
+            **changes,
+        }
+    )
+
+
+def quote(owner, plan: Plan, *, replaces: Quote | None = None, **changes) -> Quote:
+    may(owner, plan, "quote")
+    return make_quote(who=owner, plan=plan, offer=offer(**changes), replaces=replaces)
+
+
+def job(owner, plan: Plan | None = None, **changes) -> Job:
+    return make_job(who=owner, facts=JobFacts(**{"label": "Flag", "kind": "gift", "plan": plan, **changes}))
+
+
+def move(owner, job: Job, *states: str) -> Job:
+    for state in states:
+        job.refresh_from_db()
+        move_job(who=owner, job=job, state=state, seen_version=job.edit_version)
+    job.refresh_from_db()
+    return job
+
+
+def ticks(*pieces: StockPiece) -> list[Tick]:
+    return [Tick(piece.pk, piece.edit_version) for piece in pieces]
+
+
+def give(owner, job: Job, do: str, *pieces: StockPiece) -> None:
+    """Reserve, release or take pieces for a job."""
+    for piece in pieces:
+        piece.refresh_from_db()
+    do_with_ticked(who=owner, wanted=wanted_by(job), do=do, ticks=ticks(*pieces))
+    for piece in pieces:
+        piece.refresh_from_db()
+
+
+def listing(owner, job: Job, **changes) -> Listing:
+    if job.plan:
+        may(owner, job.plan, "list")
+    facts = ListingFacts(**{"title": "Flag", "words": "Of four woods.", "price": Decimal("240.00"), **changes})
+    return list_piece(who=owner, job=job, facts=facts)
