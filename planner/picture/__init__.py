@@ -3,7 +3,8 @@
 decode, container   a file within limits, upright, as RGBA
 lossless            grids that explain the picture to the last pixel
 charts/             cells between ruled lines, also seen askew
-sizes, loose, tilt  which sizes stand out, where there is a margin, how far it is turned
+sizes, loose        which sizes stand out, and where there is a margin
+tilt, turning       how far it is turned, and turned back
 redraw, choosing    what a grid leaves unexplained, and which explains most with least
 cells, cleaning     the cells' colours, unblurred, light and drift taken out
 background, aside   what of them is background
