@@ -12,6 +12,7 @@ from shopapp.common.tasks import run_waiting_tasks
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
+from tests.support import work
 from tests.support.browser import axe_findings, sideways, tab_walk
 from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -38,6 +39,22 @@ PAGES = [
     "/plans/{plan}/",
     "/plans/reckon/{design}/",
     "/plans/reckon/{design}/?pitch=2",
+    "/quotes/",
+    "/quotes/new/{plan}/",
+    "/quotes/new/{unasked}/",
+    "/quotes/{quote}/",
+    "/jobs/",
+    "/jobs/new/",
+    "/jobs/accept/{quote}/",
+    "/jobs/{job}/",
+    "/jobs/{job}/change/",
+    "/jobs/{job}/wood/",
+    "/jobs/{job}/wood/?least=x",
+    "/jobs/{job}/wood/P2/back/",
+    "/listings/",
+    "/listings/new/{job}/",
+    "/listings/{listing}/",
+    "/listings/{listing}/change/",
     "/woods/",
     "/woods/add/",
     "/woods/padauk/",
@@ -89,6 +106,8 @@ NO_PAGE = {
     "people:sign_in",
     "plans:sheet_pdf",
     "plans:sheet_state",
+    "quotes:paper_state",
+    "quotes:pdf",
 }
 
 
@@ -103,10 +122,24 @@ def filled(owner, transactional_db):
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_sheet(who=owner, plan=plan)
+    piece, out, held = boards(owner, 3, wood="padauk", place="loft")
+    work_in_hand = hand_work(owner, plan, out, held)
     run_waiting_tasks()
-    (piece,) = boards(owner, 1, wood="padauk", place="loft")
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
-    return {"design": design.pk, "plan": plan.pk, "photo": photo_to_tap(owner, "padauk").pk, **bought}
+    photo = photo_to_tap(owner, "padauk").pk
+    return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand}
+
+
+def hand_work(owner, plan, out, held) -> dict[str, int]:
+    """A quote, a finished job with a piece out and one reserved, its listing, and a plan whose picture is unsettled."""
+    quote = work.quote(owner, plan)
+    job = work.move(owner, work.job(owner, plan, due=quote.dated), "under way", "finished")
+    work.give(owner, job, "take", out)
+    work.give(owner, job, "reserve", held)
+    other = design_with_pattern(owner, name="Pennant")
+    unasked = keep_plan(who=owner, version=other.versions.get(), board=board(), workshop=the_workshop())
+    listing = work.listing(owner, job)
+    return {"quote": quote.pk, "job": job.pk, "listing": listing.pk, "unasked": unasked.pk}
 
 
 @pytest.mark.parametrize("paper", ["rgb(29, 25, 21)", "rgb(40, 36, 32)"])

@@ -15,6 +15,7 @@ from shopapp.lumber.rack.forms import FORMS
 from shopapp.lumber.supplies.forms import FORMS as SUPPLY_FORMS
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
+from tests.support import work
 from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
 from tests.support.wood_photos import photo_to_tap
@@ -35,8 +36,11 @@ def shop(owner):
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     photo = photo_to_tap(owner, "padauk").pk
-    (piece,) = boards(owner, 1)
-    return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, "supply": glue(owner)}
+    piece, out = boards(owner, 2)
+    job = work.move(owner, work.job(owner, plan), "under way", "finished")
+    work.give(owner, job, "take", out)
+    given = {"quote": work.quote(owner, plan), "job": job, "out": out, "listing": work.listing(owner, job)}
+    return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, "supply": glue(owner), **given}
 
 
 def pages_with_forms(client, shop) -> list[str]:
@@ -61,6 +65,14 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("designs:bench", args=[shop["design"]]),
         reverse("designs:woods", args=[shop["design"]]),
         reverse("plans:reckoning", args=[shop["design"]]),
+        reverse("quotes:new", args=[shop["plan"]]),
+        reverse("jobs:new"),
+        reverse("jobs:change", args=[shop["job"].pk]),
+        reverse("jobs:accept", args=[shop["quote"].pk]),
+        reverse("jobs:wood", args=[shop["job"].pk]),
+        reverse("jobs:back", args=[shop["job"].pk, shop["out"].mark]),
+        reverse("listings:new", args=[shop["job"].pk]),
+        reverse("listings:change", args=[shop["listing"].pk]),
         reverse("people:password"),
     ]
 
@@ -153,6 +165,8 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
         reverse("lumber:colour_swatch", args=["padauk", shop["photo"]]),
         reverse("lumber:rack"),
+        reverse("jobs:wood", args=[shop["job"].pk]),
+        reverse("quotes:quotes"),
         reverse("people:sign_in"),
     ):
         for name in [
@@ -168,6 +182,7 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
             "next",
             "card_x",
             "tap.x",
+            "tick",
             "unknown",
         ]:
             for odd in ("", "1e309", "a\x00b", '<b>&"', "x" * 5000, "500"):
@@ -223,7 +238,9 @@ def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
         reverse("lumber:supply_undo", args=[shop["supply"].pk]),
     ):
         for odd in ODD:
-            answer = tell_not_raise.post(page, {"form_key": odd, "aside": odd, "on_hand": odd, "entry": odd})
+            answer = tell_not_raise.post(
+                page, {"form_key": odd, "aside": odd, "on_hand": odd, "entry": odd, "kind": odd, "state": odd}
+            )
             assert answer.status_code == 302, (page, odd)
 
 

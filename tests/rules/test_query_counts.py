@@ -16,6 +16,7 @@ from shopapp.lumber.stock.actions import move_piece
 from shopapp.lumber.supplies.actions import use_supply
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
+from tests.support import work
 from tests.support.rack import boards, glue, supplier
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
@@ -109,3 +110,39 @@ def test_the_rack_s_pages_take_a_fixed_number_of_queries(owner, owner_client, na
         piece.refresh_from_db()
         move_piece(who=owner, piece=piece, place=place)
     assert queries(owner_client, address) == with_few <= RACK_BASELINE[name]
+
+
+# Work in hand, with one of each and with many, a piece reserved and one out for each job.
+WORK_BASELINE = {
+    "quotes:quotes": 5,
+    "quotes:quote": 7,
+    "jobs:jobs": 6,
+    "jobs:job": 11,
+    "jobs:wood": 10,
+    "listings:listings": 5,
+    "listings:listing": 5,
+}
+
+
+@pytest.mark.parametrize("name", WORK_BASELINE)
+def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_client, name):
+    plan = work.kept(owner)
+    quote = work.quote(owner, plan)
+
+    def work_on():
+        job = work.move(owner, work.job(owner, plan), "under way", "finished")
+        held, out = boards(owner, 2, wood="padauk")
+        work.give(owner, job, "reserve", held)
+        work.give(owner, job, "take", out)
+        return job, work.listing(owner, job)
+
+    job, listing = work_on()
+    given = {"quotes:quote": [quote.pk], "listings:listing": [listing.pk]}
+    given |= {"jobs:job": [job.pk], "jobs:wood": [job.pk]}
+    address = reverse(name, args=given.get(name))
+    with_few = queries(owner_client, address)
+    for _ in range(3):
+        work.quote(owner, plan)
+        work_on()
+    work.give(owner, job, "take", *boards(owner, 3, wood="walnut-black"))
+    assert queries(owner_client, address) == with_few <= WORK_BASELINE[name]
