@@ -101,3 +101,23 @@ def test_the_reading_says_where_its_cells_lie():
     reading = read_picture(saved(Image.fromarray(speckled(9, 7).repeat(8, axis=0).repeat(8, axis=1))))
     assert reading.lattice.corners == ((0, 0), (56, 0), (56, 72), (0, 72))
     assert (reading.pitch, reading.turn, reading.lines, reading.sure) == (8.0, 0.0, "", True)
+
+
+def test_an_icon_that_may_as_well_be_a_smaller_one_enlarged_is_offered_as_both_and_is_not_sure():
+    """Every edge of 29 by 29 pixels lies where cells of 2.4 pixels would meet; so few edges may do so by chance."""
+    icon = np.zeros((12, 12), dtype=bool)
+    icon[[2, 4, 6, 8, 9], 1:11] = True
+    icon[2:10, [2, 4, 5]] = True
+    places = np.arange(29) * 12 // 29
+    large = np.where(icon[np.ix_(places, places)][..., None], (200, 60, 40), (250, 250, 240)).astype(np.uint8)
+    reading = read_picture(saved(Image.fromarray(large)))
+    assert {12, 29} <= {reading.grid.rows, *(other.grid.rows for other in reading.others)}
+    assert not reading.sure
+
+
+def test_a_large_picture_of_few_edges_is_not_cut_into_cells_of_two_pixels():
+    """Shrunk from 20 pixels a cell to 17.6 by the mean of areas, a cell's edge is sometimes sharp, sometimes not."""
+    for face in FACES:
+        large = np.where(face[..., 3:] == 0, 255, face[..., :3]).astype(np.uint8).repeat(20, axis=0).repeat(20, axis=1)
+        reading = read_picture(saved(Image.fromarray(large).resize((282, 282), Image.Resampling.BOX)))
+        assert (reading.grid.rows, reading.grid.columns) == (16, 16)

@@ -1,0 +1,80 @@
+"""Pitches that explain where a picture enlarged without loss changes: those at which every change begins a cell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.pattern import LARGEST_SIDE
+
+Places = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+# Enlarged by a factor, a picture's side is that many times its cells but for less than so many pixels, cut off or
+# filled up.
+_OVER = 1.0
+# Below this many pixels a factor is not looked for: strokes of two pixels would be taken for cells.
+_LEAST_FACTOR = 2.3
+# So many pitches are tried for every count of cells.
+_TRIED = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Free:
+    """The pitches from ``low`` to ``high`` at which ``changes`` begin the cells of the numbers in ``steps``, of which
+    there are ``count``."""
+
+    changes: Places
+    steps: Floats
+    low: float
+    high: float
+    count: int = 0
+
+    @property
+    def middle(self) -> float:
+        return (self.low + self.high) / 2
+
+    def offset(self, pitch: float) -> float:
+        """The middle of where the cell of number 0 may start."""
+        past = self.changes - self.steps * pitch
+        return float(past.min() + past.max() - 1) / 2
+
+
+def free_axes(changes: Places, side: int) -> list[Free]:
+    """The pitches of whole cells, first at the picture's start, whose count times the pitch misses the ``side`` by less
+    than a pixel."""
+    counts = np.arange(len(changes) + 1, min(int((side + _OVER) / _LEAST_FACTOR), LARGEST_SIDE) + 1)
+    over = np.linspace(-_OVER, _OVER, _TRIED)
+    pitch = (side + over) / counts[:, None]
+    places = np.concatenate([[0], changes])
+    apart = spread(places, pitch.ravel()).reshape(pitch.shape)
+    found = []
+    for at in np.flatnonzero((apart < 1 + (over[1] - over[0])).any(axis=1)):
+        least, most = max((side - _OVER) / counts[at], _LEAST_FACTOR), (side + _OVER) / counts[at]
+        for tried in pitch[at][np.argsort(apart[at], kind="stable")]:
+            free = pitches_near(places, float(tried))
+            if free is not None and max(free.low, least) <= min(free.high, most):
+                found.append(replace(free, low=max(free.low, least), high=min(free.high, most), count=int(counts[at])))
+                break
+    return found
+
+
+def spread(changes: Places, pitch: Floats) -> Floats:
+    """How far from one another, at most, the changes lie within their pitch, going round."""
+    past = np.sort(changes[None, :] % pitch[:, None], axis=1)
+    gaps = np.concatenate([np.diff(past, axis=1), past[:, :1] + pitch[:, None] - past[:, -1:]], axis=1)
+    return np.asarray(pitch - gaps.max(axis=1), dtype=np.float64)
+
+
+def pitches_near(changes: Places, pitch: float) -> Free | None:
+    """The pitches that explain every change, each the start of the cell that a pitch near them makes it."""
+    steps = np.round((changes - changes[0]) / pitch)
+    apart, between = changes[:, None] - changes[None, :], steps[:, None] - steps[None, :]
+    ahead = between > 0
+    if not ahead.any() or (np.abs(apart[between == 0]) >= 1).any():
+        return None
+    # Each change b is the whole number next above o + kp, so b - 1 < o + kp <= b, and p lies between bounds.
+    low, high = float(((apart[ahead] - 1) / between[ahead]).max()), float(((apart[ahead] + 1) / between[ahead]).min())
+    return Free(changes, steps, low, high) if high - low > -1e-9 else None
