@@ -26,10 +26,12 @@ from shopapp.lumber.stock.buying import BoughtLine, DeliveryFacts, book_delivery
 from shopapp.lumber.supplies.actions import add_supply, buy_supply, use_supply
 from shopapp.people.models import Member
 from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.plans.models import Plan
 from shopapp.workshop.actions import change_settings
 from shopapp.workshop.models import Workshop
 
 from .demo_pictures import PICTURES, picture_png
+from .demo_work import fill_work
 
 # Wood, price of a board foot, rough thickness in quarters of an inch, width in mm, mark.
 WOODS_ON_HAND = (
@@ -75,8 +77,8 @@ SUPPLIES = (
 
 
 def fill(who: Member) -> None:
-    """Settings, six woods, a delivery on the rack, glue and oil, three designs with their patterns, and a kept plan
-    with its paper."""
+    """Settings, six woods, a delivery on the rack, glue and oil, three designs with their patterns, a kept plan with
+    its paper, and two jobs with wood reserved for them."""
     workshop = change_settings(
         who=who,
         title="The demo's settings",
@@ -106,7 +108,7 @@ def fill(who: Member) -> None:
     run_waiting_tasks()
     for design in Design.objects.order_by("pk"):
         _keep_pattern(who, design)
-    _keep_plan(who, workshop)
+    fill_work(who, _keep_plan(who, workshop))
 
 
 def _buy_boards(who: Member) -> None:
@@ -153,7 +155,7 @@ def _keep_pattern(who: Member, design: Design) -> None:
     keep_pattern(who=who, design=design, choices=choices.suggestion, margin=1, grid_png=choices.grid_png)
 
 
-def _keep_plan(who: Member, workshop: Workshop) -> None:
+def _keep_plan(who: Member, workshop: Workshop) -> Plan:
     design = Design.objects.get(name="Lantern on the jetty")
     board = {
         "use": "wall",
@@ -168,3 +170,4 @@ def _keep_plan(who: Member, workshop: Workshop) -> None:
     }
     plan = keep_plan(who=who, version=design.versions.get(), board=board, workshop=workshop)
     ask_for_sheet(who=who, plan=plan)
+    return plan

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from django.core.management import CommandError, call_command
 from django.db.models import Sum
@@ -10,10 +12,13 @@ from django.urls import reverse
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.models import Design
 from shopapp.home.demo_pictures import PICTURES
+from shopapp.jobs.models import Job
+from shopapp.jobs.readers import jobs_told_wrongly, needs_of
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.people.models import Member
 from shopapp.plans.models import BuildSheet, Plan
+from shopapp.quotes.readers import quotes_told_wrongly
 
 
 @pytest.fixture
@@ -39,6 +44,21 @@ def test_a_dozen_boards_lie_on_the_rack_one_split_and_one_set_aside(demo):
     assert here.count() == 13 and here.exclude(set_aside="").count() == 1
     assert sum(here.values_list("worth", flat=True)) == sum(lot.cost for lot in Lot.objects.all())
     assert pieces_that_are_not_their_moves() == [] and worth_that_came_or_went_unseen() == []
+
+
+def test_a_gift_and_an_accepted_commission_have_wood_reserved_and_the_quote_its_paper(demo):
+    run_waiting_tasks()
+    gift, commission = Job.objects.order_by("kind").reverse()
+    assert (gift.kind, commission.kind) == ("gift", "commission")
+    assert commission.quote.paper.document is not None and commission.quote.for_whom == "Wren Attwater"
+    assert jobs_told_wrongly() == [] and quotes_told_wrongly() == []
+    reserved = {job.pk: StockPiece.objects.filter(state="here", demand__key=job.key) for job in (gift, commission)}
+    assert reserved[gift.pk].count() == 1
+    # Enough of every wood of the plan, added up plainly in cubic millimetres; a board foot is 144 cubic inches.
+    for wood, feet in needs_of(commission.plan).items():
+        pieces = reserved[commission.pk].filter(wood=wood)
+        volume = sum(piece.thickness.mm * piece.width.mm * piece.length.mm for piece in pieces)
+        assert volume / (144 * Fraction("25.4") ** 3) >= feet, wood
 
 
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):
