@@ -24,6 +24,9 @@ _LEAST_PIXELS = 24
 # Larger pictures are searched at half their size, or a third: cells of a pattern of 200 then still have ten pixels, and
 # lines of one pixel half of their contrast.
 _MOST_PIXELS = 2100
+# Lines too wide to be ridges are sought in the picture reduced by half, and by half again, down to so many pixels a
+# side. A chart found among finer lines stands unless one of wider lines is surer by so much.
+_LEAST_REDUCED, _SURER = 60, 0.03
 # Cells a side a map may show on the whole picture: twice a pattern's most, for a chart on a wide page.
 _MOST_CELLS = 2 * LARGEST_SIDE
 # Fewer rows or columns than these between lines are no chart but a table or a frame.
@@ -79,6 +82,17 @@ def find_charts(rgb: NDArray[np.uint8]) -> list[ChartFound]:
     times = -(-max(rgb.shape[:2]) // _MOST_PIXELS)
     if times > 1:
         rgb = _reduced(rgb, times)
+    found: list[tuple[float, ChartFound]] = []
+    while True:
+        found += [(chart.score - _SURER * len(found), chart) for chart in _charts_in(rgb, times)]
+        if max((chart.score for _, chart in found), default=0.0) >= _PLAINLY or min(rgb.shape[:2]) < 2 * _LEAST_REDUCED:
+            break
+        rgb, times = _reduced(rgb, 2), times * 2
+    return [chart for _, chart in sorted(found, key=lambda one: -one[0])]
+
+
+def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
+    """Those whose lines are a few pixels wide at this size, ``times`` smaller than the picture."""
     pairs = _pairs(rgb)
     if not pairs:
         return []
@@ -100,7 +114,7 @@ def find_charts(rgb: NDArray[np.uint8]) -> list[ChartFound]:
         # A comb of half or double the pitch still meets many lines; where none are met there are none.
         if score >= _SURE or frame.flats < _LEAST_FLATS or frame.flat < _SOME_LINES:
             break
-    return sorted(found, key=lambda chart: -chart.score)
+    return found
 
 
 def _spared(sheet: Sheet, frame: Frame, score: float) -> tuple[Sheet, Frame, float]:
@@ -157,6 +171,12 @@ def _score(sheet: Sheet, frame: Frame) -> float:
     # Between cells of one colour lines stand where nothing else can; a drawing has few such by chance.
     if frame.flats < max(_LEAST_FLATS, (0 if plain else _LEAST_FLAT_PART) * frame.pieces):
         if frame.share < _BUSY_SHARE or frame.drawn < _BUSY_DRAWN or sheet.ink.through > _BUSY_THROUGH:
+            return 0.0
+        # Few as they are, they gainsay lines that are met everywhere but there.
+        if frame.flats >= _LEAST_FLATS and frame.flat < _SOME_LINES:
+            return 0.0
+        # What stands out no more than its cells are uneven inside is part of a drawing.
+        if frame.spread > _MARKED_UNEVEN * frame.contrast:
             return 0.0
         share = frame.share
     else:

@@ -27,8 +27,8 @@ class Frame:
 
     Of the ``pieces`` of line inside: ``drawn``, how many are there, ``share``, how many of those that can be told;
     ``flat`` the same of the ``flats`` between cells of one colour, in the direction where it is less, and ``contrast``
-    how much these stand out. ``even``: how many of the lines are there along half of their length or more; ``spread``:
-    how uneven the cells are inside."""
+    how much these stand out, or all that are there where none of these are. ``even``: how many of the lines are there
+    along half of their length or more; ``spread``: how uneven the cells are inside."""
 
     top: int
     bottom: int
@@ -135,7 +135,8 @@ def judged(sheet: Sheet, top: int, bottom: int, left: int, right: int) -> Frame:
     has, can, flat = np.concatenate(there), np.concatenate(told), np.concatenate(same)
     lines_even = np.concatenate(even)
     flats = int((can & flat).sum())
-    drawn = np.concatenate(out)[has & flat]
+    met = has & flat if (has & flat).any() else has
+    drawn = np.concatenate(out)[met]
     return Frame(
         top,
         bottom,

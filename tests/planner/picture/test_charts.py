@@ -86,6 +86,15 @@ def test_lines_as_thick_as_a_quarter_of_a_cell_are_lines():
     assert found[0].lines.startswith("thick dark lines")
 
 
+@pytest.mark.parametrize(("pitch", "wide"), [(18, 4), (24, 5), (60, 9), (100, 20)])
+def test_lines_may_be_many_pixels_wide_where_cells_are_large(pitch, wide):
+    cells = face()
+    found = find_charts(chart(cells, pitch, wide=wide, margin=40))
+    first = 40 + wide % 2 / 2
+    places = upright(first, first, first + cells.shape[1] * pitch, first + cells.shape[0] * pitch)
+    assert_read(found, cells, places)
+
+
 def test_numerals_along_the_sides_are_no_cells():
     page = Image.fromarray(chart(face(), 16))
     pen = ImageDraw.Draw(page)
@@ -150,9 +159,10 @@ def test_enlarged_drawings_without_ruled_lines_are_no_charts(name, size):
 
 
 @pytest.mark.parametrize("name", UNRULED)
-def test_smoothly_enlarged_drawings_are_no_charts(name):
+@pytest.mark.parametrize("size", [6, 11, 13])
+def test_smoothly_enlarged_drawings_are_no_charts(name, size):
     picture = Image.fromarray(UNRULED[name])
-    large = picture.resize((picture.width * 11, picture.height * 11), Image.Resampling.BICUBIC)
+    large = picture.resize((picture.width * size, picture.height * size), Image.Resampling.BICUBIC)
     assert find_charts(np.asarray(large)) == []
 
 
