@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 import json
-from datetime import timedelta
 
 from django import forms
 from django.utils import timezone
 
-from planner.measures import Length
 from shopapp.common.fields import CountFormField, DecimalFormField, LengthFormField, MoneyFormField, PercentFormField
 from shopapp.common.forms import ShopForm
 from shopapp.lumber.forms import ThicknessFormField
 from shopapp.lumber.models import Lot, Supplier
-from shopapp.lumber.stock.buying import MOST_BOARDS, MOST_LINES, BoughtLine, DeliveryFacts
+from shopapp.lumber.stock.buying import LOT_FACTS, MOST_BOARDS, BoughtLine, DeliveryFacts
 from shopapp.workshop.forms import unit_of
 
-# Longer boards there are, but a slip of the unit is likelier.
-ASKED_BEYOND = Length.of_mm(10_000)
+from .sense import ASKED_BEYOND, GIFT, LONGER, MOST_MOISTURE, READING, day_amiss, is_odd_reading, no_delivery_day
+
+# What is typed travels whole in its form, so it is fewer lines than a table may bring.
+MOST_TYPED = 500
 LINE_FIELDS = (
     "wood", "thickness", "width", "length", "count", "price", "per", "mass", "measured", "grade", "surfaced", "cut",
-    "place", "gift", "longer",
+    "sapwood", "shade", "moisture", "moisture_on", "fit_on", "place", "gift", "longer", "reading",
 )  # fmt: skip
 FACTS = ("supplier", "on", "reference", "carriage", "note")
 
@@ -41,6 +41,16 @@ class SupplierForm(ShopForm):
         }
 
 
+def _day(label: str, **kwargs) -> forms.DateField:
+    return forms.DateField(
+        label=label,
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        error_messages={"invalid": "That is no day. Write it like 2026-03-02."},
+        **kwargs,
+    )
+
+
 class LineForm(ShopForm):
     """Boards alike: one line of a delivery. ``woods`` are the choices of woods, ``unit`` that of bare numbers."""
 
@@ -58,9 +68,15 @@ class LineForm(ShopForm):
     grade = forms.CharField(label="Grade", max_length=40, required=False)
     surfaced = forms.BooleanField(label="Surfaced", required=False)
     cut = forms.ChoiceField(label="Cut", choices=Lot.Cut.choices, required=False)
+    sapwood = forms.BooleanField(label="Has sapwood", required=False)
+    shade = forms.CharField(label="Shade", max_length=40, required=False, help_text="In your words: dark, reddish.")
+    moisture = DecimalFormField(label="Meter reading", places=1, most=MOST_MOISTURE, suffix="%", required=False)
+    moisture_on = _day("Read on", help_text="Left empty, the day of the delivery.")
+    fit_on = _day("Fit to mill from")
     place = forms.CharField(label="It will lie", max_length=60, required=False)
     gift = forms.BooleanField(label="A gift: it cost nothing", required=False)
     longer = forms.BooleanField(label="It is longer than 10 m indeed", required=False)
+    reading = forms.BooleanField(label="The meter did show that", required=False)
 
     def __init__(self, data=None, *, shop, woods, unit_shown: str = "", **kwargs) -> None:
         super().__init__(data, **kwargs)
@@ -70,12 +86,23 @@ class LineForm(ShopForm):
         for name in ("thickness", "width", "length", "measured"):
             self.fields[name].unit = self.unit_shown
 
+    def clean_moisture(self):
+        moisture = self.cleaned_data["moisture"]
+        if moisture == 0:
+            raise forms.ValidationError("No wood reads nought. Write what the meter showed, or leave it empty.")
+        return moisture
+
     def clean(self) -> dict:
         typed = super().clean()
         if typed.get("price") == 0 and not typed.get("gift"):
-            self.add_error("price", "The price is nothing. Write what it cost, or tick that it was a gift.")
+            self.add_error("price", f"{GIFT} Write what it cost, or tick that it was a gift.")
         if (length := typed.get("length")) and length > ASKED_BEYOND and not typed.get("longer"):
-            self.add_error("length", "That is longer than 10 m. Look at the unit, or tick that it is as long as that.")
+            self.add_error("length", f"{LONGER} Look at the unit, or tick that it is as long as that.")
+        if (moisture := typed.get("moisture")) is not None and is_odd_reading(moisture) and not typed.get("reading"):
+            self.add_error("moisture", f"{READING} Look at the meter, or tick that it did show that.")
+        if "moisture" in typed and "moisture_on" in typed and "fit_on" in typed:
+            for name, words in day_amiss(moisture, typed["moisture_on"], typed["fit_on"], timezone.localdate()):
+                self.add_error(name, words)
         if typed.get("per") == Lot.Per.KILOGRAM and not self.errors.get("mass") and not typed.get("mass"):
             self.add_error("mass", "A price by the kilogram needs the mass. Write what the boards of this line weigh.")
         return typed
@@ -93,7 +120,7 @@ class LineForm(ShopForm):
             per=typed["per"],
             mass_kg=typed["mass"],
             place=typed["place"],
-            facts={"grade": typed["grade"], "surfaced": typed["surfaced"], "cut": typed["cut"]},
+            facts={name: typed[name] for name in LOT_FACTS},
         )
 
     def as_typed(self) -> dict[str, str]:
@@ -107,10 +134,11 @@ class LineForm(ShopForm):
         return [self[name] for name in ("wood", "thickness", "width", "length", "count", "price", "per")]
 
     def more_fields(self) -> list[forms.BoundField]:
-        return [self[name] for name in ("measured", "mass", "grade", "cut", "surfaced", "place")]
+        names = ("measured", "mass", "grade", "cut", "surfaced", "sapwood", "shade", "place")
+        return [self[name] for name in (*names, "moisture", "moisture_on", "fit_on")]
 
     def asked(self) -> list[forms.BoundField]:
-        asked = [(name, because) for name, because in (("gift", "price"), ("longer", "length"))]
+        asked = (("gift", "price"), ("longer", "length"), ("reading", "moisture"))
         return [self[n] for n, because in asked if self[n].value() or (self.is_bound and self.errors.get(because))]
 
     def more_in_error(self) -> bool:
@@ -152,9 +180,9 @@ class BuyForm(LineForm):
                 self._errors.pop(name, None)
 
     def clean_on(self):
-        on, today = self.cleaned_data["on"], timezone.localdate()
-        if on.year < 1900 or on > today + timedelta(days=366):
-            raise forms.ValidationError("That is no day of a delivery. Write a day since 1900, at most a year ahead.")
+        on = self.cleaned_data["on"]
+        if words := no_delivery_day(on, timezone.localdate()):
+            raise forms.ValidationError(words)
         return on
 
     def clean_lines(self) -> str:
@@ -165,7 +193,7 @@ class BuyForm(LineForm):
             rows = json.loads(text)
         except (ValueError, RecursionError):
             rows = None
-        if not isinstance(rows, list) or len(rows) > MOST_LINES or not all(isinstance(row, dict) for row in rows):
+        if not isinstance(rows, list) or len(rows) > MOST_TYPED or not all(isinstance(row, dict) for row in rows):
             raise forms.ValidationError(lost)
         for row in rows:
             form = LineForm(row, shop=self.shop, woods=self.woods, unit_shown=self.unit_shown)

@@ -8,11 +8,13 @@ from decimal import Decimal
 from fractions import Fraction
 
 from django.db.models import Count, Exists, OuterRef, QuerySet, Sum
+from django.utils.formats import date_format
 
 from planner.measures import Length
+from shopapp.common.fields import plain_number
 from shopapp.lumber.looks import WoodSeen, woods_seen
 from shopapp.lumber.models import Delivery, Lot, StockEntry, StockMove, StockPiece, Supplier
-from shopapp.lumber.stock.buying import BoughtLine, ReckonedLine
+from shopapp.lumber.stock.buying import LOT_FACTS, BoughtLine, ReckonedLine
 
 # Of one line no more marks are written out than that; the rack has them all.
 MARKS_SHOWN = 12
@@ -95,7 +97,7 @@ def lines_so_far(
                 line.width,
                 line.length,
                 line.count,
-                _facts(facts["grade"], facts["surfaced"], facts["cut"], line.place),
+                _facts(line.place, **facts),
                 **sums,
             )
         )
@@ -118,16 +120,30 @@ def delivery_page(delivery: Delivery) -> DeliverySeen:
     pieces = StockPiece.objects.filter(lot__delivery=delivery, parent=None).order_by("pk")
     for lot, mark in pieces.values_list("lot_id", "mark"):
         marks.setdefault(lot, []).append(mark)
-    lines = [
-        LineSeen(
-            lot.number, seen[lot.wood], lot.nominal_thickness, lot.thickness, lot.width, lot.length, lot.count,
-            _facts(lot.grade, lot.surfaced, lot.cut, ""), Fraction(lot.paid_bf), Fraction(lot.there_bf), lot.goods,
-            lot.tax, lot.carriage, lot.cost, tuple(marks[lot.pk][:MARKS_SHOWN]), len(marks[lot.pk][MARKS_SHOWN:]),
-        )
-        for lot in delivery.lots.all()
-    ]  # fmt: skip
+    lines = [_line_of(lot, seen[lot.wood], marks[lot.pk]) for lot in delivery.lots.all()]
     entry = entry_of(delivery)
     return DeliverySeen(delivery, lines, totals(lines), entry, getattr(entry, "undone_by", None))
+
+
+def _line_of(lot: Lot, wood: WoodSeen, marks: list[str]) -> LineSeen:
+    return LineSeen(
+        number=lot.number,
+        wood=wood,
+        nominal=lot.nominal_thickness,
+        thickness=lot.thickness,
+        width=lot.width,
+        length=lot.length,
+        count=lot.count,
+        facts=_facts("", **{name: getattr(lot, name) for name in LOT_FACTS}),
+        paid=Fraction(lot.paid_bf),
+        there=Fraction(lot.there_bf),
+        goods=lot.goods,
+        tax=lot.tax,
+        carriage=lot.carriage,
+        cost=lot.cost,
+        marks=tuple(marks[:MARKS_SHOWN]),
+        more_marks=len(marks[MARKS_SHOWN:]),
+    )
 
 
 def entry_of(delivery: Delivery) -> StockEntry:
@@ -146,6 +162,19 @@ def deliveries() -> QuerySet[Delivery]:
     return Delivery.objects.select_related("supplier").annotate(undone=Exists(undone), boards=counted.values("n"))
 
 
-def _facts(grade: str, surfaced: bool, cut: str, place: str) -> tuple[str, ...]:
-    cut_words = str(dict(Lot.Cut.choices).get(cut, "")) if cut else ""
-    return tuple(word for word in (grade, "surfaced" if surfaced else "rough", cut_words, place) if word)
+def _facts(
+    place: str, grade="", surfaced=False, cut="", sapwood=False, shade="", moisture=None, moisture_on=None, fit_on=None
+) -> tuple[str, ...]:
+    """What is known of a line beside its sizes, in words."""
+    read = f"{plain_number(moisture, 1)}\u00a0%" if moisture is not None else ""
+    words = (
+        grade,
+        "surfaced" if surfaced else "rough",
+        str(dict(Lot.Cut.choices).get(cut, "")) if cut else "",
+        "sapwood" if sapwood else "",
+        shade,
+        f"{read} on {date_format(moisture_on, 'j M Y')}" if read and moisture_on else read,
+        f"fit to mill from {date_format(fit_on, 'j M Y')}" if fit_on else "",
+        place,
+    )
+    return tuple(word for word in words if word)

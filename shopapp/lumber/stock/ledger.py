@@ -6,7 +6,7 @@ moves of an entry happen or none does. To be called inside a transaction.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from django.db.models import F
@@ -41,12 +41,26 @@ def open_entry(
 
 def add_piece(entry: StockEntry, *, came_from: str, **fields: object) -> StockPiece:
     """A piece that was not there before comes to the rack."""
-    piece = StockPiece.objects.create(**fields)
-    after = {name: plain(getattr(piece, name)) for name in FIELDS}
-    StockMove.objects.create(
-        entry=entry, piece=piece, came_from=came_from, went_to=RACK, worth=piece.worth, before={}, after=after
-    )
+    piece = StockPiece(**fields)
+    add_pieces([(entry, came_from, piece)])
     return piece
+
+
+def add_pieces(pieces: Sequence[tuple[StockEntry, str, StockPiece]]) -> None:
+    """Pieces that were not there before come to the rack, each by its entry and from its account."""
+    StockPiece.objects.bulk_create([piece for _, _, piece in pieces])
+    StockMove.objects.bulk_create(
+        StockMove(
+            entry=entry,
+            piece=piece,
+            came_from=came_from,
+            went_to=RACK,
+            worth=piece.worth,
+            before={},
+            after={name: plain(getattr(piece, name)) for name in FIELDS},
+        )
+        for entry, came_from, piece in pieces
+    )
 
 
 def change_piece(
