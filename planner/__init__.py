@@ -14,6 +14,7 @@ The route of the work, and where each rule of the trade is:
     Price         -> pricing        cost lines, fees, tax, margin, what an hour earned
     Asking        -> asking         the price asked, with every sum it is reached by
     all of it     -> reckoning      the route in one call; record: its JSON form
+    the rack      -> shorts/        which parts of a kept record the pieces that lie there give
     on paper      -> drawing/       pattern, board and planks as SVG
 
 Beside the route: measures (exact lengths, read and printed; length beneath it), figures (a number with its sum), woods

@@ -17,7 +17,7 @@ ANYWHERE = {"planner.measures", "planner.errors", "planner.length"}
 STEPS = [
     "errors", "length", "measures", "tally", "lotcost", "average", "figures", "woods", "decoding", "palettepng",
     "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build", "mending", "cutting",
-    "hours", "pricing", "asking", "reckoning", "record",
+    "hours", "pricing", "asking", "reckoning", "record", "shorts",
 ]  # fmt: skip
 
 
