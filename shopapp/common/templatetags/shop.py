@@ -58,6 +58,12 @@ def feet(value: object) -> str:
 
 
 @register.filter
+def bare_feet(value: object) -> str:
+    """Board feet for a column whose head says what they are."""
+    return f"{round_half_up(Fraction(str(value)), 2):f}"
+
+
+@register.filter
 def percent(value: object) -> str:
     return f"{plain_number(Fraction(str(value)) * 100, 2)}\u00a0%"
 
