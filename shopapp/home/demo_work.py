@@ -28,7 +28,7 @@ def fill_work(who: Member, plan: Plan) -> None:
         title=plan.design.name,
         dated=today - timedelta(days=6),
         valid_until=today + timedelta(days=24),
-        price=plan.price,
+        price=Decimal(plan.price),
         carriage=Decimal(0),
         words="For the wall above the boathouse stove, as we spoke about it on the quay.",
         care=CARE["wall"],

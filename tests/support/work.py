@@ -27,7 +27,8 @@ def kept(owner, name: str = "Flag", **changes) -> Plan:
     """A kept plan of a small board."""
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     design = design_with_pattern(owner, name=name)
-    return keep_plan(who=owner, version=design.versions.get(), board=board(**changes), workshop=the_workshop())
+    plan = keep_plan(who=owner, version=design.versions.get(), board=board(**changes), workshop=the_workshop())
+    return Plan.objects.get(pk=plan.pk)
 
 
 def may(owner, plan: Plan, purpose: str) -> None:
