@@ -59,7 +59,9 @@ class ListingEvent(models.Model):
         ordering = ["-pk"]
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(state="sold", got__gt=Decimal(0)) | (~models.Q(state="sold") & models.Q(got=None)),
+                # Spelled out, for to a database what compares with nothing is not refused.
+                condition=models.Q(state="sold", got__isnull=False, got__gt=Decimal(0))
+                | (~models.Q(state="sold") & models.Q(got=None)),
                 name="what_is_sold_has_its_price",
             )
         ]
