@@ -12,13 +12,24 @@ class LumberConfig(AppConfig):
 
         from .colours.actions import tidy_photos
         from .colours.readers import faults_of_colours, photos_awaited
-        from .models import Delivery, Lot, StockEntry, StockMove, StockPiece, Supply, SupplyEntry, WoodColour
+        from .counting.checks import worth_of_what_was_not_found
+        from .models import (
+            Delivery,
+            Lot,
+            StockEntry,
+            StockMove,
+            StockPiece,
+            Stocktake,
+            Supply,
+            SupplyEntry,
+            WoodColour,
+        )
         from .stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
         from .supplies.checks import supplies_that_are_not_their_entries
 
         for model in (WoodColour, Delivery, Lot, StockEntry, StockMove, SupplyEntry):
             ledger.protect(model)
-        for model in (StockPiece, Supply):
+        for model in (StockPiece, Stocktake, Supply):
             ledger.protect(model, against=("delete",))
         keep_incoming_of(photos_awaited)
         register(tidy_photos)
@@ -26,3 +37,4 @@ class LumberConfig(AppConfig):
         verification.register("Pieces on the rack are what their entries make them", pieces_that_are_not_their_moves)
         verification.register("No worth of wood came or went unseen", worth_that_came_or_went_unseen)
         verification.register("Consumables are what their entries make them", supplies_that_are_not_their_entries)
+        verification.register("What was not found left with its worth", worth_of_what_was_not_found)

@@ -3,6 +3,7 @@ from django.urls import path
 from . import views
 from .buying import views as buying
 from .colours import views as colours
+from .counting import views as counting
 from .rack import views as rack
 from .supplies import views as supplies
 
@@ -23,6 +24,13 @@ urlpatterns = [
     path("supplies/<int:supply_pk>/change/", supplies.change_supply, name="change_supply"),
     path("supplies/<int:supply_pk>/undo/", supplies.supply_undo, name="supply_undo"),
     path("supplies/<int:supply_pk>/<slug:act>/", supplies.supply_act, name="supply_act"),
+    path("stocktakes/", counting.stocktakes, name="stocktakes"),
+    path("stocktakes/<int:stocktake_pk>/", counting.stocktake, name="stocktake"),
+    path("stocktakes/<int:stocktake_pk>/count/", counting.stocktake_count, name="stocktake_count"),
+    path("stocktakes/<int:stocktake_pk>/close/", counting.stocktake_close, name="stocktake_close"),
+    path("stocktakes/<int:stocktake_pk>/undo/", counting.stocktake_undo, name="stocktake_undo"),
+    path("stocktakes/<int:stocktake_pk>/of/<slug:mark>/", counting.stocktake_piece, name="stocktake_piece"),
+    path("stocktakes/<int:stocktake_pk>/of/<slug:mark>/back/", counting.stocktake_uncount, name="stocktake_uncount"),
     path("rack/", rack.rack, name="rack"),
     path("rack/rack.csv", rack.rack_csv, name="rack_csv"),
     path("rack/<slug:mark>/", rack.piece, name="piece"),

@@ -55,7 +55,7 @@ document.addEventListener("htmx:afterSettle", () => {
   }
 });
 document.addEventListener("htmx:sendError", (event) =>
-  tell(event.detail.elt, "The workshop's machine could not be reached. What is shown may be old; it is asked again with your next change."));
+  tell(event.detail.elt, event.detail.elt.dataset.unsent ?? "The workshop's machine could not be reached. What is shown may be old; it is asked again with your next change."));
 document.addEventListener("htmx:responseError", (event) =>
   tell(event.detail.elt, "This change could not be reckoned. Load the page again; if it stays so, the shop's log says why."));
 

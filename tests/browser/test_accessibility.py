@@ -14,6 +14,7 @@ from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
 from tests.support.browser import axe_findings, sideways, tab_walk
+from tests.support.counting import one_open_one_closed
 from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
@@ -71,6 +72,12 @@ PAGES = [
     "/woods/supplies/add/",
     "/woods/supplies/{supply}/",
     "/woods/supplies/{supply}/change/",
+    "/woods/stocktakes/",
+    "/woods/stocktakes/{stocktake}/",
+    "/woods/stocktakes/{stocktake}/?show=counted",
+    "/woods/stocktakes/{stocktake}/of/P1/",
+    "/woods/stocktakes/{stocktake}/close/",
+    "/woods/stocktakes/{closed}/",
     "/woods/rack/",
     "/woods/rack/?least=x",
     "/woods/rack/P1/",
@@ -122,12 +129,13 @@ def filled(owner, transactional_db):
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_sheet(who=owner, plan=plan)
-    piece, out, held = boards(owner, 3, wood="padauk", place="loft")
+    piece, out, held, gone = boards(owner, 4, wood="padauk", place="loft")
     work_in_hand = hand_work(owner, plan, out, held)
     run_waiting_tasks()
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     photo = photo_to_tap(owner, "padauk").pk
-    return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand}
+    counted = one_open_one_closed(owner, missing=piece, moved=gone)
+    return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand, **counted}
 
 
 def hand_work(owner, plan, out, held) -> dict[str, int]:

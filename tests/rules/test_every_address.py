@@ -10,6 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from shopapp.common.tasks import run_waiting_tasks
+from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.models import ColourPhoto, Delivery, Supplier
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
@@ -28,6 +29,9 @@ POST_ONLY = {
     "lumber:on_hand",
     "lumber:piece_act",
     "lumber:piece_undo",
+    "lumber:stocktake_count",
+    "lumber:stocktake_uncount",
+    "lumber:stocktake_undo",
     "lumber:supply_act",
     "lumber:supply_undo",
     "lumber:undo_delivery",
@@ -82,6 +86,7 @@ def whole_shop(owner):
         "delivery_pk": Delivery.objects.get().pk,
         "mark": piece.mark,
         "supply_pk": glue(owner).pk,
+        "stocktake_pk": begin_stocktake(who=owner).pk,
         "act": "move",
         "key": "safe",
         **numbers,
@@ -160,6 +165,7 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
     # The rack is the helper's too; what is worth money is left out of it (tests/lumber says so).
     rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply"}
+    rack |= {"lumber:stocktakes", "lumber:stocktake", "lumber:stocktake_piece"}
     # So are jobs and their wood, and what is listed, without its price (tests/jobs, tests/listings).
     jobs = {"jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing"}
     owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings")

@@ -10,6 +10,7 @@ import pytest
 from django import forms
 from django.urls import reverse
 
+from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.models import Supplier
 from shopapp.lumber.rack.forms import FORMS
 from shopapp.lumber.supplies.forms import FORMS as SUPPLY_FORMS
@@ -40,7 +41,8 @@ def shop(owner):
     job = work.move(owner, work.job(owner, plan), "under way", "finished")
     work.give(owner, job, "take", out)
     given = {"quote": work.quote(owner, plan), "job": job, "out": out, "listing": work.listing(owner, job)}
-    return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, "supply": glue(owner), **given}
+    given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
+    return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, **given}
 
 
 def pages_with_forms(client, shop) -> list[str]:
@@ -54,6 +56,9 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:add_supplier"),
         reverse("lumber:supplier", args=[Supplier.objects.get().pk]),
         reverse("lumber:buy"),
+        reverse("lumber:stocktakes"),
+        reverse("lumber:stocktake_piece", args=[shop["stocktake"], shop["piece"].mark]),
+        reverse("lumber:stocktake_close", args=[shop["stocktake"]]),
         reverse("lumber:add_supply"),
         reverse("lumber:change_supply", args=[shop["supply"].pk]),
         reverse("designs:bring"),
@@ -236,6 +241,8 @@ def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
         reverse("lumber:undo_delivery", args=[shop["piece"].lot.delivery_id]),
         reverse("lumber:piece_undo", args=[shop["piece"].mark]),
         reverse("lumber:supply_undo", args=[shop["supply"].pk]),
+        reverse("lumber:stocktake_undo", args=[shop["stocktake"]]),
+        reverse("lumber:stocktake_uncount", args=[shop["stocktake"], shop["piece"].mark]),
     ):
         for odd in ODD:
             answer = tell_not_raise.post(

@@ -15,6 +15,8 @@ from planner.measures import Length, board_feet, decimals
 from shopapp.lumber.looks import WoodSeen
 from shopapp.lumber.models import StockEntry, StockPiece
 
+from .telling import told_of_move
+
 A_PAGE = 100
 ROWS_AT_ONCE = 500
 Kind = StockEntry.Kind
@@ -120,18 +122,23 @@ def by_wood(pieces: list[StockPiece], seen: Mapping[str, WoodSeen]) -> list[Wood
 
 @dataclass(frozen=True)
 class Told:
-    """What happened to a piece: the entry, and whether another undid it."""
+    """What happened to a piece: the entry, whether another undid it, and its words; of an entry over many pieces, what
+    it did to this one."""
 
     entry: StockEntry
     undone: bool
+    words: str
 
 
-def history(piece: StockPiece) -> list[Told]:
+def history(piece: StockPiece, unit: str) -> list[Told]:
     """Newest first. One query."""
     moves = piece.moves.select_related("entry__who", "entry__undone_by").order_by("-pk")
     told: dict[int, Told] = {}
     for move in moves:
-        told.setdefault(move.entry_id, Told(move.entry, hasattr(move.entry, "undone_by")))
+        move.piece = piece
+        counted = move.entry.kind == Kind.COUNTED
+        words = f"Stocktake: {told_of_move(move, unit)}" if counted else move.entry.words
+        told.setdefault(move.entry_id, Told(move.entry, hasattr(move.entry, "undone_by"), words))
     return list(told.values())
 
 

@@ -161,7 +161,7 @@ def _piece_page(
     request: HttpRequest, row: StockPiece, sent: PieceForm | None = None, status: int = 200
 ) -> HttpResponse:
     shop = workshop_of(request)
-    told = readers.history(row)
+    told = readers.history(row, workshop_of(request).unit)
     here = row.state == StockPiece.State.HERE
     leave_out = {"back"} if not row.set_aside else {"aside"}
     offered = [

@@ -1,0 +1,25 @@
+"""Stocktakes to test on: one that is open with a piece missing, one that is closed."""
+
+from __future__ import annotations
+
+from shopapp.lumber.counting.actions import Found, begin_stocktake, count_piece
+from shopapp.lumber.counting.closing import close_stocktake, closing_of
+from shopapp.lumber.models import StockPiece, Stocktake
+
+
+def closed(who, *missing: StockPiece, moved: StockPiece | None = None) -> Stocktake:
+    """A stocktake that wrote ``missing`` as not found and ``moved`` as lying on the bench."""
+    stocktake = begin_stocktake(who=who)
+    for piece in missing:
+        count_piece(who=who, stocktake=stocktake, piece=piece, counted=Found(found=False))
+    if moved is not None:
+        count_piece(who=who, stocktake=stocktake, piece=moved, counted=Found(place="bench"))
+    return close_stocktake(who=who, stocktake=stocktake, seen=closing_of(stocktake, "mm").seen)
+
+
+def one_open_one_closed(who, missing: StockPiece, moved: StockPiece) -> dict[str, int]:
+    """Their numbers: in the open one ``missing`` was not found, the closed one moved ``moved`` to the bench."""
+    done = closed(who, moved=moved)
+    stocktake = begin_stocktake(who=who)
+    count_piece(who=who, stocktake=stocktake, piece=missing, counted=Found(found=False))
+    return {"stocktake": stocktake.pk, "closed": done.pk}
