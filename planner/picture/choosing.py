@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from PIL import Image
 
-from planner.picture.loose import coarser, cost, loose_grids
+from planner.picture.loose import coarser, loose_grids
 from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
 from planner.picture.sizes import Size, likely_sizes, sides, smaller
@@ -21,9 +21,6 @@ _MOST_SIZES = 6
 # A grid of no more cells a side than most pictures have, that stands out by so much, fills the picture; else one with a
 # margin is listened for.
 _NO_MARGIN, _USUAL = 1.0, 48
-# Of those that stand out by this share of the most, the one that leaves and takes least is the best; that the cells
-# fill the picture to the pixel saves so many nats.
-_STANDS_BESIDE, _FILLING_SAVES = 0.55, 0.7
 # By how little such a grid is turned, it tells better itself than the slant of edges does.
 _HARDLY_TURNED = 0.25
 # Edges of a copy that run off by less than so many of its pixels are straight.
@@ -31,7 +28,7 @@ _SEEN_AS_STRAIGHT = 0.5
 # Most of a border may be of the colour of the fill: where a page of that colour ends at the picture on one side.
 _FILL_SEEN = 0.93
 # What a grid that does not fill its copy counts, beside one that does.
-_NOT_FILLED = 0.55
+_NOT_FILLED = 0.8
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
 _BLUR_LEAVES = 0.35
 
@@ -152,18 +149,10 @@ def _with_coarser(found: list[Found], down: Side, across: Side) -> list[Found]:
 
 
 def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -> list[Found]:
-    """The grids that fill the picture, and before or after them those with a margin, by what they leave and take."""
+    """The grids that fill the picture, and before or after them those with a margin, by how far they stand out."""
     loose = loose_grids(values, down, across, _MOST_SIZES)
-    mark = _STANDS_BESIDE * max([grid.stands_out for grid in loose] + [one.stands_out for one in found[:1]], default=0)
-    costs = [grid.cost if grid.stands_out >= mark else float("inf") for grid in loose]
-    if found and found[0].stands_out >= mark:
-        best = found[0]
-        # Boxes leave much of what a smooth filter drew.
-        left = down.left_by(best.rows, best.shape) + across.left_by(best.columns, best.shape)
-        costs.append(cost(left, best.rows.count * best.columns.count) - _FILLING_SAVES)
-    order = sorted(range(len(loose)), key=lambda at: costs[at])
-    grids = [Found(loose[at].rows, loose[at].columns, HARD[2], loose[at].stands_out, fills=False) for at in order]
-    if not grids or min(costs, default=0) < costs[order[0]]:
+    grids = [Found(one.rows, one.columns, HARD[2], one.stands_out, fills=False) for one in loose]
+    if not grids or (found and found[0].stands_out >= _NOT_FILLED * grids[0].stands_out):
         return (found + grids)[:_MOST_SIZES]
     shape = best_shape(grids[0].rows, grids[0].columns, down, across)
     grids = [replace(one, shape=shape) for one in grids]

@@ -38,21 +38,11 @@ _COARSER, _STANDS_OUT, _LEAVES_AS_MUCH = (3, 2), 1.5, 0.5
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """Rows and columns of a grid, how far it stands out and the mean square it leaves."""
+    """Rows and columns of a grid, and how far it stands out, in nats of the mean square left over."""
 
     rows: Axis
     columns: Axis
     stands_out: float
-    left: float
-
-    @property
-    def cost(self) -> float:
-        return cost(self.left, self.rows.count * self.columns.count)
-
-
-def cost(left: float, cells: int) -> float:
-    """What a grid leaves and what it takes, in nats: a grid of twice the rows and columns must leave half."""
-    return log(left + _UNSEEN) + log(cells)
 
 
 def coarser(rows: Axis, columns: Axis, down: Side, across: Side) -> Loose | None:
@@ -66,7 +56,7 @@ def coarser(rows: Axis, columns: Axis, down: Side, across: Side) -> Loose | None
         finer = sum(_left_by_part(side, axis, times) for side, axis in ((down, row[0]), (across, column[0])))
         stands, left = (row[2] + column[2]) / 2, row[1] + column[1]
         if stands >= _STANDS_OUT and log((left + _UNSEEN) / (finer + _UNSEEN)) <= _LEAVES_AS_MUCH:
-            return Loose(row[0], column[0], stands, left)
+            return Loose(row[0], column[0], stands)
     return None
 
 
@@ -84,7 +74,7 @@ def loose_grids(picture: Picture, down: Side, across: Side, most: int) -> list[L
         if row is None or column is None or abs(log(row[0].pitch / column[0].pitch)) > 0.02:
             continue
         stands = (row[2] + column[2]) / 2
-        grid = Loose(row[0], column[0], stands, row[1] + column[1])
+        grid = Loose(row[0], column[0], stands)
         if all(abs(log(grid.rows.pitch / other.rows.pitch)) > 0.01 for other in found):
             found.append(grid)
     return sorted(found, key=lambda grid: -grid.stands_out)[:most]
