@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.picture.charts.cleaning import cleaned
+from planner.picture.charts.clipping import lifted
 from planner.picture.charts.frame import Frame
 from planner.picture.charts.light import light_over
 from planner.picture.charts.sampling import Floats, Sampler
@@ -38,43 +39,48 @@ def colours_of(
 ) -> tuple[NDArray[np.uint8], NDArray[np.uint8] | None]:
     """The cells' colours as they would be in even light, and the paper's where it is seen beside the frame."""
     colours: Floats = np.asarray(cells, dtype=np.float64)
-    light = light_over(colours)
+    wide, known, inner = _with_what_lies_beside(colours, sheet, frame)
+    light = light_over(wide, known)
     if light is not None:
-        colours = colours / light[:, :, None]
-    paper = _paper(sheet, frame, light)
-    if light is not None and paper is not None:
-        # Only light that is seen to be uneven tells that this is a photograph, whose cast may be taken out.
-        gain = _gain(paper, colours)
-        colours, paper = colours * gain, paper * gain
+        even = lifted(wide, light, known)
+        colours, beside = even[inner], known.copy()
+        beside[inner] = False
+        paper = _paper(even[beside], frame)
+        if paper is not None:
+            # Only light that is seen to be uneven tells that this is a photograph, whose cast may be taken out.
+            gain = _gain(paper, colours)
+            colours, paper = colours * gain, paper * gain
+    else:
+        beside = known.copy()
+        beside[inner] = False
+        paper = _paper(wide[beside], frame)
     colours = cleaned(colours)
     return _bytes(colours), None if paper is None else _bytes(paper)
+
+
+def _with_what_lies_beside(
+    cells: Floats, sheet: Sheet, frame: Frame
+) -> tuple[Floats, NDArray[np.bool_], tuple[slice, slice]]:
+    """The cells with those beside the frame around them, which of all lie on the picture, and where the cells are."""
+    rows, columns = sheet.cells.shape[:2]
+    top, left = max(0, frame.top - _BESIDE), max(0, frame.left - _BESIDE)
+    cut = np.s_[top : min(rows, frame.bottom + _BESIDE), left : min(columns, frame.right + _BESIDE)]
+    wide, known = sheet.cells[cut].astype(np.float64), sheet.inside[cut].copy()
+    inner = np.s_[frame.top - top : frame.bottom - top, frame.left - left : frame.right - left]
+    wide[inner], known[inner] = cells, True
+    return wide, known, inner
 
 
 def _bytes(colours: Floats) -> NDArray[np.uint8]:
     return np.clip(np.rint(colours), 0, 255).astype(np.uint8)
 
 
-def _paper(sheet: Sheet, frame: Frame, light: Floats | None) -> Floats | None:
-    rows, columns = sheet.cells.shape[:2]
-    row, column = np.mgrid[0:rows, 0:columns]
-    in_frame = (row >= frame.top) & (row < frame.bottom) & (column >= frame.left) & (column < frame.right)
-    beside = (
-        (row >= frame.top - _BESIDE)
-        & (row < frame.bottom + _BESIDE)
-        & (column >= frame.left - _BESIDE)
-        & (column < frame.right + _BESIDE)
-    )
-    ring = beside & ~in_frame & sheet.inside
-    if ring.sum() < frame.rows + frame.columns:
+def _paper(beside: Floats, frame: Frame) -> Floats | None:
+    """The colour of most of the cells beside the frame."""
+    if len(beside) < frame.rows + frame.columns:
         return None
-    seen = sheet.cells[ring].astype(np.float64)
-    if light is not None:
-        # Beside the frame the light is that of the nearest cell inside.
-        nearest_row = np.clip(row[ring] - frame.top, 0, frame.rows - 1)
-        nearest_column = np.clip(column[ring] - frame.left, 0, frame.columns - 1)
-        seen = seen / light[nearest_row, nearest_column][:, None]
-    paper = np.median(seen, axis=0)
-    share = float((np.abs(seen - paper).max(axis=1) <= _PAPER_LEVELS).mean())
+    paper = np.median(beside, axis=0)
+    share = float((np.abs(beside - paper).max(axis=1) <= _PAPER_LEVELS).mean())
     return np.asarray(paper) if share >= 0.5 else None
 
 

@@ -12,53 +12,65 @@ from numpy.typing import NDArray
 
 from planner.picture.charts.sampling import Floats
 
+Mask = NDArray[np.bool_]
+
 # Neighbours of one colour differ by no more than this in any channel, of 255, by light and noise.
 _STEP = 7.0
 # Parts of fewer cells tell nothing of the light.
 _LEAST_PART = 6
 # What a cell may miss the light by, in levels of 255, before it is trusted less and less.
 _TRUSTED = 1.5
-# Values from here on may have been cut off by the camera.
-_CUT_OFF = 251.0
+# Values from here on may have been cut off by the camera, and are known to be no less.
+CUT_OFF = 251.0
 # Light that changes by less than this over the page is none, and one that explains less than this share of how the
 # cells drift is something else, such as a drawing's own shading.
 _LEAST_CHANGE, _LEAST_EXPLAINED = 0.02, 0.12
+# Nor is it light that nowhere changes what is told by more than so many levels: dark cells drift by large parts.
+_LEAST_LEVELS = 3.0
 # Cells that drift by less than this many levels of 255 within their parts lie in even light.
 _LEAST_DRIFT = 0.5
 # Cells whose colours come within this of a colour's mean, once light is taken out, are of that colour: levels of 255.
 _ALIKE = 9.0
 
 
-def light_over(cells: Floats) -> Floats | None:
-    """The light over rows × columns × 3 cells as a factor rows × columns, 1 in the mean; None where it is even."""
+def light_over(cells: Floats, known: Mask | None = None) -> Floats | None:
+    """The light over rows × columns × 3 cells as a factor rows × columns, 1 in the mean; None where it is even. Only
+    the ``known`` cells are looked at."""
     cells = np.asarray(cells, dtype=np.float64)
     rows, columns = cells.shape[:2]
     if rows * columns < 4 * _LEAST_PART:
         return None
+    known = np.ones((rows, columns), dtype=np.bool_) if known is None else known
     y, x = np.mgrid[-1 : 1 : rows * 1j, -1 : 1 : columns * 1j]
     basis = np.stack([x, y, x * x, x * y, y * y], axis=-1).reshape(-1, 5)
-    flat = cells.reshape(-1, 3)
-    labels = _parts(cells)
-    drift = _drift(flat, labels)
-    light = _fit(flat, labels, basis) if drift >= _LEAST_DRIFT else None
+    flat, seen = cells.reshape(-1, 3), known.ravel()
+    labels = joined_parts(cells, known)
+    drift = _drift(flat, labels, seen)
+    light = _fit(flat, labels, basis, seen) if drift >= _LEAST_DRIFT else None
     if light is None:
         return None
     for _ in range(2):
-        again = _fit(flat, _alike(flat / np.exp(light)[:, None]), basis)
+        again = _fit(flat, _alike(flat / np.exp(light)[:, None], seen), basis, seen)
         if again is None:
             break
         light = again
-    if np.ptp(light) < _LEAST_CHANGE or _drift(flat / np.exp(light)[:, None], labels) > (1 - _LEAST_EXPLAINED) * drift:
+    even = flat / np.exp(light)[:, None]
+    if np.ptp(light) < _LEAST_CHANGE or _drift(even, labels, seen) > (1 - _LEAST_EXPLAINED) * drift:
+        return None
+    if np.ptp(light[seen]) * np.quantile(flat[seen & (flat < CUT_OFF).any(axis=1)], 0.9) < _LEAST_LEVELS:
         return None
     factor = np.exp(light).reshape(rows, columns)
     return np.asarray(factor / factor.mean())
 
 
-def _parts(cells: Floats) -> NDArray[np.intp]:
-    """A number for every cell, the same for cells joined side by side by small steps of colour."""
+def joined_parts(cells: Floats, known: Mask | None = None) -> NDArray[np.intp]:
+    """A number for every cell, the same for ``known`` cells joined side by side by small steps of colour."""
     rows, columns = cells.shape[:2]
     right = np.abs(cells[:, 1:] - cells[:, :-1]).max(axis=2) <= _STEP
     below = np.abs(cells[1:] - cells[:-1]).max(axis=2) <= _STEP
+    if known is not None:
+        right &= known[:, 1:] & known[:, :-1]
+        below &= known[1:] & known[:-1]
     labels = np.arange(rows * columns).reshape(rows, columns)
     while True:
         old = labels
@@ -76,9 +88,9 @@ def _parts(cells: Floats) -> NDArray[np.intp]:
             return np.asarray(labels.ravel(), dtype=np.intp)
 
 
-def _alike(flat: Floats) -> NDArray[np.intp]:
+def _alike(flat: Floats, seen: Mask) -> NDArray[np.intp]:
     """A number for every cell, the same for cells of nearly one colour wherever they are."""
-    means = leading_colours(flat, _ALIKE)
+    means = leading_colours(flat[seen], _ALIKE)
     return np.asarray(np.abs(flat[:, None] - means[None]).sum(axis=2).argmin(axis=1), dtype=np.intp)
 
 
@@ -114,19 +126,23 @@ def _within(values: Floats, labels: NDArray[np.intp], weight: Floats | NDArray[n
     return np.asarray(values - (sums / np.maximum(total, 1e-9))[labels])
 
 
-def _fit(flat: Floats, labels: NDArray[np.intp], basis: Floats) -> Floats | None:
+def _fit(flat: Floats, labels: NDArray[np.intp], basis: Floats, seen: Mask) -> Floats | None:
     """The logarithm of the light, fitted to how the cells of each part drift apart."""
     _, labels = np.unique(labels, return_inverse=True)
     labels = labels.ravel()
-    sizes = np.bincount(labels)
-    usable = (sizes[labels] >= _LEAST_PART)[:, None] & (flat < _CUT_OFF) & (flat > 12)
+    sizes = np.bincount(labels, seen)
+    large = (seen & (sizes[labels] >= _LEAST_PART))[:, None]
+    usable = large & (flat < CUT_OFF) & (flat > 12)
     if usable.sum() < 4 * _LEAST_PART:
         return None
+    cut_off = large & (flat >= CUT_OFF)
+    for k in range(3):
+        cut_off[:, k] &= (np.bincount(labels, usable[:, k]) >= _LEAST_PART / 2)[labels]
     logs = np.log(np.maximum(flat, 1.0))
     # A level of noise weighs less on a bright value; small parts wobble more by their own mean.
     weight = usable * np.square(flat)
     answer = np.zeros(basis.shape[1])
-    for _ in range(6):
+    for _ in range(8):
         normal, right = np.eye(basis.shape[1]) * 1e-6 * weight.sum(), np.zeros(basis.shape[1])
         residuals = []
         for k in range(3):
@@ -137,20 +153,21 @@ def _fit(flat: Floats, labels: NDArray[np.intp], basis: Floats) -> Floats | None
             residuals.append((centred, drift))
         answer = np.linalg.solve(normal, right)
         for k, (centred, drift) in enumerate(residuals):
-            miss = np.abs(drift - centred @ answer) * flat[:, k]
-            weight[:, k] = usable[:, k] * np.square(flat[:, k]) / (1 + np.square(miss / _TRUSTED))
+            miss = (drift - centred @ answer) * flat[:, k]
+            # What was cut off only gainsays light under which it would have been darker than it is.
+            counted = usable[:, k] | (cut_off[:, k] & (miss > 0))
+            weight[:, k] = counted * np.square(flat[:, k]) / (1 + np.square(miss / _TRUSTED))
     return np.asarray(basis @ answer)
 
 
 def drift_within_parts(cells: Floats) -> float:
     """By how many levels of 255 cells drift within parts of one colour, in the mean."""
-    flat = np.asarray(cells, dtype=np.float64).reshape(-1, 3)
-    return _drift(flat, _parts(np.asarray(cells, dtype=np.float64)))
+    cells = np.asarray(cells, dtype=np.float64)
+    flat = cells.reshape(-1, 3)
+    return _drift(flat, joined_parts(cells), np.ones(len(flat), dtype=np.bool_))
 
 
-def _drift(flat: Floats, labels: NDArray[np.intp]) -> float:
-    use = (np.bincount(labels, minlength=len(labels))[labels] >= _LEAST_PART) & (flat < _CUT_OFF).all(axis=1)
-    if not use.any():
-        return 0.0
-    ones = use.astype(np.float64)
-    return float(np.mean([np.abs(_within(flat[:, k], labels, ones))[use].mean() for k in range(3)]))
+def _drift(flat: Floats, labels: NDArray[np.intp], seen: Mask) -> float:
+    use = (seen & (np.bincount(labels, seen, minlength=len(labels))[labels] >= _LEAST_PART))[:, None] & (flat < CUT_OFF)
+    drifts = [np.abs(_within(flat[:, k], labels, use[:, k].astype(np.float64)))[use[:, k]] for k in range(3)]
+    return float(np.mean(np.concatenate(drifts))) if use.any() else 0.0

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from planner.picture.charts import find_charts
 from planner.picture.charts.cleaning import cleaned
+from planner.picture.charts.clipping import lifted
 from planner.picture.charts.light import light_over
 
 COLOURS = np.array([[250, 248, 240], [180, 90, 40], [40, 90, 160], [60, 120, 70]], dtype=np.float64)
@@ -55,3 +57,42 @@ def test_cells_as_they_were_drawn_are_left_as_they_are():
 def test_cells_that_drifted_by_noise_come_to_their_colour():
     noise = np.random.default_rng(3).normal(0, 2.0, (30, 24, 3))
     assert np.abs(cleaned(drawn() + noise) - drawn()).mean() < 0.5
+
+
+def test_what_the_camera_cut_off_is_as_light_as_its_like_elsewhere():
+    bright = falling(by=0.35)
+    cells = np.minimum(drawn() * bright[..., None], 255)
+    known = np.ones(cells.shape[:2], dtype=bool)
+    light = light_over(cells)
+    assert np.abs(light / bright - 1).max() < 0.02
+    even = lifted(cells, light, known)
+    page = (drawn() == COLOURS[0]).all(axis=2)
+    assert (cells[page] == 255).any()
+    assert np.ptp(even[page], axis=0).max() < 5
+    assert np.ptp((cells / light[..., None])[page], axis=0).max() > 20
+
+
+def test_light_that_only_a_page_cut_off_shows_is_seen():
+    bright = falling(by=0.3)
+    page = np.minimum(np.array([300.0, 246.0, 225.0]) * bright[..., None], 255)
+    assert np.abs(light_over(page) / bright - 1).max() < 0.02
+
+
+def test_a_dark_drawing_that_drifts_by_a_level_lies_in_even_light():
+    cells = np.full((16, 16, 3), 255.0)
+    cells[2:14, 2:14] = np.round(np.linspace(17, 19, 12))[None, :, None]
+    assert light_over(cells) is None
+
+
+def test_a_chart_overexposed_to_one_side_has_its_page_in_one_colour():
+    page = np.full((340, 400, 3), (252, 246, 235), dtype=np.float64)
+    page[60:280, 60:340] = (90, 60, 120)
+    page[100:180, 100:300] = (252, 246, 235)
+    page[40:301:20, 40:361] = page[40:301, 40:361:20] = 60
+    found = find_charts(np.clip(page * np.linspace(0.8, 1.25, 400)[:, None], 0, 255).astype(np.uint8))[0]
+    assert found.rgb.shape == (13, 16, 3)
+    on_page = np.zeros((13, 16), dtype=bool)
+    on_page[[0, -1]] = on_page[:, [0, -1]] = True
+    on_page[3:7, 3:13] = True
+    assert np.ptp(found.rgb[on_page].astype(int), axis=0).max() <= 4
+    assert np.abs(found.rgb[on_page].astype(int) - found.paper).max() <= 4
