@@ -45,7 +45,7 @@ class JobForm(DueForm):
         if plans is None:
             del self.fields["plan"]
         else:
-            named = [(key, f"{plan.title}, kept {day(plan.kept_at)}") for key, plan in self.plans.items()]
+            named = [(key, f"{plan.title}, plan {plan.pk} of {day(plan.kept_at)}") for key, plan in self.plans.items()]
             self.fields["plan"].choices = [("", "None yet"), *named]
 
     def facts(self, plan: Plan | None = None) -> JobFacts:
