@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
+from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -37,14 +38,18 @@ def _job(pk: int) -> Job:
 @require_GET
 def job(request: HttpRequest, pk: int) -> HttpResponse:
     found = _job(pk)
+    # Asked for in more than one place of the page.
+    prefetch_related_objects([found], "listings")
     owner = request.user.is_owner
+    done = found.state in (Job.State.FINISHED, Job.State.HANDED_OVER)
     may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
     context = {
         **readers.job_page(found, workshop_of(request).unit),
         "steps": readers.steps_from(found, may),
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
         "closed": readers.closed_words(found),
-        "listable": owner and found.state in (Job.State.FINISHED, Job.State.HANDED_OVER),
+        "done": done,
+        "listable": owner and done,
     }
     return render(request, "jobs/job.html", context)
 

@@ -108,6 +108,26 @@ def test_a_board_gone_meanwhile_is_named_and_the_other_ticks_stay(open_page, own
     expect(page.get_by_text("W2 was taken for Flag.")).to_be_visible()
 
 
+def test_names_that_are_one_long_word_push_no_page_sideways(open_page, owner, plan):
+    long = "W" * 80
+    job = work.move(owner, work.job(owner, plan, label=long, for_whom=long, kind="sale"), "under way", "finished")
+    work.give(owner, job, "take", StockPiece.objects.get(mark="W1"))
+    quote = work.quote(owner, plan, title=long, for_whom=long, words=long, terms=long)
+    listing = work.listing(owner, job, title=long, words=long)
+    run_waiting_tasks()
+    page = open_page("/jobs/", "narrow")
+    found = []
+    for path in (
+        "/jobs/", "/quotes/", "/listings/", job.get_absolute_url(), quote.get_absolute_url(),
+        listing.get_absolute_url(), f"/jobs/{job.pk}/wood/", f"/jobs/{job.pk}/wood/W1/back/",
+        f"/jobs/{job.pk}/change/", f"/jobs/accept/{quote.pk}/", f"/listings/new/{job.pk}/", plan.get_absolute_url(),
+    ):  # fmt: skip
+        page.goto(path)
+        if sideways(page):
+            found.append((path, sideways(page)))
+    assert found == []
+
+
 def test_wood_is_taken_by_keyboard_alone_and_without_scripts(chromium, live_server, fonts, owner, plan):
     job = work.job(owner, plan)
     context = chromium.new_context(base_url=live_server.url, java_script_enabled=False)
