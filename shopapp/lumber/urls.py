@@ -4,6 +4,7 @@ from . import views
 from .buying import views as buying
 from .colours import views as colours
 from .counting import views as counting
+from .labels import views as labels
 from .rack import views as rack
 from .supplies import views as supplies
 
@@ -33,6 +34,10 @@ urlpatterns = [
     path("stocktakes/<int:stocktake_pk>/of/<slug:mark>/back/", counting.stocktake_uncount, name="stocktake_uncount"),
     path("rack/", rack.rack, name="rack"),
     path("rack/rack.csv", rack.rack_csv, name="rack_csv"),
+    path("rack/labels/", labels.labels, name="labels"),
+    path("rack/labels/<int:sheet_pk>/", labels.label_sheet, name="label_sheet"),
+    path("rack/labels/<int:sheet_pk>/state/", labels.label_sheet_state, name="label_sheet_state"),
+    path("rack/labels/<int:sheet_pk>/labels.pdf", labels.label_sheet_pdf, name="label_sheet_pdf"),
     path("rack/<slug:mark>/", rack.piece, name="piece"),
     path("rack/<slug:mark>/undo/", rack.piece_undo, name="piece_undo"),
     path("rack/<slug:mark>/<slug:act>/", rack.piece_act, name="piece_act"),

@@ -14,7 +14,7 @@ from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
 from tests.support.browser import axe_findings, sideways, tab_walk
-from tests.support.counting import one_open_one_closed
+from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
@@ -78,6 +78,8 @@ PAGES = [
     "/woods/stocktakes/{stocktake}/of/P1/",
     "/woods/stocktakes/{stocktake}/close/",
     "/woods/stocktakes/{closed}/",
+    "/woods/rack/labels/",
+    "/woods/rack/labels/{labels}/",
     "/woods/rack/",
     "/woods/rack/?least=x",
     "/woods/rack/P1/",
@@ -109,6 +111,8 @@ NO_PAGE = {
     "designs:reduce_live",
     "lumber:colour_swatch",
     "lumber:colour_waiting",
+    "lumber:label_sheet_pdf",
+    "lumber:label_sheet_state",
     "lumber:rack_csv",
     "people:sign_in",
     "plans:sheet_pdf",
@@ -134,7 +138,7 @@ def filled(owner, transactional_db):
     run_waiting_tasks()
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     photo = photo_to_tap(owner, "padauk").pk
-    counted = one_open_one_closed(owner, missing=piece, moved=gone)
+    counted = one_open_one_closed(owner, missing=piece, moved=gone) | {"labels": labels_made(owner, piece).pk}
     return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand, **counted}
 
 

@@ -15,6 +15,7 @@ from shopapp.lumber.models import ColourPhoto, Delivery, Supplier
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.counting import labels_made
 from tests.support.rack import boards, glue
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
@@ -87,6 +88,7 @@ def whole_shop(owner):
         "mark": piece.mark,
         "supply_pk": glue(owner).pk,
         "stocktake_pk": begin_stocktake(who=owner).pk,
+        "sheet_pk": labels_made(owner, piece).pk,
         "act": "move",
         "key": "safe",
         **numbers,
@@ -166,6 +168,7 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     # The rack is the helper's too; what is worth money is left out of it (tests/lumber says so).
     rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply"}
     rack |= {"lumber:stocktakes", "lumber:stocktake", "lumber:stocktake_piece"}
+    rack |= {"lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf"}
     # So are jobs and their wood, and what is listed, without its price (tests/jobs, tests/listings).
     jobs = {"jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing"}
     owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings")

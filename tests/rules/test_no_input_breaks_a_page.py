@@ -57,6 +57,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:supplier", args=[Supplier.objects.get().pk]),
         reverse("lumber:buy"),
         reverse("lumber:stocktakes"),
+        reverse("lumber:labels"),
         reverse("lumber:stocktake_piece", args=[shop["stocktake"], shop["piece"].mark]),
         reverse("lumber:stocktake_close", args=[shop["stocktake"]]),
         reverse("lumber:add_supply"),

@@ -91,6 +91,7 @@ RACK_BASELINE = {
     "lumber:delivery": 8,
     "lumber:supplies": 4,
     "lumber:supply": 8,
+    "lumber:labels": 8,
     "lumber:stocktakes": 7,
     "lumber:stocktake": 8,
     "lumber:stocktake_close": 11,

@@ -23,7 +23,8 @@ from . import readers
 from .forms import FORMS, FilterForm, PieceForm
 
 
-def _asked(request: HttpRequest, seen) -> FilterForm:
+def asked_of(request: HttpRequest, seen) -> FilterForm:
+    """What the address narrows the list to, read as far as it can be read."""
     form = FilterForm(
         request.GET, shop=workshop_of(request), woods=wood_choices(seen), places=readers.places(), initial={}
     )
@@ -34,7 +35,7 @@ def _asked(request: HttpRequest, seen) -> FilterForm:
 @require_GET
 def rack(request: HttpRequest) -> HttpResponse:
     seen = woods_seen()
-    form = _asked(request, seen)
+    form = asked_of(request, seen)
     found = readers.pieces_here(form.cleaned_data)
     sums = readers.sums_of(found)
     paginator = Paginator(found.select_related("demand"), readers.A_PAGE)
@@ -58,7 +59,7 @@ def rack_csv(request: HttpRequest) -> StreamingHttpResponse:
     """The list as it is narrowed, as a table."""
     seen, shop = woods_seen(), workshop_of(request)
     rows = readers.as_csv(
-        readers.pieces_here(_asked(request, seen).cleaned_data),
+        readers.pieces_here(asked_of(request, seen).cleaned_data),
         seen,
         worth=request.user.is_owner,
         currency=shop.currency_code,
