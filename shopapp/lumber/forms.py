@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-import re
-
 from django import forms
 
-from planner.measures import Length, MeasureError
+from planner.measures import Length
 from shopapp.common.fields import LengthFormField, MoneyFormField
 from shopapp.common.forms import ShopForm
 from shopapp.workshop.forms import unit_of
 
 from .models import WoodOnHand
 from .planning import MARKS, WOODS, hex_of
+from .quarters import read_thickness
 
 
 class ThicknessFormField(LengthFormField):
     """A rough thickness; quarters of an inch are read as the trade writes them: 4/4, 5/4, 8/4."""
 
     def read(self, text: str) -> Length:
-        if match := re.fullmatch(r"\s*(\d{1,2})\s*/\s*4\s*", text):
-            if int(match[1]) < 2:
-                raise MeasureError(f"“{text}” is thinner than stock is sold by quarters.", mend="Write 4/4, 5/4, 8/4 …")
-            return Length.of_inches(f"{match[1]}/4")
-        return super().read(text)
+        return read_thickness(text, self.unit)
 
 
 class WoodForm(ShopForm):

@@ -2,6 +2,7 @@ from django.urls import path
 
 from . import views
 from .buying import views as buying
+from .buying.tables import views as tables
 from .colours import views as colours
 from .counting import views as counting
 from .labels import views as labels
@@ -16,8 +17,10 @@ urlpatterns = [
     path("suppliers/add/", buying.add_supplier, name="add_supplier"),
     path("suppliers/<int:supplier_pk>/", buying.supplier, name="supplier"),
     path("buy/", buying.buy, name="buy"),
+    path("buy/table/", tables.table, name="buy_table"),
     path("deliveries/", buying.deliveries, name="deliveries"),
     path("deliveries/<int:delivery_pk>/", buying.delivery, name="delivery"),
+    path("deliveries/<int:delivery_pk>/delivery.csv", buying.delivery_csv, name="delivery_csv"),
     path("deliveries/<int:delivery_pk>/undo/", buying.undo_delivery, name="undo_delivery"),
     path("supplies/", supplies.supplies, name="supplies"),
     path("supplies/add/", supplies.add_supply, name="add_supply"),

@@ -56,6 +56,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:add_supplier"),
         reverse("lumber:supplier", args=[Supplier.objects.get().pk]),
         reverse("lumber:buy"),
+        reverse("lumber:buy_table"),
         reverse("lumber:stocktakes"),
         reverse("lumber:labels"),
         reverse("lumber:stocktake_piece", args=[shop["stocktake"], shop["piece"].mark]),

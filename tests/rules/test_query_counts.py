@@ -87,6 +87,7 @@ RACK_BASELINE = {
     "lumber:deliveries": 5,
     "lumber:suppliers": 4,
     "lumber:buy": 7,
+    "lumber:buy_table": 5,
     "lumber:piece": 7,
     "lumber:delivery": 8,
     "lumber:supplies": 4,

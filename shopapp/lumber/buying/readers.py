@@ -18,6 +18,8 @@ from shopapp.lumber.stock.buying import LOT_FACTS, BoughtLine, ReckonedLine
 
 # Of one line no more marks are written out than that; the rack has them all.
 MARKS_SHOWN = 12
+# Beyond so many lines their planks are left out; a page of two thousand drawings opens on no phone.
+MOST_PLANKS = 100
 
 
 def suppliers() -> QuerySet[Supplier]:
@@ -111,6 +113,10 @@ class DeliverySeen:
     totals: Totals
     entry: StockEntry
     undone: StockEntry | None
+
+    @property
+    def planks(self) -> bool:
+        return len(self.lines) <= MOST_PLANKS
 
 
 def delivery_page(delivery: Delivery) -> DeliverySeen:

@@ -22,6 +22,7 @@ from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
 from .forms import BuyForm, SupplierForm
+from .tables import out
 
 A_PAGE = 50
 
@@ -187,6 +188,15 @@ def deliveries(request: HttpRequest) -> HttpResponse:
 def delivery(request: HttpRequest, delivery_pk: int) -> HttpResponse:
     row = get_object_or_404(Delivery.objects.select_related("supplier", "booked_by"), pk=delivery_pk)
     return render(request, "lumber/buying/delivery.html", {"view": readers.delivery_page(row)})
+
+
+@require_GET
+@owner_required
+def delivery_csv(request: HttpRequest, delivery_pk: int) -> HttpResponse:
+    row = get_object_or_404(Delivery.objects.select_related("supplier"), pk=delivery_pk)
+    text = out.as_csv(row, woods_seen(), currency=workshop_of(request).currency_code)
+    headers = {"Content-Disposition": f'attachment; filename="delivery-{row.on.isoformat()}-{row.pk}.csv"'}
+    return HttpResponse(text, content_type="text/csv; charset=utf-8", headers=headers)
 
 
 @require_POST

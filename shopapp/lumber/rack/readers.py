@@ -194,9 +194,10 @@ def _mm(length: Length) -> str:
 
 
 def safe(cell: str) -> str:
-    """A cell no spreadsheet takes for a formula: what would begin one stands behind an apostrophe.
+    """A cell no spreadsheet takes for a formula: what would begin one stands behind an apostrophe, and what begins so
+    already behind another, so that taking one away gives every cell back.
 
     >>> safe("=1+1"), safe("loft")
     ("'=1+1", 'loft')
     """
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else cell
+    return f"'{cell}" if cell.lstrip("'")[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else cell
