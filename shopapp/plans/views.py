@@ -138,7 +138,9 @@ def _version(design_pk: int, drawing: str) -> PatternVersion:
 @require_GET
 @owner_required
 def plan(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Plan.objects.select_related("design", "version", "kept_by"), pk=pk)
+    # What was made of the plan since is told on its page; whose rows these are is of no concern here.
+    rows = Plan.objects.select_related("design", "version", "kept_by").prefetch_related("quotes", "jobs__listings")
+    found = get_object_or_404(rows, pk=pk)
     record = found.record
     shop = readers.shop_as_kept(workshop_of(request), record)
     context = {

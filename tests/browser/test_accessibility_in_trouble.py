@@ -6,8 +6,12 @@ import pytest
 
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.pictures.actions import bring_picture
+from shopapp.plans.actions import keep_plan
+from shopapp.workshop.readers import the_workshop
+from tests.support import work
 from tests.support.browser import axe_findings, sideways
-from tests.support.shop import add_woods, design_with_pattern, picture, upload
+from tests.support.rack import boards
+from tests.support.shop import add_woods, board, design_with_pattern, picture, upload
 
 
 def findings(page, where: str) -> list[str]:
@@ -24,7 +28,7 @@ WIDE_LIGHT_NARROW_DARK = pytest.mark.parametrize(("size", "scheme"), [("laptop",
 def test_axe_finds_nothing_in_an_empty_shop(open_page, size, scheme):
     page = open_page("/", size, scheme)
     found = []
-    for path in ("/", "/designs/", "/designs/aside/", "/plans/", "/woods/"):
+    for path in ("/", "/designs/", "/designs/aside/", "/plans/", "/quotes/", "/jobs/", "/listings/", "/woods/"):
         page.goto(path)
         found += findings(page, path)
     assert found == []
@@ -34,6 +38,10 @@ def test_axe_finds_nothing_in_an_empty_shop(open_page, size, scheme):
 def test_axe_finds_nothing_on_forms_that_have_something_to_mend(open_page, owner, transactional_db, size, scheme):
     add_woods("sycamore", "walnut-black", "birch-yellow")
     design = design_with_pattern(owner)
+    plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
+    work.may(owner, plan, "quote")
+    job = work.move(owner, work.job(owner, plan), "under way", "finished")
+    work.give(owner, job, "take", boards(owner, 2)[0])
     page = open_page("/", size, scheme, expect="422")
     found = []
     for path, label, typed, button in (
@@ -41,6 +49,11 @@ def test_axe_finds_nothing_on_forms_that_have_something_to_mend(open_page, owner
         (f"/designs/{design.pk}/woods/", "Background added", "seven", "Keep this pattern"),
         (f"/designs/{design.pk}/woods/", "Background added", "150", "Keep this pattern"),
         (f"/plans/reckon/{design.pk}/", "Pitch of a tile", "2", "Keep this plan"),
+        (f"/quotes/new/{plan.pk}/", "Price", "a lot", "Make this quote"),
+        ("/jobs/new/", "What it is", "", "Write it down"),
+        (f"/jobs/{job.pk}/wood/", "At least so long", "long", "Take them now"),
+        (f"/jobs/{job.pk}/wood/W1/back/", "Length 1", "9000", "These came back"),
+        (f"/listings/new/{job.pk}/", "Asked price", "0", "List it"),
         ("/woods/add/", "It costs", "a lot", "Add this wood"),
         ("/workshop/safe/", "Crosscut kerf", "thin", "Keep these settings"),
         ("/password/", "New password", "short", "Keep the new password"),

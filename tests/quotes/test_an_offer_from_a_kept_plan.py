@@ -215,6 +215,16 @@ def test_a_quote_past_its_day_is_seen_in_the_list_and_can_lapse(owner, owner_cli
     assert quote.events.filter(kind="lapsed").count() == 1
 
 
+def test_the_page_of_a_plan_says_what_was_made_of_it(owner, owner_client, plan):
+    quote = work.quote(owner, plan)
+    job = work.move(owner, work.job(owner, plan, label="Otter"), "under way", "finished")
+    listing = work.listing(owner, job)
+    page = owner_client.get(plan.get_absolute_url()).content.decode()
+    for words in (f"{quote.reference} for Wren Attwater", "Otter, finished", "listed, for sale"):
+        assert words in page
+    assert all(row.get_absolute_url() in page for row in (quote, job, listing))
+
+
 def test_a_helper_sees_no_quote(client, owner, plan):
     quote = work.quote(owner, plan)
     client.force_login(Member.objects.create_user("joss", password="x"))
