@@ -67,6 +67,18 @@ def drop_old_incoming(named: set[str], *, older_than: timedelta = timedelta(days
             path.unlink(missing_ok=True)
 
 
+_ONLY_TO_THE_OWNER: set[str] = set()
+
+
+def show_only_to_the_owner(purpose: str) -> None:
+    """Let nobody but the owner see images stored for ``purpose``; each app tells at start."""
+    _ONLY_TO_THE_OWNER.add(purpose)
+
+
+def may_see(user, image: StoredImage) -> bool:
+    return user.is_owner or image.purpose not in _ONLY_TO_THE_OWNER
+
+
 def store_image(png: bytes, *, purpose: str) -> StoredImage:
     """Store a PNG that we wrote ourselves."""
     width, height = struct.unpack(">II", png[16:24])

@@ -7,9 +7,11 @@ class LumberConfig(AppConfig):
 
     def ready(self) -> None:
         from shopapp.common import ledger, verification
-        from shopapp.common.images import keep_incoming_of
+        from shopapp.common.images import keep_incoming_of, show_only_to_the_owner
         from shopapp.common.tidying import register
 
+        from .buying.tickets.actions import PURPOSE, tidy_tickets
+        from .buying.tickets.readers import tickets_awaited
         from .colours.actions import tidy_photos
         from .colours.readers import faults_of_colours, photos_awaited
         from .counting.checks import worth_of_what_was_not_found
@@ -32,7 +34,10 @@ class LumberConfig(AppConfig):
         for model in (StockPiece, Stocktake, Supply):
             ledger.protect(model, against=("delete",))
         keep_incoming_of(photos_awaited)
+        keep_incoming_of(tickets_awaited)
+        show_only_to_the_owner(PURPOSE)
         register(tidy_photos)
+        register(tidy_tickets)
         verification.register("Every wood is shown in the newest of its colours", faults_of_colours)
         verification.register("Pieces on the rack are what their entries make them", pieces_that_are_not_their_moves)
         verification.register("No worth of wood came or went unseen", worth_that_came_or_went_unseen)

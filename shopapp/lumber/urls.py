@@ -3,6 +3,7 @@ from django.urls import path
 from . import views
 from .buying import views as buying
 from .buying.tables import views as tables
+from .buying.tickets import views as tickets
 from .colours import views as colours
 from .counting import views as counting
 from .labels import views as labels
@@ -21,6 +22,8 @@ urlpatterns = [
     path("deliveries/", buying.deliveries, name="deliveries"),
     path("deliveries/<int:delivery_pk>/", buying.delivery, name="delivery"),
     path("deliveries/<int:delivery_pk>/delivery.csv", buying.delivery_csv, name="delivery_csv"),
+    path("deliveries/<int:delivery_pk>/tickets/", tickets.tickets, name="tickets"),
+    path("deliveries/<int:delivery_pk>/tickets/state/", tickets.tickets_state, name="tickets_state"),
     path("deliveries/<int:delivery_pk>/undo/", buying.undo_delivery, name="undo_delivery"),
     path("supplies/", supplies.supplies, name="supplies"),
     path("supplies/add/", supplies.add_supply, name="add_supply"),

@@ -116,6 +116,7 @@ NO_PAGE = {
     "lumber:label_sheet_pdf",
     "lumber:label_sheet_state",
     "lumber:rack_csv",
+    "lumber:tickets_state",
     "people:sign_in",
     "plans:sheet_pdf",
     "plans:sheet_state",

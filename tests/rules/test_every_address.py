@@ -35,6 +35,7 @@ POST_ONLY = {
     "lumber:stocktake_undo",
     "lumber:supply_act",
     "lumber:supply_undo",
+    "lumber:tickets",
     "lumber:undo_delivery",
     "jobs:move",
     "listings:again",

@@ -23,6 +23,8 @@ from shopapp.workshop.readers import workshop_of
 from . import actions, readers
 from .forms import BuyForm, SupplierForm
 from .tables import out
+from .tickets.forms import TicketForm
+from .tickets.readers import tickets_of
 
 A_PAGE = 50
 
@@ -186,8 +188,13 @@ def deliveries(request: HttpRequest) -> HttpResponse:
 @require_GET
 @owner_required
 def delivery(request: HttpRequest, delivery_pk: int) -> HttpResponse:
+    return delivery_page(request, delivery_pk, TicketForm())
+
+
+def delivery_page(request: HttpRequest, delivery_pk: int, form: TicketForm, status: int = 200) -> HttpResponse:
     row = get_object_or_404(Delivery.objects.select_related("supplier", "booked_by"), pk=delivery_pk)
-    return render(request, "lumber/buying/delivery.html", {"view": readers.delivery_page(row)})
+    context = {"view": readers.delivery_page(row), "delivery": row, "tickets": tickets_of(row), "form": form}
+    return render(request, "lumber/buying/delivery.html", context, status=status)
 
 
 @require_GET
