@@ -97,6 +97,11 @@ class AnswerForm(RightsForm):
         help_text="Only where it stays unknown or a gift. It is kept with your name and the day.",
     )
 
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        # Here it is not for later any more.
+        self.fields["rights"].help_text = ""
+
     def clean(self) -> dict:
         cleaned = super().clean()
         if cleaned.get("rights") in ("unknown", "gift") and "reason" not in self.errors and not cleaned.get("reason"):
