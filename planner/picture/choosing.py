@@ -8,6 +8,7 @@ import numpy as np
 from PIL import Image
 
 from planner.picture.loose import coarser, loose_grids
+from planner.picture.loose_tents import loose_tents
 from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
 from planner.picture.sizes import Size, likely_sizes, sides, smaller
@@ -17,7 +18,7 @@ from planner.picture.working import LONGEST, Working
 
 # Where boxes stand out by so much, tents need not be looked for. Settled by trial on the development set.
 _BEYOND_DOUBT = 1.3
-_MOST_SIZES = 6
+_MOST_SIZES, _MOST_TENTS = 6, 2
 # A grid of no more cells a side than most pictures have, that stands out by so much, fills the picture; else one with a
 # margin is listened for.
 _NO_MARGIN, _USUAL = 1.0, 48
@@ -152,11 +153,35 @@ def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -
     """The grids that fill the picture, and before or after them those with a margin, by how far they stand out."""
     loose = loose_grids(values, down, across, _MOST_SIZES)
     grids = [Found(one.rows, one.columns, HARD[2], one.stands_out, fills=False) for one in loose]
+    tents = [one for one in _tents(values, down, across) if not any(_alike(one, other) for other in found)]
+    grids = sorted(grids + tents, key=lambda one: -one.stands_out)
     if not grids or (found and found[0].stands_out >= _NOT_FILLED * grids[0].stands_out):
         return (found + grids)[:_MOST_SIZES]
     shape = best_shape(grids[0].rows, grids[0].columns, down, across)
     grids = [replace(one, shape=shape) for one in grids]
     return (grids[:2] + found + grids[2:])[:_MOST_SIZES]
+
+
+def _tents(values: Picture, down: Side, across: Side) -> list[Found]:
+    """What a smooth filter drew with a margin; only where such a shape suits the picture best."""
+    small = smaller(values)
+    times = values.shape[0] / small.shape[0], values.shape[1] / small.shape[1]
+    found: list[Found] = []
+    for one in loose_tents(small, *sides(small), _MOST_TENTS):
+        rows, columns = (
+            Axis(axis.offset * by, axis.pitch * by, axis.count)
+            for axis, by in zip((one.rows, one.columns), times, strict=True)
+        )
+        shape = best_shape(rows, columns, down, across)
+        if shape in SMOOTH:
+            found.append(Found(rows, columns, shape, one.stands_out, fills=False))
+    return found
+
+
+def _alike(one: Found, other: Found) -> bool:
+    """Whether two grids have the same cells, but for less than a quarter of one."""
+    pairs = ((one.rows, other.rows), (one.columns, other.columns))
+    return all(a.count == b.count and abs(a.offset - b.offset) < b.pitch / 4 for a, b in pairs)
 
 
 def _drawn(sizes: list[Size], down: Side, across: Side) -> list[Found]:

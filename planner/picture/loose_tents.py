@@ -1,0 +1,106 @@
+"""Grids that a smooth filter drew in one step and that do not fill the picture: with a margin, or cut from a screen.
+
+Between the middles of two cells such a picture runs straight, and at the middles it bends; the bends, summed along the
+picture, are peaks a pitch apart. Their Fourier transform tells the pitch and, by its phase, where the middles lie; what
+is heard is then tried on the picture itself.
+"""
+
+from __future__ import annotations
+
+from math import ceil, log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.pattern import LARGEST_SIDE
+from planner.picture.loose import Loose
+from planner.picture.lossless import Axis
+from planner.picture.redraw import Floats, Picture, Shape, Side
+
+# Cells from so many pixels to so large a part of the shorter side are listened for.
+_LEAST_PITCH, _MOST_PART = 4.0, 1 / 4
+# The transform is taken this many times as fine as the picture's length gives of itself.
+_FINE = 16
+# So many of the pitches that are heard best are tried.
+_MOST_HEARD = 4
+# Around a pitch that was heard these are tried, as shares of the drift they make from end to end of the picture in
+# pixels, and around the places of the middles these, as parts of a cell.
+_DRIFTS, _SHIFTS = (-0.5, 0.0, 0.5), (-0.08, 0.0, 0.08)
+# A pitch is compared with those off by these shares, each at so many places of the middles.
+_BESIDE, _PLACES = (0.93, 0.955, 1.05, 1.075), 3
+_UNSEEN = 2.0
+_TENT = Shape("tent")
+
+
+def loose_tents(picture: Picture, down: Side, across: Side, most: int) -> list[Loose]:
+    """Grids of tents anywhere on a picture (height × width × channels) whose sides are ``down`` and ``across``, those
+    that stand out most first."""
+    found: list[Loose] = []
+    for pitch in _heard(picture):
+        row = _placed(down, pitch, _middle(_bends(picture, 0), pitch))
+        column = _placed(across, pitch, _middle(_bends(picture, 1), pitch))
+        if row is None or column is None or abs(log(row[0].pitch / column[0].pitch)) > 0.02:
+            continue
+        found.append(Loose(row[0], column[0], (row[1] + column[1]) / 2))
+    return sorted(found, key=lambda grid: -grid.stands_out)[:most]
+
+
+def _bends(picture: Picture, axis: int) -> Floats:
+    """How much the lines of a picture bend at each place along an axis, the ends left out."""
+    bends = np.abs(np.diff(picture, n=2, axis=axis)).sum(axis=2).sum(axis=1 - axis).astype(np.float64)
+    # One long border of a page shall not be heard above the cells.
+    bends = np.minimum(bends, np.quantile(bends, 0.97))
+    return np.asarray(bends - bends.mean())
+
+
+def _heard(picture: Picture) -> list[float]:
+    """The pitches heard best in the bends of both ways together."""
+    height, width = picture.shape[:2]
+    size = _FINE * max(height, width)
+    strength = np.zeros(size // 2 + 1)
+    for axis in (0, 1):
+        bends = _bends(picture, axis)
+        strength += np.abs(np.fft.rfft(bends * np.hanning(len(bends)), size)) / max(float(np.linalg.norm(bends)), 1e-9)
+    pitches = size / np.maximum(np.arange(len(strength)), 1)
+    peak = np.zeros(len(strength), dtype=np.bool_)
+    peak[1:-1] = (strength[1:-1] > strength[:-2]) & (strength[1:-1] >= strength[2:])
+    peak &= (pitches >= _LEAST_PITCH) & (pitches <= _MOST_PART * min(height, width))
+    places = np.flatnonzero(peak)
+    return [float(pitches[place]) for place in places[np.argsort(-strength[places], kind="stable")[:_MOST_HEARD]]]
+
+
+def _middle(bends: Floats, pitch: float) -> float:
+    """Where the first middle of a cell lies, in pixels from the picture's edge, as the phase of the bends tells."""
+    # A second difference stands at the middle of its three pixels.
+    places = np.arange(len(bends)) + 1.5
+    wave = (bends * np.exp(-2j * np.pi * places / pitch)).sum()
+    return float((-np.angle(wave) / (2 * np.pi) % 1) * pitch)
+
+
+def _placed(side: Side, pitch: float, middle: float) -> tuple[Axis, float] | None:
+    """The axis near a pitch whose tents leave least, and how far it stands out."""
+    tried = [
+        (side.left_by(axis, _TENT), axis)
+        for drift in _DRIFTS
+        for shift in _SHIFTS
+        if (axis := _axis(side, pitch * (1 + drift / side.length), middle + shift * pitch)) is not None
+    ]
+    if not tried:
+        return None
+    left, best = min(tried, key=lambda one: one[0])
+    beside = [
+        min(side.left_by(axis, _TENT) for axis in axes)
+        for times in _BESIDE
+        if (axes := [a for n in range(_PLACES) if (a := _axis(side, best.pitch * times, n * pitch / _PLACES))])
+    ]
+    if not beside:
+        return None
+    stands = float(np.median(np.log(np.array(beside) + _UNSEEN))) - log(left + _UNSEEN)
+    return best, stands
+
+
+def _axis(side: Side, pitch: float, middle: float) -> Axis | None:
+    """The cells of an axis, one of whose middles is given: all whose middle lies on the picture."""
+    first = middle % pitch
+    count = ceil((side.length - first) / pitch)
+    return Axis(first - pitch / 2, pitch, count) if 2 <= count <= LARGEST_SIDE else None
