@@ -10,7 +10,6 @@ from __future__ import annotations
 from math import ceil, log
 
 import numpy as np
-from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
 from planner.picture.loose import Loose
