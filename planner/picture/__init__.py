@@ -3,11 +3,11 @@
 decode, container   a file within limits, upright, as RGBA
 lossless, factors   grids that explain the picture to the last pixel
 charts/             cells between ruled lines, also seen askew
-sizes, loose        which sizes stand out, and where there is a margin
+sizes, loose        which sizes stand out, and where there is a margin (loose_tents for what was drawn smoothly)
 tilt, turning       how far it is turned, and turned back
 redraw, choosing    what a grid leaves unexplained, and which explains most with least
 cells, cleaning     the cells' colours, unblurred, light and drift taken out
-background, aside   what of them is background
+background, aside   what of them is background, and in surround whose colour the edge wears
 proposing, reading  the best grid, the next best, and whether it is sure
 lattice, reading_at where cells lie, and a picture read at a place the maker laid down
 reduction           an ordinary picture brought to a chosen grid

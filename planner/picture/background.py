@@ -1,8 +1,8 @@
 """What of a grid is background.
 
 A cell is background when it is transparent, or when it wears the colour of the picture's edge and is joined to the edge
-by cells that do; the same colour enclosed by the picture stays wood. A picture whose edge wears no colour over more
-than half of its length has no background of this kind. So the hole of a ring keeps the paper's colour, for it may as
+by cells that do; the same colour enclosed by the picture stays wood. A picture whose edge wears no colour as a ground
+does, see ``surround``, has no background of this kind. So the hole of a ring keeps the paper's colour, for it may as
 well be a white eye or a lit window, and a maker who wants it plain gives that colour no wood.
 
 The edge's colour may run smoothly from one side to another, as a painted sky or a page in slanting light does.
@@ -10,17 +10,15 @@ The edge's colour may run smoothly from one side to another, as a painted sky or
 
 from __future__ import annotations
 
-from typing import TypeVar
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.picture.grid import PictureGrid
+from planner.picture.surround import edge_of, sky_or_floor, worth_as_ground
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
-_Kind = TypeVar("_Kind", bound=np.generic)
 
 # Two colours a maker would call the same: a tap takes in what lies no further off, in CIEDE2000. Settled by trial on
 # the development set; common practice calls 5 a difference seen at a glance.
@@ -31,8 +29,8 @@ _NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 5.0
 # A ground that changes by less than this from end to end is flat; one of fewer colours is painted in bands, as a sky or
 # a floor of the drawing is. Settled by trial on the development set.
 _LEAST_RUN, _FEWEST_COLOURS = 2.0, 10
-# A drawing that reaches the edge all round leaves the ground in the corners: in so many of them.
-_CORNERS = 3
+# What counts for a ground is in doubt within so much of the mark.
+_IN_DOUBT = 0.1
 # So many colours of an edge are asked whether most of it is near them.
 _MOST_ASKED = 64
 
@@ -40,23 +38,31 @@ _MOST_ASKED = 64
 def flat_background(cells: NDArray[np.uint8], within: int = 0) -> Mask | None:
     """Background by one colour, give or take ``within`` levels of 255; None where the edge has none. ``cells`` is
     rows × columns × 3."""
-    edge = _edge(cells)
-    colours, counts = np.unique(edge, axis=0, return_counts=True)
-    if within:
-        # The commonest colour with its near relations; a long edge of many colours is asked at the commonest only.
-        asked = np.argsort(-counts, kind="stable")[:_MOST_ASKED]
-        near = np.abs(colours[asked, None].astype(np.int16) - colours[None].astype(np.int16)).max(axis=2) <= within
-        shares = near @ counts
-        most, share = int(asked[int(shares.argmax())]), int(shares.max())
-    else:
-        most = int(np.argmax(counts))
-        share = int(counts[most])
-    at_corners = cells[[0, 0, -1, -1], [0, -1, 0, -1]].astype(np.int16) - colours[most].astype(np.int16)
-    corners = int((np.abs(at_corners).max(axis=1) <= within).sum())
-    if 2 * share <= len(edge) and not (corners >= _CORNERS and 3 * share >= len(edge)):
+    colour, worth = _ground(cells, within)[0]
+    if worth <= 0:
         return None
-    away = np.abs(cells.astype(np.int16) - colours[most].astype(np.int16)).max(axis=2)
+    away = np.abs(cells.astype(np.int16) - colour).max(axis=2)
     return joined_to_edge(away <= within)
+
+
+def _ground(cells: NDArray[np.uint8], within: int) -> list[tuple[NDArray[np.int16], float]]:
+    """The colours of the edge with what counts for each to be the ground's, see ``worth_as_ground``, best first."""
+    edge = edge_of(cells).astype(np.int16)
+    colours, counts = np.unique(edge, axis=0, return_counts=True)
+    # Of a long edge of many colours the commonest only are asked.
+    colours = colours[np.argsort(-counts, kind="stable")[:_MOST_ASKED]]
+    worn = np.abs(colours[:, None] - edge[None]).max(axis=2) <= within
+    worth = worth_as_ground(worn, *cells.shape[:2])
+    return [(colours[at], float(worth[at])) for at in np.argsort(-worth, kind="stable")]
+
+
+def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
+    """Whether the edge speaks nearly as well for another ground than ``flat_background`` sets aside, or for none."""
+    grounds = _ground(cells, within)
+    best = grounds[0][1]
+    away = (np.abs(cells.astype(np.int16) - grounds[0][0]).max(axis=2) > within).any()
+    others = [worth for colour, worth in grounds[1:] if np.abs(colour - grounds[0][0]).max() > 2 * within]
+    return bool(away) and (abs(best) < _IN_DOUBT or (best > 0 and max(others, default=-1.0) > -_IN_DOUBT))
 
 
 def page_background(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> Mask | None:
@@ -76,7 +82,7 @@ def running_background(cells: ArrayLike) -> Mask | None:
         return None
     y, x = np.mgrid[-0.5 : 0.5 : rows * 1j, -0.5 : 0.5 : columns * 1j]
     plane = np.stack([np.ones_like(x), x, y], axis=-1)
-    edge, edge_plane = _edge(lab), _edge(plane)
+    edge, edge_plane = edge_of(lab), edge_of(plane)
     best: Mask | None = None
     for start in (_commonest(edge), None):
         weights = np.ones(len(edge)) if start is None else _weight(ciede2000(edge, start))
@@ -91,7 +97,7 @@ def running_background(cells: ArrayLike) -> Mask | None:
             continue
         ground = _grown(lab, plane, field, max(near, _NEAREST))
         # A ground with nothing on it is the picture.
-        if ground.all():
+        if ground.all() or sky_or_floor(edge_of(ground)[None], rows, columns)[0]:
             continue
         # Twos and threes of levels are what files and reading do to one colour.
         if len(np.unique((levels[ground] / 3).round(), axis=0)) < _FEWEST_COLOURS:
@@ -148,10 +154,6 @@ def background_toggled(grid: PictureGrid, row: int, column: int) -> PictureGrid:
         same = grid.filled & (ciede2000(lab, lab[row, column]) <= NEARLY)
         return PictureGrid(grid.rgb, grid.filled & ~joined_to(same, [(row, column)]))
     return PictureGrid(grid.rgb, grid.filled | joined_to(~grid.filled, [(row, column)]))
-
-
-def _edge(cells: NDArray[_Kind]) -> NDArray[_Kind]:
-    return np.concatenate([cells[0], cells[-1], cells[1:-1, 0], cells[1:-1, -1]])
 
 
 def _commonest(edge: Floats) -> Floats:

@@ -54,6 +54,8 @@ _ROOM_FOR_FACTORS = 20.0
 _TIMES_AND_EDGES = ((3, 8), (8, 4))
 # As above where the whole reading has more cells than a pattern may have, so that it is this or none.
 _EDGES_AT_LEAST = 3
+# Cells of so many pixels are those of an enlarged picture.
+_PLAINLY_ENLARGED = 3
 # A cell cut down to so little of itself, and not told from its neighbour, is taken for rounding.
 _SLIVER = 0.2
 # A frame is seen where the rectangle in it wears the frame's colour along no more than this share of any side.
@@ -119,7 +121,7 @@ def exact_readings(codes: Codes) -> list[Cells]:
         found += [_moved(cells, top, left) for cells in _whole(*inside, bottom - top, right - left)]
     plain = min([native, *(cells for cells in found if cells.even and not cells.framed)], key=_nats_of)
     whole = min([native, *found], key=_nats_of)
-    cut = _cut_in_whole_pixels(down, across, height, width, plain, whole)
+    cut, margins = _cut_in_whole_pixels(down, across, height, width, plain, whole)
     if cut is None and whole.nats > _ROOM_FOR_FRACTIONS_CUT:
         cut = _cut_between_pixels(down, across, height, width, plain, whole)
     factors = _by_a_factor(down, across, height, width) if whole.nats > _ROOM_FOR_FACTORS else []
@@ -127,7 +129,10 @@ def exact_readings(codes: Codes) -> list[Cells]:
         cut = None
     found += factors
     found = sorted((cells for cells in found if cells.nats < native.nats or native.rivals(cells)), key=_nats_of)
-    return [*([cut] if cut else []), *found, native]
+    ranked = [*([cut] if cut else []), *found]
+    if margins and ranked:
+        ranked.insert(1, margins)
+    return [*ranked, native]
 
 
 def _nats_of(cells: Cells) -> float:
@@ -249,13 +254,14 @@ def _moved(cells: Cells, top: int, left: int) -> Cells:
 
 def _cut_in_whole_pixels(
     down: Places, across: Places, height: int, width: int, plain: Cells, whole: Cells
-) -> Cells | None:
-    """Cells of a whole number of pixels, the outermost cut by the picture's edge, where the evidence is strong."""
+) -> tuple[Cells | None, Cells | None]:
+    """Cells of a whole number of pixels, the outermost cut by the picture's edge: first where the evidence is strong,
+    else second where the picture is plainly enlarged, so that they may be a drawing with half a cell of margin."""
     if not len(down) or not len(across):
-        return None
+        return None, None
     apart = float(gcd(*(int(place - places[0]) for places in (down, across) for place in places)))
     if apart < 2:
-        return None
+        return None, None
     for rounding in (1.0, 0.0):
         # A pitch within a hair of a whole number leaves a pixel over at the sides; a picture cut by more is taken at
         # its word to the last pixel.
@@ -265,7 +271,11 @@ def _cut_in_whole_pixels(
         if not cut:
             break
     cells = _cells(rows, columns, down, across, price=_PRICE_OF_A_CUT, cut=cut)
-    return cells if _take_cut(cells, plain, whole, min(len(down), len(across))) else None
+    edges = min(len(down), len(across))
+    if _take_cut(cells, plain, whole, edges):
+        return cells, None
+    halves = cut and cells.even and apart > plain.rows.pitch >= _PLAINLY_ENLARGED and edges >= _EDGES_AT_LEAST
+    return None, cells if halves else None
 
 
 def _take_cut(cut: Cells, plain: Cells, whole: Cells, edges: int) -> bool:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_aside
-from planner.picture.background import flat_background
+from planner.picture.background import flat_background, ground_in_doubt
 from planner.picture.cells import read_cells
 from planner.picture.charts import ChartFound
 from planner.picture.choosing import Found
@@ -67,6 +67,7 @@ def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Propo
     in_strokes = few and kind == "scaled" and not (cells.even and rows.pitch % 2)
     # An edge of nearly one colour with no ground found may be a ground that runs a little.
     doubtful = RUNNING in how or (filled.all() and flat_background(rgb, _NEARLY_FLAT) is not None)
+    doubtful = doubtful or (best and around is None and bool(opaque.all()) and ground_in_doubt(rgb))
     plain = not (in_strokes or doubtful or cells.cut)
     return Proposed(proposal, how, plain)
 
@@ -126,6 +127,7 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
         and read.grain < _PLAINLY_SMOOTH
         and RUNNING not in how
+        and (opaque is not None or not ground_in_doubt(rgb, round(drift)))
     )
     return Proposed(Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how, plain)
 

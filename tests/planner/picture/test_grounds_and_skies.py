@@ -1,0 +1,47 @@
+"""The ground around a drawing is told by how much of the edge it wears and by the corners; a sky is of the drawing.
+
+The rules are common practice of looking at pictures, no source.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from PIL import Image
+
+from planner.picture import read_picture
+from tests.support.picture_files import saved
+
+PAGE, RIM, PLATE, INK = (240, 236, 220), (70, 50, 110), (150, 140, 200), (30, 24, 40)
+COLOURS = np.array([PAGE, RIM, PLATE, INK], dtype=np.uint8)
+
+
+def read(rows: str):
+    """A picture of one digit a cell, 0 the page, at seven pixels a cell."""
+    cells = COLOURS[np.array([[int(digit) for digit in row] for row in rows.split()])]
+    return read_picture(saved(Image.fromarray(cells.repeat(7, axis=0).repeat(7, axis=1))))
+
+
+def test_a_plate_cut_to_its_rounded_corners_lies_on_the_ground_that_shows_in_them():
+    reading = read("011111111110 122222222221 122332233221 123222322321 122332233221 122222222221 011111111110")
+    background = ~reading.grid.filled
+    assert background.sum() == 4 and background[[0, 0, -1, -1], [0, -1, 0, -1]].all()
+
+
+def test_a_bust_cut_to_its_outline_stands_before_the_ground_beside_its_head():
+    reading = read("0003333000 0033333300 0032222300 0022222200 0022322300 0022222200 0002222000 1111111111 1111111111")
+    assert (~reading.grid.filled).sum() == 6 + 4 + 4 + 4 + 4 + 4 + 6
+    assert not reading.grid.filled[0, 0] and reading.grid.filled[-1].all()
+
+
+def test_a_sky_over_a_whole_scene_is_no_ground():
+    reading = read(
+        "000000000000 000022000000 000022000000 000000000000 000000330000 113300331100 111111111111 133113311331"
+    )
+    assert reading.grid.filled.all()
+
+
+def test_a_ground_that_hardly_counts_for_more_than_none_is_in_doubt():
+    """A head with as much of the edge as the ground has."""
+    sure = read("0000000000 0033333300 0032222300 0022222200 0022322300 0022222200 0002222000 0111111110 0111111110")
+    unsure = read("0033333300 0033333300 0032222300 0022222200 0022322300 0022222200 0111111110 1111111111 1111111111")
+    assert sure.sure and not unsure.sure
