@@ -23,6 +23,20 @@ down.
 
 from planner.shorts.making import Cut, Lack, Made, Taken, WoodMade, make_from
 from planner.shorts.shelf import Piece, Shelf, shelves
-from planner.shorts.wanted import Wanted, wanted_in
+from planner.shorts.wanted import Wanted, WoodWanted, gathered, wanted_in
 
-__all__ = ["Cut", "Lack", "Made", "Piece", "Shelf", "Taken", "Wanted", "WoodMade", "make_from", "shelves", "wanted_in"]
+__all__ = [
+    "Cut",
+    "Lack",
+    "Made",
+    "Piece",
+    "Shelf",
+    "Taken",
+    "Wanted",
+    "WoodMade",
+    "WoodWanted",
+    "gathered",
+    "make_from",
+    "shelves",
+    "wanted_in",
+]

@@ -9,7 +9,8 @@ from math import ceil
 
 import numpy as np
 
-from planner.shorts.shelf import Whole
+from planner.shorts.wanted import Line
+from planner.shorts.whole import Whole
 
 # How many of the parts' own lengths, and which multiples of each, are tried as the size of a bundle.
 _LENGTHS_TRIED = 6
@@ -20,15 +21,6 @@ _WIDEST_TRIED = (10**6, 1, 2)
 # Parts in one bundle, (number of the part, how many); and how many bundles are alike.
 Bundle = tuple[tuple[int, int], ...]
 Alike = tuple[Bundle, int]
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """Parts to be laid, in whole nanometres: crosscut length with its kerf, ripped width, and how many."""
-
-    weight: int
-    width: int
-    count: int
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,30 +51,68 @@ class Laid:
     strips: tuple[Strips, ...]
 
 
+def area_of(lines: Sequence[Line], counts: Mapping[int, int], kerf: int) -> int:
+    """Square nanometres of strip, kerfs included, for so many of each line."""
+    return sum(lines[n].weight * (lines[n].width + kerf) * count for n, count in counts.items())
+
+
+def out_of_reach(lines: Sequence[Line], room: Room) -> dict[int, int]:
+    """The lines of which none has a place even in a rack of its own: too long or too wide for all there is."""
+    longest, widest = (int(side.max(initial=0)) for side in (room.usable, room.across))
+    return {n: line.count for n, line in enumerate(lines) if line.weight > longest or line.width > widest}
+
+
 def best_laying(lines: Sequence[Line], room: Room, kerf: int) -> Laid:
-    """The laying that leaves least area lacking, over all sizes of bundle that are tried; the first that leaves none
-    is taken at once. ``kerf`` is that of the rip."""
-    best, least = Laid({}, ()), -1
-    widths = {line.width for line in lines}
-    for most in _WIDEST_TRIED if len(widths) > 1 else _WIDEST_TRIED[:1]:
-        for size in _sizes(tuple(line.weight for line in lines)):
-            laid = _lay(lines, size, most, room, kerf)
-            missing = sum(lines[n].weight * (lines[n].width + kerf) * count for n, count in laid.lacking.items())
-            if least < 0 or missing < least:
-                best, least = laid, missing
-            if not missing:
-                return best
+    """The laying that leaves least area lacking, over all sizes of bundle that are tried. Where nothing lacks but what
+    is out of reach, small bundles use up short pieces and large ones need fewer strips; what opens less wood is taken.
+    ``kerf`` is that of the rip."""
+    everything = dict(enumerate(line.count for line in lines))
+    least = area_of(lines, everything, kerf)
+    never = area_of(lines, out_of_reach(lines, room), kerf)
+    best = Laid(everything, ())
+    if never == least:
+        return best
+    tries = _tries(lines, int(room.usable.max()))
+    for size, most in tries:
+        laid = _lay(lines, size, most, room, kerf)
+        missing = area_of(lines, laid.lacking, kerf)
+        if missing < least:
+            best, least = laid, missing
+        if missing == never:
+            break
+    if least != never:
+        return best
+    for size, most in reversed(tries):
+        laid = _lay(lines, size, most, room, kerf)
+        if area_of(lines, laid.lacking, kerf) == never:
+            return min(best, laid, key=lambda one: _opened(one, room))
     return best
+
+
+def _opened(laid: Laid, room: Room) -> int:
+    """Square nanometres of the rough lengths that are opened."""
+    places = list({strips.place for strips in laid.strips})
+    return sum(int(room.usable[place]) * int(room.across[place]) for place in places)
+
+
+def _tries(lines: Sequence[Line], longest: int) -> list[tuple[int, int]]:
+    """Sizes of a bundle, and how many strips of the widest kind are ripped at once. What no strip holds would only be
+    bundled with what some strip does, so that larger sizes than the longest strip are left out then."""
+    mosts = _WIDEST_TRIED if len({line.width for line in lines}) > 1 else _WIDEST_TRIED[:1]
+    sizes = _sizes(tuple(line.weight for line in lines))
+    if any(line.weight > longest for line in lines):
+        sizes = tuple(size for size in sizes if size <= longest)
+    return [(size, most) for most in mosts for size in sizes]
 
 
 @lru_cache(maxsize=1024)
 def _sizes(weights: tuple[int, ...]) -> tuple[int, ...]:
-    """Sizes of a bundle to be tried, largest first: some of the parts' own lengths, kerf included, and multiples. They
+    """Sizes of a bundle to be tried, smallest first: some of the parts' own lengths, kerf included, and multiples. They
     depend on the parts alone."""
     own = sorted(set(weights))
     step = max(1, ceil((len(own) - 1) / (_LENGTHS_TRIED - 1)))
     some = {*own[::step], own[-1]}
-    return tuple(sorted({length * many for length in some for many in _MULTIPLES}, reverse=True))
+    return tuple(sorted({length * many for length in some for many in _MULTIPLES}))
 
 
 def _lay(lines: Sequence[Line], size: int, most: int, room: Room, kerf: int) -> Laid:

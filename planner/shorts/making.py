@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
-from numpy.typing import NDArray
 
 from planner.measures import Length
 from planner.shop import Shop
-from planner.shorts.laying import Laid, Line, Room, best_laying, unrolled
-from planner.shorts.shelf import NO_SHELF, Shelf, Whole
-from planner.shorts.wanted import Wanted, up
+from planner.shorts.laying import Laid, Room, area_of, best_laying, out_of_reach, unrolled
+from planner.shorts.shelf import NO_SHELF, Shelf
+from planner.shorts.wanted import Wanted, WoodWanted
+from planner.shorts.whole import Marks, Whole, up
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,55 +87,52 @@ class Made:
         return min((wood.share for wood in self.woods), default=Fraction(1))
 
 
-def make_from(wanted: Sequence[Wanted], there: Mapping[str, Shelf], shop: Shop) -> Made:
-    """What the pieces on the shelves give of the parts that are wanted, wood by wood, most tiles first.
+def make_from(wanted: Sequence[WoodWanted], there: Mapping[str, Shelf], shop: Shop) -> Made:
+    """What the pieces on the shelves give of the parts that are wanted, wood by wood.
 
     The board is taken alone: two boards may be offered the same piece. Raises nothing; what the shop's limits forbid
     is lacking, and ``refused`` says why.
     """
-    by_wood: dict[str, list[Wanted]] = defaultdict(list)
-    for part in wanted:
-        by_wood[part.wood].append(part)
-    made = [_wood_made(wood, tuple(parts), there.get(wood, NO_SHELF), shop) for wood, parts in by_wood.items()]
-    return Made(tuple(sorted(made, key=lambda wood: -sum(part.tiles * part.count for part in wood.parts))))
+    return Made(tuple(_wood_made(wood, there.get(wood.wood, NO_SHELF), shop) for wood in wanted))
 
 
-def _wood_made(wood: str, parts: tuple[Wanted, ...], shelf: Shelf, shop: Shop) -> WoodMade:
-    milled = parts[0].thickness
-    thick = _thick_enough(shelf, milled, shop)
+def _wood_made(wanted: WoodWanted, shelf: Shelf, shop: Shop) -> WoodMade:
+    parts, kerf = wanted.parts, up(shop.rip_kerf)
     across = shelf.width - up(shop.rough_edge_trim)
-    wide = across >= up(min(part.width for part in parts))
-    too_thin = shelf.pieces - shelf.too_short - len(np.unique(shelf.keys[thick]))
-    too_narrow = len(np.unique(shelf.keys[thick])) - len(np.unique(shelf.keys[thick & wide]))
-    refused = _refusal(parts, shop)
-    fit = thick & wide if not refused else np.zeros(len(shelf.keys), dtype=np.bool_)
+    thick = _thick_enough(shelf, parts[0].thickness, shop)
+    fit = thick & (across >= min(line.width for line in wanted.bare))
+    if refused := _refusal(parts, shop):
+        fit = np.zeros(len(shelf.keys), dtype=np.bool_)
     room = Room(shelf.rough[fit] - up(shop.rough_end_trim * 2 + shop.grip), across[fit])
-    kerf = up(shop.rip_kerf)
-    laid = best_laying([_line(part, part.count + part.spares, shop) for part in parts], room, kerf)
-    spared = not laid.lacking
+    spared = not out_of_reach(wanted.with_spares, room)
+    if spared:
+        laid = best_laying(wanted.with_spares, room, kerf)
+        spared = not laid.lacking
     if not spared:
-        laid = best_laying([_line(part, part.count, shop) for part in parts], room, kerf)
-    whole = sum(_area(part, shop) * part.count for part in parts)
-    missing = sum(_area(parts[n], shop) * count for n, count in laid.lacking.items())
-    lacks = tuple(_lack(parts[n], count, shop) for n, count in sorted(laid.lacking.items()))
-    counted = (shelf.pieces, shelf.too_short, too_thin, too_narrow)
+        laid = best_laying(wanted.bare, room, kerf)
+    whole = area_of(wanted.bare, dict(enumerate(part.count for part in parts)), kerf)
+    missing = area_of(wanted.bare, laid.lacking, kerf)
+    thick_enough = int(np.count_nonzero(thick & shelf.first))
     return WoodMade(
-        wood,
+        wanted.wood,
         parts,
         _taken(laid, parts, shelf.keys[fit], shelf.rough[fit]),
-        lacks,
+        tuple(_lack(parts[n], count, shop) for n, count in sorted(laid.lacking.items())),
         spared,
         1 - Fraction(missing, whole),
-        *counted,
+        shelf.pieces,
+        shelf.too_short,
+        shelf.pieces - shelf.too_short - thick_enough,
+        thick_enough - int(np.count_nonzero(fit & shelf.first)),
         refused,
     )
 
 
-def _thick_enough(shelf: Shelf, milled: Length, shop: Shop) -> NDArray[np.bool_]:
+def _thick_enough(shelf: Shelf, milled: Length, shop: Shop) -> Marks:
     """Surfaced stock is planed to the milled thickness or is it already; rough stock loses the milling besides. Thinner
     than the shop planes, only what is surfaced to the very size will do."""
     bare = up(milled)
-    enough: NDArray[np.bool_]
+    enough: Marks
     if milled < shop.thinnest_planed:
         enough = shelf.surfaced & (shelf.thickness == bare)
     else:
@@ -152,14 +148,6 @@ def _refusal(parts: Sequence[Wanted], shop: Shop) -> str:
             "rips; it could not be held safely."
         )
     return ""
-
-
-def _line(part: Wanted, count: int, shop: Shop) -> Line:
-    return Line(up(part.length + shop.crosscut_kerf), up(part.width), count)
-
-
-def _area(part: Wanted, shop: Shop) -> int:
-    return up(part.length + shop.crosscut_kerf) * up(part.width + shop.rip_kerf)
 
 
 def _taken(laid: Laid, parts: Sequence[Wanted], keys: Whole, rough: Whole) -> tuple[Taken, ...]:

@@ -7,33 +7,34 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from planner.shop import Shop
-from planner.shorts.wanted import NM, up
+from planner.shorts.whole import NM, Marks, Whole, up
 
-Whole = NDArray[np.int64]
 # A free piece: a key of the caller's, wood, thickness, width and length in whole nanometres, whether it is surfaced.
-Piece = tuple[int, str, int, int, int, bool]
+Piece = tuple[int, str, int, int, int, bool | int]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shelf:
     """Free pieces of one wood as rough lengths, the shortest and of equals the narrowest first; arrays run alike.
 
-    ``pieces`` counts all of them, ``too_short`` those of which nothing is as long as the shop feeds to a machine."""
+    ``first`` marks one of each piece. ``pieces`` counts all of them, ``too_short`` those of which nothing is as long
+    as the shop feeds to a machine."""
 
     keys: Whole
     rough: Whole
     width: Whole
     thickness: Whole
-    surfaced: NDArray[np.bool_]
+    surfaced: Marks
+    first: Marks
     pieces: int
     too_short: int
 
 
-_EMPTY = np.zeros(0, dtype=np.int64)
-NO_SHELF = Shelf(_EMPTY, _EMPTY, _EMPTY, _EMPTY, np.zeros(0, dtype=np.bool_), 0, 0)
+_NONE = np.zeros(0, dtype=np.int64)
+_NO_MARK = np.zeros(0, dtype=np.bool_)
+NO_SHELF = Shelf(_NONE, _NONE, _NONE, _NONE, _NO_MARK, _NO_MARK, 0, 0)
 
 
 def shelves(pieces: Iterable[Piece], shop: Shop) -> dict[str, Shelf]:
@@ -59,12 +60,15 @@ def _shelf(pieces: list[Piece], shop: Shop) -> Shelf:
     owner, rough = owner[safe], rough[safe]
     order = np.lexsort((keys[owner], width[owner], rough))
     owner, rough = owner[order], rough[order]
+    first = np.zeros(len(owner), dtype=np.bool_)
+    first[np.unique(owner, return_index=True)[1]] = True
     return Shelf(
         keys[owner],
         rough,
         width[owner],
         thickness[owner],
         surfaced[owner],
+        first,
         len(pieces),
-        len(pieces) - len(np.unique(owner)),
+        len(pieces) - int(first.sum()),
     )

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil
 
 from planner.cutting import spares
 from planner.measures import Length
 from planner.record import Json
 from planner.shop import Shop
+from planner.shorts.whole import up
 
-NM = 1_000_000
 
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Parts to be laid, in whole nanometres: crosscut length with its kerf, ripped width, and how many."""
 
-def up(length: Length) -> int:
-    """Whole nanometres, no fewer than the length has."""
-    return ceil(length.mm * NM)
+    weight: int
+    width: int
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +37,39 @@ class Wanted:
     spares: int
 
 
-def wanted_in(record: Json, shop: Shop) -> tuple[Wanted, ...]:
-    """The parts of a reckoning's record (planner.record), for all its boards, with ``shop``'s spares: the fewest that
+@dataclass(frozen=True, slots=True)
+class WoodWanted:
+    """All parts of one wood, and the same as they are laid, with their spares and without."""
+
+    wood: str
+    parts: tuple[Wanted, ...]
+    with_spares: tuple[Line, ...]
+    bare: tuple[Line, ...]
+
+
+def gathered(parts: Iterable[Wanted], shop: Shop) -> tuple[WoodWanted, ...]:
+    """Parts by their wood, most tiles first."""
+    by_wood: dict[str, list[Wanted]] = defaultdict(list)
+    for part in parts:
+        by_wood[part.wood].append(part)
+    woods = sorted(by_wood.items(), key=lambda wood: -sum(part.tiles * part.count for part in wood[1]))
+    return tuple(
+        WoodWanted(
+            wood,
+            tuple(mine),
+            tuple(_line(part, part.count + part.spares, shop) for part in mine),
+            tuple(_line(part, part.count, shop) for part in mine),
+        )
+        for wood, mine in woods
+    )
+
+
+def _line(part: Wanted, count: int, shop: Shop) -> Line:
+    return Line(up(part.length + shop.crosscut_kerf), up(part.width), count)
+
+
+def wanted_in(record: Json, shop: Shop) -> tuple[WoodWanted, ...]:
+    """What a reckoning's record (planner.record) wants for all its boards, with ``shop``'s spares: the fewest that
     leave enough good ones of each length and width, as planner.cutting counts them."""
     copies = record["spec"]["quantity"]
     alike: dict[tuple[str, str, str], int] = defaultdict(int)
@@ -59,4 +93,4 @@ def wanted_in(record: Json, shop: Shop) -> tuple[Wanted, ...]:
                 extra.pop((part["wood"], width, length), 0),
             )
         )
-    return tuple(found)
+    return gathered(found, shop)

@@ -21,7 +21,7 @@ from planner.pricing import Rates, Terms
 from planner.reckoning import WoodOffer, reckon
 from planner.record import to_record
 from planner.shop import Shop, StockSize
-from planner.shorts import Wanted, make_from, shelves, wanted_in
+from planner.shorts import Wanted, gathered, make_from, shelves, wanted_in
 from tests.planner.cutting.boards import PLAIN, board
 
 mm = Length.of_mm
@@ -39,7 +39,7 @@ def piece(key, length, width=26, *, thickness=24, wood="beech", surfaced=False):
 
 
 def made(wanted, pieces, shop=SHOP):
-    return make_from(wanted, shelves(pieces, shop), shop)
+    return make_from(gathered(wanted, shop), shelves(pieces, shop), shop)
 
 
 def lacking(answer) -> int:
@@ -156,7 +156,7 @@ def test_what_a_record_wants_is_what_its_reckoning_cuts():
     wanted = wanted_in(record, spoiling)
     need = lumber_need(build, spoiling, {wood: offer.stock for wood, offer in offers.items()})
     for wood in need.woods:
-        mine = [part for part in wanted if part.wood == wood.wood]
+        (mine,) = [one.parts for one in wanted if one.wood == wood.wood]
         assert sum(part.count + part.spares for part in mine) == wood.pieces
         assert sum(part.spares for part in mine) == wood.spares
         asked = Counter()
