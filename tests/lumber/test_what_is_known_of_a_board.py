@@ -91,5 +91,24 @@ def test_what_cannot_be_is_said_beside_its_field_and_stays_as_it_was_typed(buyin
     assert answer.context["form"][field].value() == changes[field]
 
 
+def test_the_delivery_says_about_what_it_weighs_by_its_readings(buying):
+    # A walnut board of 31.75 by 150 by 2000 mm is 0.009525 m3; of gravity 0.55 at 12 %, 616 kg/m3, it weighs 5.87 kg;
+    # at 30 %, swollen by 7.68 % of its volume, gravity 0.508 and 660 kg/m3 (by hand).
+    buying.press("add", count="10")
+    buying.press("book")
+    assert "59 kg" in buying.client.get(Delivery.objects.get().get_absolute_url()).content.decode()
+    again = Buying(buying.client, Delivery.objects.get().supplier)
+    again.press("add", count="10", moisture="30")
+    again.press("book")
+    page = buying.client.get(Delivery.objects.first().get_absolute_url()).content.decode()
+    assert "at the meter’s reading" in page and "63 kg" in page
+
+
+def test_of_a_wood_without_a_published_density_no_weight_is_said(buying):
+    buying.press("add", wood="padauk")
+    buying.press("book")
+    assert "Weighs about" not in buying.client.get(Delivery.objects.get().get_absolute_url()).content.decode()
+
+
 def test_a_board_may_be_fit_long_before_it_was_bought_where_nothing_was_read(buying):
     assert len(buying.press("add", fit_on="2025-03-01").context["lines"]) == 1

@@ -15,6 +15,7 @@ from shopapp.common.fields import plain_number
 from shopapp.lumber.looks import WoodSeen, woods_seen
 from shopapp.lumber.models import Delivery, Lot, StockEntry, StockMove, StockPiece, Supplier
 from shopapp.lumber.stock.buying import LOT_FACTS, BoughtLine, ReckonedLine
+from shopapp.lumber.stock.planning import BoardSize, mass_of
 
 # Of one line no more marks are written out than that; the rack has them all.
 MARKS_SHOWN = 12
@@ -113,6 +114,8 @@ class DeliverySeen:
     totals: Totals
     entry: StockEntry
     undone: StockEntry | None
+    # Kilograms by published densities; None where one of its woods has none.
+    mass: Fraction | None
 
     @property
     def planks(self) -> bool:
@@ -126,9 +129,14 @@ def delivery_page(delivery: Delivery) -> DeliverySeen:
     pieces = StockPiece.objects.filter(lot__delivery=delivery, parent=None).order_by("pk")
     for lot, mark in pieces.values_list("lot_id", "mark"):
         marks.setdefault(lot, []).append(mark)
-    lines = [_line_of(lot, seen[lot.wood], marks[lot.pk]) for lot in delivery.lots.all()]
+    lots = list(delivery.lots.all())
+    lines = [_line_of(lot, seen[lot.wood], marks[lot.pk]) for lot in lots]
+    masses = [
+        mass_of(lot.wood, BoardSize(lot.thickness, lot.width, lot.length, lot.count), lot.moisture) for lot in lots
+    ]
+    mass = None if None in masses else sum(masses)
     entry = entry_of(delivery)
-    return DeliverySeen(delivery, lines, totals(lines), entry, getattr(entry, "undone_by", None))
+    return DeliverySeen(delivery, lines, totals(lines), entry, getattr(entry, "undone_by", None), mass)
 
 
 def _line_of(lot: Lot, wood: WoodSeen, marks: list[str]) -> LineSeen:

@@ -10,6 +10,8 @@ from typing import Protocol
 from planner.lotcost import PER, Charge, LineCost, delivery_costs, goods_of, shared
 from planner.measures import Length, area_mm2, board_feet, round_half_up, volume_mm3
 from planner.tally import BoardSize, Tallied, TallyRule, tally
+from planner.woods import wood
+from planner.woods.mass import AIR_DRY, mass_kg
 
 __all__ = [
     "PER",
@@ -22,6 +24,7 @@ __all__ = [
     "board_feet",
     "delivery_costs",
     "goods_of",
+    "mass_of",
     "shared",
     "shared_by_volume",
     "tally",
@@ -39,6 +42,12 @@ class Sized(Protocol):
 def volume(piece: Sized) -> Fraction:
     """Cubic millimetres, exact."""
     return volume_mm3(piece.thickness, piece.width, piece.length)
+
+
+def mass_of(wood_id: str, boards: BoardSize, moisture: Decimal | None) -> Fraction | None:
+    """Kilograms that boards alike weigh at ``moisture`` percent, air dry where it was not read; None for a wood whose
+    density was not found."""
+    return mass_kg(wood(wood_id), volume(boards) * boards.count, AIR_DRY if moisture is None else Fraction(moisture))
 
 
 def shared_by_volume(worth: Decimal, parts: Sequence[Sized], exponent: int) -> tuple[Decimal, ...]:
