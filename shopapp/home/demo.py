@@ -31,6 +31,7 @@ from shopapp.workshop.actions import change_settings
 from shopapp.workshop.models import Workshop
 
 from .demo_pictures import PICTURES, picture_png
+from .demo_shorts import fill_shorts
 from .demo_work import fill_work
 
 # Wood, price of a board foot, rough thickness in quarters of an inch, width in mm, mark.
@@ -78,7 +79,7 @@ SUPPLIES = (
 
 def fill(who: Member) -> None:
     """Settings, six woods, a delivery on the rack, glue and oil, three designs with their patterns, a kept plan with
-    its paper, and two jobs with wood reserved for them."""
+    its paper, two jobs with wood reserved for them, and a box of shorts that a second plan comes out of."""
     workshop = change_settings(
         who=who,
         title="The demo's settings",
@@ -109,6 +110,8 @@ def fill(who: Member) -> None:
     for design in Design.objects.order_by("pk"):
         _keep_pattern(who, design)
     fill_work(who, _keep_plan(who, workshop))
+    # After the work, so that nothing of the box is reserved for it.
+    fill_shorts(who, workshop)
 
 
 def _buy_boards(who: Member) -> None:

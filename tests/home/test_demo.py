@@ -28,20 +28,20 @@ def demo(db, settings, capsys):
     return capsys.readouterr().out
 
 
-def test_three_designs_six_woods_and_a_plan_with_its_paper(demo):
+def test_three_designs_six_woods_and_two_plans_one_with_its_paper(demo):
     assert "Sign in as reedbank with the password" in demo
     assert set(Design.objects.values_list("name", flat=True)) == set(PICTURES)
     assert WoodOnHand.objects.count() == 6
-    plan = Plan.objects.get()
-    assert plan.matches_its_hash and plan.price > 0
+    assert {plan.design.name for plan in Plan.objects.all()} == {"Lantern on the jetty", "Kingfisher"}
+    assert all(plan.matches_its_hash and plan.price > 0 for plan in Plan.objects.all())
     run_waiting_tasks()
     assert BuildSheet.objects.get().document is not None
 
 
-def test_a_dozen_boards_lie_on_the_rack_one_split_and_one_set_aside(demo):
-    assert Lot.objects.aggregate(boards=Sum("count"))["boards"] == 12
+def test_a_dozen_boards_lie_on_the_rack_one_split_and_one_set_aside_and_eleven_shorts(demo):
+    assert Lot.objects.aggregate(boards=Sum("count"))["boards"] == 12 + 11
     here = StockPiece.objects.filter(state="here")
-    assert here.count() == 13 and here.exclude(set_aside="").count() == 1
+    assert here.count() == 13 + 11 and here.exclude(set_aside="").count() == 1
     assert sum(here.values_list("worth", flat=True)) == sum(lot.cost for lot in Lot.objects.all())
     assert pieces_that_are_not_their_moves() == [] and worth_that_came_or_went_unseen() == []
 
@@ -61,10 +61,19 @@ def test_a_gift_and_an_accepted_commission_have_wood_reserved_and_the_quote_its_
         assert volume / (144 * Fraction("25.4") ** 3) >= feet, wood
 
 
+def test_one_plan_comes_out_of_the_box_of_shorts_and_the_other_lacks_birch(demo, client):
+    client.force_login(Member.objects.get())
+    found = client.get(reverse("plans:shorts")).context["found"]
+    kingfisher, lantern = found.becoming
+    assert kingfisher.plan.design.name == "Kingfisher" and kingfisher.made.can_be_made and kingfisher.made.spared
+    assert [line.wood.name for line in lantern.lacking] == ["Yellow birch"]
+    assert (found.counted, found.too_short) == (10, 1)
+
+
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):
     call_command("fill_demo")
     assert capsys.readouterr().out == ""
-    assert (Design.objects.count(), Plan.objects.count(), Member.objects.count()) == (3, 1, 1)
+    assert (Design.objects.count(), Plan.objects.count(), Member.objects.count()) == (3, 2, 1)
 
 
 def test_a_makers_own_shop_is_never_filled(db, settings):

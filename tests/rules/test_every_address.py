@@ -168,6 +168,7 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
     # The rack is the helper's too; what is worth money is left out of it (tests/lumber says so).
     rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply"}
+    rack |= {"plans:shorts"}
     rack |= {"lumber:stocktakes", "lumber:stocktake", "lumber:stocktake_piece"}
     rack |= {"lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf"}
     # So are jobs and their wood, and what is listed, without its price (tests/jobs, tests/listings).

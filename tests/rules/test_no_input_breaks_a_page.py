@@ -174,11 +174,14 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("lumber:rack"),
         reverse("jobs:wood", args=[shop["job"].pk]),
         reverse("quotes:quotes"),
+        reverse("plans:shorts"),
         reverse("people:sign_in"),
     ):
         for name in [
             *typed_board(),
             "least",
+            "longest",
+            "every",
             "place",
             "mark",
             "free",

@@ -10,6 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from planner.measures import Length
 from shopapp.lumber.colours.actions import keep_colour
 from shopapp.lumber.counting.actions import Found, begin_stocktake, count_piece
 from shopapp.lumber.models import WoodOnHand
@@ -79,6 +80,26 @@ def test_the_colours_of_a_wood_take_as_many_queries_when_it_was_given_many(owner
         give_a_colour()
         photo_to_tap(owner, "padauk")
     assert queries(owner_client, address) == with_one <= 6
+
+
+def test_the_shorts_take_as_many_queries_with_many_pieces_and_plans_as_with_few(owner, owner_client):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    address = reverse("plans:shorts")
+
+    def more_of_everything(*names):
+        for name in names:
+            design = design_with_pattern(owner, name=name)
+            keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
+            for wood in ("sycamore", "walnut-black", "birch-yellow", "padauk"):
+                boards(owner, 4, wood=wood, length=Length.of_mm(500))
+
+    more_of_everything("Flag")
+    # The first time each plan's record is read; after that what it wants is at hand.
+    assert queries(owner_client, address) == 10
+    with_few = queries(owner_client, address)
+    more_of_everything("Flag 1", "Flag 2", "Flag 3")
+    queries(owner_client, address)
+    assert queries(owner_client, address) == with_few <= 9
 
 
 # The rack with one piece and with many of several woods, deliveries and suppliers.

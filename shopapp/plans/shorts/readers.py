@@ -1,0 +1,194 @@
+"""What the page of the shorts shows, in a number of queries that grows neither with the rack nor with the plans."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from django.core.cache import cache
+from django.db.models import BigIntegerField, Case, Exists, ExpressionWrapper, F, IntegerField, OuterRef, Subquery, When
+
+from planner.measures import Length
+from shopapp.designs.models import Design, PatternVersion
+from shopapp.designs.planning import pattern_from_text, pattern_thumbnail
+from shopapp.lumber.looks import WoodSeen, woods_seen
+from shopapp.lumber.models import StockPiece
+from shopapp.lumber.planning import looks_on_hand
+from shopapp.plans.models import Plan
+from shopapp.workshop.models import Workshop
+
+from . import planning
+
+# A page to choose from tonight, not an archive.
+MOST_PLANS = 40
+A_GLANCE = 12
+_AN_HOUR = 3600
+_BORDERS = ("side border", "through row", "top or bottom border")
+
+
+@dataclass(frozen=True)
+class ToFetch:
+    """A piece to fetch: its mark, where it lies, and how many strips come out of it."""
+
+    mark: str
+    place: str
+    strips: int
+
+
+@dataclass(frozen=True)
+class WoodLine:
+    """One wood of a plan: what it wants, what is lacking of it in words, and the pieces it takes."""
+
+    wood: WoodSeen
+    wants: str
+    lacks: str
+    made: planning.WoodMade
+    percent: int
+    smallest: planning.Lack | None
+    fetch: list[ToFetch]
+
+
+@dataclass(frozen=True)
+class Becoming:
+    """A kept plan beside what the shorts give of it."""
+
+    plan: Plan
+    thumbnail: str
+    made: planning.Made
+    woods: list[WoodLine]
+
+    @property
+    def lacking(self) -> list[WoodLine]:
+        return [line for line in self.woods if line.lacks]
+
+    @property
+    def unspared(self) -> list[WoodLine]:
+        return [line for line in self.woods if not line.made.spared]
+
+    @property
+    def pieces(self) -> int:
+        return sum(len(line.fetch) for line in self.woods)
+
+
+@dataclass(frozen=True)
+class Shorts:
+    """``counted`` pieces were looked at, ``too_short`` more never are; ``more`` plans are not shown. ``plans`` says
+    whether any is kept."""
+
+    counted: int
+    too_short: int
+    plans: bool
+    becoming: list[Becoming]
+    more: int
+    unplanned: list[Design]
+
+
+def free_pieces(longest: Length | None) -> tuple[tuple, ...]:
+    """Every piece that is on the rack, promised to nobody and not set aside, no longer than ``longest`` if given:
+    (pk, wood, thickness, width, length, surfaced), lengths as whole nanometres, nothing made into more than a number,
+    for twenty thousand are read while somebody waits. One query."""
+    free = StockPiece.objects.filter(state=StockPiece.State.HERE, demand=None, set_aside="")
+    if longest is not None:
+        free = free.filter(length__lte=longest)
+    bare = [ExpressionWrapper(F(side), BigIntegerField()) for side in ("thickness", "width", "length")]
+    surfaced = Case(When(surfaced=True, then=1), default=0, output_field=IntegerField())
+    return tuple(free.order_by("pk").values_list("pk", "wood", *bare, surfaced))
+
+
+def newest_plans() -> list[Plan]:
+    """The newest kept plan of each design in view, one more than are shown. One query, without the plans' records."""
+    newest = Plan.objects.filter(design=OuterRef("design")).order_by("-kept_at", "-pk").values("pk")[:1]
+    found = Plan.objects.filter(design__set_aside=False, pk=Subquery(newest))
+    return list(found.select_related("design", "version").defer("inputs", "result"))
+
+
+def _parts_of(plans: Sequence[Plan]) -> dict[int, str]:
+    """What each plan wants, from its record; a plan never changes, so it is read once. One query at most."""
+    keys = {f"parts:{plan.sha256}": plan.pk for plan in plans}
+    at_hand = cache.get_many(keys)
+    found = {keys[key]: parts for key, parts in at_hand.items()}
+    missing = [plan.pk for plan in plans if plan.pk not in found]
+    for plan in Plan.objects.filter(pk__in=missing).only("result", "sha256") if missing else ():
+        found[plan.pk] = planning.parts_of(plan.record)
+        cache.set(f"parts:{plan.sha256}", found[plan.pk], _AN_HOUR)
+    return found
+
+
+def what_shorts_become(longest: Length | None, workshop: Workshop) -> Shorts:
+    """Each plan taken by itself, what can be made first, then what is nearest to it. Seven queries at most."""
+    plans = newest_plans()
+    more, plans = max(0, len(plans) - MOST_PLANS), plans[:MOST_PLANS]
+    pieces = free_pieces(longest)
+    tonight = planning.tonight(pieces, workshop)
+    becoming = []
+    if len(pieces) > tonight.too_short:
+        parts = _parts_of(plans)
+        made = {plan.pk: tonight.makes(parts[plan.pk]) for plan in plans}
+        becoming = _becoming(plans, made)
+    becoming.sort(key=lambda one: (not one.made.can_be_made, not one.made.spared, -one.made.share, one.plan.title))
+    too_short = tonight.too_short
+    return Shorts(len(pieces) - too_short, too_short, bool(plans), becoming, more, _unplanned())
+
+
+def _becoming(plans: Sequence[Plan], made: Mapping[int, planning.Made]) -> list[Becoming]:
+    """Three queries: the woods, their looks, and the pieces to fetch."""
+    seen, looks = woods_seen(), looks_on_hand()
+    keys = {taken.key for one in made.values() if one.can_be_made for wood in one.woods for taken in wood.taken}
+    marks = {
+        pk: (mark, place)
+        for pk, mark, place in StockPiece.objects.filter(pk__in=keys).values_list("pk", "mark", "place")
+    }
+    found = []
+    for plan in plans:
+        one = made[plan.pk]
+        thumbnail = _thumbnail(plan.version.pattern, tuple(looks.items()), plan.design.name)
+        woods = [_line(wood, seen, marks if one.can_be_made else {}) for wood in one.woods]
+        found.append(Becoming(plan, thumbnail, one, woods))
+    return found
+
+
+@lru_cache(maxsize=100)
+def _thumbnail(pattern: str, looks: tuple, name: str) -> str:
+    """A drawing never changes; it is painted anew when a wood looks otherwise."""
+    return pattern_thumbnail(pattern_from_text(pattern), dict(looks), name)
+
+
+def _unplanned() -> list[Design]:
+    """Designs with a pattern of which no plan is kept, the newest few. One query."""
+    drawn = PatternVersion.objects.filter(design=OuterRef("pk"))
+    planned = Plan.objects.filter(design=OuterRef("pk"))
+    return list(Design.objects.filter(Exists(drawn), ~Exists(planned), set_aside=False)[:A_GLANCE])
+
+
+def _line(made: planning.WoodMade, seen: Mapping[str, WoodSeen], marks: Mapping[int, tuple[str, str]]) -> WoodLine:
+    wants = _in_words([(part, part.count) for part in made.parts])
+    lacks = _in_words([(lack.part, lack.count) for lack in made.lacks])
+    # A long part asks for more than a short one; the piece that is easiest to find is told.
+    smallest = min(made.lacks, key=lambda lack: (lack.length, lack.width), default=None)
+    strips: dict[int, int] = {}
+    for taken in made.taken if marks else ():
+        strips[taken.key] = strips.get(taken.key, 0) + sum(cut.count for cut in taken.strips)
+    fetch = [ToFetch(*marks[key], many) for key, many in strips.items()]
+    # Cut down, not rounded: all but one tile is not all.
+    percent = int(made.share * 100)
+    return WoodLine(seen[made.wood], wants, lacks, made, percent, smallest, sorted(fetch, key=_by_place))
+
+
+def _by_place(piece: ToFetch) -> tuple[str, int, str]:
+    """Walked along the rack, marks in the order of their numbers."""
+    return piece.place, len(piece.mark), piece.mark
+
+
+def _in_words(parts: Sequence[tuple[planning.Wanted, int]]) -> str:
+    """ "14 tiles in 3 runs and 2 border pieces"; empty for none."""
+    laid = [(part, count) for part, count in parts if part.kind not in _BORDERS]
+    tiles, runs = sum(part.tiles * count for part, count in laid), sum(count for _, count in laid)
+    borders = sum(count for part, count in parts if part.kind in _BORDERS)
+    words = [_many(tiles, "tile") + (f" in {_many(runs, 'run')}" if tiles != runs else "")] if tiles else []
+    words += [_many(borders, "border piece")] if borders else []
+    return " and ".join(words)
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
