@@ -1,6 +1,7 @@
 """From parts to wood: spares, strips, rough lengths, and what to saw of each wood."""
 
 from planner.cutting.lumber import CuttingError, LumberNeed, RoughLength, SectionNeed, Strip, WoodNeed, lumber_need
+from planner.cutting.shortest import shortest_use
 from planner.cutting.spares import SparesError, spares
 
 __all__ = [
@@ -12,5 +13,6 @@ __all__ = [
     "Strip",
     "WoodNeed",
     "lumber_need",
+    "shortest_use",
     "spares",
 ]

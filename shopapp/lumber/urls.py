@@ -7,6 +7,7 @@ from .buying.tickets import views as tickets
 from .colours import views as colours
 from .counting import views as counting
 from .labels import views as labels
+from .rack import answers
 from .rack import views as rack
 from .supplies import views as supplies
 
@@ -40,6 +41,10 @@ urlpatterns = [
     path("stocktakes/<int:stocktake_pk>/of/<slug:mark>/back/", counting.stocktake_uncount, name="stocktake_uncount"),
     path("rack/", rack.rack, name="rack"),
     path("rack/rack.csv", rack.rack_csv, name="rack_csv"),
+    path("rack/worth/", answers.worth, name="worth"),
+    path("rack/promised/", answers.promised, name="promised"),
+    path("rack/fit/", answers.fit, name="fit"),
+    path("rack/short/", answers.short, name="short"),
     path("rack/labels/", labels.labels, name="labels"),
     path("rack/labels/<int:sheet_pk>/", labels.label_sheet, name="label_sheet"),
     path("rack/labels/<int:sheet_pk>/state/", labels.label_sheet_state, name="label_sheet_state"),

@@ -12,12 +12,13 @@ import statistics
 import sys
 import tempfile
 import time
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
-from fractions import Fraction
 from pathlib import Path
 
 PIECES = 20_000
+# Deliveries, each with a line of every wood.
+LOTS = 60
 WOODS = ("walnut-black", "padauk", "sycamore", "beech", "birch-yellow", "sapele")
 PLACES = ("loft", "rack 1", "rack 2", "yard", "bench", "")
 LISTS = (
@@ -29,6 +30,19 @@ LISTS = (
     "/woods/rack/?free=on&page=150",
     "/woods/rack/?place=loft&page=20",
     "/woods/rack/?mark=777",
+    "/woods/rack/?to=any&page=30",
+    "/woods/rack/?fit=now&page=50",
+    "/woods/rack/worth/",
+    "/woods/rack/promised/",
+    "/woods/rack/fit/",
+    "/woods/rack/short/",
+    "/woods/rack/short/?page=9",
+    "/woods/rack/labels/?place=loft",
+    "/woods/stocktakes/",
+    "/woods/stocktakes/1/",
+    "/woods/stocktakes/1/?page=600",
+    "/woods/stocktakes/1/?show=counted&page=40",
+    "/woods/stocktakes/1/close/",
 )
 
 
@@ -51,20 +65,25 @@ def fill(count: int):
     from planner.measures import Length
     from shopapp.lumber.models import Demand, Lot, StockPiece
     from shopapp.people.models import Member
-    from tests.support.rack import delivery, line
+    from tests.support.rack import delivery, line, supplier
     from tests.support.shop import add_woods
 
     owner = Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
     add_woods(*WOODS)
-    delivery(owner, *(line(wood) for wood in WOODS), tax=Fraction(0))
-    lots = {lot.wood: lot for lot in Lot.objects.all()}
+    yard = supplier()
+    for n in range(LOTS):
+        facts = {"fit_on": date(2026, 1, 1) + timedelta(days=3 * n)} if n % 4 else {}
+        delivery(owner, *(line(wood, facts=facts) for wood in WOODS), seller=yard)
+    lots: dict[str, list[Lot]] = {}
+    for lot in Lot.objects.all():
+        lots.setdefault(lot.wood, []).append(lot)
     wanted = [Demand.objects.create(label=f"Board {n}", key=f"bench:{n}") for n in range(12)]
     dice = random.Random(20_000)
     StockPiece.objects.bulk_create(
         [
             StockPiece(
                 mark=f"{(wood := dice.choice(WOODS))[0].upper()}{n}",
-                lot=lots[wood],
+                lot=dice.choice(lots[wood]),
                 wood=wood,
                 thickness=Length.of_mm(dice.choice((20, 27, 34, 52))),
                 width=Length.of_mm(dice.randint(60, 260)),
@@ -74,11 +93,36 @@ def fill(count: int):
                 demand=dice.choice(wanted) if dice.random() < 0.2 else None,
                 set_aside="still wet" if dice.random() < 0.05 else "",
             )
-            for n in range(len(WOODS) + 1, count + 1)
+            for n in range(len(WOODS) * LOTS + 1, count + 1)
         ],
         batch_size=2000,
     )
+    _take_stock(owner)
     return owner
+
+
+def _take_stock(owner) -> None:
+    """A stocktake half done: of ten thousand pieces one in a hundred is missing and one in fifty lies elsewhere."""
+    from shopapp.lumber.counting.actions import begin_stocktake
+    from shopapp.lumber.models import StockPiece, StocktakeCount
+
+    begun = begin_stocktake(who=owner)
+    pieces = StockPiece.objects.order_by("pk")[: PIECES // 2]
+    StocktakeCount.objects.bulk_create(
+        [
+            StocktakeCount(
+                stocktake=begun,
+                piece=piece,
+                piece_version=piece.edit_version,
+                found=n % 100 != 0,
+                moved=n % 50 == 1,
+                place="bench" if n % 50 == 1 else "",
+                counted_by=owner,
+            )
+            for n, piece in enumerate(pieces)
+        ],
+        batch_size=2000,
+    )
 
 
 def report(owner, addresses) -> None:

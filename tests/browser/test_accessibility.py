@@ -8,6 +8,7 @@ from urllib.parse import urlsplit
 import pytest
 from django.urls import resolve
 
+from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.workshop.readers import the_workshop
@@ -82,6 +83,10 @@ PAGES = [
     "/woods/stocktakes/{stocktake}/of/P1/",
     "/woods/stocktakes/{stocktake}/close/",
     "/woods/stocktakes/{closed}/",
+    "/woods/rack/worth/",
+    "/woods/rack/promised/",
+    "/woods/rack/fit/",
+    "/woods/rack/short/",
     "/woods/rack/labels/",
     "/woods/rack/labels/{labels}/",
     "/woods/rack/",
@@ -140,6 +145,7 @@ def filled(owner, transactional_db):
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_sheet(who=owner, plan=plan)
     piece, out, held, gone = boards(owner, 4, wood="padauk", place="loft")
+    boards(owner, 1, length=Length.of_mm(180))
     work_in_hand = hand_work(owner, plan, out, held)
     run_waiting_tasks()
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}

@@ -170,6 +170,7 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply"}
     rack |= {"plans:shorts"}
     rack |= {"lumber:stocktakes", "lumber:stocktake", "lumber:stocktake_piece"}
+    rack |= {"lumber:promised", "lumber:fit", "lumber:short"}
     rack |= {"lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf"}
     # So are jobs and their wood, and what is listed, without its price (tests/jobs, tests/listings).
     jobs = {"jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing"}

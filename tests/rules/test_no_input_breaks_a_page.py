@@ -59,6 +59,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:buy_table"),
         reverse("lumber:stocktakes"),
         reverse("lumber:labels"),
+        reverse("lumber:short"),
         reverse("lumber:stocktake_piece", args=[shop["stocktake"], shop["piece"].mark]),
         reverse("lumber:stocktake_close", args=[shop["stocktake"]]),
         reverse("lumber:add_supply"),

@@ -11,7 +11,10 @@ from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.actions import Size
 from shopapp.workshop.forms import unit_of
 
+from .lists import FIT
+
 MOST_PARTS = 4
+ANYBODY = "any"
 
 
 class FilterForm(ShopForm):
@@ -19,15 +22,22 @@ class FilterForm(ShopForm):
 
     wood = forms.ChoiceField(label="Wood", required=False)
     least = LengthFormField(label="At least so long", required=False)
+    most = LengthFormField(label="At most so long", required=False)
     place = forms.ChoiceField(label="Lies", required=False)
+    to = forms.ChoiceField(label="Promised to", required=False)
+    fit = forms.ChoiceField(label="Fit to mill", required=False, choices=[("", "Whether or not"), *FIT.items()])
+    lot = forms.RegexField(r"^[0-9]{1,17}$", required=False, widget=forms.HiddenInput)
     mark = forms.CharField(label="Mark or number", max_length=12, required=False)
     free = forms.BooleanField(label="Free only", required=False)
 
-    def __init__(self, data=None, *, shop, woods: list[tuple[str, str]], places: list[str], **kwargs) -> None:
+    def __init__(
+        self, data=None, *, shop, woods: list[tuple[str, str]], places: list[str], demands: list, **kwargs
+    ) -> None:
         super().__init__(data, auto_id="show_%s", **kwargs)
         self.fields["wood"].choices = [("", "Every wood"), *woods]
         self.fields["place"].choices = [("", "Everywhere"), *((place, place) for place in places)]
-        self.fields["least"].unit = shop.unit
+        self.fields["to"].choices = [("", "Whomever"), (ANYBODY, "Anybody at all"), *demands]
+        self.fields["least"].unit = self.fields["most"].unit = shop.unit
         self.fields["mark"].widget.attrs["autocomplete"] = "off"
 
 
@@ -128,3 +138,7 @@ class ScrapForm(PieceForm):
 
 
 FORMS = {form.act: form for form in (SplitForm, MeasureForm, SurfaceForm, MoveForm, AsideForm, BackForm, ScrapForm)}
+
+
+class ScrapTogetherForm(ShopForm):
+    reason = forms.CharField(label="Why", max_length=100, initial="too short for anything")

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import BigIntegerField, Count, ExpressionWrapper, F, QuerySet, Sum
+from django.db.models import BigIntegerField, Count, ExpressionWrapper, F, Q, QuerySet, Sum
 from django.db.models.functions import Cast, Round
+from django.utils import timezone
 
-from planner.measures import Length, board_feet, decimals
+from planner.measures import Length, board_feet, decimals, format_length
 from shopapp.lumber.looks import WoodSeen
 from shopapp.lumber.models import StockEntry, StockPiece
 
@@ -23,6 +24,12 @@ Kind = StockEntry.Kind
 # What is undone from a piece's own page. A delivery is undone on its page, a promise where it was made.
 UNDONE_HERE = {Kind.SPLIT, Kind.MEASURED, Kind.SURFACED, Kind.MOVED, Kind.ASIDE, Kind.SCRAPPED}
 _NM3_PER_MM3 = 10**18
+# Whether a piece is fit to mill on a day, by what was noted when it was bought.
+FITNESS = {
+    "now": lambda today: Q(lot__fit_on__lte=today),
+    "later": lambda today: Q(lot__fit_on__gt=today),
+    "unknown": lambda today: Q(lot__fit_on__isnull=True),
+}
 
 
 def pieces_here(asked: Mapping[str, object]) -> QuerySet[StockPiece]:
@@ -32,8 +39,16 @@ def pieces_here(asked: Mapping[str, object]) -> QuerySet[StockPiece]:
         found = found.filter(wood=asked["wood"])
     if asked.get("least"):
         found = found.filter(length__gte=asked["least"])
+    if asked.get("most"):
+        found = found.filter(length__lte=asked["most"])
     if asked.get("place"):
         found = found.filter(place=asked["place"])
+    if to := asked.get("to"):
+        found = found.exclude(demand=None) if to == "any" else found.filter(demand=to)
+    if fit := asked.get("fit"):
+        found = found.filter(FITNESS[fit](timezone.localdate()))
+    if asked.get("lot"):
+        found = found.filter(lot=asked["lot"])
     if asked.get("free"):
         found = found.filter(demand=None, set_aside="")
     if mark := str(asked.get("mark") or "").strip():
@@ -61,10 +76,15 @@ def sums_of(found: QuerySet[StockPiece]) -> Sums:
     of one section and whole ten-thousandths of money; what is multiplied is multiplied here."""
     volume, worth, count = 0, Decimal(0), 0
     for section in by_section(found):
-        volume += section.thickness * section.width * section.long
+        volume += section.volume
         worth += section.worth
         count += section.pieces
-    return Sums(count, board_feet(Fraction(volume, _NM3_PER_MM3)), worth)
+    return Sums(count, feet_of_nm3(volume), worth)
+
+
+def feet_of_nm3(volume: int) -> Fraction:
+    """Board feet of so many cubic nanometres, exact."""
+    return board_feet(Fraction(volume, _NM3_PER_MM3))
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +99,9 @@ class Section:
     of: tuple[object, ...]
 
     @property
-    def feet(self) -> Fraction:
-        return board_feet(Fraction(self.thickness * self.width * self.long, _NM3_PER_MM3))
+    def volume(self) -> int:
+        """Cubic nanometres."""
+        return self.thickness * self.width * self.long
 
 
 def by_section(found: QuerySet[StockPiece], *of: str) -> list[Section]:
@@ -102,6 +123,23 @@ def by_section(found: QuerySet[StockPiece], *of: str) -> list[Section]:
         Section(thickness, width, pieces, int(long), Decimal(int(parts)).scaleb(-4), tuple(rest))
         for thickness, width, *rest, pieces, long, parts in rows
     ]
+
+
+def asked_in_words(asked: Mapping[str, object], seen: Mapping[str, WoodSeen], demands: Mapping, unit: str) -> str:
+    """What the list is narrowed to, as the end of a sentence: "of Black walnut, at least 400 mm long"."""
+    to, mark = asked.get("to"), asked.get("mark")
+    told = [
+        asked.get("wood") and f"of {seen[str(asked['wood'])].name}",
+        asked.get("least") and f"at least {format_length(asked['least'], unit)} long",
+        asked.get("most") and f"at most {format_length(asked['most'], unit)} long",
+        asked.get("place") and f"in “{asked['place']}”",
+        to and f"promised to {demands.get(to, 'anybody')}",
+        {"now": "fit to mill", "later": "not fit to mill yet", "unknown": "of no noted day"}.get(asked.get("fit")),
+        asked.get("lot") and "of one line of a delivery",
+        mark and f"marked {mark}",
+        asked.get("free") and "free",
+    ]
+    return ", ".join(words for words in told if words)
 
 
 @dataclass(frozen=True)

@@ -21,12 +21,20 @@ from shopapp.workshop.readers import workshop_of
 
 from . import readers
 from .forms import FORMS, FilterForm, PieceForm
+from .lists import demands_here
+
+FILTERS = ("wood", "least", "most", "place", "to", "fit", "lot", "mark", "free")
 
 
 def asked_of(request: HttpRequest, seen) -> FilterForm:
     """What the address narrows the list to, read as far as it can be read."""
     form = FilterForm(
-        request.GET, shop=workshop_of(request), woods=wood_choices(seen), places=readers.places(), initial={}
+        request.GET,
+        shop=workshop_of(request),
+        woods=wood_choices(seen),
+        places=readers.places(),
+        demands=demands_here(),
+        initial={},
     )
     form.is_valid()
     return form
@@ -42,13 +50,16 @@ def rack(request: HttpRequest) -> HttpResponse:
     # The sums have counted already.
     paginator.count = sums.pieces
     page = paginator.get_page(request.GET.get("page"))
-    kept = {name: request.GET[name] for name in ("wood", "least", "place", "mark", "free") if request.GET.get(name)}
+    kept = {name: request.GET[name] for name in FILTERS if request.GET.get(name)}
     context = {
         "form": form,
         "narrowed": bool(kept),
         "page": page,
         "groups": readers.by_wood(list(page.object_list), seen),
         "sums": sums,
+        "asked": readers.asked_in_words(
+            form.cleaned_data, seen, dict(form.fields["to"].choices[2:]), workshop_of(request).unit
+        ),
         "query": f"{urlencode(kept)}&" if kept else "",
     }
     return render(request, "lumber/rack/rack.html", context, status=422 if form.errors else 200)

@@ -13,6 +13,7 @@ from planner.measures import Length, format_length
 from shopapp.common.actions import write_audit
 from shopapp.lumber.models import StockEntry, StockMove, StockPiece
 from shopapp.people.models import Member
+from shopapp.people.permissions import owner_only
 from shopapp.workshop.readers import the_workshop
 
 from . import planning
@@ -111,6 +112,29 @@ def scrap_piece(*, who: Member, piece: StockPiece, reason: str, spend: Spend = l
         entry = _tell(who, Kind.SCRAPPED, f"{piece.mark} was scrapped: {reason.strip()}.", piece)
         leave_rack(entry, piece, State.SCRAPPED, went_to=WASTE)
     return piece
+
+
+def scrap_pieces(*, who: Member, pieces: Sequence[StockPiece], reason: str, spend: Spend = lambda: None) -> StockEntry:
+    """Several pieces are no use any more: one entry for all of them, or none. Raises StockMoved for a piece that was
+    changed meanwhile or is promised."""
+    owner_only(who)
+    if not reason.strip():
+        raise PlannerError("There is no reason.", mend="Say in a word why: too short, worm, splits.", field="reason")
+    if not pieces:
+        raise PlannerError("No piece is ticked.", mend="Tick at least one.")
+    if len(pieces) == 1:
+        scrap_piece(who=who, piece=pieces[0], reason=reason, spend=spend)
+        return pieces[0].moves.order_by("-pk")[0].entry
+    with transaction.atomic():
+        spend()
+        for piece in map(_here, pieces):
+            if piece.demand_id is not None:
+                raise StockMoved(f"{piece.mark} is promised to {piece.demand}.", mend="Release it first, or leave it.")
+        marks = ", ".join(piece.mark for piece in pieces[:20]) + (f" and {len(pieces) - 20} more" * (len(pieces) > 20))
+        entry = _tell(who, Kind.SCRAPPED, f"{marks} were scrapped: {reason.strip()}.", None)
+        for piece in pieces:
+            leave_rack(entry, piece, State.SCRAPPED, went_to=WASTE)
+    return entry
 
 
 def undo_entry(*, who: Member, entry: StockEntry, spend: Spend = lambda: None) -> StockEntry:
