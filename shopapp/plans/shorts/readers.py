@@ -103,15 +103,14 @@ def newest_plans() -> list[Plan]:
     return list(found.select_related("design", "version").defer("inputs", "result"))
 
 
-def _parts_of(plans: Sequence[Plan]) -> dict[int, str]:
-    """What each plan wants, from its record; a plan never changes, so it is read once. One query at most."""
-    keys = {f"parts:{plan.sha256}": plan.pk for plan in plans}
-    at_hand = cache.get_many(keys)
-    found = {keys[key]: parts for key, parts in at_hand.items()}
-    missing = [plan.pk for plan in plans if plan.pk not in found]
+def _parts_of(plans: Sequence[Plan]) -> dict[str, str]:
+    """What each plan wants, by its hash; a plan never changes, so its record is read once. One query at most."""
+    keys = {f"parts:{plan.sha256}": plan.sha256 for plan in plans}
+    found = {keys[key]: parts for key, parts in cache.get_many(keys).items()}
+    missing = [plan.pk for plan in plans if plan.sha256 not in found]
     for plan in Plan.objects.filter(pk__in=missing).only("result", "sha256") if missing else ():
-        found[plan.pk] = planning.parts_of(plan.record)
-        cache.set(f"parts:{plan.sha256}", found[plan.pk], _AN_HOUR)
+        found[plan.sha256] = planning.parts_of(plan.record)
+        cache.set(f"parts:{plan.sha256}", found[plan.sha256], _AN_HOUR)
     return found
 
 
@@ -124,7 +123,7 @@ def what_shorts_become(longest: Length | None, workshop: Workshop) -> Shorts:
     becoming = []
     if len(pieces) > tonight.too_short:
         parts = _parts_of(plans)
-        made = {plan.pk: tonight.makes(parts[plan.pk]) for plan in plans}
+        made = {plan.pk: tonight.makes(parts[plan.sha256]) for plan in plans}
         becoming = _becoming(plans, made)
     becoming.sort(key=lambda one: (not one.made.can_be_made, not one.made.spared, -one.made.share, one.plan.title))
     too_short = tonight.too_short
