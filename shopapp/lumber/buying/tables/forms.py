@@ -109,7 +109,7 @@ class TableForm(ShopForm):
     def summary(self) -> list[dict[str, str]]:
         """Every fault of the table by its line; ticks that are not asked for are not on the page."""
         lines = super().summary()
-        if len(self.faults) < 2:
+        if not self.faults:
             return lines
         told = [{"id": self["table"].id_for_label, "label": "", "message": str(fault)} for fault in self.faults]
         if len(self.faults) >= MOST_FAULTS:
