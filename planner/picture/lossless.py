@@ -274,8 +274,8 @@ def _cut_in_whole_pixels(
     edges = min(len(down), len(across))
     if _take_cut(cells, plain, whole, edges):
         return cells, None
-    halves = cut and cells.even and apart > plain.rows.pitch >= _PLAINLY_ENLARGED and edges >= _EDGES_AT_LEAST
-    return None, cells if halves else None
+    halves = cut and cells.even and apart > 1.5 * whole.rows.pitch and whole.rows.pitch >= _PLAINLY_ENLARGED
+    return None, cells if halves and edges >= _EDGES_AT_LEAST else None
 
 
 def _take_cut(cut: Cells, plain: Cells, whole: Cells, edges: int) -> bool:

@@ -87,7 +87,7 @@ def test_strokes_of_two_cells_with_a_few_of_one_are_not_read_at_half_the_size():
 @pytest.mark.parametrize("margins", [(0.5, 0.5, 0.5, 0.5), (1.5, 1, 0, 2.5), (0, 0.5, 1, 1)])
 def test_upright_cells_with_half_a_cell_of_margin_are_offered_and_no_others_called_sure(margins):
     truth = strewn(9, 12)
-    for pitch in (8, 14):
+    for pitch in (8, 14, 21):
         reading = read_picture(saved(with_margins(truth, pitch, margins)))
         right = [abs(one.lattice.pitch - pitch) < 0.01 for one in (reading, *reading.others)]
         assert any(right) and (right[0] or not reading.sure)
