@@ -188,6 +188,11 @@ def test_two_thousand_pieces_come_in_with_a_fixed_number_of_queries_for_reading(
     assert bringing.press("book").status_code == 302
     assert StockPiece.objects.count() == 2000 and Lot.objects.count() == 2000
     assert StockPiece.objects.get(mark="W2000").length == Length.of_mm(2500)
+    address = Delivery.objects.get().get_absolute_url()
+    first, last = owner_client.get(address), owner_client.get(address, {"page": "20"})
+    assert first.context["view"].totals.boards == last.context["view"].totals.boards == 2000
+    assert ["/rack/W100/" in page.content.decode() for page in (first, last)] == [True, False]
+    assert ["/rack/W1901/" in page.content.decode() for page in (first, last)] == [False, True]
 
 
 def test_the_heads_of_a_delivery_s_table_are_plain_words(woods, owner, owner_client):

@@ -19,8 +19,6 @@ from shopapp.lumber.stock.planning import BoardSize, mass_of
 
 # Of one line no more marks are written out than that; the rack has them all.
 MARKS_SHOWN = 12
-# Beyond so many lines their planks are left out; a page of two thousand drawings opens on no phone.
-MOST_PLANKS = 100
 
 
 def suppliers() -> QuerySet[Supplier]:
@@ -116,10 +114,6 @@ class DeliverySeen:
     undone: StockEntry | None
     # Kilograms by published densities; None where one of its woods has none.
     mass: Fraction | None
-
-    @property
-    def planks(self) -> bool:
-        return len(self.lines) <= MOST_PLANKS
 
 
 def delivery_page(delivery: Delivery) -> DeliverySeen:

@@ -27,6 +27,7 @@ from .tickets.forms import TicketForm
 from .tickets.readers import tickets_of
 
 A_PAGE = 50
+LINES_A_PAGE = 100
 
 
 @require_GET
@@ -193,7 +194,9 @@ def delivery(request: HttpRequest, delivery_pk: int) -> HttpResponse:
 
 def delivery_page(request: HttpRequest, delivery_pk: int, form: TicketForm, status: int = 200) -> HttpResponse:
     row = get_object_or_404(Delivery.objects.select_related("supplier", "booked_by"), pk=delivery_pk)
-    context = {"view": readers.delivery_page(row), "delivery": row, "tickets": tickets_of(row), "form": form}
+    view = readers.delivery_page(row)
+    page = Paginator(view.lines, LINES_A_PAGE).get_page(request.GET.get("page"))
+    context = {"view": view, "page": page, "delivery": row, "tickets": tickets_of(row), "form": form}
     return render(request, "lumber/buying/delivery.html", context, status=status)
 
 
