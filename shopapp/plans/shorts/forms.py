@@ -16,7 +16,7 @@ class ShortsForm(ShopForm):
     every = forms.BooleanField(label="Every free piece, however long", required=False)
 
     def __init__(self, data, *, shop, **kwargs) -> None:
-        ready = format_length(ready_length(shop.unit), shop.unit)
+        ready = format_length(ready_length(shop.unit), shop.unit, with_unit=False)
         asked = {"longest": data.get("longest", "").strip() or ready, "every": data.get("every", "")}
         super().__init__(asked, auto_id="show_%s", **kwargs)
         self.shop = shop

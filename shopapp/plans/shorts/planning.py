@@ -37,8 +37,12 @@ class Tonight:
     def makes(self, parts: str) -> Made:
         """What the pieces give of a plan's parts; asked again, it is not worked out again."""
         if parts not in self._made:
-            self._made[parts] = make_from(_wanted(parts, self.shop), self.there, self.shop)
+            self._made[parts] = make_from(_wanted(parts, self.shop)[1], self.there, self.shop)
         return self._made[parts]
+
+    def copies(self, parts: str) -> int:
+        """How many boards the plan is for."""
+        return _wanted(parts, self.shop)[0]
 
 
 def tonight(pieces: tuple[tuple, ...], workshop: Workshop) -> Tonight:
@@ -51,5 +55,6 @@ def _tonight(pieces: tuple[tuple, ...], shop: Shop) -> Tonight:
 
 
 @lru_cache(maxsize=200)
-def _wanted(parts: str, shop: Shop) -> tuple[WoodWanted, ...]:
-    return wanted_in(json.loads(parts), shop)
+def _wanted(parts: str, shop: Shop) -> tuple[int, tuple[WoodWanted, ...]]:
+    record = json.loads(parts)
+    return record["spec"]["quantity"], wanted_in(record, shop)

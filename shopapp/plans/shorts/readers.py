@@ -54,6 +54,7 @@ class Becoming:
     """A kept plan beside what the shorts give of it."""
 
     plan: Plan
+    copies: int
     thumbnail: str
     made: planning.Made
     woods: list[WoodLine]
@@ -123,27 +124,26 @@ def what_shorts_become(longest: Length | None, workshop: Workshop) -> Shorts:
     becoming = []
     if len(pieces) > tonight.too_short:
         parts = _parts_of(plans)
-        made = {plan.pk: tonight.makes(parts[plan.sha256]) for plan in plans}
-        becoming = _becoming(plans, made)
+        made = [(plan, tonight.copies(parts[plan.sha256]), tonight.makes(parts[plan.sha256])) for plan in plans]
+        becoming = _becoming(made)
     becoming.sort(key=lambda one: (not one.made.can_be_made, not one.made.spared, -one.made.share, one.plan.title))
     too_short = tonight.too_short
     return Shorts(len(pieces) - too_short, too_short, bool(plans), becoming, more, _unplanned())
 
 
-def _becoming(plans: Sequence[Plan], made: Mapping[int, planning.Made]) -> list[Becoming]:
+def _becoming(plans: Sequence[tuple[Plan, int, planning.Made]]) -> list[Becoming]:
     """Three queries: the woods, their looks, and the pieces to fetch."""
     seen, looks = woods_seen(), looks_on_hand()
-    keys = {taken.key for one in made.values() if one.can_be_made for wood in one.woods for taken in wood.taken}
+    keys = {taken.key for *_, made in plans if made.can_be_made for wood in made.woods for taken in wood.taken}
     marks = {
         pk: (mark, place)
         for pk, mark, place in StockPiece.objects.filter(pk__in=keys).values_list("pk", "mark", "place")
     }
     found = []
-    for plan in plans:
-        one = made[plan.pk]
+    for plan, copies, made in plans:
         thumbnail = _thumbnail(plan.version.pattern, tuple(looks.items()), plan.design.name)
-        woods = [_line(wood, seen, marks if one.can_be_made else {}) for wood in one.woods]
-        found.append(Becoming(plan, thumbnail, one, woods))
+        woods = [_line(wood, seen, marks if made.can_be_made else {}) for wood in made.woods]
+        found.append(Becoming(plan, copies, thumbnail, made, woods))
     return found
 
 
