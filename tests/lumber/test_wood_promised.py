@@ -15,7 +15,7 @@ from shopapp.lumber.promising.actions import InTheWay, Tick, do_with_ticked, rea
 from shopapp.lumber.promising.readers import demand_of, promised_to, to_choose, woods_wanted
 from shopapp.lumber.promising.wanted import Wanted
 from shopapp.lumber.stock import promises
-from shopapp.lumber.stock.actions import Size
+from shopapp.lumber.stock.actions import Size, split_piece, undo_entry
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.lumber.stock.ledger import StockMoved
 from tests.support.rack import boards
@@ -95,6 +95,17 @@ def test_a_long_list_says_how_many_are_not_shown(owner):
     boards(owner, 75)
     found = to_choose({}, [], None, [])
     assert (len(found.free), found.more) == (60, 15)
+
+
+def test_what_is_split_off_a_promised_piece_stays_promised_and_the_split_can_be_undone(owner):
+    (piece,) = boards(owner, 1)
+    do_with_ticked(who=owner, wanted=wants(), do="reserve", ticks=ticks(piece))
+    piece.refresh_from_db()
+    parts = split_piece(who=owner, piece=piece, parts=[Size(mm(27), mm(150), mm(length)) for length in (900, 1000)])
+    demand = demand_of("stool 1")
+    assert promised_to(demand).reserved == parts
+    undo_entry(who=owner, entry=parts[0].moves.get().entry)
+    assert promised_to(demand).reserved == [piece]
 
 
 def test_a_piece_comes_back_whole_as_it_went(owner):

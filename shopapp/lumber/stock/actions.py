@@ -36,7 +36,8 @@ class Size:
 def split_piece(
     *, who: Member, piece: StockPiece, parts: Sequence[Size], spend: Spend = lambda: None
 ) -> list[StockPiece]:
-    """Cut a piece in two or more, or down to one smaller; each part has its share of the worth by volume."""
+    """Cut a piece in two or more, or down to one smaller; each part has its share of the worth by volume, and what was
+    promised to somebody stays promised."""
     if not parts:
         raise PlannerError("There is no part to keep.", mend="Measure at least one part, or scrap the piece.")
     with transaction.atomic():
@@ -47,11 +48,11 @@ def split_piece(
         if sum(planning.volume(part) for part in parts) > planning.volume(piece):
             raise PlannerError(f"The parts hold more wood than {piece.mark} does.", mend="Measure them again.")
         worths = planning.shared_by_volume(piece.worth, parts, the_workshop().currency_exponent)
-        marks = split_marks(piece.mark, piece.wood, len(parts))
+        marks, promised = split_marks(piece.mark, piece.wood, len(parts)), piece.demand_id
         entry = _tell(who, Kind.SPLIT, f"{piece.mark} was split into {', '.join(marks)}.", piece)
         leave_rack(entry, piece, State.SPLIT, went_to=piece.mark)
         return [
-            add_offcut(entry, piece, mark, part, worth, came_from=piece.mark)
+            add_offcut(entry, piece, mark, part, worth, came_from=piece.mark, demand_id=promised)
             for mark, part, worth in zip(marks, parts, worths, strict=True)
         ]
 
@@ -178,12 +179,14 @@ def leave_rack(entry: StockEntry, piece: StockPiece, state: str, *, went_to: str
 
 
 def add_offcut(
-    entry: StockEntry, piece: StockPiece, mark: str, size: Size, worth: Decimal, *, came_from: str
-) -> StockPiece:
-    """A part of ``piece`` comes to the rack as a piece of its own."""
+    entry: StockEntry, piece: StockPiece, mark: str, size: Size, worth: Decimal, *, came_from: str,
+    demand_id: int | None = None,
+) -> StockPiece:  # fmt: skip
+    """A part of ``piece`` comes to the rack as a piece of its own, promised to the demand of that number if any."""
     return add_piece(
         entry, came_from=came_from, mark=mark, lot=piece.lot, parent=piece, wood=piece.wood, thickness=size.thickness,
         width=size.width, length=size.length, surfaced=piece.surfaced, place=piece.place, worth=worth,
+        demand_id=demand_id,
     )  # fmt: skip
 
 
