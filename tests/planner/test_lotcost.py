@@ -5,13 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.errors import PlannerError
 from planner.lotcost import PER, Charge, delivery_costs, goods_of, shared
-from planner.measures import Length
+from planner.measures import Length, round_half_up
 from planner.tally import BoardSize, TallyRule, tally
 
 INCH = Length.of_inches(1)
@@ -32,6 +33,26 @@ BOARD = BoardSize(INCH, INCH * 6, INCH * 96, 2)
 )
 def test_a_price_is_for_what_it_says(per, goods):
     assert goods_of(BOARD, TALLIED, Charge(Decimal(10), per, Decimal("7.5")), 2) == Decimal(goods)
+
+
+UNITS = pint.UnitRegistry(non_int_type=Fraction)
+sides = st.integers(10**6, 10**10).map(Length.from_nm)
+
+
+@given(st.builds(BoardSize, sides, sides, sides, st.integers(1, 50)), st.integers(1, 10**6))
+def test_what_is_charged_by_volume_face_or_length_agrees_with_pint(board, ten_thousandths):
+    price = Decimal(ten_thousandths) / 10_000
+    (tallied,) = tally([board], TallyRule())
+    mm = UNITS.Quantity(1, "millimeter")
+    thickness, width, length = (side.mm * mm for side in (board.thickness, board.width, board.length))
+    for per, quantity in (
+        ("bf", (thickness * width * length).to("board_feet")),
+        ("m3", (thickness * width * length).to("meter**3")),
+        ("sqft", (width * length).to("foot**2")),
+        ("m", length.to("meter")),
+    ):
+        due = round_half_up(quantity.magnitude * board.count * Fraction(price), 2)
+        assert goods_of(board, tallied, Charge(price, per), 2) == due
 
 
 def test_a_price_by_the_kilogram_needs_the_mass():

@@ -3,11 +3,14 @@
 import unicodedata
 from fractions import Fraction
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.measures import Length, format_length, length_as_typed, parse_length
+
+UNITS = pint.UnitRegistry(non_int_type=Fraction)
 
 
 @pytest.mark.parametrize(
@@ -138,3 +141,12 @@ def test_feet_inches_and_a_fraction_add_up(feet, inches, sixteenths):
     typed = f"{feet}' {inches}-{sixteenths}/16\""
     read = parse_length(typed, allow_zero=True)
     assert read.inches == 12 * feet + inches + Fraction(sixteenths, 16)
+
+
+@given(
+    st.decimals(min_value="0.001", max_value=500, places=3),
+    st.sampled_from(["mm", "cm", "m", "in", "inches", "ft", "feet", "millimetre", "metres"]),
+)
+def test_every_unit_is_read_as_a_general_library_of_units_has_it(number, unit):
+    named = {"ft": "foot", "in": "inch"}.get(unit, unit)
+    assert parse_length(f"{number} {unit}").mm == UNITS.Quantity(Fraction(number), named).to("millimeter").magnitude
