@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.picture.charts.frame import Frame
 from planner.picture.charts.sampling import Floats
 from planner.picture.charts.segments import Pieces, Sheet
 
@@ -16,19 +17,25 @@ _BLANK = 26.0
 _FEW, _MOST, _LEAST = 0.35, 0.7, 40
 
 
-def blanks_left_out(sheet: Sheet) -> Sheet | None:
-    """The sheet with the pieces between blank cells left out of account; None where lines do not spare them."""
+def blanks_left_out(sheet: Sheet, frame: Frame) -> Sheet | None:
+    """The sheet with the pieces between blank cells left out of account; None where lines do not spare them in the
+    ``frame`` that is seen as yet."""
     blank = np.abs(sheet.cells - _commonest(sheet)).max(axis=2) <= _BLANK
     upright, upright_blank = _left_out(sheet.upright, blank.T)
     level, level_blank = _left_out(sheet.level, blank)
     told = there = 0
     spared_told = spared = 0
-    for pieces, both in ((sheet.upright, upright_blank), (sheet.level, level_blank)):
-        # Outside, all is blank; only pieces with something filled near by say whether lines spare the blank.
+    rows, columns = (frame.top, frame.bottom), (frame.left, frame.right)
+    for pieces, both, (first, stop), (start, end) in (
+        (sheet.upright, upright_blank, columns, rows),
+        (sheet.level, level_blank, rows, columns),
+    ):
         told += int((pieces.told & ~both).sum())
         there += int((pieces.there & pieces.told & ~both).sum())
-        spared_told += int((pieces.told & both).sum())
-        spared += int((pieces.there & pieces.told & both).sum())
+        # Outside of the frame all is blank, and no line says whether it would be spared.
+        cut = np.s_[first + 1 : stop, start:end]
+        spared_told += int((pieces.told & both)[cut].sum())
+        spared += int((pieces.there & pieces.told & both)[cut].sum())
     if there < _LEAST or there < _MOST * told or spared > _FEW * spared_told:
         return None
     return replace(sheet, upright=upright, level=level)

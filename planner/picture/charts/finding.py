@@ -49,8 +49,8 @@ _UNEVEN, _PLAIN_UNEVEN, _MARKED_UNEVEN, _AGREED = 0.2, 0.35, 0.7, 0.97
 _CLEAN, _CLEAN_EVEN = 0.08, 0.78
 # Scores under this are not offered at all, from that one on no other comb is tried.
 _LEAST_SCORE, _SURE = 0.55, 0.7
-# Under this it is asked whether lines are drawn round the filled cells only, where blank pieces then cost so little.
-_PLAINLY, _BLANK_COST = 0.93, 0.01
+# Under this it is asked whether lines are drawn round the filled cells only.
+_PLAINLY = 0.93
 # Of charts met with the wrong comb at least this share of the pieces between cells of one colour shows a line.
 _SOME_LINES = 0.2
 # How many pairs of combs are followed up at most.
@@ -119,8 +119,8 @@ def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
 
 def _spared(sheet: Sheet, frame: Frame, score: float) -> tuple[Sheet, Frame, float]:
     """The same, or the sheet with no lines looked for between blank cells, its frame and score, if that is surer."""
-    filled = blanks_left_out(sheet)
-    better = find_frame(filled, _BLANK_COST) if filled is not None else None
+    filled = blanks_left_out(sheet, frame)
+    better = find_frame(filled, spares_blanks=True) if filled is not None else None
     if filled is None or better is None or _score(filled, better) <= score:
         return sheet, frame, score
     return filled, better, _score(filled, better)

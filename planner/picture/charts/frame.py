@@ -9,12 +9,14 @@ import numpy as np
 from planner.picture.charts.rims import settled
 from planner.picture.charts.sampling import Floats
 from planner.picture.charts.segments import Pieces, Sheet
+from planner.picture.charts.surroundings import without_surroundings
 
 # Every piece of line that is there speaks for the frame reaching over it by what is left of 1; every one that could be
 # told and is not there speaks against it by this much, for in a busy part of a small blurred chart only every third
 # may be seen, and on an empty page next to none. One that could not be told speaks against it only so much as keeps
-# the frame from reaching out where nothing is seen. Settled by trial.
-_AGAINST, _UNTOLD = 0.25, 0.06
+# the frame from reaching out where nothing is seen, and next to nothing where lines spare what is blank. Settled by
+# trial.
+_AGAINST, _UNTOLD, _BLANK = 0.25, 0.06, 0.01
 # What a piece counts between two cells of different colours, where blur and ringing hide lines or feign them.
 _EDGE_WEIGHT = 0.4
 # So many pieces it takes to judge a line.
@@ -52,9 +54,10 @@ class Frame:
         return self.right - self.left
 
 
-def find_frame(sheet: Sheet, untold: float = _UNTOLD) -> Frame | None:
-    """The frame of the ruling on a sheet, None where there is none; ``untold`` is what a piece of line that cannot be
-    told says against reaching over it."""
+def find_frame(sheet: Sheet, spares_blanks: bool = False) -> Frame | None:
+    """The frame of the ruling on a sheet, None where there is none; of one that ``spares_blanks`` the pieces between
+    blank cells are left out of account."""
+    untold = _BLANK if spares_blanks else _UNTOLD
     upright, level = _votes(sheet.upright, untold), _votes(sheet.level, untold)
     rows = len(sheet.cells)
     best: tuple[float, tuple[int, int, int, int]] = (0.0, (0, 0, 0, 0))
@@ -67,7 +70,8 @@ def find_frame(sheet: Sheet, untold: float = _UNTOLD) -> Frame | None:
     top, bottom, left, right = best[1]
     if right - left < 2 or bottom - top < 2:
         return None
-    return judged(sheet, *settled(sheet, (top, bottom, left, right)))
+    bounds = (top, bottom, left, right)
+    return judged(sheet, *settled(sheet, bounds if spares_blanks else without_surroundings(sheet, bounds)))
 
 
 def _votes(pieces: Pieces, untold: float) -> Floats:

@@ -1,0 +1,39 @@
+"""A chart on a page on a table ends with its own last line, whatever the page's rim and the table's grain look like."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from planner.picture.charts import find_charts
+from tests.planner.picture.test_charts import chart, face
+
+
+def on_a_table(page, table, grain):
+    """The page turned a little on a table with a wavy grain, darker and lighter by so many levels."""
+    height, width = page.shape[:2]
+    whole = np.empty((height + 160, width + 160, 3))
+    whole[:] = table
+    whole += (grain * np.sin(0.13 * np.arange(len(whole))))[:, None, None]
+    whole[80 : 80 + height, 80 : 80 + width] = page
+    picture = Image.fromarray(whole.astype(np.uint8))
+    return np.asarray(picture.rotate(1.5, Image.Resampling.BICUBIC, fillcolor=table))
+
+
+@pytest.mark.parametrize("table", [(30, 50, 45), (120, 80, 50)])
+@pytest.mark.parametrize(("pitch", "wide", "margin"), [(24, 2, 30), (24, 4, 50), (40, 2, 10), (40, 6, 30)])
+def test_the_frame_does_not_reach_over_page_and_table(table, pitch, wide, margin):
+    page = chart(face(), pitch, wide=wide, margin=margin, line=(40, 40, 40), heavy=5, paper=(250, 246, 240))
+    best = find_charts(on_a_table(page, table, 8))[0]
+    assert (best.lattice.rows, best.lattice.columns) == face().shape[:2]
+
+
+def test_lines_that_rule_blank_cells_are_not_taken_to_spare_them():
+    cells = np.full((10, 10, 3), 255, dtype=np.uint8)
+    cells[3:9, 2:9] = (60, 40, 90)
+    cells[4:7, 3:8] = (220, 170, 220)
+    page = chart(cells, 9, wide=2, margin=36, line=(45, 45, 45))
+    noise = np.random.default_rng(4).normal(0, 9, page.shape)
+    best = find_charts(np.clip(page + noise, 0, 255).astype(np.uint8))[0]
+    assert (best.lattice.rows, best.lattice.columns) == (10, 10)
