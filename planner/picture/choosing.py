@@ -141,12 +141,12 @@ def _filling(picture: Picture) -> list[Found]:
 
 
 def _with_coarser(found: list[Found], down: Side, across: Side) -> list[Found]:
-    """Before the grids that were found one of larger cells where that explains the picture as well."""
-    grid = coarser(found[0].rows, found[0].columns, down, across) if found else None
-    if grid is None:
-        return found
-    shape = best_shape(grid.rows, grid.columns, down, across)
-    return [Found(grid.rows, grid.columns, shape, grid.stands_out, fills=False), *found][:_MOST_SIZES]
+    """Before the grids that were found one of larger cells where that explains the picture as well, and before that
+    one of larger cells yet."""
+    while found and (grid := coarser(found[0].rows, found[0].columns, down, across)):
+        shape = best_shape(grid.rows, grid.columns, down, across)
+        found = [Found(grid.rows, grid.columns, shape, grid.stands_out, fills=False), *found]
+    return found[:_MOST_SIZES]
 
 
 def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -> list[Found]:
