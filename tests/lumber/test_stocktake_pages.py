@@ -83,7 +83,11 @@ def test_a_piece_that_is_out_is_noted_and_what_can_be_done_is_said(owner, owner_
     answer = send(owner_client, "lumber:stocktake_count", counting.pk, htmx=True, mark="W1")
     assert "W1 is noted, but the book has it as taken for Otter. Bring it back" in said(answer)
     page = said(owner_client.get(reverse("lumber:stocktake_piece", args=[counting.pk, "W1"])))
-    assert "It should not be here: the book has it as taken for Otter." in page
+    assert "It should not be here: the book has it as taken for Otter." in page and "Length" not in page
+    count = StocktakeCount.objects.get()
+    seen = {"edit_version": count.edit_version, "piece_seen": StockPiece.objects.get(mark="W1").edit_version}
+    send(owner_client, "lumber:stocktake_piece", counting.pk, "W1", found="yes", **seen)
+    assert StocktakeCount.objects.values_list("found", "moved").get() == (True, False)
     assert "W1 was found, and the book has it as taken for Otter." in said(
         owner_client.get(reverse("lumber:stocktake_close", args=[counting.pk]))
     )

@@ -81,7 +81,9 @@ class CountForm(ShopForm):
         if typed["found"] == "no":
             return Found(found=False)
         sides = {s: typed[s] if typed[s] and typed[s] != getattr(piece, s) else None for s in SIDES}
-        return Found(**sides, place=typed["place"] if typed["place"] != piece.place else None)
+        # Of a piece that is out its page asks for no place.
+        looked = "place" in self.data and typed["place"] != piece.place
+        return Found(**sides, place=typed["place"] if looked else None)
 
 
 class CloseForm(ShopForm):
