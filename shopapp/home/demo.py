@@ -130,6 +130,7 @@ def _buy_boards(who: Member) -> None:
             price=Decimal(price),
             per="bf",
             place=place,
+            facts={"moisture": Decimal("9.5")},
         )
         for wood, quarters, width, length, count, price, place in BOARDS
     ]

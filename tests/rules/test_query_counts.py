@@ -114,7 +114,7 @@ RACK_BASELINE = {
     "lumber:buy": 7,
     "lumber:buy_table": 5,
     "lumber:piece": 7,
-    "lumber:delivery": 8,
+    "lumber:delivery": 9,
     "lumber:supplies": 4,
     "lumber:supply": 8,
     "lumber:labels": 9,
