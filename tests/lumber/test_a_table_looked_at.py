@@ -70,6 +70,7 @@ def test_a_line_that_tells_the_separator_is_passed_over(bringing):
         ("width mm", '6 1/4"', "158.75"),
         ("width (m)", "0,15", "150"),
         ("wide", "1' 2\"", "355.6"),
+        ("Breadth/cm", "15", "150"),
     ],
 )
 def test_a_length_has_its_unit_in_the_cell_or_in_the_head(bringing, head, cell, mm):
@@ -83,6 +84,7 @@ def test_a_length_has_its_unit_in_the_cell_or_in_the_head(bringing, head, cell, 
         ("price;per", "10;piece", "10"),
         ("price per piece", "10", "10"),
         ("Price (EUR/m)", "10", "20"),
+        ("price/m", "10", "20"),
         ("price EUR per running metre", "€ 10,00", "20"),
         ("price", "10 EUR", "10"),
         ("price;per;weight kg", "10;kg;7,5 kg", "75"),

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from planner.measures import Length
 from shopapp.lumber.buying.tables import reading
 from shopapp.lumber.models import Delivery, StockPiece, Supplier
 from tests.support.rack import boards, supplier
@@ -34,6 +35,8 @@ def one(**changes: str) -> str:
         ({"width": "-150"}, "width", "less than nought"),
         ({"width": "1,234"}, "width", "two ways"),
         ({"width": "1.234,5"}, "width", "two ways"),
+        ({"length": "2.000"}, "length", "decimals have commas in this table"),
+        ({"price": "€ 1.250"}, "price", "decimals have commas in this table"),
         ({"width": "150 kg"}, "width", "cannot be read"),
         ({"width": '6" mm'}, "width", "two units"),
         ({"width": "wide"}, "width", "cannot be read"),
@@ -83,6 +86,13 @@ def test_every_fault_of_the_whole_table_is_named_and_no_line_of_it_is_booked(bri
     ]  # fmt: skip
     assert "ends after 2 of 5 columns" in faults[3]
     assert bringing.press("book").status_code == 422 and StockPiece.objects.count() == 0
+
+
+def test_a_full_stop_before_three_digits_is_read_as_decimals_where_no_decimal_has_a_comma(bringing):
+    (line,) = bringing.lines(PLAIN.replace("150", "158.751"))
+    assert line.width == Length.of_mm("158.751")
+    (fault,) = bringing.faults(PLAIN.replace(",", "\t").replace("150", "158.751").replace("\t12\n", "\t12,50\n"))
+    assert fault.startswith("Line 2, “width”: “158.751” could be read two ways")
 
 
 def test_a_decimal_comma_between_commas_is_explained(bringing):

@@ -20,6 +20,9 @@ _GUARDED = re.compile(r"'+[=+\-@\t\r\n]")
 _FORMULA = re.compile(r"=|[+\-@]\s*[A-Za-z(]")
 # Digits and fractions with nothing that could be a unit.
 _BARE = re.compile(r"[\d\s.,/⁄¼½¾⅐-⅞-]+")
+# As comma decimals are written, and as thousands are where they are.
+_COMMA_DECIMALS = re.compile(r"\d,\d{1,2}(?!\d)")
+_DOTTED = re.compile(r"\D*\d{1,3}\.\d{3}(?!\d)\D*")
 _MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 _MADE_A_DAY = re.compile(
     rf"\d{{1,2}}[\s.-]*(?:{'|'.join(_MONTHS)})[a-z]*\.?(?:[\s.-]*\d{{2,4}})?|(?:{'|'.join(_MONTHS)})[a-z]*[\s.-]*\d{{1,2}}"
@@ -52,6 +55,20 @@ def bare_text(cell: str) -> str:
         return text[1:]
     if _FORMULA.match(text):
         raise PlannerError(f"“{_short(text)}” is a formula.", mend="Bring what it comes to.")
+    return text
+
+
+def has_comma_decimals(cell: str) -> bool:
+    return _COMMA_DECIMALS.search(cell) is not None
+
+
+def told_apart(text: str) -> str:
+    """A number of a table whose decimals are written with commas: 2.000 could be two or two thousand there."""
+    if _DOTTED.fullmatch(text):
+        raise PlannerError(
+            f"“{_short(text)}” could be read two ways, for decimals have commas in this table.",
+            mend="Write it without a mark for thousands.",
+        )
     return text
 
 

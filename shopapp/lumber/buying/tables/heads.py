@@ -12,7 +12,7 @@ _CALLED = {
     "wood": ("wood", "woods", "species", "timber", "lumber", "kind of wood"),
     "thickness": ("thickness", "thick", "t", "nominal thickness", "nominal", "sold as", "rough thickness"),
     "measured": ("measured", "measured thickness", "thickness as it lies", "thickness measured", "actual thickness"),
-    "width": ("width", "wide", "w"),
+    "width": ("width", "wide", "breadth", "w"),
     "length": ("length", "long", "l"),
     "count": ("count", "boards", "boards alike", "pieces", "pcs", "quantity", "qty", "how many"),
     "price": ("price", "unit price"),
@@ -30,7 +30,7 @@ _CALLED = {
     "place": ("place", "lies", "it will lie", "location", "where"),
     "set_aside": ("set aside", "aside"),
     "promised": ("promised to", "promised", "reserved for"),
-    "supplier": ("bought from", "supplier", "from", "seller", "yard"),
+    "supplier": ("bought from", "supplier", "supplier name", "from", "seller", "yard"),
     "on": ("bought on", "on", "date", "day", "delivered on"),
     "reference": ("ticket", "reference", "number of the ticket", "ticket number"),
     "carriage": ("carriage", "freight", "delivery cost"),
@@ -89,10 +89,10 @@ def column_of(head: str) -> Column | None:
     plain = " ".join(head.replace("_", " ").split()).lower().strip(" :")
     if plain in NAMES:
         return Column(NAMES[plain], head)
-    words = re.split(r"[\s,(\[]+", plain)
+    words = re.split(r"[\s,(\[/]+", plain)
     # The longest beginning that names something; what is left says in which unit.
     for count in range(len(words) - 1, 0, -1):
-        beginning = re.match(r"[\s,(\[]+".join(map(re.escape, words[:count])), plain)
+        beginning = re.match(r"[\s,(\[/]+".join(map(re.escape, words[:count])), plain)
         if beginning and (field := NAMES.get(beginning[0])):
             left = plain[beginning.end() :].strip(" ,()[]:").removeprefix("in ").strip(" ,()[]:")
             if column := _with_unit(Column(field, head), left):
@@ -104,11 +104,11 @@ def _with_unit(column: Column, left: str) -> Column | None:
     if not left:
         return column
     if column.field in LENGTHS:
-        unit = _LENGTH_UNITS.get(left, "")
+        unit = _LENGTH_UNITS.get(left) or _LENGTH_UNITS.get(left.strip("/ "), "")
         if unit and (unit != "quarters" or column.field == "thickness"):
             return replace(column, unit=unit)
         return replace(column, fault=f"“{left}” is no unit of a length here. Write mm, cm, m, in or ft.")
-    if left in _OTHER_UNITS.get(column.field, ()):
+    if left.strip("/ ") in _OTHER_UNITS.get(column.field, ()):
         return column
     if column.field in MONEY or column.field == "passed":
         currency, slash, per = left.partition("/")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from planner.errors import PlannerError
@@ -13,10 +13,11 @@ from shopapp.lumber.models import Lot
 from shopapp.lumber.stock.buying import MOST_BOARDS, MOST_LINES, BoughtLine
 
 from . import cells
-from .heads import LENGTHS, Column, column_of, columns_of
+from .heads import LENGTHS, MONEY, Column, column_of, columns_of
 from .sheet import Sheet, sheet_of
 
 MOST_FAULTS = 60
+_NUMBERS = (*LENGTHS, *MONEY, "mass", "moisture")
 _NEEDED = ("wood", "thickness", "width", "length")
 # What is one of a whole delivery, whichever of its lines says it.
 OF_DELIVERY = ("carriage", "note", "rule", "thin_as_inch", "tax", "tax_included")
@@ -45,6 +46,8 @@ class Reader:
     per: str
     money: tuple[str, ...]
     exponent: int
+    # Whether the table's decimals have commas, so that a full stop may mark thousands.
+    comma_decimals: bool = False
 
 
 @dataclass(frozen=True)
@@ -87,12 +90,21 @@ def read_table(text: str, reader: Reader) -> TableRead:
         read.remarks.append(f"Not read, for nothing here is called so: {', '.join(heads.unread[:12])}.")
     if not sheet.rows and not read.faults:
         read.faults.append(Fault(0, "", "There is no line below the heads. Bring at least one."))
+    reader = replace(reader, comma_decimals=_has_comma_decimals(sheet, heads.columns))
     for line, row in sheet.rows:
         if len(read.faults) >= MOST_FAULTS:
             break
         _read_row(line, row, heads.columns, len(sheet.heads), reader, read)
     _look_at_all(read)
     return read
+
+
+def _has_comma_decimals(sheet: Sheet, columns: Mapping[str, Column]) -> bool:
+    """Spreadsheets part cells by semicolons where commas are for decimals; elsewhere a single such number tells."""
+    places = [columns[name].place for name in _NUMBERS if name in columns]
+    return sheet.separator == ";" or any(
+        cells.has_comma_decimals(row[place]) for _, row in sheet.rows for place in places if place < len(row)
+    )
 
 
 def _no_heads(sheet: Sheet) -> str:
@@ -141,7 +153,10 @@ def _cells_of(
         if not cell.strip() or column.fault:
             continue
         try:
-            if text := cells.bare_text(cell):
+            text = cells.bare_text(cell)
+            if text and reader.comma_decimals and name in _NUMBERS:
+                text = cells.told_apart(text)
+            if text:
                 found[name] = _READ[name](text, column, reader)
         except PlannerError as error:
             faults.append(Fault(line, column.head, str(error)))
