@@ -9,14 +9,15 @@ from numpy.typing import NDArray
 
 from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_aside
 from planner.picture.background import flat_background, ground_in_doubt
-from planner.picture.cells import read_cells
+from planner.picture.cells import CellsRead, read_cells
 from planner.picture.charts import ChartFound
+from planner.picture.charts.light import drift_within_parts
 from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
 from planner.picture.lattice import Lattice
 from planner.picture.lossless import Axis, Cells
-from planner.picture.redraw import Floats
+from planner.picture.redraw import SMOOTH, Floats
 from planner.picture.working import Working
 
 # A chart whose sides run further off the upright than so much of a cell was photographed.
@@ -24,9 +25,14 @@ _ASKEW = 0.3
 # Below these nothing is plain, settled by trial on the development set: how far a grid stands out; and, of one that was
 # turned back, how far and at how many pixels a cell.
 _PLAINLY_OUT, _PLAINLY_OUT_TURNED, _PLAIN_PITCH_TURNED = 0.75, 1.3, 8.0
-# Nor above these: the cells a side that the mark stands for; grain, in levels of 255, from which on a picture was
-# photographed or the like, so that its tones are not those it was drawn in.
-_PLAINLY_FEW, _PLAINLY_SMOOTH = 64, 1.3
+# Nor above these: the cells a side that the mark stands for; by how many levels of 255 cells of one colour side by side
+# differ in the mean, noise and light taken out of them: what lies beyond may be two colours taken for one.
+_PLAINLY_FEW, _PLAINLY_QUIET = 64, 0.85
+# What a smooth filter drew in one step is known well where no more than this mean square is left; it is plain where
+# half of all values are missed by less than so many levels, for unblurring enlarges whatever was misjudged.
+_WELL_DRAWN, _PLAINLY_DRAWN = 2.0, 1.3
+# Where so many times the tolerance gives more than this share of the cells another ground, it is in doubt.
+_TOLERANCES, _OTHER_GROUND = (0.7, 2.0), 0.005
 # The least score of a plain chart in a file without loss, and of any other.
 _PLAIN_CHART, _PLAIN_LOSSY_CHART = 0.9, 0.97
 # Levels of 255 within which an edge is nearly of one colour.
@@ -104,7 +110,7 @@ def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:
 
 def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
     """Of a grid that explains a picture best; the colours of runners-up are left as they were read."""
-    read = read_cells(working.values, found.rows, found.columns, found.shape)
+    read, smooth = _read(working, found)
     colours, drift, opaque = read.colours, drift_of(read.left), None
     if working.clear:
         opaque = colours[..., 3] >= OPAQUE
@@ -125,11 +131,37 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         and found.stands_out >= (_PLAINLY_OUT_TURNED if working.turned else _PLAINLY_OUT)
         and (not working.turned or _lattice(working, found).pitch >= _PLAIN_PITCH_TURNED)
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
-        and read.grain < _PLAINLY_SMOOTH
         and RUNNING not in how
-        and (opaque is not None or not ground_in_doubt(rgb, round(drift)))
+        and best
+        and (not smooth or read.grain < _PLAINLY_DRAWN)
+        and drift_within_parts(running) < _PLAINLY_QUIET
+        and (opaque is not None or _plainly_grounded(rgb, filled, drift))
     )
     return Proposed(Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how, plain)
+
+
+def _read(working: Working, found: Found) -> tuple[CellsRead, bool]:
+    """The cells, and whether a smooth filter drew them in one step."""
+    shape, read = found.shape, read_cells(working.values, found.rows, found.columns, found.shape)
+    if shape not in SMOOTH:
+        return read, False
+    if read.left > _WELL_DRAWN:
+        # Cut off at black and white, what one smooth filter drew may look like another's.
+        reads = [read_cells(working.values, found.rows, found.columns, other) for other in SMOOTH if other != shape]
+        read = min([read, *reads], key=lambda one: one.left)
+    return read, True
+
+
+def _plainly_grounded(rgb: NDArray[np.uint8], filled: NDArray[np.bool_], drift: float) -> bool:
+    """Whether the ground set aside is plainly that, and the same with less tolerance and with more."""
+    if ground_in_doubt(rgb, round(drift)):
+        return False
+    for times in _TOLERANCES:
+        ground = flat_background(rgb, round(times * drift))
+        other = ~filled if ground is None else filled == ground
+        if other.mean() > _OTHER_GROUND:
+            return False
+    return True
 
 
 def _framed(

@@ -16,11 +16,11 @@ Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 _Kind = TypeVar("_Kind", bound=np.generic)
 
-# A corner counts as much as so large a part of the edge, three or four the same; but all four count as all of it where
-# nothing else of the edge wears the colour, and so much of the rest is of one: so a plate with its corners rounded off
-# lies on its ground. What counts for a ground is more than the mark. Settled by trial on the development set, cut to
+# None to four corners count as much as so large a part of the edge; but all four count as all of it where nothing else
+# of the edge wears the colour, and so much of the rest is of one: so a plate with its corners rounded off lies on its
+# ground. What counts for a ground is more than the mark. Settled by trial on the development set, cut to
 # what is drawn and with a margin of one or two.
-_CORNER, _ALL_CORNERS, _RIM, _GROUND = 0.2, 1.0, 0.6, 0.8
+_CORNERS, _PLATE, _RIM, _GROUND = np.array([0.0, 0.2, 0.4, 0.5, 0.5]), 1.0, 0.6, 0.8
 # A run shorter than this in the mean is a pattern's.
 _RUN = 2.0
 # The sides of a sky or floor are worn by its colour over less than so much.
@@ -42,7 +42,7 @@ def worth_as_ground(worn: Mask, rows: int, columns: int) -> Floats:
     starts = (worn & ~np.roll(worn, 1, axis=1)).sum(axis=1)
     in_runs = worn.sum(axis=1) >= _RUN * starts
     plate = (corners == 4) & (starts == 4) & (share.max() >= _RIM * (1 - share))
-    worth = share + np.where(plate, _ALL_CORNERS, _CORNER * np.minimum(corners, 3))
+    worth = share + np.where(plate, _PLATE, _CORNERS[corners])
     worth[~in_runs & ~plate] = 0
     worth[sky_or_floor(worn, rows, columns)] = 0
     return np.asarray(worth - _GROUND, dtype=np.float64)
