@@ -1,0 +1,178 @@
+"""The words of a cut plan, all in whole numbers of one working unit of length and one of money.
+
+A board is crosscut into rough lengths, a rough length is ripped into strips, a strip is crosscut into parts:
+
+    board         end trim | rough length | kerf | rough length | ... | end trim      edge trims along both sides
+    rough length  strip / kerf / strip / kerf / ... / what is left beside
+    strip         snipe and its cut | part | kerf | part | kerf | ... | what is left, the grip at the least
+
+Which unit is the caller's choice; nothing here knows millimetres, inches, or a currency.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from planner.cutting.lumber import CuttingError
+
+# Prices are whole numbers this much finer than money, so that thousands of parts lose nothing to rounding.
+SCALE = 10**6
+
+
+class CutPlanError(CuttingError):
+    """What was asked of the cut plan cannot be made from this stock under these rules."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """``count`` pieces alike, at their sizes after gauging: ``width`` by ``thickness`` by ``length``, in units."""
+
+    wood: str
+    width: int
+    thickness: int
+    length: int
+    count: int
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StockBoard:
+    """One board on the rack. ``width`` and ``length`` in units as it lies there; ``yields`` the greatest thickness
+    that can be milled from it; ``cost`` what using it takes from the rack, in money units; ``worth`` what an offcut
+    of it that is kept is worth, in money units for ``Rules.worth_area`` square units, 0 for nothing."""
+
+    name: str
+    wood: str
+    width: int
+    length: int
+    yields: int
+    cost: int
+    worth: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """How this shop cuts, in units. Defaults are none: every value is the maker's (see ``planner.shop``).
+
+    ``crosscut_kerf`` and ``rip_kerf`` what each blade takes; ``end_trim`` lost at each end of a board and
+    ``edge_trim`` along each of its edges; ``snipe`` lost at each end of a ripped rough length; ``grip`` the end of
+    every strip that is never cut into parts (the snipe at that end lies within it); ``longest_rip`` the longest
+    rough length ripped, 0 for no limit; ``grid`` the steps ripped rough lengths are measured in; ``keep_length`` and
+    ``keep_width`` the least an offcut has to measure to be kept; ``worth_area`` see ``StockBoard.worth``;
+    ``over_width`` and ``over_length`` what every strip and every part is cut larger for gauging.
+    """
+
+    crosscut_kerf: int
+    rip_kerf: int
+    end_trim: int = 0
+    edge_trim: int = 0
+    snipe: int = 0
+    grip: int = 0
+    longest_rip: int = 0
+    grid: int = 1
+    keep_length: int = 0
+    keep_width: int = 0
+    worth_area: int = 1
+    over_width: int = 0
+    over_length: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class CutJob:
+    """Everything a plan follows from: ``parts`` wanted, ``stock`` they may come from, ``rules`` of the shop."""
+
+    parts: tuple[Part, ...]
+    stock: tuple[StockBoard, ...]
+    rules: Rules
+
+
+@dataclass(frozen=True, slots=True)
+class StripCut:
+    """A strip for parts ``width`` by the rough length's thickness; ``parts`` are (length, pieces), longest first, at
+    the sizes after gauging, in units."""
+
+    width: int
+    parts: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoughCut:
+    """A rough length, milled to ``thickness`` and ripped into ``strips``; without strips it is kept whole."""
+
+    length: int
+    thickness: int
+    strips: tuple[StripCut, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BoardCut:
+    """What becomes of the board called ``board``, from one end to the other."""
+
+    board: str
+    rough: tuple[RoughCut, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Offcut:
+    """A piece that goes back to the rack: ``kind`` is "end" (a rough length kept whole), "edge" (beside the strips)
+    or "tail" (left of a strip). ``rough`` counts the board's rough lengths from 0. Sizes in units, credit in money."""
+
+    board: str
+    rough: int
+    kind: str
+    width: int
+    length: int
+    credit: int
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """Why no plan of one wood costs less: a price for every part, and the boxes the search was cut into.
+
+    ``sizes`` are (width, thickness, length) and every leaf's ``prices`` stand in their order, in 1/``SCALE`` of a
+    money unit. ``kinds`` names the boards alike, one tuple of board names each; a leaf is the plans that open of
+    every kind at least ``low`` and at most ``high`` boards. Between them the leaves hold every plan there is.
+    """
+
+    wood: str
+    sizes: tuple[tuple[int, int, int], ...]
+    kinds: tuple[tuple[str, ...], ...]
+    leaves: tuple[Leaf, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One box of the search and the prices that bound what is in it; see ``Prices``."""
+
+    low: tuple[int, ...]
+    high: tuple[int, ...]
+    prices: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WoodFloor:
+    """What the parts of one wood cost at the very least, in money units, and the ``prices`` that prove it."""
+
+    wood: str
+    floor: int
+    prices: Prices
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """Which board gives what. Money in units: ``cost`` is ``boards_cost`` less the ``credit`` of ``offcuts``.
+    ``floors`` hold for each wood what no plan can undercut; empty for a first plan."""
+
+    boards: tuple[BoardCut, ...]
+    offcuts: tuple[Offcut, ...]
+    boards_cost: int
+    credit: int
+    floors: tuple[WoodFloor, ...] = field(default=())
+
+    @property
+    def cost(self) -> int:
+        return self.boards_cost - self.credit
+
+    @property
+    def floor(self) -> int:
+        return sum(one.floor for one in self.floors)
