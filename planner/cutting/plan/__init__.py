@@ -1,0 +1,61 @@
+"""The cut plan: which board gives which rough lengths, strips and parts, at what cost, and what no plan undercuts.
+
+terms      the words, as frozen dataclasses in whole units of length and money
+form       their JSON
+limits     parts that cannot be made at all, and what would let them
+worth      what fits and what offcuts are worth
+first      a plan at once, longest first
+problem    one wood by kinds of parts and boards
+pricing    the best cuts at given prices
+master     the cuts found so far, solved together; the only door to the solver
+cuts       from numbers of cuts to boards, and back
+search     columns, whole plans and branching for one wood
+planning   the whole job
+floor      what no plan undercuts, proved anew without a solver
+checker    whether a plan can be cut and costs what it says
+"""
+
+from planner.cutting.plan.checker import faults_of
+from planner.cutting.plan.floor import FloorError, prove
+from planner.cutting.plan.form import CutFile, CutFormError, from_json, to_json
+from planner.cutting.plan.planning import first_cut_plan, plan_cuts
+from planner.cutting.plan.terms import (
+    BoardCut,
+    CutJob,
+    CutPlan,
+    CutPlanError,
+    Leaf,
+    Offcut,
+    Part,
+    Prices,
+    RoughCut,
+    Rules,
+    StockBoard,
+    StripCut,
+    WoodFloor,
+)
+
+__all__ = [
+    "BoardCut",
+    "CutFile",
+    "CutFormError",
+    "CutJob",
+    "CutPlan",
+    "CutPlanError",
+    "FloorError",
+    "Leaf",
+    "Offcut",
+    "Part",
+    "Prices",
+    "RoughCut",
+    "Rules",
+    "StockBoard",
+    "StripCut",
+    "WoodFloor",
+    "faults_of",
+    "first_cut_plan",
+    "from_json",
+    "plan_cuts",
+    "prove",
+    "to_json",
+]

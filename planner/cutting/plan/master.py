@@ -1,0 +1,214 @@
+"""The master problem: which of the cuts found so far, and how many of each, at the least cost.
+
+Rows: boards of each kind used; rough lengths made and ripped; strips made and crosscut; parts. Columns: ways to cut
+a board, a rough length, a strip, and an artificial column for every part that stands for what no cut gives yet.
+
+The library that solves it (HiGHS, by ``highspy``) works in floating point, so nothing it says of costs or bounds is
+believed: its prices are rounded to whole numbers and the floor proved from those, its plans are summed anew. It is
+given no starting solution: release 1.16.0 returned a wrong optimum with one (see requirements.txt).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol
+from planner.cutting.plan.problem import Family, Problem
+from planner.cutting.plan.terms import SCALE
+from planner.cutting.plan.worth import slot
+
+Column = BoardCol | RoughCol | StripCol
+# A part no cut gives costs this many of the dearest board, so that it is left out wherever it can be.
+_MISSING = 20
+# How often the solver asks whether to stop before it is: a measure of its work that is the same on every machine.
+_LOOKS = 1500
+# The dearest board stands for this much in the solver, which likes numbers near one.
+_DEAREST = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """A solved relaxation. ``parts`` prices in the order of ``problem.sizes``, ``boards``, ``rough`` and ``strips`` of
+    their rows, all in 1/SCALE of a money unit; ``used`` boards of each kind, with fractions; ``missing`` parts."""
+
+    parts: list[int]
+    boards: list[int]
+    rough: dict[tuple[Family, int], int]
+    strips: dict[tuple[int, int, int], int]
+    used: list[float]
+    missing: float
+
+
+class Master:
+    """The columns found so far for one wood's ``problem``."""
+
+    def __init__(self, problem: Problem) -> None:
+        import highspy
+
+        self.problem = problem
+        fresh: Any = highspy.Highs
+        self._highs = fresh()
+        self._quiet(self._highs)
+        dearest = max(kind.cost for kind in problem.kinds)
+        self._unit = max(dearest, 1) / _DEAREST
+        self.columns: list[Column] = []
+        self._seen: set[Column] = set()
+        self.rough_rows: dict[tuple[Family, int], int] = {}
+        self.strip_rows: dict[tuple[int, int, int], int] = {}
+        self._rows = 0
+        for kind in problem.kinds:
+            self._row(0.0, float(len(kind.names)))
+        self._first_part = self._rows
+        for need in problem.demand:
+            self._row(float(need), highspy.kHighsInf)
+        for i in range(len(problem.demand)):
+            self._column(_MISSING * _DEAREST, {self._first_part + i: 1.0})
+        self._artificial = len(problem.demand)
+
+    @staticmethod
+    def _quiet(highs: Any) -> None:
+        highs.setOptionValue("output_flag", False)
+        highs.setOptionValue("threads", 1)
+        highs.setOptionValue("random_seed", 1)
+
+    def _row(self, low: float, high: float) -> int:
+        self._highs.addRow(low, high, 0, [], [])
+        self._rows += 1
+        return self._rows - 1
+
+    def _column(self, cost: float, entries: dict[int, float]) -> None:
+        import highspy
+
+        self._highs.addCol(cost, 0.0, highspy.kHighsInf, len(entries), list(entries), list(entries.values()))
+
+    # Columns
+
+    def _rough_row(self, family: Family, step: int) -> int:
+        key = (family, step)
+        if key not in self.rough_rows:
+            self.rough_rows[key] = self._row(0.0, float("inf"))
+        return self.rough_rows[key]
+
+    def _strip_row(self, section: int, worth: int, step: int) -> int:
+        key = (section, worth, step)
+        if key not in self.strip_rows:
+            self.strip_rows[key] = self._row(0.0, float("inf"))
+        return self.strip_rows[key]
+
+    def add(self, column: Column) -> bool:
+        """Take a column in; False if it is there already."""
+        if column in self._seen:
+            return False
+        self._seen.add(column)
+        self.columns.append(column)
+        entries: dict[int, float] = {}
+        if isinstance(column, BoardCol):
+            family = self.problem.kinds[column.kind].family
+            entries[column.kind] = 1.0
+            for step, times in column.steps:
+                entries[self._rough_row(family, step)] = float(times)
+        elif isinstance(column, RoughCol):
+            entries[self._rough_row(column.family, column.step)] = -1.0
+            for section, times in column.strips:
+                entries[self._strip_row(section, column.family.worth, column.step)] = float(times)
+        else:
+            entries[self._strip_row(column.section, column.worth, column.step)] = -1.0
+            start = self._first_part + self.problem.first_row[column.section]
+            for i, times in enumerate(column.counts):
+                if times:
+                    entries[start + i] = float(times)
+        self._column(cost_of(column, self.problem) / self._unit, entries)
+        return True
+
+    # Solving
+
+    def limit_boards(self, low: tuple[int, ...], high: tuple[int, ...]) -> None:
+        for i, (least, most) in enumerate(zip(low, high, strict=True)):
+            self._highs.changeRowBounds(i, float(least), float(most))
+
+    def relax(self) -> Relaxed:
+        """Solve without whole numbers within the limits set last."""
+        self._highs.run()
+        solution = self._highs.getSolution()
+        duals, values, rows = list(solution.row_dual), list(solution.col_value), list(solution.row_value)
+        scale = self._unit * SCALE
+
+        def price(row: int) -> int:
+            return round(float(duals[row]) * scale)
+
+        first = self._first_part
+        return Relaxed(
+            [max(price(first + i), 0) for i in range(len(self.problem.demand))],
+            [price(i) for i in range(first)],
+            {key: price(row) for key, row in self.rough_rows.items()},
+            {key: price(row) for key, row in self.strip_rows.items()},
+            rows[:first],
+            sum(values[: self._artificial]),
+        )
+
+    def whole(self, nodes: int, keep_going: Callable[[], bool]) -> tuple[dict[Column, int], bool]:
+        """The best plan in whole numbers found within ``nodes`` of the solver's search, empty if there is none, and
+        whether the search came to its end.
+
+        The solver stops early when ``keep_going`` says so, else by counts of its own work, never by a clock.
+        """
+        import highspy
+        import numpy as np
+
+        fresh: Any = highspy.Highs
+        highs = fresh()
+        self._quiet(highs)
+        model = self._highs.getLp()
+        highs.passModel(model)
+        count = model.num_col_
+        every = np.arange(count, dtype=np.int32)
+        highs.changeColsIntegrality(count, every, np.array([highspy.HighsVarType.kInteger] * count))
+        for i, kind in enumerate(self.problem.kinds):
+            highs.changeRowBounds(i, 0.0, float(len(kind.names)))
+        for i in range(self._artificial):
+            highs.changeColBounds(i, 0.0, 0.0)
+        highs.setOptionValue("mip_max_nodes", nodes)
+        highs.setOptionValue("mip_rel_gap", 0.0)
+        highs.setOptionValue("mip_heuristic_effort", 0.2)
+
+        looks = 0
+
+        def look(event: Any) -> None:
+            nonlocal looks
+            looks += 1
+            if looks > _LOOKS or not keep_going():
+                event.interrupt()
+
+        highs.cbMipInterrupt.subscribe(look)
+        highs.run()
+        ended = highs.getModelStatus() in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
+        if highs.getInfo().primal_solution_status != 2:
+            return {}, ended
+        values = list(highs.getSolution().col_value)[self._artificial :]
+        found = {column: round(value) for column, value in zip(self.columns, values, strict=True) if round(value) > 0}
+        return found, ended
+
+
+def cost_of(column: Column, problem: Problem) -> int:
+    """What a column costs by itself in money units: the board, less what the offcuts of this cut are worth."""
+    rules = problem.rules
+
+    def credit(width: int, length: int, worth: int) -> int:
+        kept = length >= rules.keep_length and length > 0 and width > 0
+        return width * length * worth // rules.worth_area if kept else 0
+
+    if isinstance(column, BoardCol):
+        kind = problem.kinds[column.kind]
+        left = kind.along - sum((step * rules.grid + rules.crosscut_kerf) * times for step, times in column.steps)
+        kept = kind.family.across >= rules.keep_width
+        return kind.cost - (credit(kind.family.across, left, kind.family.worth) if kept else 0)
+    if isinstance(column, RoughCol):
+        length = column.step * rules.grid
+        beside = column.family.across - sum(problem.across_slot(problem.sections[i]) * n for i, n in column.strips)
+        return -credit(beside, length, column.family.worth) if beside >= rules.keep_width else 0
+    section = problem.sections[column.section]
+    used = sum(slot(length, rules) * n for length, n in zip(section.lengths, column.counts, strict=True))
+    tail = column.step * rules.grid - problem.head - used
+    return -credit(section.width + rules.over_width, tail, column.worth)

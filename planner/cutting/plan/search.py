@@ -1,0 +1,205 @@
+"""The search for one wood: a first plan, columns where they pay, whole plans from them, branching on boards opened.
+
+The plain relaxation buys a fifth of a board where one is needed, so its bound says little. Cut apart by how many
+boards of each kind are opened, the boxes bound well; the least of their bounds is the floor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from math import ceil, floor
+
+from planner.cutting.plan.cuts import columns_of, cuts_of
+from planner.cutting.plan.enrich import more_columns
+from planner.cutting.plan.first import Wanted, first_plan
+from planner.cutting.plan.master import Master, Relaxed
+from planner.cutting.plan.pricing import Pricing
+from planner.cutting.plan.problem import Problem, problem_of
+from planner.cutting.plan.terms import SCALE, BoardCut, Leaf, Part, Prices, Rules, StockBoard, WoodFloor
+from planner.cutting.plan.worth import settle
+
+# A column has to save at least this much, in 1/SCALE of a money unit, to be worth having.
+_SAVES = SCALE // 2
+_ROUNDS = 200
+_WHOLE = 1e-6
+
+
+@dataclass(slots=True)
+class _Box:
+    """Plans with ``low`` to ``high`` boards of each kind; ``bound`` proved by ``prices``, in 1/SCALE."""
+
+    low: tuple[int, ...]
+    high: tuple[int, ...]
+    bound: int
+    prices: list[int]
+    used: list[float]
+
+
+class WoodSearch:
+    """Plans of one wood, better from step to step; ``cuts`` the best so far (None before there is one), ``cost`` its
+    cost, ``floor`` what no plan undercuts, both in money units; ``done`` once nothing more is tried."""
+
+    def __init__(self, wood: str, parts: tuple[Part, ...], stock: tuple[StockBoard, ...], rules: Rules) -> None:
+        self.problem: Problem = problem_of(wood, parts, stock, rules)
+        self.shelf = {board.name: board for board in stock}
+        self.cuts: tuple[BoardCut, ...] | None
+        self.left: Wanted
+        self.cuts, self.left = first_plan(parts, stock, rules)
+        self.cost = self._cost_of(self.cuts) if self.cuts is not None else None
+        self.done = False
+        kinds = self.problem.kinds
+        none = [0] * len(self.problem.sizes)
+        root = _Box((0,) * len(kinds), tuple(len(k.names) for k in kinds), 0, none, [])
+        # With every part priced at nothing, a board gives only its credit; where that is less than its cost, 0 holds.
+        root.bound = self._bound(root, Pricing(self.problem, none), none)
+        self._open = [root]
+        self._closed: list[_Box] = []
+        self._steps: Iterator[None] | None = None
+        # How many columns there were when the solver last found the best whole plan of them.
+        self._solved = 0
+
+    # What is told
+
+    @property
+    def floor(self) -> int:
+        return max(-(-min(box.bound for box in self._boxes) // SCALE), 0)
+
+    @property
+    def gap(self) -> int:
+        """Money units between the best plan and the floor; more than any other while there is no plan."""
+        return self.cost - self.floor if self.cost is not None else 10**18
+
+    @property
+    def _boxes(self) -> list[_Box]:
+        return self._open + self._closed
+
+    @property
+    def proof(self) -> WoodFloor:
+        problem = self.problem
+        leaves = tuple(Leaf(box.low, box.high, tuple(box.prices)) for box in self._boxes)
+        prices = Prices(problem.wood, problem.sizes, tuple(kind.names for kind in problem.kinds), leaves)
+        return WoodFloor(problem.wood, self.floor, prices)
+
+    # Steps
+
+    def step(self, keep_going: Callable[[], bool]) -> None:
+        """One step further: one relaxation with its columns, or one search for a whole plan."""
+        if self._steps is None:
+            self._steps = self._walk(keep_going)
+        if next(self._steps, self) is self or (self.cost is not None and self.floor >= self.cost):
+            self.done = True
+
+    def _walk(self, keep_going: Callable[[], bool]) -> Iterator[None]:
+        master = self._master = Master(self.problem)
+        if self.cuts is not None:
+            for column in columns_of(self.cuts, self.problem):
+                master.add(column)
+        nodes, since = 20, 0
+        while self._open:
+            box = min(self._open, key=lambda b: b.bound)
+            if self._beaten(box):
+                break
+            yield from self._relax(box)
+            self._open.remove(box)
+            children = [] if self._beaten(box) else self._parted(box)
+            if children:
+                self._open += children
+            else:
+                self._closed.append(box)
+            since -= 1
+            if since <= 0:
+                self._whole(nodes, keep_going)
+                since = 6
+                nodes = min(nodes * 2, 500)
+                yield
+        for nodes in (200, 1000, 5000):
+            if self.cost is not None and self.floor >= self.cost:
+                return
+            self._whole(nodes, keep_going)
+            yield
+
+    def _beaten(self, box: _Box) -> bool:
+        """No plan in the box is cheaper than the best there is."""
+        return self.cost is not None and -(-box.bound // SCALE) >= self.cost
+
+    def _relax(self, box: _Box) -> Iterator[None]:
+        self._master.limit_boards(box.low, box.high)
+        for _ in range(_ROUNDS):
+            relaxed = self._master.relax()
+            box.used = relaxed.used
+            pricing = Pricing(self.problem, relaxed.parts)
+            bound = self._bound(box, pricing, relaxed.parts)
+            if bound > box.bound:
+                box.bound, box.prices = bound, relaxed.parts
+            added = self._grow(relaxed, pricing)
+            yield
+            if not added or self._beaten(box):
+                return
+
+    def _bound(self, box: _Box, pricing: Pricing, prices: list[int]) -> int:
+        bound = sum(price * need for price, need in zip(prices, self.problem.demand, strict=True))
+        for low, high, kind in zip(box.low, box.high, self.problem.kinds, strict=True):
+            gain = pricing.board(kind) - kind.cost * SCALE
+            bound -= high * gain if gain > 0 else low * gain
+        return bound
+
+    def _grow(self, relaxed: Relaxed, pricing: Pricing) -> bool:
+        """Add every column that saves at these prices; True if there was one."""
+        master, problem = self._master, self.problem
+        added = False
+        fresh: set[tuple[int, int]] = set()
+        for i, kind in enumerate(problem.kinds):
+            if pricing.board(kind) - kind.cost * SCALE + relaxed.boards[i] > _SAVES:
+                column = pricing.board_col(i)
+                if master.add(column):
+                    added = True
+                    fresh |= {(i, step) for step, _ in column.steps}
+        wanted = {(problem.kinds[i].family, step) for i, step in fresh}
+        for key in sorted(wanted | set(master.rough_rows)):
+            family, step = key
+            if int(pricing.rough(family)[step]) > relaxed.rough.get(key, 0) + _SAVES or key in wanted:
+                rough = pricing.rough_col(family, step)
+                if rough.strips and master.add(rough):
+                    added = True
+        for section, worth, step in sorted(master.strip_rows):
+            worth_it = relaxed.strips.get((section, worth, step), 0) + _SAVES
+            if int(pricing.strip(section, worth)[step]) > worth_it:
+                strip = pricing.strip_col(section, worth, step)
+                if master.add(strip):
+                    added = True
+        return added
+
+    def _parted(self, box: _Box) -> list[_Box]:
+        """Two boxes that share the plans of this one, by the kind whose boards are most in doubt."""
+        doubt = [abs(used - round(used)) for used in box.used]
+        if max(doubt, default=0) < _WHOLE:
+            return []
+        i = doubt.index(max(doubt))
+        low, high = list(box.low), list(box.high)
+        low[i], high[i] = ceil(box.used[i]), floor(box.used[i])
+        return [
+            _Box(box.low, tuple(high), box.bound, box.prices, []),
+            _Box(tuple(low), box.high, box.bound, box.prices, []),
+        ]
+
+    # Whole plans
+
+    def _whole(self, nodes: int, keep_going: Callable[[], bool]) -> None:
+        master = self._master
+        for column in list(more_columns(self.problem, sorted(master.rough_rows), sorted(master.strip_rows))):
+            master.add(column)
+        if self._solved == len(master.columns):
+            return
+        columns, best = master.whole(nodes, keep_going)
+        self._solved = len(master.columns) if best else 0
+        if columns:
+            self._take(cuts_of(columns, self.problem, self.shelf))
+
+    def _take(self, cuts: tuple[BoardCut, ...]) -> None:
+        cost = self._cost_of(cuts)
+        if self.cost is None or cost < self.cost:
+            self.cuts, self.cost = cuts, cost
+
+    def _cost_of(self, cuts: tuple[BoardCut, ...]) -> int:
+        return settle(cuts, self.shelf, self.problem.rules).cost
