@@ -61,11 +61,12 @@ class Tallied:
     there: Fraction
 
 
-def tally(boards: Sequence[BoardSize], rule: TallyRule) -> tuple[Tallied, ...]:
+def tally(boards: Sequence[BoardSize], rule: TallyRule, numbers: Sequence[int] | None = None) -> tuple[Tallied, ...]:
     """Board feet of every line of a delivery, in its order, which exact halves rounded in turn depend on.
 
     The first exact half goes up, the next down. A length under a whole foot, where lengths count in whole feet, is
-    refused: it would be charged as nothing. Raises PlannerError naming the line.
+    refused: it would be charged as nothing. Raises PlannerError naming the line by its place, or by its number among
+    ``numbers`` where these lines are some of many.
 
     >>> board = BoardSize(Length.of_inches(2), Length.of_inches("25/4"), Length.of_inches(96))
     >>> tally([board], TallyRule(SURFACE))[0].paid
@@ -73,7 +74,7 @@ def tally(boards: Sequence[BoardSize], rule: TallyRule) -> tuple[Tallied, ...]:
     """
     halves = _InTurn()
     lines = []
-    for number, board in enumerate(boards, start=1):
+    for number, board in zip(numbers or range(1, len(boards) + 1), boards, strict=True):
         _check(board, rule, number)
         there = board_feet(volume_mm3(board.thickness, board.width, board.length)) * board.count
         charged = max(board.thickness, INCH) if rule.thin_as_inch else board.thickness

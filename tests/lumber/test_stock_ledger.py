@@ -15,7 +15,7 @@ from shopapp.lumber.stock import actions, promises
 from shopapp.lumber.stock.actions import Size
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.lumber.stock.ledger import StockMoved
-from tests.support.rack import boards, delivery, line
+from tests.support.rack import boards, delivery, line, supplier
 
 pytestmark = [pytest.mark.storage, pytest.mark.django_db]
 
@@ -51,6 +51,22 @@ def test_a_line_of_three_boards_is_three_pieces_that_cost_together_what_the_line
 def test_marks_are_short_and_nobody_shares_one(owner):
     boards_ = [*boards(owner, 2), *boards(owner, 2, wood="padauk")]
     assert [piece.mark for piece in boards_] == ["W1", "W2", "P3", "P4"]
+
+
+def test_what_is_split_off_a_board_set_aside_is_set_aside_for_the_same_reason(owner):
+    (board,) = boards(owner, 1)
+    board = actions.set_piece_aside(who=owner, piece=board, reason="still wet at the heart")
+    parts = actions.split_piece(who=owner, piece=board, parts=[mm(27, 150, 1200), mm(27, 150, 600)])
+    assert [part.set_aside for part in parts] == ["still wet at the heart"] * 2
+    assert balanced()
+
+
+def test_scrapping_a_promised_board_says_who_waits_for_it(owner):
+    (board,) = boards(owner, 1)
+    promises.reserve(who=owner, demand=promises.want_wood(label="Heron", key="job 1"), pieces=[board])
+    board.refresh_from_db()
+    actions.scrap_piece(who=owner, piece=board, reason="a split")
+    assert StockEntry.objects.first().words == "W1 was scrapped: a split. It was promised to Heron."
 
 
 def test_a_split_board_lives_on_in_its_parts_which_share_its_worth_by_volume(owner):
@@ -192,3 +208,10 @@ def test_a_piece_changed_behind_the_books_back_is_found(owner):
     (board,) = boards(owner, 1)
     StockPiece.objects.filter(pk=board.pk).update(worth=Decimal("1.00"))
     assert pieces_that_are_not_their_moves() and worth_that_came_or_went_unseen()
+
+
+def test_a_line_that_cannot_be_tallied_is_named_by_its_place_among_all_lines(owner):
+    seller = supplier(rule="surface")
+    short = line(length=Length.of_mm(200))
+    with pytest.raises(PlannerError, match="board of line 2"):
+        delivery(owner, line(per="piece"), short, seller=seller)

@@ -51,8 +51,9 @@ def split_piece(
         marks, promised = split_marks(piece.mark, piece.wood, len(parts)), piece.demand_id
         entry = _tell(who, Kind.SPLIT, f"{piece.mark} was split into {', '.join(marks)}.", piece)
         leave_rack(entry, piece, State.SPLIT, went_to=piece.mark)
+        kept = {"came_from": piece.mark, "demand_id": promised, "set_aside": piece.set_aside}
         return [
-            add_offcut(entry, piece, mark, part, worth, came_from=piece.mark, demand_id=promised)
+            add_offcut(entry, piece, mark, part, worth, **kept)
             for mark, part, worth in zip(marks, parts, worths, strict=True)
         ]
 
@@ -110,7 +111,8 @@ def scrap_piece(*, who: Member, piece: StockPiece, reason: str, spend: Spend = l
     with transaction.atomic():
         spend()
         piece = _here(piece)
-        entry = _tell(who, Kind.SCRAPPED, f"{piece.mark} was scrapped: {reason.strip()}.", piece)
+        promised = f" It was promised to {piece.demand}." if piece.demand else ""
+        entry = _tell(who, Kind.SCRAPPED, f"{piece.mark} was scrapped: {reason.strip()}.{promised}", piece)
         leave_rack(entry, piece, State.SCRAPPED, went_to=WASTE)
     return piece
 
@@ -180,13 +182,13 @@ def leave_rack(entry: StockEntry, piece: StockPiece, state: str, *, went_to: str
 
 def add_offcut(
     entry: StockEntry, piece: StockPiece, mark: str, size: Size, worth: Decimal, *, came_from: str,
-    demand_id: int | None = None,
+    demand_id: int | None = None, set_aside: str = "",
 ) -> StockPiece:  # fmt: skip
     """A part of ``piece`` comes to the rack as a piece of its own, promised to the demand of that number if any."""
     return add_piece(
         entry, came_from=came_from, mark=mark, lot=piece.lot, parent=piece, wood=piece.wood, thickness=size.thickness,
         width=size.width, length=size.length, surfaced=piece.surfaced, place=piece.place, worth=worth,
-        demand_id=demand_id,
+        demand_id=demand_id, set_aside=set_aside,
     )  # fmt: skip
 
 

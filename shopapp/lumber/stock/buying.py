@@ -101,7 +101,8 @@ def reckon_delivery(facts: DeliveryFacts, lines: Sequence[BoughtLine]) -> list[R
     there = [planning.BoardSize(x.thickness, x.width, x.length, x.count) for x in lines]
     rule = planning.TallyRule(terms.rule, terms.thin_as_inch)
     # Sold by board feet, a line is charged by the seller's rule; all others as measured, whatever its rule refuses.
-    by_rule = iter(planning.tally([b for b, x in zip(charged, lines, strict=True) if x.per == "bf"], rule))
+    numbers = [n for n, x in enumerate(lines, start=1) if x.per == "bf"]
+    by_rule = iter(planning.tally([charged[n - 1] for n in numbers], rule, numbers))
     exact = planning.tally(there, planning.TallyRule())
     tallied = [
         planning.Tallied(next(by_rule).paid if x.per == "bf" else e.there, e.there)
