@@ -1,7 +1,7 @@
 """What the page of the shorts takes of the server with 20,000 pieces and 20 kept plans: `python -m tests.bench.shorts`.
 
 The middle of five, in milliseconds of processor time, for pictures of 16, 32 and 64 squares a side: asked again; after
-a piece of the rack changed; and with nothing at hand, as after a start. The aim is under 150 ms. Printed, never asserted.
+a piece of the rack changed; with nothing at hand, as after a start. The aim is under 150 ms. Printed, never asserted.
 """
 
 from __future__ import annotations
