@@ -30,7 +30,7 @@ _PLAINLY_OUT, _PLAINLY_OUT_TURNED, _PLAIN_PITCH_TURNED = 0.75, 1.3, 8.0
 _PLAINLY_FEW, _PLAINLY_QUIET = 64, 0.85
 # What a smooth filter drew in one step is known well where no more than this mean square is left; it is plain where
 # half of all values are missed by less than so many levels, for unblurring enlarges whatever was misjudged.
-_WELL_DRAWN, _PLAINLY_DRAWN = 2.0, 1.3
+_WELL_DRAWN, _PLAINLY_DRAWN = 2.0, 1.0
 # Where so many times the tolerance gives more than this share of the cells another ground, it is in doubt.
 _TOLERANCES, _OTHER_GROUND = (0.7, 2.0), 0.005
 # The least score of a plain chart in a file without loss, and of any other.
@@ -133,8 +133,7 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
         and RUNNING not in how
         and best
-        and (not smooth or read.grain < _PLAINLY_DRAWN)
-        and drift_within_parts(running) < _PLAINLY_QUIET
+        and (read.grain < _PLAINLY_DRAWN if smooth else drift_within_parts(running) < _PLAINLY_QUIET)
         and (opaque is not None or _plainly_grounded(rgb, filled, drift))
     )
     return Proposed(Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how, plain)
