@@ -26,8 +26,9 @@ _NO_MARGIN, _USUAL = 1.0, 48
 _HARDLY_TURNED = 0.25
 # Edges of a copy that run off by less than so many of its pixels are straight.
 _SEEN_AS_STRAIGHT = 0.5
-# Most of a border may be of the colour of the fill: where a page of that colour ends at the picture on one side.
-_FILL_SEEN = 0.93
+# Most of a border may be of the colour of the fill: where a page of that colour ends at the picture on one side. Hardly
+# any of it is where the fill is of a colour of its own.
+_FILL_SEEN, _FILL_ENDS = 0.93, 0.1
 # What a grid that does not fill its copy counts, beside one that does.
 _NOT_FILLED = 0.8
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
@@ -88,10 +89,13 @@ def _still(copy: Working, found: Found) -> float:
 def _turned_by(working: Working, degrees: float) -> list[tuple[Found, Working]]:
     height, width, _ = working.values.shape
     befores: tuple[tuple[float, float], ...] = sizes_before(width, height, degrees)
-    # Where the colour that fills the corners is seen, so is the size of what it surrounds.
-    fills = [fill_within(working.values, degrees, before) for before in befores]
-    if min(fills) < _FILL_SEEN:
-        befores = befores[int(np.argmin(fills)) :][:1]
+    # Where the colour that fills the corners is seen, so is the size of what it surrounds; but a margin of that colour
+    # looks like the room that was given.
+    kept, given_room = (fill_within(working.values, degrees, before) for before in befores)
+    if kept < _FILL_SEEN and kept <= given_room:
+        befores = befores[:1]
+    elif kept < _FILL_SEEN or given_room < _FILL_ENDS:
+        befores = befores[1:]
     ways: list[list[tuple[Found, Working]]] = []
     for before in befores:
         values, place = turned_back(working.values, degrees, before)

@@ -32,8 +32,8 @@ _SHOWN = 0.4
 _UNSEEN = 2.0
 # Cells so many times as large are taken instead where their grid stands out by so much, in nats, and leaves no more
 # than the finer one, but for so much. Of 80 turned pictures, all that were read too fine had a coarser grid that stood
-# out by 2 and more and left less than 0.4 more; of those read right none stood out by 1 or left so little.
-_COARSER, _STANDS_OUT, _LEAVES_AS_MUCH = (3, 2), 1.5, 0.5
+# out by 1.4 and more and left less than 0.4 more; of those read right none stood out by 1 or left so little.
+_COARSER, _STANDS_OUT, _LEAVES_AS_MUCH = (3, 2), 1.2, 0.5
 
 
 @dataclass(frozen=True, slots=True)
