@@ -8,13 +8,16 @@ packing (D. S. Johnson, 1973, from memory).
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from planner.cutting.plan.terms import BoardCut, Part, RoughCut, Rules, StockBoard, StripCut
 from planner.cutting.plan.worth import settle, slot, strip_head, strip_room, strip_slot, usable
 
 _Order = Callable[[StockBoard], tuple[Fraction, ...]]
+# How many lengths rough lengths are held to, and from how many pieces on fewer runs are made.
+_CAPS = 48
+_MANY = 2000
 # width, thickness -> length -> pieces still wanted
 Wanted = dict[tuple[int, int], dict[int, int]]
 
@@ -65,26 +68,49 @@ def first_plan(
     return best, {} if best is not None else least or {}
 
 
+def varied_plans(
+    parts: tuple[Part, ...], stock: tuple[StockBoard, ...], rules: Rules
+) -> Iterator[tuple[BoardCut, ...]]:
+    """Plans of the same habit with rough lengths held to every length that may suit, of which the shorter ones waste
+    less behind short parts; a part that needs a longer one gets it. Plans that leave parts uncut are passed over."""
+    wanted = wanted_of(parts)
+    sizes = {size for lengths in wanted.values() for size in lengths}
+    longest = max((usable(board, rules)[1] for board in stock), default=0)
+    most = min(longest, rules.longest_rip or longest)
+    least = shortest_rough(slot(min(sizes, default=1), rules), rules)
+    span = range(least, most + 1, rules.grid * max((most - least) // rules.grid // _CAPS, 1))
+    pieces = sum(sum(lengths.values()) for lengths in wanted.values())
+    for order in _ORDERS[: 5 if pieces < _MANY else 2]:
+        boards = sorted(stock, key=order)
+        for cap in span:
+            cuts, left = _run(wanted_of(parts), boards, rules, cap)
+            if not left:
+                yield tuple(cuts)
+
+
 def _pieces(wanted: Wanted) -> int:
     return sum(sum(lengths.values()) for lengths in wanted.values())
 
 
-def _run(wanted: Wanted, boards: list[StockBoard], rules: Rules) -> tuple[list[BoardCut], Wanted]:
+def _run(wanted: Wanted, boards: list[StockBoard], rules: Rules, cap: int = 0) -> tuple[list[BoardCut], Wanted]:
     cuts = []
     for board in boards:
         if not wanted:
             break
-        rough = _cut_board(wanted, board, rules)
+        rough = _cut_board(wanted, board, rules, cap)
         if rough:
             cuts.append(BoardCut(board.name, tuple(rough)))
     return cuts, wanted
 
 
-def _cut_board(wanted: Wanted, board: StockBoard, rules: Rules) -> list[RoughCut]:
+def _cut_board(wanted: Wanted, board: StockBoard, rules: Rules, cap: int) -> list[RoughCut]:
     across, along = usable(board, rules)
     rough: list[RoughCut] = []
     while wanted and along > 0:
         length = min(along, rules.longest_rip or along) // rules.grid * rules.grid
+        if cap:
+            size = max(max(lengths) for lengths in wanted.values())
+            length = min(length, max(cap, shortest_rough(slot(size, rules), rules)))
         one = _fill(wanted, length, across, board.yields, rules)
         if one is None:
             break

@@ -10,7 +10,7 @@ given no starting solution: release 1.16.0 returned a wrong optimum with one (se
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,8 +22,6 @@ from planner.cutting.plan.worth import slot
 Column = BoardCol | RoughCol | StripCol
 # A part no cut gives costs this many of the dearest board, so that it is left out wherever it can be.
 _MISSING = 20
-# How often the solver asks whether to stop before it is: a measure of its work that is the same on every machine.
-_LOOKS = 1500
 # The dearest board stands for this much in the solver, which likes numbers near one.
 _DEAREST = 100.0
 
@@ -148,15 +146,23 @@ class Master:
             sum(values[: self._artificial]),
         )
 
-    def whole(self, nodes: int, keep_going: Callable[[], bool]) -> tuple[dict[Column, int], bool]:
-        """The best plan in whole numbers found within ``nodes`` of the solver's search, empty if there is none, and
-        whether the search came to its end.
+    def whole(
+        self, looks: int, most: int, keep_going: Callable[[], bool], best: Container[Column] = ()
+    ) -> tuple[dict[Column, int], bool]:
+        """The best plan in whole numbers the solver finds before it has looked up ``looks`` times whether to stop,
+        empty if there is none, and whether its search came to its end. It looks up at the same points of its work on
+        every machine.
 
-        The solver stops early when ``keep_going`` says so, else by counts of its own work, never by a clock.
+        Of the columns ``most`` are used: the ``best`` ones, and those that cost least at the prices within the limits
+        set last.
+        ``keep_going`` is asked each time too; a clock of the solver's own never ends it.
         """
         import highspy
         import numpy as np
 
+        self._highs.run()
+        costs = list(self._highs.getSolution().col_dual)[self._artificial :]
+        ranked = sorted(range(len(self.columns)), key=lambda i: (self.columns[i] not in best, costs[i], i))
         fresh: Any = highspy.Highs
         highs = fresh()
         self._quiet(highs)
@@ -167,18 +173,18 @@ class Master:
         highs.changeColsIntegrality(count, every, np.array([highspy.HighsVarType.kInteger] * count))
         for i, kind in enumerate(self.problem.kinds):
             highs.changeRowBounds(i, 0.0, float(len(kind.names)))
-        for i in range(self._artificial):
-            highs.changeColBounds(i, 0.0, 0.0)
-        highs.setOptionValue("mip_max_nodes", nodes)
+        left_out = [self._artificial + i for i in ranked[most:]]
+        for at in [*range(self._artificial), *left_out]:
+            highs.changeColBounds(at, 0.0, 0.0)
         highs.setOptionValue("mip_rel_gap", 0.0)
         highs.setOptionValue("mip_heuristic_effort", 0.2)
 
-        looks = 0
+        looked = 0
 
         def look(event: Any) -> None:
-            nonlocal looks
-            looks += 1
-            if looks > _LOOKS or not keep_going():
+            nonlocal looked
+            looked += 1
+            if looked > looks or not keep_going():
                 event.interrupt()
 
         highs.cbMipInterrupt.subscribe(look)

@@ -12,7 +12,7 @@ from math import ceil, floor
 
 from planner.cutting.plan.cuts import columns_of, cuts_of
 from planner.cutting.plan.enrich import more_columns
-from planner.cutting.plan.first import Wanted, first_plan
+from planner.cutting.plan.first import Wanted, first_plan, varied_plans
 from planner.cutting.plan.master import Master, Relaxed
 from planner.cutting.plan.pricing import Pricing
 from planner.cutting.plan.problem import Problem, problem_of
@@ -23,6 +23,13 @@ from planner.cutting.plan.worth import settle
 _SAVES = SCALE // 2
 _ROUNDS = 200
 _WHOLE = 1e-6
+# Boxes looked into before what is left open is left to its bound.
+_MOST_PARTED = 400
+# Whole plans are first sought among this many columns, and at the end near this many boxes.
+_COLUMNS = 500
+_LAST_BOXES = 3
+# Plans by habit lend their cuts to better ones where they cost no more than a share of this much above the best.
+_NEAR = 20
 
 
 @dataclass(slots=True)
@@ -42,6 +49,7 @@ class WoodSearch:
 
     def __init__(self, wood: str, parts: tuple[Part, ...], stock: tuple[StockBoard, ...], rules: Rules) -> None:
         self.problem: Problem = problem_of(wood, parts, stock, rules)
+        self._parts, self._stock = parts, stock
         self.shelf = {board.name: board for board in stock}
         self.cuts: tuple[BoardCut, ...] | None
         self.left: Wanted
@@ -56,8 +64,8 @@ class WoodSearch:
         self._open = [root]
         self._closed: list[_Box] = []
         self._steps: Iterator[None] | None = None
-        # How many columns there were when the solver last found the best whole plan of them.
-        self._solved = 0
+        # How many columns there were when the solver last found the best whole plan near a box, by box and columns.
+        self._solved: dict[tuple[tuple[int, ...], tuple[int, ...], int], int] = {}
 
     # What is told
 
@@ -95,29 +103,34 @@ class WoodSearch:
         if self.cuts is not None:
             for column in columns_of(self.cuts, self.problem):
                 master.add(column)
-        nodes, since = 20, 0
-        while self._open:
+        for cuts in varied_plans(self._parts, self._stock, self.problem.rules):
+            cost = self._cost_of(cuts)
+            if self.cost is None or cost < self.cost + self.cost // _NEAR:
+                for column in columns_of(cuts, self.problem):
+                    master.add(column)
+            self._take(cuts)
+        yield
+        looks, parted, next_whole = 100, 0, 4
+        while self._open and parted < _MOST_PARTED:
             box = min(self._open, key=lambda b: b.bound)
             if self._beaten(box):
                 break
             yield from self._relax(box)
             self._open.remove(box)
             children = [] if self._beaten(box) else self._parted(box)
-            if children:
-                self._open += children
-            else:
+            self._open += children
+            if not children:
                 self._closed.append(box)
-            since -= 1
-            if since <= 0:
-                self._whole(nodes, keep_going)
-                since = 6
-                nodes = min(nodes * 2, 500)
+            parted += 1
+            if parted == next_whole:
+                self._whole(min(self._boxes, key=lambda b: b.bound), looks, _COLUMNS, keep_going)
+                next_whole, looks = next_whole * 2 + 4, looks * 2
                 yield
-        for nodes in (200, 1000, 5000):
-            if self.cost is not None and self.floor >= self.cost:
-                return
-            self._whole(nodes, keep_going)
-            yield
+        for looks, most in ((200, _COLUMNS), (400, 2 * _COLUMNS), (1600, 4 * _COLUMNS), (6400, 8 * _COLUMNS)):
+            for box in sorted(self._boxes, key=lambda b: b.bound)[:_LAST_BOXES]:
+                if not self._beaten(box):
+                    self._whole(box, looks, most, keep_going)
+                    yield
 
     def _beaten(self, box: _Box) -> bool:
         """No plan in the box is cheaper than the best there is."""
@@ -185,14 +198,18 @@ class WoodSearch:
 
     # Whole plans
 
-    def _whole(self, nodes: int, keep_going: Callable[[], bool]) -> None:
+    def _whole(self, box: _Box, looks: int, most: int, keep_going: Callable[[], bool]) -> None:
         master = self._master
         for column in list(more_columns(self.problem, sorted(master.rough_rows), sorted(master.strip_rows))):
             master.add(column)
-        if self._solved == len(master.columns):
+        key = (box.low, box.high, min(most, len(master.columns)))
+        if self._solved.get(key) == len(master.columns):
             return
-        columns, best = master.whole(nodes, keep_going)
-        self._solved = len(master.columns) if best else 0
+        master.limit_boards(box.low, box.high)
+        mine = set(columns_of(self.cuts, self.problem)) if self.cuts is not None else set()
+        columns, ended = master.whole(looks, most, keep_going, mine)
+        if ended:
+            self._solved[key] = len(master.columns)
         if columns:
             self._take(cuts_of(columns, self.problem, self.shelf))
 
