@@ -11,6 +11,7 @@ from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_asi
 from planner.picture.background import flat_background, ground_in_doubt
 from planner.picture.cells import CellsRead, read_cells
 from planner.picture.charts import ChartFound
+from planner.picture.charts.grounds import plainly_grounded
 from planner.picture.charts.light import drift_within_parts
 from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
@@ -33,8 +34,9 @@ _PLAINLY_FEW, _PLAINLY_QUIET = 64, 0.85
 _WELL_DRAWN, _PLAINLY_DRAWN = 2.0, 1.0
 # Where so many times the tolerance gives more than this share of the cells another ground, it is in doubt.
 _TOLERANCES, _OTHER_GROUND = (0.7, 2.0), 0.005
-# The least score of a plain chart in a file without loss, and of any other.
-_PLAIN_CHART, _PLAIN_LOSSY_CHART = 0.9, 0.97
+# The least score of a plain chart in a file without loss, of any other, and of one whose colours drift by so many
+# levels of 255 or more.
+_PLAIN_CHART, _PLAIN_LOSSY_CHART, _PLAIN_DRIFTING_CHART, _DRIFTING = 0.9, 0.95, 0.97, 1.1
 # Levels of 255 within which an edge is nearly of one colour.
 _NEARLY_FLAT = 12
 # Drawn in no more colours on no more cells a side, a picture may as well be one of twice the size in strokes of two.
@@ -104,8 +106,10 @@ def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = chart.lattice.corners
     askew = max(abs(by - ay), abs(cy - dy), abs(dx - ax), abs(cx - bx)) > _ASKEW * chart.lattice.pitch
     proposal = Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart")
-    least = _PLAIN_CHART if lossless and not askew else _PLAIN_LOSSY_CHART
-    return Proposed(proposal, how, chart.score >= least and RUNNING not in how)
+    lossy = _PLAIN_DRIFTING_CHART if chart.drift >= _DRIFTING else _PLAIN_LOSSY_CHART
+    least = _PLAIN_CHART if lossless and not askew else lossy
+    plain = chart.score >= least and RUNNING not in how and plainly_grounded(chart.rgb, chart.paper, filled)
+    return Proposed(proposal, how, plain)
 
 
 def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from planner.picture.charts.cleaning import cleaned
 from planner.picture.charts.clipping import lifted
 from planner.picture.charts.frame import Frame
-from planner.picture.charts.light import light_over
+from planner.picture.charts.light import drift_within_parts, light_over
 from planner.picture.charts.sampling import Floats, Sampler
 from planner.picture.charts.segments import Sheet, inner_pixels, mean_pitch
 
@@ -36,8 +36,9 @@ def inner_medians(
 
 def colours_of(
     cells: NDArray[np.float32], sheet: Sheet, frame: Frame
-) -> tuple[NDArray[np.uint8], NDArray[np.uint8] | None]:
-    """The cells' colours as they would be in even light, and the paper's where it is seen beside the frame."""
+) -> tuple[NDArray[np.uint8], NDArray[np.uint8] | None, float]:
+    """The cells' colours as they would be in even light; the paper's where it is seen beside the frame; and by how many
+    levels cells of one colour differed."""
     colours: Floats = np.asarray(cells, dtype=np.float64)
     wide, known, inner = _with_what_lies_beside(colours, sheet, frame)
     light = light_over(wide, known)
@@ -54,8 +55,8 @@ def colours_of(
         beside = known.copy()
         beside[inner] = False
         paper = _paper(wide[beside], frame)
-    colours = cleaned(colours)
-    return _bytes(colours), None if paper is None else _bytes(paper)
+    drift = drift_within_parts(colours)
+    return _bytes(cleaned(colours)), None if paper is None else _bytes(paper), drift
 
 
 def _with_what_lies_beside(

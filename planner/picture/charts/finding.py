@@ -60,13 +60,15 @@ _TRIED = 4
 @dataclass(frozen=True, slots=True)
 class ChartFound:
     """A chart: its ``lattice``, its ``lines`` in words, a ``score`` from 0 to 1 that compares it with other charts, the
-    colours of its cells, rows × columns × 3, and the colour of its paper, where paper was seen."""
+    colours of its cells, rows × columns × 3, the colour of its paper, where paper was seen, and ``drift``, by how many
+    levels of 255 cells of one colour were seen to differ."""
 
     lattice: Lattice
     lines: str
     score: float
     rgb: NDArray[np.uint8]
     paper: NDArray[np.uint8] | None
+    drift: float
 
 
 def find_charts(rgb: NDArray[np.uint8]) -> list[ChartFound]:
@@ -197,5 +199,7 @@ def _chart(picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score
     corners = [(float(a) * times, float(b) * times) for a, b in zip(x, y, strict=True)]
     lattice = Lattice((corners[0], corners[1], corners[2], corners[3]), frame.rows, frame.columns)
     pitch = mean_pitch(to_pixels, (left + right) / 2, (top + bottom) / 2)
-    colours, paper = colours_of(inner_medians(picture, to_pixels, left, top, frame.rows, frame.columns), sheet, frame)
-    return ChartFound(lattice, lines_in_words(sheet, frame, pitch), score, colours, paper)
+    colours, paper, drift = colours_of(
+        inner_medians(picture, to_pixels, left, top, frame.rows, frame.columns), sheet, frame
+    )
+    return ChartFound(lattice, lines_in_words(sheet, frame, pitch), score, colours, paper, drift)

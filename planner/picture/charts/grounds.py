@@ -1,0 +1,29 @@
+"""Whether what is set aside of a chart as background is plain, or hangs on how much colours are let drift."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.picture.background import flat_background, ground_in_doubt, page_background
+
+# Levels of 255 that cells may be off the page's colour, and off the commonest colour of their edge: half and twice what
+# they may be elsewhere.
+_OFF_PAGE, _OFF_EDGE = (4, 16), (2, 8)
+# No larger part of the cells may change sides.
+_CHANGED = 0.004
+
+
+def plainly_grounded(rgb: NDArray[np.uint8], page: NDArray[np.uint8] | None, filled: NDArray[np.bool_]) -> bool:
+    """Whether the cells that are not ``filled`` are set aside, but for a few, with half and with double the tolerance.
+    ``page`` is the colour of the page, where it is seen."""
+    for off_page, off_edge in zip(_OFF_PAGE, _OFF_EDGE, strict=True):
+        ground = None if page is None else page_background(rgb, page, off_page)
+        if ground is None:
+            if ground_in_doubt(rgb, off_edge):
+                return False
+            ground = flat_background(rgb, off_edge)
+        other = ~filled if ground is None else filled == ground
+        if other.mean() > _CHANGED:
+            return False
+    return True

@@ -1,0 +1,55 @@
+"""A chart is sure where its ruling is plain and its background hangs on no tolerance."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+from PIL import Image
+
+from planner.picture import read_picture
+from planner.picture.charts.grounds import plainly_grounded
+from tests.planner.picture.test_charts import chart, face
+
+PAGE = np.array((250, 246, 236), dtype=np.uint8)
+
+
+def on_page(off):
+    """Cells on a page of which a fifth are off the page's colour by so many levels."""
+    cells = np.empty((20, 20, 3), dtype=np.uint8)
+    cells[:] = PAGE
+    cells[6:14, 6:14] = (60, 90, 140)
+    cells[:4] -= np.uint8(off)
+    return cells
+
+
+def test_cells_of_the_page_and_cells_far_off_it_are_plainly_told():
+    for off in (0, 2, 40):
+        cells = on_page(off)
+        filled = (np.abs(cells.astype(int) - PAGE).max(axis=2)) > 8
+        assert plainly_grounded(cells, PAGE, filled)
+
+
+def test_cells_just_within_the_tolerance_or_just_outside_of_it_are_in_doubt():
+    for off in (6, 12):
+        cells = on_page(off)
+        filled = (np.abs(cells.astype(int) - PAGE).max(axis=2)) > 8
+        assert not plainly_grounded(cells, PAGE, filled)
+
+
+def photographed(cells):
+    """The file of a photo of a chart in light that falls to one side, with noise."""
+    page = chart(cells, 26, wide=2, margin=40, line=(90, 90, 90), paper=tuple(PAGE.tolist()))
+    light = np.linspace(1.0, 0.8, page.shape[1])[:, None]
+    noise = np.random.default_rng(7).normal(0, 2, page.shape)
+    file = io.BytesIO()
+    Image.fromarray(np.clip(page * light + noise, 0, 255).astype(np.uint8)).save(file, "JPEG", quality=90)
+    return file.getvalue()
+
+
+def test_a_clean_photo_of_a_chart_is_sure_and_one_of_cells_nearly_as_the_page_is_not():
+    paper = tuple(PAGE.tolist())
+    assert read_picture(photographed(face(paper))).sure
+    doubtful = face(paper)
+    doubtful[:, -3:] = PAGE - 12
+    assert not read_picture(photographed(doubtful)).sure
