@@ -12,7 +12,7 @@ from planner.picture.background import flat_background, ground_in_doubt
 from planner.picture.cells import CellsRead, read_cells
 from planner.picture.charts import ChartFound
 from planner.picture.charts.grounds import plainly_grounded
-from planner.picture.charts.light import drift_within_parts
+from planner.picture.charts.light import drift_within_parts, leading_colours
 from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
@@ -23,8 +23,8 @@ from planner.picture.working import Working
 
 # A chart whose sides run further off the upright than so much of a cell was photographed.
 _ASKEW = 0.3
-# Below these nothing is plain, settled by trial on the development set: how far a grid stands out; and, of one that was
-# turned back, how far and at how many pixels a cell.
+# Below these nothing is plain, settled by trial on the development set: how far a grid stands out; how far one with a
+# margin or one that was turned back does, and at how many pixels a cell.
 _PLAINLY_OUT, _PLAINLY_OUT_TURNED, _PLAIN_PITCH_TURNED = 0.75, 1.3, 8.0
 # Nor above these: the cells a side that the mark stands for; by how many levels of 255 cells of one colour side by side
 # differ in the mean, noise and light taken out of them: what lies beyond may be two colours taken for one.
@@ -71,13 +71,21 @@ def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Propo
     )
     kind = "native" if rows.pitch == 1 == columns.pitch else "scaled"
     proposal = Proposal(PictureGrid(rgb, filled), lattice, kind)
-    few = max(rows.count, columns.count) <= _STROKES_SIDE and len(np.unique(rgb[filled], axis=0)) < _STROKES_COLOURS
-    in_strokes = few and kind == "scaled" and not (cells.even and rows.pitch % 2)
+    in_strokes = _may_be_strokes(rgb, filled) and kind == "scaled" and not (cells.even and rows.pitch % 2)
     # An edge of nearly one colour with no ground found may be a ground that runs a little.
     doubtful = RUNNING in how or (filled.all() and flat_background(rgb, _NEARLY_FLAT) is not None)
     doubtful = doubtful or (best and around is None and bool(opaque.all()) and ground_in_doubt(rgb))
     plain = not (in_strokes or doubtful or cells.cut)
     return Proposed(proposal, how, plain)
+
+
+def _may_be_strokes(rgb: NDArray[np.uint8], filled: NDArray[np.bool_], drift: float = 0.0) -> bool:
+    """Whether it may as well be a picture of twice the size, in strokes of two; ``drift`` as in ``set_aside``."""
+    if max(filled.shape) > _STROKES_SIDE or not filled.any():
+        return False
+    worn = rgb[filled]
+    colours = leading_colours(worn.astype(np.float64), 2 * drift) if drift else np.unique(worn, axis=0)
+    return len(colours) < _STROKES_COLOURS
 
 
 def _middle(axis: Axis, cells: Cells) -> float:
@@ -120,27 +128,39 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         opaque = colours[..., 3] >= OPAQUE
         colours = colours[..., :3] * (255 / np.maximum(colours[..., 3:], 1))
         colours[~opaque] = 0
-    if best:
-        rgb, running = cleaned_colours(colours, opaque)
-        filled, how = set_aside(rgb, opaque, drift=drift, running=running)
-        if opaque is None and (working.turned or not found.fills):
-            inner = rectangle_in_frame(filled)
-            if inner is not None:
-                return Proposed(*_framed(working, found, rgb, running, drift, inner), plain=False)
-    else:
+    if not best:
         rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
         filled, how = set_aside(rgb, opaque, drift=drift, running=None)
+        return Proposed(Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how, plain=False)
+    rgb, running = cleaned_colours(colours, opaque)
+    filled, how = set_aside(rgb, opaque, drift=drift, running=running)
+    proposal = Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working))
+    whole = _shows_whole(found, filled)
+    if opaque is None and (working.turned or not found.fills):
+        inner = rectangle_in_frame(filled)
+        if inner is not None:
+            running = running[inner]
+            proposal, how = _framed(working, found, rgb, running, drift, inner)
+            # What has a frame around it may have a ground of its own, or a sky.
+            whole = whole and bool(proposal.grid.filled.all())
+    grid = proposal.grid
     plain = (
-        found.fills
-        and found.stands_out >= (_PLAINLY_OUT_TURNED if working.turned else _PLAINLY_OUT)
-        and (not working.turned or _lattice(working, found).pitch >= _PLAIN_PITCH_TURNED)
+        whole
+        and found.stands_out >= (_PLAINLY_OUT if found.fills and not working.turned else _PLAINLY_OUT_TURNED)
+        and (not working.turned or proposal.lattice.pitch >= _PLAIN_PITCH_TURNED)
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
         and RUNNING not in how
-        and best
+        # How wide a smooth filter smooths tells the cell from the stroke.
+        and (smooth or not _may_be_strokes(grid.rgb, grid.filled))
         and (read.grain < _PLAINLY_DRAWN if smooth else drift_within_parts(running) < _PLAINLY_QUIET)
-        and (opaque is not None or _plainly_grounded(rgb, filled, drift))
+        and (opaque is not None or _plainly_grounded(grid.rgb, grid.filled, drift))
     )
-    return Proposed(Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how, plain)
+    return Proposed(proposal, how, plain)
+
+
+def _shows_whole(found: Found, filled: NDArray[np.bool_]) -> bool:
+    """Whether no filled cell lies at the edge of the copy, where it may be cut; cells that fill it are whole."""
+    return found.fills or not (filled[[0, -1]].any() or filled[:, [0, -1]].any())
 
 
 def _read(working: Working, found: Found) -> tuple[CellsRead, bool]:
@@ -173,7 +193,7 @@ def _framed(
     """The picture in a frame of one colour, the frame left out and background sought again in what it frames."""
     rows, columns = inner
     rgb = np.ascontiguousarray(rgb[inner])
-    filled, how = set_aside(rgb, None, drift=drift, running=running[inner])
+    filled, how = set_aside(rgb, None, drift=drift, running=running)
     lattice = _lattice(working, found).extended(
         top=-rows.start,
         bottom=rows.stop - found.rows.count,

@@ -91,3 +91,12 @@ def test_upright_cells_with_half_a_cell_of_margin_are_offered_and_no_others_call
         reading = read_picture(saved(with_margins(truth, pitch, margins)))
         right = [abs(one.lattice.pitch - pitch) < 0.01 for one in (reading, *reading.others)]
         assert any(right) and (right[0] or not reading.sure)
+
+
+def test_a_turned_picture_on_its_page_is_called_sure_and_one_whose_cells_the_edge_may_cut_is_not():
+    truth = strewn(12, 15)
+    for margins, sure in (((1.5, 1.5, 1.5, 1.5), True), ((0, 1.3, 0.6, 0), False)):
+        turned = with_margins(truth, 16, margins).rotate(-1.3, Image.Resampling.BICUBIC, expand=True, fillcolor=PAGE)
+        reading = read_picture(saved(turned))
+        assert share_right(reading, truth) >= 0.99 if sure else True
+        assert reading.sure is sure
