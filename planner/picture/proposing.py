@@ -151,7 +151,7 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
         and RUNNING not in how
         # How wide a smooth filter smooths tells the cell from the stroke.
-        and (smooth or not _may_be_strokes(grid.rgb, grid.filled))
+        and (smooth or not _may_be_strokes(grid.rgb, grid.filled, drift))
         and (read.grain < _PLAINLY_DRAWN if smooth else drift_within_parts(running) < _PLAINLY_QUIET)
         and (opaque is not None or _plainly_grounded(grid.rgb, grid.filled, drift))
     )

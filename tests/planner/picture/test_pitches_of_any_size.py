@@ -89,6 +89,17 @@ def test_strokes_of_two_cells_are_offered_at_both_sizes():
     assert 32 in {other.grid.rows for other in reading.others}
 
 
+@pytest.mark.parametrize("quality", [60, 90])
+def test_in_a_lossy_file_a_small_icon_may_be_one_in_strokes_of_two_and_is_not_sure(quality):
+    icon = np.zeros((6, 8), dtype=bool)
+    icon[[1, 4], 1:7] = icon[1:5, [1, 6]] = icon[3, 3:5] = True
+    cells = np.where(icon[..., None], (40, 60, 120), (250, 248, 240)).astype(np.uint8)
+    image = Image.fromarray(cells.repeat(20, axis=0).repeat(20, axis=1))
+    reading = read_picture(saved(image, "JPEG", quality=quality))
+    sizes = {reading.grid.columns, *(other.grid.columns for other in reading.others)}
+    assert reading.grid.columns == 8 and 16 in sizes and not reading.sure
+
+
 def test_a_drawing_of_one_pixel_a_cell_is_never_read_at_the_pitch_of_its_strokes():
     blocks = (Path(__file__).parents[2] / "pictures" / "icons.txt").read_text().strip().split("\n\n")
     for block in blocks:
