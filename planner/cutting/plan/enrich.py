@@ -6,6 +6,7 @@ goes, then the longest that still fits; every filling of the width; and boards c
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from planner.cutting.plan.master import Column
@@ -14,6 +15,8 @@ from planner.cutting.plan.problem import Family, Problem
 from planner.cutting.plan.worth import slot
 
 _MOST_WAYS = 60
+# How many grid steps a rough length is tried longer and shorter.
+_SHIFT = 8
 
 
 def more_columns(
@@ -30,6 +33,43 @@ def more_columns(
         known = sorted({step for family, step in rough if family == kind.family}, reverse=True)
         for steps in _board_ways(problem, kind.along, known):
             yield BoardCol(i, steps)
+
+
+def nearby_columns(problem: Problem, columns: list[Column]) -> Iterator[Column]:
+    """Columns near the ``columns`` of a plan: one of a board's rough lengths some grid steps longer or shorter, by
+    itself or at the cost of another one, with strips and fillings for what it then is."""
+    grid, kerf = problem.rules.grid, problem.rules.crosscut_kerf
+    ways = {(c.family, c.step): c.strips for c in columns if isinstance(c, RoughCol)}
+    done: set[tuple[Family, int]] = set()
+    for column in columns:
+        if not isinstance(column, BoardCol):
+            continue
+        kind = problem.kinds[column.kind]
+        steps = [step for step, times in column.steps for _ in range(times)]
+        left = (kind.along + kerf - sum(step * grid + kerf for step in steps)) // grid
+        for i, step in enumerate(steps):
+            for by in (*range(-_SHIFT, 0), *range(1, _SHIFT + 1)):
+                fresh = step + by
+                if not 0 < fresh <= problem.steps:
+                    continue
+                rest = steps[:i] + steps[i + 1 :]
+                shifted = [[*rest, fresh]] if by <= left else []
+                shifted += [
+                    [*rest[:j], other - by, *rest[j + 1 :], fresh]
+                    for j, other in enumerate(rest)
+                    if 0 < other - by <= problem.steps
+                ]
+                for made in shifted:
+                    yield BoardCol(column.kind, tuple(sorted(Counter(made).items())))
+                if (kind.family, fresh) in done:
+                    continue
+                done.add((kind.family, fresh))
+                strips = ways.get((kind.family, step), ())
+                if strips:
+                    yield RoughCol(kind.family, fresh, strips)
+                for section, _ in strips:
+                    for counts in _strip_ways(problem, section, fresh):
+                        yield StripCol(section, kind.family.worth, fresh, counts)
 
 
 def _strip_ways(problem: Problem, section: int, step: int) -> Iterator[tuple[int, ...]]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from planner.cutting.plan.cuts import columns_of, cuts_of
-from planner.cutting.plan.enrich import more_columns
+from planner.cutting.plan.enrich import more_columns, nearby_columns
 from planner.cutting.plan.first import Wanted, first_plan, varied_plans
 from planner.cutting.plan.master import Master, Relaxed
 from planner.cutting.plan.pricing import Pricing
@@ -28,6 +28,8 @@ _MOST_PARTED = 400
 # Whole plans are first sought among this many columns, and at the end near this many boxes.
 _COLUMNS = 500
 _LAST_BOXES = 3
+# How often, at the most, what lies near the best plan is looked through.
+_NEARBY = 6
 # Plans by habit lend their cuts to better ones where they cost no more than a share of this much above the best.
 _NEAR = 20
 
@@ -126,6 +128,17 @@ class WoodSearch:
                 self._whole(min(self._boxes, key=lambda b: b.bound), looks, _COLUMNS, keep_going)
                 next_whole, looks = next_whole * 2 + 4, looks * 2
                 yield
+        for _ in range(_NEARBY):
+            before = self.cost
+            box = min(self._boxes, key=lambda b: b.bound)
+            if self.cuts is None or self._beaten(box):
+                break
+            for column in list(nearby_columns(self.problem, list(columns_of(self.cuts, self.problem)))):
+                master.add(column)
+            self._whole(box, 150, _COLUMNS, keep_going)
+            yield
+            if self.cost == before:
+                break
         for looks, most in ((200, _COLUMNS), (400, 2 * _COLUMNS), (1600, 4 * _COLUMNS), (6400, 8 * _COLUMNS)):
             for box in sorted(self._boxes, key=lambda b: b.bound)[:_LAST_BOXES]:
                 if not self._beaten(box):
