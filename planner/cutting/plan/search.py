@@ -106,6 +106,8 @@ class WoodSearch:
             for column in columns_of(self.cuts, self.problem):
                 master.add(column)
         for cuts in varied_plans(self._parts, self._stock, self.problem.rules):
+            if not keep_going():
+                break
             cost = self._cost_of(cuts)
             if self.cost is None or cost < self.cost + self.cost // _NEAR:
                 for column in columns_of(cuts, self.problem):
