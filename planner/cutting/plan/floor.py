@@ -7,6 +7,9 @@ the boards that are opened have to earn it. So a plan that opens n boards of a k
     S - sum over kinds of n · (M - c),      and n lies between the least and the most of its leaf:
     S - sum over kinds of (most · (M - c) where that is above 0, else least · (M - c)).
 
+Strips may have a price as well: each strip ripped earns so much less, and S is less by that price times the most strips
+of the leaf where the price is above 0, else times the least.
+
 The leaves cut all plans apart by how many boards of each kind they open, so the least of their bounds holds for all
 plans; costs are whole, so it is rounded up. No solver, no floating point, nothing of the planner's own sums is used.
 Source: weak duality of linear programming over Gilmore and Gomory's patterns (1961, 1963; from memory).
@@ -41,6 +44,8 @@ def prove(prices: Prices, job: CutJob) -> int:
     if set(prices.sizes) != set(wanted) or len(prices.sizes) != len(wanted):
         raise FloorError("The prices are not for the parts of this job.", mend="Plan again.", field="parts")
     kinds = _kinds(prices, shelf, job.rules)
+    if sorted(prices.sections) != sorted({size[:2] for size in prices.sizes}):
+        raise FloorError("The prices are not for the sections of this job.", mend="Plan again.", field="parts")
     _check_leaves(prices, [len(names) for names in prices.kinds])
     return max(-(-min(_leaf_bound(leaf, prices, wanted, kinds, job.rules) for leaf in prices.leaves) // SCALE), 0)
 
@@ -63,19 +68,28 @@ def _kinds(prices: Prices, shelf: dict[str, StockBoard], rules: Rules) -> list[S
 def _check_leaves(prices: Prices, counts: list[int]) -> None:
     """That no plan lies outside the leaves: they do not overlap, and together they hold as many as there are."""
     boxes = []
+    every = range(len(prices.sections))
+    # No leaf tells more strips of a section apart than this many, so any more are as good as this many.
+    most = [max((max(leaf.strips_low[i], leaf.strips_high[i] + 1) for leaf in prices.leaves), default=0) for i in every]
     for leaf in prices.leaves:
         if not (
             len(leaf.low) == len(leaf.high) == len(counts)
             and len(leaf.prices) == len(prices.sizes)
             and min(leaf.prices, default=0) >= 0
+            and len(leaf.strips_low) == len(leaf.strips_high) == len(leaf.strip_prices) == len(most)
+            and all(
+                low >= 0 and (high >= low or (high == -1 and price <= 0))
+                for low, high, price in zip(leaf.strips_low, leaf.strips_high, leaf.strip_prices, strict=True)
+            )
             and all(0 <= low <= high <= count for low, high, count in zip(leaf.low, leaf.high, counts, strict=True))
         ):
             raise FloorError("A leaf of the proof is not well formed.", mend="Plan again.", field="floors")
-        boxes.append(list(zip(leaf.low, leaf.high, strict=True)))
+        strips = [(leaf.strips_low[i], leaf.strips_high[i] if leaf.strips_high[i] >= 0 else most[i]) for i in every]
+        boxes.append([*zip(leaf.low, leaf.high, strict=True), *strips])
     for one, other in combinations(boxes, 2):
         if all(a[0] <= b[1] and b[0] <= a[1] for a, b in zip(one, other, strict=True)):
             raise FloorError("Two leaves of the proof overlap.", mend="Plan again.", field="floors")
-    if sum(prod(high - low + 1 for low, high in box) for box in boxes) != prod(count + 1 for count in counts):
+    if sum(prod(high - low + 1 for low, high in box) for box in boxes) != prod(count + 1 for count in [*counts, *most]):
         raise FloorError("The leaves of the proof leave plans out.", mend="Plan again.", field="floors")
 
 
@@ -87,14 +101,19 @@ def _leaf_bound(
     for size, price in zip(prices.sizes, leaf.prices, strict=True):
         total += price * wanted[size]
         priced.setdefault(size[:2], []).append((size[2], wanted[size], price))
-    most = _most_of_boards(priced, kinds, rules)
+    beside = dict(zip(prices.sections, leaf.strip_prices, strict=True))
+    for low, high, price in zip(leaf.strips_low, leaf.strips_high, leaf.strip_prices, strict=True):
+        total -= high * price if price > 0 else low * price
+    most = _most_of_boards(priced, beside, kinds, rules)
     for low, high, board, earns in zip(leaf.low, leaf.high, kinds, most, strict=True):
         gain = earns - board.cost * SCALE
         total -= high * gain if gain > 0 else low * gain
     return total
 
 
-def _most_of_boards(priced: _Priced, kinds: list[StockBoard], rules: Rules) -> list[int]:
+def _most_of_boards(
+    priced: _Priced, beside: dict[tuple[int, int], int], kinds: list[StockBoard], rules: Rules
+) -> list[int]:
     """The most each board can earn, in 1/SCALE of a money unit. Boards that differ in length only share the sums."""
     longest: dict[tuple[int, int, int], int] = {}
     for board in kinds:
@@ -111,7 +130,7 @@ def _most_of_boards(priced: _Priced, kinds: list[StockBoard], rules: Rules) -> l
             if section[1] <= yields and (section, worth) not in strips:
                 strips[section, worth] = _strip_values(section[0], values, worth, steps, rules)
         ripped = {section: strips[section, worth] for section in filled if section[1] <= yields}
-        rough = _rough_values(ripped, width - 2 * rules.edge_trim, worth, steps, rules)
+        rough = _rough_values(ripped, beside, width - 2 * rules.edge_trim, worth, steps, rules)
         tables[key] = _lengthwise(rough, longest[key], rules)
     return [_board_value(board, tables[board.width, board.yields, board.worth], rules) for board in kinds]
 
@@ -164,13 +183,18 @@ def _strip_values(width: int, filled: list[int], worth: int, steps: int, rules: 
 
 
 def _rough_values(
-    strips: dict[tuple[int, int], list[int]], across: int, worth: int, steps: int, rules: Rules
+    strips: dict[tuple[int, int], list[int]],
+    beside: dict[tuple[int, int], int],
+    across: int,
+    worth: int,
+    steps: int,
+    rules: Rules,
 ) -> list[int]:
     """The most a ripped rough length is worth, for every grid step: strips of one thickness, and the edge left."""
     values = [0] * (steps + 1)
     for thickness in {section[1] for section in strips}:
         alike = [
-            (section[0] + rules.over_width + rules.rip_kerf, value)
+            (section[0] + rules.over_width + rules.rip_kerf, value, beside[section])
             for section, value in strips.items()
             if section[1] == thickness
         ]
@@ -179,15 +203,19 @@ def _rough_values(
         ends = {0}
         for at in range(room + 1):
             if at in ends:
-                ends |= {at + takes for takes, _ in alike if at + takes <= room}
+                ends |= {at + takes for takes, _, _ in alike if at + takes <= room}
         for step in range(steps + 1):
             length = step * rules.grid
             best = {0: 0}
             for at in sorted(ends):
-                for takes, value in alike:
+                for takes, value, price in alike:
                     before = best.get(at - takes)
-                    if before is not None and value[step] >= 0 and before + value[step] > best.get(at, -1):
-                        best[at] = before + value[step]
+                    if (
+                        before is not None
+                        and value[step] >= 0
+                        and (at not in best or before + value[step] - price > best[at])
+                    ):
+                        best[at] = before + value[step] - price
             for at, value_at in best.items():
                 left = across - at
                 kept = at > 0 and worth > 0 and left > 0 and left >= rules.keep_width and length >= rules.keep_length

@@ -11,7 +11,7 @@
                "boards": [{"board": ..., "rough": [{"length": ..., "thickness": ...,
                            "strips": [{"width": ..., "parts": [[length, pieces], ...]}]}]}],
                "offcuts": [{"board": ..., "rough": ..., "kind": ..., "width": ..., "length": ..., "credit": ...}],
-               "floors": [{"wood": ..., "floor": ..., "sizes": ..., "kinds": ..., "leaves": ...}]}
+               "floors": [{"wood": ..., "floor": ..., "sizes": ..., "kinds": ..., "sections": ..., "leaves": ...}]}
     }
 
 Every number is a whole one. ``plan`` may be left out. Keys that are not known are passed over; a larger version is
@@ -43,6 +43,7 @@ from planner.errors import PlannerError
 FORM = "Kerfstead cut plan"
 VERSION = 1
 _MOST = 10**15
+_LEAF = ("low", "high", "prices", "strips_low", "strips_high", "strip_prices")
 _ABOUT = {
     "unit": "What one unit of every length, width and thickness is.",
     "money": "What one unit of every cost, worth and credit is.",
@@ -53,7 +54,7 @@ _ABOUT = {
     "plan": "From one end of a board to the other: rough lengths, the strips each is ripped into, [length, pieces] of "
     "each strip. A rough length without strips is kept whole. cost = boards_cost - credit.",
     "floors": "What no plan can undercut, with the prices that prove it in millionths of a money unit; a leaf is the "
-    "plans that open low to high boards of each of the kinds.",
+    "plans that open low to high boards of each of the kinds and rip strips_low to strips_high strips of each section.",
 }
 
 
@@ -251,12 +252,15 @@ def _floor(told: dict[str, Any], path: str) -> WoodFloor:
     if any(len(one) != 3 for one in sizes):
         raise _wrong(f"{path}.sizes", "a width, a thickness and a length each")
     kinds = tuple(_names(one, f"{path}.kinds") for one in _list(told, "kinds", f"{path}.kinds"))
+    sections = tuple(numbers(one, f"{path}.sections") for one in _list(told, "sections", f"{path}.sections"))
+    if any(len(one) != 2 for one in sections):
+        raise _wrong(f"{path}.sections", "a width and a thickness each")
     leaves = tuple(
-        Leaf(*(numbers(one.get(key), f"{at}.{key}") for key in ("low", "high", "prices")))
-        for at, one in _each(told, "leaves", path)
+        Leaf(*(numbers(one.get(key), f"{at}.{key}") for key in _LEAF)) for at, one in _each(told, "leaves", path)
     )
+    ripped = tuple((one[0], one[1]) for one in sections)
     sized = tuple((one[0], one[1], one[2]) for one in sizes)
-    return WoodFloor(wood, _whole(told, "floor", f"{path}.floor"), Prices(wood, sized, kinds, leaves))
+    return WoodFloor(wood, _whole(told, "floor", f"{path}.floor"), Prices(wood, sized, kinds, ripped, leaves))
 
 
 def _names(told: Any, path: str) -> tuple[str, ...]:

@@ -29,13 +29,16 @@ _DEAREST = 100.0
 @dataclass(frozen=True, slots=True)
 class Relaxed:
     """A solved relaxation. ``parts`` prices in the order of ``problem.sizes``, ``boards``, ``rough`` and ``strips`` of
-    their rows, all in 1/SCALE of a money unit; ``used`` boards of each kind, with fractions; ``missing`` parts."""
+    their rows, all in 1/SCALE of a money unit; ``used`` boards of each kind, with fractions; ``strip_prices`` what a
+    strip of each section costs beside, ``ripped`` how many there are; ``missing`` parts."""
 
     parts: list[int]
     boards: list[int]
     rough: dict[tuple[Family, int], int]
     strips: dict[tuple[int, int, int], int]
     used: list[float]
+    strip_prices: list[int]
+    ripped: list[float]
     missing: float
 
 
@@ -61,6 +64,9 @@ class Master:
         self._first_part = self._rows
         for need in problem.demand:
             self._row(float(need), highspy.kHighsInf)
+        self._first_section = self._rows
+        for _ in problem.sections:
+            self._row(0.0, highspy.kHighsInf)
         for i in range(len(problem.demand)):
             self._column(_MISSING * _DEAREST, {self._first_part + i: 1.0})
         self._artificial = len(problem.demand)
@@ -111,6 +117,7 @@ class Master:
             entries[self._rough_row(column.family, column.step)] = -1.0
             for section, times in column.strips:
                 entries[self._strip_row(section, column.family.worth, column.step)] = float(times)
+                entries[self._first_section + section] = float(times)
         else:
             entries[self._strip_row(column.section, column.worth, column.step)] = -1.0
             start = self._first_part + self.problem.first_row[column.section]
@@ -122,9 +129,13 @@ class Master:
 
     # Solving
 
-    def limit_boards(self, low: tuple[int, ...], high: tuple[int, ...]) -> None:
-        for i, (least, most) in enumerate(zip(low, high, strict=True)):
-            self._highs.changeRowBounds(i, float(least), float(most))
+    def limit(
+        self, boards: tuple[tuple[int, ...], tuple[int, ...]], strips: tuple[tuple[int, ...], tuple[int, ...]]
+    ) -> None:
+        """At least and at most so many boards of each kind, and strips of each section; -1 for any number."""
+        for first, (low, high) in ((0, boards), (self._first_section, strips)):
+            for i, (least, most) in enumerate(zip(low, high, strict=True)):
+                self._highs.changeRowBounds(first + i, float(least), float(most) if most >= 0 else float("inf"))
 
     def relax(self) -> Relaxed:
         """Solve without whole numbers within the limits set last."""
@@ -143,6 +154,8 @@ class Master:
             {key: price(row) for key, row in self.rough_rows.items()},
             {key: price(row) for key, row in self.strip_rows.items()},
             rows[:first],
+            [-price(self._first_section + i) for i in range(len(self.problem.sections))],
+            rows[self._first_section : self._first_section + len(self.problem.sections)],
             sum(values[: self._artificial]),
         )
 
@@ -173,6 +186,8 @@ class Master:
         highs.changeColsIntegrality(count, every, np.array([highspy.HighsVarType.kInteger] * count))
         for i, kind in enumerate(self.problem.kinds):
             highs.changeRowBounds(i, 0.0, float(len(kind.names)))
+        for i in range(len(self.problem.sections)):
+            highs.changeRowBounds(self._first_section + i, 0.0, highspy.kHighsInf)
         left_out = [self._artificial + i for i in ranked[most:]]
         for at in [*range(self._artificial), *left_out]:
             highs.changeColBounds(at, 0.0, 0.0)

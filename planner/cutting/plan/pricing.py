@@ -64,10 +64,12 @@ class _Fill:
 
 
 class Pricing:
-    """The four sums at one set of ``prices``, in the order of ``problem.sizes``, in 1/SCALE of a money unit."""
+    """The four sums at one set of ``prices``, in the order of ``problem.sizes``, and of ``strip_prices`` that every
+    strip of a section costs, whatever is cut from it; all in 1/SCALE of a money unit."""
 
-    def __init__(self, problem: Problem, prices: list[int]) -> None:
+    def __init__(self, problem: Problem, prices: list[int], strip_prices: list[int]) -> None:
         self.problem = problem
+        self.strip_prices = strip_prices
         self.fills = [
             self._fill(section, prices[start : start + len(section.lengths)])
             for section, start in zip(problem.sections, problem.first_row, strict=True)
@@ -140,7 +142,7 @@ class Pricing:
                 tail = rate * (lengths - problem.head) + kept[np.clip(most // fill.unit, 0, len(cut) - 1)]
                 with_tail = (most >= 0) & (tail > value)
                 value = np.where(with_tail, tail, value)
-            self._tails[key] = (value, with_tail)
+            self._tails[key] = (value - self.strip_prices[section], with_tail)
         return self._tails[key]
 
     def strip_col(self, section: int, worth: int, step: int) -> StripCol:

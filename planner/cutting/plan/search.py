@@ -7,7 +7,7 @@ boards of each kind are opened, the boxes bound well; the least of their bounds 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor
 
 from planner.cutting.plan.cuts import columns_of, cuts_of
@@ -36,13 +36,18 @@ _NEAR = 20
 
 @dataclass(slots=True)
 class _Box:
-    """Plans with ``low`` to ``high`` boards of each kind; ``bound`` proved by ``prices``, in 1/SCALE."""
+    """Plans with ``low`` to ``high`` boards of each kind and as many ``strips_low`` to ``strips_high`` of each section;
+    ``bound`` proved by ``prices`` and ``strip_prices``, in 1/SCALE."""
 
     low: tuple[int, ...]
     high: tuple[int, ...]
+    strips_low: tuple[int, ...]
+    strips_high: tuple[int, ...]
     bound: int
     prices: list[int]
+    strip_prices: list[int]
     used: list[float]
+    ripped: list[float]
 
 
 class WoodSearch:
@@ -60,14 +65,16 @@ class WoodSearch:
         self.done = False
         kinds = self.problem.kinds
         none = [0] * len(self.problem.sizes)
-        root = _Box((0,) * len(kinds), tuple(len(k.names) for k in kinds), 0, none, [])
+        free = [0] * len(self.problem.sections)
+        every = tuple(len(k.names) for k in kinds)
+        root = _Box((0,) * len(kinds), every, tuple(free), (-1,) * len(free), 0, none, free, [], [])
         # With every part priced at nothing, a board gives only its credit; where that is less than its cost, 0 holds.
-        root.bound = self._bound(root, Pricing(self.problem, none), none)
+        root.bound = self._bound(root, Pricing(self.problem, none, free), none)
         self._open = [root]
         self._closed: list[_Box] = []
         self._steps: Iterator[None] | None = None
         # How many columns there were when the solver last found the best whole plan near a box, by box and columns.
-        self._solved: dict[tuple[tuple[int, ...], tuple[int, ...], int], int] = {}
+        self._solved: dict[tuple[object, ...], int] = {}
 
     # What is told
 
@@ -87,8 +94,13 @@ class WoodSearch:
     @property
     def proof(self) -> WoodFloor:
         problem = self.problem
-        leaves = tuple(Leaf(box.low, box.high, tuple(box.prices)) for box in self._boxes)
-        prices = Prices(problem.wood, problem.sizes, tuple(kind.names for kind in problem.kinds), leaves)
+        leaves = tuple(
+            Leaf(b.low, b.high, tuple(b.prices), b.strips_low, b.strips_high, tuple(b.strip_prices))
+            for b in self._boxes
+        )
+        sections = tuple((s.width, s.thickness) for s in problem.sections)
+        kinds = tuple(kind.names for kind in problem.kinds)
+        prices = Prices(problem.wood, problem.sizes, kinds, sections, leaves)
         return WoodFloor(problem.wood, self.floor, prices)
 
     # Steps
@@ -152,14 +164,18 @@ class WoodSearch:
         return self.cost is not None and -(-box.bound // SCALE) >= self.cost
 
     def _relax(self, box: _Box) -> Iterator[None]:
-        self._master.limit_boards(box.low, box.high)
+        self._master.limit((box.low, box.high), (box.strips_low, box.strips_high))
         for _ in range(_ROUNDS):
             relaxed = self._master.relax()
-            box.used = relaxed.used
-            pricing = Pricing(self.problem, relaxed.parts)
+            box.used, box.ripped = relaxed.used, relaxed.ripped
+            # A price above nought needs a most to hold it down.
+            paid = [
+                p if most >= 0 else min(p, 0) for p, most in zip(relaxed.strip_prices, box.strips_high, strict=True)
+            ]
+            pricing = Pricing(self.problem, relaxed.parts, paid)
             bound = self._bound(box, pricing, relaxed.parts)
             if bound > box.bound:
-                box.bound, box.prices = bound, relaxed.parts
+                box.bound, box.prices, box.strip_prices = bound, relaxed.parts, paid
             added = self._grow(relaxed, pricing)
             yield
             if not added or self._beaten(box):
@@ -170,6 +186,8 @@ class WoodSearch:
         for low, high, kind in zip(box.low, box.high, self.problem.kinds, strict=True):
             gain = pricing.board(kind) - kind.cost * SCALE
             bound -= high * gain if gain > 0 else low * gain
+        for low, high, price in zip(box.strips_low, box.strips_high, pricing.strip_prices, strict=True):
+            bound -= high * price if price > 0 else low * price
         return bound
 
     def _grow(self, relaxed: Relaxed, pricing: Pricing) -> bool:
@@ -202,14 +220,24 @@ class WoodSearch:
         """Two boxes that share the plans of this one, by the kind whose boards are most in doubt."""
         doubt = [abs(used - round(used)) for used in box.used]
         if max(doubt, default=0) < _WHOLE:
-            return []
+            return self._parted_by_strips(box)
         i = doubt.index(max(doubt))
         low, high = list(box.low), list(box.high)
         low[i], high[i] = ceil(box.used[i]), floor(box.used[i])
         return [
-            _Box(box.low, tuple(high), box.bound, box.prices, []),
-            _Box(tuple(low), box.high, box.bound, box.prices, []),
+            replace(box, high=tuple(high)),
+            replace(box, low=tuple(low)),
         ]
+
+    def _parted_by_strips(self, box: _Box) -> list[_Box]:
+        """The same by the section whose strips are most in doubt, once the boards are whole."""
+        doubt = [abs(ripped - round(ripped)) for ripped in box.ripped]
+        if max(doubt, default=0) < _WHOLE:
+            return []
+        i = doubt.index(max(doubt))
+        low, high = list(box.strips_low), list(box.strips_high)
+        low[i], high[i] = ceil(box.ripped[i]), floor(box.ripped[i])
+        return [replace(box, strips_high=tuple(high)), replace(box, strips_low=tuple(low))]
 
     # Whole plans
 
@@ -217,10 +245,10 @@ class WoodSearch:
         master = self._master
         for column in list(more_columns(self.problem, sorted(master.rough_rows), sorted(master.strip_rows))):
             master.add(column)
-        key = (box.low, box.high, min(most, len(master.columns)))
+        key = (box.low, box.high, box.strips_low, box.strips_high, min(most, len(master.columns)))
         if self._solved.get(key) == len(master.columns):
             return
-        master.limit_boards(box.low, box.high)
+        master.limit((box.low, box.high), (box.strips_low, box.strips_high))
         mine = set(columns_of(self.cuts, self.problem)) if self.cuts is not None else set()
         columns, ended = master.whole(looks, most, keep_going, mine)
         if ended:

@@ -131,12 +131,15 @@ class Prices:
 
     ``sizes`` are (width, thickness, length) and every leaf's ``prices`` stand in their order, in 1/``SCALE`` of a
     money unit. ``kinds`` names the boards alike, one tuple of board names each; a leaf is the plans that open of
-    every kind at least ``low`` and at most ``high`` boards. Between them the leaves hold every plan there is.
+    every kind at least ``low`` and at most ``high`` boards, and rip of every one of the ``sections`` (width, thickness)
+    at least ``strips_low`` and at most ``strips_high`` strips (-1 for any number); a strip has its price too, in
+    ``strip_prices``, below 0 where more of them are to be paid for. Between them the leaves hold every plan there is.
     """
 
     wood: str
     sizes: tuple[tuple[int, int, int], ...]
     kinds: tuple[tuple[str, ...], ...]
+    sections: tuple[tuple[int, int], ...]
     leaves: tuple[Leaf, ...]
 
 
@@ -147,6 +150,9 @@ class Leaf:
     low: tuple[int, ...]
     high: tuple[int, ...]
     prices: tuple[int, ...]
+    strips_low: tuple[int, ...]
+    strips_high: tuple[int, ...]
+    strip_prices: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,24 +120,45 @@ def test_any_prices_prove_something_and_none_too_much():
     best = cheapest(job)
     sizes = ((20, 10, 20), (20, 10, 30))
     kinds = (("0",), ("1",))
-    for prices in product((0, 10_000_000, 55_000_000, 80_000_000, 10**9), repeat=2):
-        assert prove(Prices("ash", sizes, kinds, (Leaf((0, 0), (1, 1), prices),)), job) <= best
+    some = (0, 10_000_000, 55_000_000, 80_000_000, 10**9)
+    for *prices, strip in product(some, some, (0, -1_000_000, -90_000_000)):
+        assert (
+            prove(
+                Prices("ash", sizes, kinds, ((20, 10),), (Leaf((0, 0), (1, 1), tuple(prices), (0,), (-1,), (strip,)),)),
+                job,
+            )
+            <= best
+        )
 
 
 @pytest.mark.parametrize(
-    "wrong", ["part left out", "board left out", "leaf left out", "leaf twice", "price below nought"]
+    "wrong",
+    [
+        "strip paid without a most",
+        "part left out",
+        "board left out",
+        "leaf left out",
+        "leaf twice",
+        "price below nought",
+    ],
 )
 def test_a_proof_that_leaves_plans_out_is_refused(wrong):
     job = job_of({20: 2, 30: 2}, [(44, 80, 300, 5), (22, 90, 170, 5)])
-    halves = (Leaf((0, 0), (0, 1), (10, 10)), Leaf((1, 0), (1, 1), (10, 10)))
-    sound = Prices("ash", ((20, 10, 20), (20, 10, 30)), (("0",), ("1",)), halves)
+    any_number = ((0,), (-1,), (0,))
+    halves = (
+        Leaf((0, 0), (0, 1), (10, 10), *any_number),
+        Leaf((1, 0), (1, 1), (10, 10), (0,), (2,), (5,)),
+        Leaf((1, 0), (1, 1), (10, 10), (3,), (-1,), (-5,)),
+    )
+    sound = Prices("ash", ((20, 10, 20), (20, 10, 30)), (("0",), ("1",)), ((20, 10),), halves)
     assert prove(sound, job) >= 0
     bad = {
         "part left out": replace(sound, sizes=sound.sizes[:1]),
         "board left out": replace(sound, kinds=sound.kinds[:1]),
-        "leaf left out": replace(sound, leaves=halves[:1]),
+        "leaf left out": replace(sound, leaves=halves[:2]),
         "leaf twice": replace(sound, leaves=(*halves, halves[0])),
-        "price below nought": replace(sound, leaves=(halves[0], replace(halves[1], prices=(10, -1)))),
+        "strip paid without a most": replace(sound, leaves=(*halves[:2], replace(halves[2], strip_prices=(5,)))),
+        "price below nought": replace(sound, leaves=(replace(halves[0], prices=(10, -1)), *halves[1:])),
     }[wrong]
     with pytest.raises(FloorError):
         prove(bad, job)
