@@ -36,10 +36,10 @@ def plan_cuts(
 ) -> CutPlan:
     """The cheapest plan found before ``keep_going`` says no, ``steps`` are gone, or every wood is proved or tried out.
 
-    The wood with the widest gap between cost and floor, in money units, is worked at next, so equal steps give an
-    equal plan. ``keep_going`` is asked before every step and within the solver's longer ones. ``tell`` gets every
-    plan that is cheaper than the one before or whose floor is higher. Each plan told or returned has its cost summed
-    anew from its cuts and has passed the checker. Raises CutPlanError as ``first_cut_plan`` does.
+    The wood with the widest gap between cost and floor for the steps it has had is worked at next, so equal steps
+    give an equal plan. ``keep_going`` is asked before every step and within the solver's longer ones. ``tell`` gets
+    every plan that is cheaper than the one before or whose floor is higher. Each plan told or returned has its cost
+    summed anew from its cuts and has passed the checker. Raises CutPlanError as ``first_cut_plan`` does.
     """
     from planner.cutting.plan.search import WoodSearch
 
@@ -60,7 +60,8 @@ def plan_cuts(
         open_ = [one for one in searches if not one.done]
         if not open_ or not keep_going():
             break
-        max(open_, key=lambda one: one.gap).step(keep_going)
+        # Whole numbers decide, so that no rounding does; a wood long worked at gives way to others.
+        max(open_, key=lambda one: one.gap * 1000 // (1 + one.taken)).step(keep_going)
         if tell is not None and state() != told and all(one.cuts is not None for one in searches):
             told = state()
             tell(plan())

@@ -52,7 +52,8 @@ class _Box:
 
 class WoodSearch:
     """Plans of one wood, better from step to step; ``cuts`` the best so far (None before there is one), ``cost`` its
-    cost, ``floor`` what no plan undercuts, both in money units; ``done`` once nothing more is tried."""
+    cost, ``floor`` what no plan undercuts, both in money units; ``taken`` how many steps
+    there were, ``done`` once nothing more is tried."""
 
     def __init__(self, wood: str, parts: tuple[Part, ...], stock: tuple[StockBoard, ...], rules: Rules) -> None:
         self.problem: Problem = problem_of(wood, parts, stock, rules)
@@ -63,6 +64,7 @@ class WoodSearch:
         self.cuts, self.left = first_plan(parts, stock, rules)
         self.cost = self._cost_of(self.cuts) if self.cuts is not None else None
         self.done = False
+        self.taken = 0
         kinds = self.problem.kinds
         none = [0] * len(self.problem.sizes)
         free = [0] * len(self.problem.sections)
@@ -107,6 +109,7 @@ class WoodSearch:
 
     def step(self, keep_going: Callable[[], bool]) -> None:
         """One step further: one relaxation with its columns, or one search for a whole plan."""
+        self.taken += 1
         if self._steps is None:
             self._steps = self._walk(keep_going)
         if next(self._steps, self) is self or (self.cost is not None and self.floor >= self.cost):
@@ -126,34 +129,48 @@ class WoodSearch:
                     master.add(column)
             self._take(cuts)
         yield
-        looks, parted, next_whole = 100, 0, 4
-        while self._open and parted < _MOST_PARTED:
+        yield from self._part(self._parted_by_boards, _MOST_PARTED, keep_going)
+        yield from self._look_nearby(keep_going)
+        yield from self._look_far(keep_going, ((200, _COLUMNS), (400, 2 * _COLUMNS)))
+        self._open, self._closed = self._open + self._closed, []
+        yield from self._part(self._parted_by_strips, _MOST_PARTED, keep_going)
+        yield from self._look_nearby(keep_going)
+        yield from self._look_far(keep_going, ((1600, 4 * _COLUMNS), (6400, 8 * _COLUMNS)))
+
+    def _part(self, parted: Callable[[_Box], list[_Box]], most: int, keep_going: Callable[[], bool]) -> Iterator[None]:
+        """Branch on the open boxes, the least bound first, with a whole plan sought now and then."""
+        looks, done, next_whole = 100, 0, 4
+        while self._open and done < most:
             box = min(self._open, key=lambda b: b.bound)
             if self._beaten(box):
                 break
             yield from self._relax(box)
             self._open.remove(box)
-            children = [] if self._beaten(box) else self._parted(box)
+            children = [] if self._beaten(box) else parted(box)
             self._open += children
             if not children:
                 self._closed.append(box)
-            parted += 1
-            if parted == next_whole:
+            done += 1
+            if done == next_whole:
                 self._whole(min(self._boxes, key=lambda b: b.bound), looks, _COLUMNS, keep_going)
                 next_whole, looks = next_whole * 2 + 4, looks * 2
                 yield
+
+    def _look_nearby(self, keep_going: Callable[[], bool]) -> Iterator[None]:
         for _ in range(_NEARBY):
             before = self.cost
             box = min(self._boxes, key=lambda b: b.bound)
             if self.cuts is None or self._beaten(box):
                 break
             for column in list(nearby_columns(self.problem, list(columns_of(self.cuts, self.problem)))):
-                master.add(column)
+                self._master.add(column)
             self._whole(box, 150, _COLUMNS, keep_going)
             yield
             if self.cost == before:
                 break
-        for looks, most in ((200, _COLUMNS), (400, 2 * _COLUMNS), (1600, 4 * _COLUMNS), (6400, 8 * _COLUMNS)):
+
+    def _look_far(self, keep_going: Callable[[], bool], ways: tuple[tuple[int, int], ...]) -> Iterator[None]:
+        for looks, most in ways:
             for box in sorted(self._boxes, key=lambda b: b.bound)[:_LAST_BOXES]:
                 if not self._beaten(box):
                     self._whole(box, looks, most, keep_going)
@@ -216,11 +233,11 @@ class WoodSearch:
                     added = True
         return added
 
-    def _parted(self, box: _Box) -> list[_Box]:
+    def _parted_by_boards(self, box: _Box) -> list[_Box]:
         """Two boxes that share the plans of this one, by the kind whose boards are most in doubt."""
         doubt = [abs(used - round(used)) for used in box.used]
         if max(doubt, default=0) < _WHOLE:
-            return self._parted_by_strips(box)
+            return []
         i = doubt.index(max(doubt))
         low, high = list(box.low), list(box.high)
         low[i], high[i] = ceil(box.used[i]), floor(box.used[i])
@@ -231,6 +248,9 @@ class WoodSearch:
 
     def _parted_by_strips(self, box: _Box) -> list[_Box]:
         """The same by the section whose strips are most in doubt, once the boards are whole."""
+        boards = self._parted_by_boards(box)
+        if boards:
+            return boards
         doubt = [abs(ripped - round(ripped)) for ripped in box.ripped]
         if max(doubt, default=0) < _WHOLE:
             return []
