@@ -9,7 +9,7 @@ The route of the work, and where each rule of the trade is:
     two of them   -> difference     which cells differ, woods and runs more and fewer
     Build         -> build/         pieces with places and stage sizes, joints, seams, counts
     Hints         -> mending/       loose tiles, slivers, likeness of the sides, weak seams, each with a mend
-    Lumber        -> cutting/       spares, strips, rough lengths; plan/: which board gives what, and what no plan undercuts
+    Lumber        -> cutting/       spares, strips, rough lengths; plan/ says which board gives what
     Hours         -> hours          standard times by counts
     Price         -> pricing        cost lines, fees, tax, margin, what an hour earned
     Asking        -> asking         the price asked, with every sum it is reached by
