@@ -167,3 +167,15 @@ def test_a_proof_that_leaves_plans_out_is_refused(wrong):
 def test_a_plan_that_costs_its_floor_is_the_cheapest_and_the_first_plan_need_not_be():
     job = job_of({15: 4, 33: 2}, [(42, 90, 350, 6), (42, 70, 280, 6), (22, 60, 90, 6)])
     assert first_cut_plan(job).cost >= cheapest(job)
+
+
+def test_leaves_told_apart_by_strips_prove_what_they_say_and_no_more():
+    job = job_of({15: 4, 33: 2}, [(42, 90, 350, 6), (42, 70, 280, 6), (22, 60, 90, 6)])
+    floor = plan_cuts(job).floors[0]
+    priced = [leaf for leaf in floor.prices.leaves if any(leaf.strip_prices)]
+    assert {price > 0 for leaf in priced for price in leaf.strip_prices} == {True, False}
+    assert prove(floor.prices, job) == floor.floor <= cheapest(job)
+    # Without the leaf that holds the many strips, plans are left out.
+    fewer = replace(floor.prices, leaves=tuple(leaf for leaf in floor.prices.leaves if leaf is not priced[0]))
+    with pytest.raises(FloorError, match="leave plans out"):
+        prove(fewer, job)
