@@ -57,10 +57,11 @@ def drift_of(left: float) -> float:
     return float(min(_MOST, _AS_DRAWN + _MORE * np.sqrt(left)))
 
 
-def rectangle_in_frame(filled: Mask) -> tuple[slice, slice] | None:
+def rectangle_in_frame(filled: Mask, cut_off: Mask) -> tuple[slice, slice] | None:
     """The rows and columns of a rectangle, all filled or nearly, with nothing filled around it; None where what is
-    filled has another shape or reaches the edge all round."""
-    rows, columns = np.flatnonzero(filled.any(axis=1)), np.flatnonzero(filled.any(axis=0))
+    filled has another shape or reaches the edge all round. Of cells that are ``cut_off`` nobody knows."""
+    seen, filled = filled & ~cut_off, filled | cut_off
+    rows, columns = np.flatnonzero(seen.any(axis=1)), np.flatnonzero(seen.any(axis=0))
     if len(rows) < _LEAST_FRAMED or len(columns) < _LEAST_FRAMED:
         return None
     inner = slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)

@@ -43,6 +43,10 @@ _NEARLY_FLAT = 12
 _STROKES_COLOURS, _STROKES_SIDE = 3, 12
 
 
+# A cell of which so much was cut off by turning has a colour that is made up; it is looked at in so many places a side.
+_MADE_UP, _PLACES = 0.1, 4
+
+
 @dataclass(frozen=True, slots=True)
 class Proposed:
     """A proposal, what was seen in words, and whether it is ``plain`` that it is right."""
@@ -135,9 +139,10 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
     rgb, running = cleaned_colours(colours, opaque)
     filled, how = set_aside(rgb, opaque, drift=drift, running=running)
     proposal = Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working))
-    whole = _shows_whole(found, filled)
+    cut_off = _cut_off(working, found)
+    whole = _shows_whole(found, filled & ~cut_off)
     if opaque is None and (working.turned or not found.fills):
-        inner = rectangle_in_frame(filled)
+        inner = rectangle_in_frame(filled, cut_off)
         if inner is not None:
             running = running[inner]
             proposal, how = _framed(working, found, rgb, running, drift, inner)
@@ -156,6 +161,18 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         and (opaque is not None or _plainly_grounded(grid.rgb, grid.filled, drift))
     )
     return Proposed(proposal, how, plain)
+
+
+def _cut_off(working: Working, found: Found) -> NDArray[np.bool_]:
+    """The cells of which turning the picture cut off so much that their colour is made up."""
+    rows, columns = found.rows, found.columns
+    if working.turned is None:
+        return np.zeros((rows.count, columns.count), dtype=np.bool_)
+    part = (np.arange(_PLACES) + 0.5) / _PLACES
+    down = rows.offset + rows.pitch * (np.arange(rows.count)[:, None] + part).ravel()
+    across = columns.offset + columns.pitch * (np.arange(columns.count)[:, None] + part).ravel()
+    off = working.turned.off(across, down).reshape(rows.count, _PLACES, columns.count, _PLACES)
+    return np.asarray(off.mean(axis=(1, 3)) > _MADE_UP)
 
 
 def _shows_whole(found: Found, filled: NDArray[np.bool_]) -> bool:

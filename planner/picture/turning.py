@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image
 
-from planner.picture.redraw import Picture
+from planner.picture.redraw import Floats, Picture
 
 # Colours of one fill differ by so many levels of 255 in a JPEG; so many pixels on both sides of its border are mixed.
 # It takes so many pixels to see one, and so large a part of them alike.
@@ -19,7 +20,7 @@ _MIXED = 2
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where an upright copy's pixels lie on a picture: x = ``a`` u + ``b`` v + ``c``, y = ``d`` u + ``e`` v + ``f`` for
-    places u across and v down, counted from the outer edge of the first pixel."""
+    places u across and v down, counted from the outer edge of the first pixel; and the picture's size."""
 
     a: float
     b: float
@@ -27,16 +28,23 @@ class Place:
     d: float
     e: float
     f: float
-    width: int
-    height: int
+    width: float
+    height: float
 
     def of(self, u: float, v: float) -> tuple[float, float]:
         return self.a * u + self.b * v + self.c, self.d * u + self.e * v + self.f
 
+    def off(self, u: Floats, v: Floats) -> NDArray[np.bool_]:
+        """Which of many places lie off the picture, ``v`` down and ``u`` across."""
+        x, y = self.a * u + self.b * v[:, None] + self.c, self.d * u + self.e * v[:, None] + self.f
+        return np.asarray((x < 0) | (y < 0) | (x > self.width) | (y > self.height))
+
     def stretched(self, across: float, down: float) -> Place:
         """The same on a picture so many times as wide and as high."""
         a, b, c = across * self.a, across * self.b, across * self.c
-        return Place(a, b, c, down * self.d, down * self.e, down * self.f, self.width, self.height)
+        return Place(
+            a, b, c, down * self.d, down * self.e, down * self.f, across * self.width, down * self.height
+        )  # fmt: skip
 
 
 def sizes_before(width: int, height: int, degrees: float) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -73,7 +81,7 @@ def turned_back(picture: Picture, degrees: float, size: tuple[float, float]) -> 
     a, b = float(np.cos(angle) * across), float(-np.sin(angle) * down)
     d, e = float(np.sin(angle) * across), float(np.cos(angle) * down)
     c, f = width / 2 - (a * new[0] + b * new[1]) / 2, height / 2 - (d * new[0] + e * new[1]) / 2
-    place = Place(a, b, c, d, e, f, *new)
+    place = Place(a, b, c, d, e, f, width, height)
     # Past its edge the picture goes on as it ends.
     rim = int(np.ceil(np.sin(abs(angle)) * max(width, height))) + 2
     pixels = np.pad(np.rint(picture).astype(np.uint8), ((rim, rim), (rim, rim), (0, 0)), mode="edge")

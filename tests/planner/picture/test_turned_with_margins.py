@@ -7,6 +7,7 @@ import pytest
 from PIL import Image
 
 from planner.picture import read_picture
+from planner.picture.aside import rectangle_in_frame
 from planner.picture.choosing import upright_grids
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.picture.tilt import still_turned
@@ -100,3 +101,22 @@ def test_a_turned_picture_on_its_page_is_called_sure_and_one_whose_cells_the_edg
         reading = read_picture(saved(turned))
         assert share_right(reading, truth) >= 0.99 if sure else True
         assert reading.sure is sure
+
+
+def test_cells_that_turning_cut_off_do_not_spoil_the_frame_around_a_picture():
+    filled = np.zeros((14, 12), dtype=bool)
+    filled[2:-2, 1:-2] = True
+    made_up = np.zeros_like(filled)
+    made_up[0, :3] = made_up[-1, -4:] = True
+    inner = slice(2, 12), slice(1, 10)
+    assert rectangle_in_frame(filled, made_up) == inner
+    assert rectangle_in_frame(filled | made_up, made_up) == inner
+    assert rectangle_in_frame(filled | made_up, np.zeros_like(filled)) is None
+
+
+def test_what_turning_cut_off_lies_in_the_corners():
+    copy, place = turned_back(np.zeros((200, 300, 3), dtype=np.float32), 2.0, (300.0, 200.0))
+    off = place.off(np.arange(300) + 0.5, np.arange(200) + 0.5)
+    assert copy.shape == (200, 300, 3) and not off[20:-20, 20:-20].any()
+    # Turned by 2 degrees, 150 pixels from the middle lie 5.2 off; worked out by hand: 150 sin 2 deg.
+    assert off[:3, 0].any() and off[-3:, -1].any() and 0.005 < off.mean() < 0.03
