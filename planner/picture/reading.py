@@ -14,7 +14,7 @@ from planner.picture.choosing import Found, in_order, turned_grids, upright_grid
 from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
 from planner.picture.grid import OPAQUE, NoGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
-from planner.picture.lossless import Cells, exact_readings
+from planner.picture.lossless import Cells, Codes, exact_readings
 from planner.picture.proposing import Proposed, chart_proposal, drawn_proposal, exact_proposal
 from planner.picture.working import Working, working_copy
 
@@ -31,6 +31,8 @@ _STANDS_OUT_OF_FEW, _STANDS_OUT_OF_MANY = 0.9, 0.5
 # Cells of so many pixels are hardly ever seen in such a picture: of 50 none stood out by a tenth.
 _CLEARLY_ENLARGED = 4.0
 _STANDS_OUT_AT_ALL = 0.3
+# A picture that changes in so many places a side, and never within so many pixels, is not one of a pixel a cell.
+_MANY_CHANGES, _APART = 8, 3
 # In fewer pixels no blurred grid is looked for: they would hold next to no cells.
 _LEAST_SIDE = 30
 # A chart of this score is one, whatever else the picture might be.
@@ -117,6 +119,7 @@ def _found(decoded: Decoded) -> _Outcome:
         fits = [native, *fits[:-1]]
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
     few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS
+    coarse = bool(fits) and _changes_lie_apart(codes)
     if not fits:
         # A large picture is held only once from here on.
         del pixels, codes
@@ -131,11 +134,11 @@ def _found(decoded: Decoded) -> _Outcome:
         if plain:
             turned = turned_grids(plain, working, [one for one, _ in candidates])
             candidates = in_order(candidates, turned)
-    if not candidates or candidates[0][0].stands_out < _needed(candidates[0][0], few, bool(fits)):
+    if not candidates or candidates[0][0].stands_out < _needed(candidates[0][0], few, bool(fits) and not coarse):
         if fits:
             # At one pixel a cell for want of better, a picture of many colours may as well be a small photo.
             outcome = _exact(pixels, fits)
-            return outcome if few and decoded.lossless else replace(outcome, sure=False)
+            return outcome if few and decoded.lossless and not coarse else replace(outcome, sure=False)
         if charts:
             return _charted(charts, decoded.lossless)
         raise _no_grid(readings, width, height)
@@ -171,6 +174,16 @@ def _enlarged(chart: ChartFound, ratio: float) -> ChartFound:
     one, two, three, four = ((x * ratio, y * ratio) for x, y in chart.lattice.corners)
     lattice = Lattice((one, two, three, four), chart.lattice.rows, chart.lattice.columns)
     return replace(chart, lattice=lattice)
+
+
+def _changes_lie_apart(codes: Codes) -> bool:
+    """Whether a small picture, though it changes in many places, changes nowhere in two rows or columns of pixels next
+    to one another or next but one: at one pixel a cell a drawing is finer than that."""
+    for axis in (0, 1):
+        places = np.flatnonzero((np.diff(codes.astype(np.int64), axis=axis) != 0).any(axis=1 - axis))
+        if len(places) < _MANY_CHANGES or np.diff(places).min() < _APART:
+            return False
+    return True
 
 
 def _needed(found: Found, few: bool, fits: bool) -> float:

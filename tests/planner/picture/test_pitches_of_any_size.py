@@ -10,6 +10,7 @@ from PIL import Image
 
 from planner.picture import read_picture
 from planner.picture.lossless import exact_readings
+from planner.picture.reading import _changes_lie_apart
 from tests.support.picture_files import saved, speckled
 
 FACES = [
@@ -133,3 +134,13 @@ def test_a_large_picture_of_few_edges_is_not_cut_into_cells_of_two_pixels():
     rows, columns = (np.searchsorted(places, np.arange(side), "right") for places, side in ((down, 299), (across, 247)))
     readings = exact_readings((1 + rows[:, None] + 100 * columns[None, :]).astype(np.uint32))
     assert not any(cells.cut for cells in readings)
+
+
+def test_at_one_pixel_a_cell_a_drawing_changes_from_one_pixel_to_the_next():
+    gaps = np.array([4, 5, 3, 6, 4, 3, 5, 7, 3, 4, 6, 5])
+    blocks = np.arange(144, dtype=np.uint32).reshape(12, 12)
+    assert _changes_lie_apart(blocks.repeat(gaps, axis=0).repeat(gaps[::-1], axis=1))
+    # One line of a single pixel, or few changes, and it may be as fine as such pictures are.
+    gaps[4] = 1
+    assert not _changes_lie_apart(blocks.repeat(gaps, axis=0).repeat(gaps[::-1], axis=1))
+    assert not _changes_lie_apart(blocks[:6, :6].repeat(4, axis=0).repeat(4, axis=1))
