@@ -53,6 +53,8 @@ def test_a_picture_becomes_a_plan_and_a_paper(open_page, tmp_path, size):
     press("button", "The grid is right")
     expect(page.get_by_text("Grid 1 is kept")).to_be_visible()
 
+    # The words are there before the scripts are.
+    page.wait_for_load_state()
     before = page.locator("#preview .pattern").inner_html()
     page.get_by_label("Colour 1,").select_option(label="American sycamore")
     expect(page.locator("#preview .pattern")).not_to_have_js_property("innerHTML", before)
