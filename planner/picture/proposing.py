@@ -62,7 +62,7 @@ def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Propo
     taken = pixels[np.ix_(cells.rows.middles(height), cells.columns.middles(width))]
     opaque = taken[..., 3] >= OPAQUE
     rgb = np.ascontiguousarray(taken[..., :3])
-    around = _page_around(pixels, cells) if opaque.all() else None
+    around = _page_around(pixels, cells) if opaque.all() and cells.framed else None
     filled, how = set_aside(rgb, None if opaque.all() else opaque, running=rgb if best else None, around=around)
     rows, columns = cells.rows, cells.columns
     lattice = Lattice.upright(

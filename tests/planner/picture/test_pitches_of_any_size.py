@@ -144,3 +144,15 @@ def test_at_one_pixel_a_cell_a_drawing_changes_from_one_pixel_to_the_next():
     gaps[4] = 1
     assert not _changes_lie_apart(blocks.repeat(gaps, axis=0).repeat(gaps[::-1], axis=1))
     assert not _changes_lie_apart(blocks[:6, :6].repeat(4, axis=0).repeat(4, axis=1))
+
+
+@pytest.mark.parametrize("pitch", [2.637, 3.192, 4.191])
+def test_a_broken_last_row_of_pixels_is_no_page_around_the_picture(pitch):
+    """What an uneven pitch leaves over at the end has the floor's colour, and the floor is part of the drawing."""
+    cells = speckled(14, 22)
+    cells[:5], cells[5], cells[-4:] = (120, 180, 230), (90, 140, 200), (70, 50, 40)
+    height, width = (round(count * pitch) for count in cells.shape[:2])
+    down, across = (np.minimum(((np.arange(side) + 0.5) / pitch).astype(int), n - 1)
+                    for side, n in ((height, 14), (width, 22)))  # fmt: skip
+    reading = read_picture(saved(Image.fromarray(cells[np.ix_(down, across)])))
+    assert reading.grid.rgb.shape == cells.shape and reading.grid.filled[-4:].all()
