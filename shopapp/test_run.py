@@ -42,7 +42,7 @@ def run(argv: list[str]) -> int:
     codes = [_pytest(f"SQLite, {here} journal", arguments, {"KERFSTEAD_JOURNAL": here}, parallel=parallel)]
     if everywhere:
         only = arguments if full else [*arguments, "-m", "storage"]
-        how = {"parallel": parallel and full, "marked": not full}
+        how = {"parallel": parallel, "marked": not full}
         codes.append(_pytest(f"SQLite, {other} journal", only, {"KERFSTEAD_JOURNAL": other}, **how))
         with _postgres(given) as url:
             if url:

@@ -39,6 +39,8 @@ def shop(tmp_path):
             env=environment,
             stdout=file,
             stderr=subprocess.STDOUT,
+            # Whatever started the tests may have told its children not to mind Ctrl-C.
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
         )
     yield Running(process, port, said)
     if process.poll() is None:
