@@ -36,10 +36,12 @@ from shopapp.lumber.models import StockPiece, Stocktake, Supply
 from shopapp.quotes.models import Quote
 from shopapp.lumber.supplies.checks import supplies_that_are_not_their_entries
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
-kept = [one for rows in (PatternVersion, StockPiece, Stocktake, Supply, Quote, Job, Listing) for one in rows.objects.all()]
+with_pages = (PatternVersion, StockPiece, Stocktake, Supply, Quote, Job, Listing)
+kept = [one for rows in with_pages for one in rows.objects.all()]
 print(json.dumps({
     "kept": [client.get(one.get_absolute_url()).status_code for one in kept],
-    "rack": [*pieces_that_are_not_their_moves(), *worth_that_came_or_went_unseen(), *supplies_that_are_not_their_entries()],
+    "rack": [*pieces_that_are_not_their_moves(), *worth_that_came_or_went_unseen(),
+             *supplies_that_are_not_their_entries()],
     "bench": [b"as in the plan kept" in answer.content for answer in bench],
     "plans": [plan.matches_its_hash for plan in Plan.objects.all()],
     "pages": [page.status_code for page in pages.values()],
