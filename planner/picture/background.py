@@ -45,14 +45,14 @@ def flat_background(cells: NDArray[np.uint8], within: int = 0) -> Mask | None:
     return joined_to_edge(away <= within)
 
 
-def _ground(cells: NDArray[np.uint8], within: int) -> list[tuple[NDArray[np.int16], float]]:
+def _ground(cells: NDArray[np.uint8], within: int, *, skies: bool = True) -> list[tuple[NDArray[np.int16], float]]:
     """The colours of the edge with what counts for each to be the ground's, see ``worth_as_ground``, best first."""
     edge = edge_of(cells).astype(np.int16)
     colours, counts = np.unique(edge, axis=0, return_counts=True)
     # Of a long edge of many colours the commonest only are asked.
     colours = colours[np.argsort(-counts, kind="stable")[:_MOST_ASKED]]
     worn = np.abs(colours[:, None] - edge[None]).max(axis=2) <= within
-    worth = worth_as_ground(worn, *cells.shape[:2])
+    worth = worth_as_ground(worn, *cells.shape[:2], skies=skies)
     return [(colours[at], float(worth[at])) for at in np.argsort(-worth, kind="stable")]
 
 
@@ -60,6 +60,9 @@ def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
     """Whether the edge speaks nearly as well for another ground than ``flat_background`` sets aside, or for none."""
     grounds = _ground(cells, within)
     best = grounds[0][1]
+    # What is taken for a sky may be the page behind somebody whose shoulders fill the lower edge.
+    if best <= 0 < _ground(cells, within, skies=False)[0][1]:
+        return True
     away = (np.abs(cells.astype(np.int16) - grounds[0][0]).max(axis=2) > within).any()
     others = [worth for colour, worth in grounds[1:] if np.abs(colour - grounds[0][0]).max() > 2 * within]
     return bool(away) and (abs(best) < _IN_DOUBT or (best > 0 and max(others, default=-1.0) > -_IN_DOUBT))

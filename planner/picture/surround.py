@@ -32,10 +32,10 @@ def edge_of(cells: NDArray[_Kind]) -> NDArray[_Kind]:
     return np.concatenate([cells[0], cells[1:, -1], cells[-1, -2::-1], cells[-2:0:-1, 0]])
 
 
-def worth_as_ground(worn: Mask, rows: int, columns: int) -> Floats:
+def worth_as_ground(worn: Mask, rows: int, columns: int, *, skies: bool = True) -> Floats:
     """What counts for each of several colours to be the ground's, from 0, less the mark: above 0 it is likely one.
 
-    ``worn`` is colours × edge, in the order of ``edge_of``.
+    ``worn`` is colours × edge, in the order of ``edge_of``; ``skies`` leaves out what is a sky or a floor.
     """
     at = np.array([0, columns - 1, columns + rows - 2, 2 * columns + rows - 3])
     share, corners = worn.mean(axis=1), worn[:, at].sum(axis=1)
@@ -44,7 +44,8 @@ def worth_as_ground(worn: Mask, rows: int, columns: int) -> Floats:
     plate = (corners == 4) & (starts == 4) & (share.max() >= _RIM * (1 - share))
     worth = share + np.where(plate, _PLATE, _CORNERS[corners])
     worth[~in_runs & ~plate] = 0
-    worth[sky_or_floor(worn, rows, columns)] = 0
+    if skies:
+        worth[sky_or_floor(worn, rows, columns)] = 0
     return np.asarray(worth - _GROUND, dtype=np.float64)
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from PIL import Image
 
 from planner.picture import read_picture
+from planner.picture.background import ground_in_doubt
 from tests.support.picture_files import saved
 
 PAGE, RIM, PLATE, INK = (240, 236, 220), (70, 50, 110), (150, 140, 200), (30, 24, 40)
@@ -45,3 +46,14 @@ def test_a_ground_that_hardly_counts_for_more_than_none_is_in_doubt():
     sure = read("0000000000 0033333300 0032222300 0022222200 0022322300 0022222200 0002222000 0111111110 0111111110")
     unsure = read("0033333300 0033333300 0032222300 0022222200 0022322300 0022222200 0111111110 1111111111 1111111111")
     assert sure.sure and not unsure.sure
+
+
+def test_a_wide_sky_may_as_well_be_the_page_behind_a_bust_and_is_not_sure():
+    """Shoulders from side to side close the page off below, as the land does the sky."""
+    cells = np.full((17, 12, 3), (213, 206, 186), dtype=np.uint8)
+    cells[3:13, 1:11], cells[13:], cells[6:8, 3:5] = (207, 175, 140), (222, 206, 148), (70, 118, 120)
+    assert ground_in_doubt(cells)
+    assert not read_picture(saved(Image.fromarray(cells.repeat(9, axis=0).repeat(9, axis=1)))).sure
+    # A low one is a sky.
+    cells[3:13, [0, -1]] = (40, 90, 60)
+    assert not ground_in_doubt(cells)
