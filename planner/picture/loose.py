@@ -6,8 +6,10 @@ by their Fourier transform, and where they stand by its phase. What is heard is 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor, log
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,28 +85,37 @@ def loose_grids(picture: Picture, down: Side, across: Side, most: int) -> list[L
 def _heard(picture: Picture) -> list[float]:
     """The pitches heard best in the edges of both ways together, with their multiples."""
     height, width = picture.shape[:2]
-    longest = max(height, width)
-    size = _FINE * longest
-    strength = np.zeros(size // 2 + 1)
+    profiles = []
     for axis in (0, 1):
         edges = np.abs(np.diff(picture, axis=axis)).sum(axis=2).sum(axis=1 - axis)
         # One long border of a page shall not be heard above the cells.
         edges = np.minimum(edges, np.quantile(edges, 0.98))
-        edges = edges - edges.mean()
-        strength += np.abs(np.fft.rfft(edges * np.hanning(len(edges)), size)) / max(float(np.linalg.norm(edges)), 1e-9)
-    pitches = size / np.maximum(np.arange(len(strength)), 1)
-    peak = np.zeros(len(strength), dtype=np.bool_)
-    peak[1:-1] = (strength[1:-1] > strength[:-2]) & (strength[1:-1] >= strength[2:])
-    peak &= (pitches >= _LEAST_PITCH) & (pitches <= _MOST_PART * min(height, width))
-    places = np.flatnonzero(peak)
-    best = places[np.argsort(-strength[places], kind="stable")[:_MOST_HEARD]]
-    wanted = [float(pitches[place]) * times for times in _MULTIPLES for place in best]
+        profiles.append(edges - edges.mean())
+    best = heard_best(profiles, height, width, _LEAST_PITCH, _MOST_HEARD)
+    wanted = [pitch * times for times in _MULTIPLES for pitch in best]
     kept: list[float] = []
     for pitch in wanted:
         inside = _LEAST_PITCH <= pitch <= _MOST_PART * min(height, width)
         if inside and all(abs(log(pitch / other)) > 0.004 for other in kept):
             kept.append(pitch)
     return kept
+
+
+def heard_best(
+    profiles: Sequence[NDArray[np.floating[Any]]], height: int, width: int, least: float, most: int
+) -> list[float]:
+    """The ``most`` pitches heard best in what was summed along both ways of a picture together, best first; none of
+    less than ``least`` pixels or more than a part of the shorter side."""
+    size = _FINE * max(height, width)
+    strength = np.zeros(size // 2 + 1)
+    for sums in profiles:
+        strength += np.abs(np.fft.rfft(sums * np.hanning(len(sums)), size)) / max(float(np.linalg.norm(sums)), 1e-9)
+    pitches = size / np.maximum(np.arange(len(strength)), 1)
+    peak = np.zeros(len(strength), dtype=np.bool_)
+    peak[1:-1] = (strength[1:-1] > strength[:-2]) & (strength[1:-1] >= strength[2:])
+    peak &= (pitches >= least) & (pitches <= _MOST_PART * min(height, width))
+    places = np.flatnonzero(peak)
+    return [float(pitches[place]) for place in places[np.argsort(-strength[places], kind="stable")[:most]]]
 
 
 def _placed(side: Side, pitch: float) -> tuple[Axis, float, float] | None:

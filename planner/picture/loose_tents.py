@@ -12,14 +12,12 @@ from math import ceil, log
 import numpy as np
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.loose import Loose
+from planner.picture.loose import Loose, heard_best
 from planner.picture.lossless import Axis
 from planner.picture.redraw import Floats, Picture, Shape, Side
 
-# Cells from so many pixels to so large a part of the shorter side are listened for.
-_LEAST_PITCH, _MOST_PART = 4.0, 1 / 4
-# The transform is taken this many times as fine as the picture's length gives of itself.
-_FINE = 16
+# Cells from so many pixels are listened for.
+_LEAST_PITCH = 4.0
 # So many of the pitches that are heard best are tried.
 _MOST_HEARD = 4
 # Around a pitch that was heard these are tried, as shares of the drift they make from end to end of the picture in
@@ -35,9 +33,12 @@ def loose_tents(picture: Picture, down: Side, across: Side, most: int) -> list[L
     """Grids of tents anywhere on a picture (height × width × channels) whose sides are ``down`` and ``across``, those
     that stand out most first."""
     found: list[Loose] = []
-    for pitch in _heard(picture):
-        row = _placed(down, pitch, _middle(_bends(picture, 0), pitch))
-        column = _placed(across, pitch, _middle(_bends(picture, 1), pitch))
+    height, width = picture.shape[:2]
+    bends = [_bends(picture, axis) for axis in (0, 1)]
+    for pitch in heard_best(bends, height, width, _LEAST_PITCH, _MOST_HEARD):
+        row, column = (
+            _placed(side, pitch, _middle(along, pitch)) for side, along in zip((down, across), bends, strict=True)
+        )
         if row is None or column is None or abs(log(row[0].pitch / column[0].pitch)) > 0.02:
             continue
         found.append(Loose(row[0], column[0], (row[1] + column[1]) / 2))
@@ -50,22 +51,6 @@ def _bends(picture: Picture, axis: int) -> Floats:
     # One long border of a page shall not be heard above the cells.
     bends = np.minimum(bends, np.quantile(bends, 0.97))
     return np.asarray(bends - bends.mean())
-
-
-def _heard(picture: Picture) -> list[float]:
-    """The pitches heard best in the bends of both ways together."""
-    height, width = picture.shape[:2]
-    size = _FINE * max(height, width)
-    strength = np.zeros(size // 2 + 1)
-    for axis in (0, 1):
-        bends = _bends(picture, axis)
-        strength += np.abs(np.fft.rfft(bends * np.hanning(len(bends)), size)) / max(float(np.linalg.norm(bends)), 1e-9)
-    pitches = size / np.maximum(np.arange(len(strength)), 1)
-    peak = np.zeros(len(strength), dtype=np.bool_)
-    peak[1:-1] = (strength[1:-1] > strength[:-2]) & (strength[1:-1] >= strength[2:])
-    peak &= (pitches >= _LEAST_PITCH) & (pitches <= _MOST_PART * min(height, width))
-    places = np.flatnonzero(peak)
-    return [float(pitches[place]) for place in places[np.argsort(-strength[places], kind="stable")[:_MOST_HEARD]]]
 
 
 def _middle(bends: Floats, pitch: float) -> float:
