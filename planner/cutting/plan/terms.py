@@ -25,7 +25,13 @@ class CutPlanError(CuttingError):
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """``count`` pieces alike, at their sizes after gauging: ``width`` by ``thickness`` by ``length``, in units."""
+    """``count`` pieces alike, at their sizes after gauging: ``width`` by ``thickness`` by ``length``, in units.
+
+    ``shade`` other than "" asks for boards of that shade; parts of one wood that share a ``bound`` other than "" all
+    come from one board, whichever it is. ``pieces`` are lengths the part is crosscut into at last, so that they come
+    out of one strip next to one another (the left and right border of a row); ``length`` is then their sum with
+    ``Rules.over_length`` and a crosscut kerf between each two. Without ``pieces`` the part is one piece.
+    """
 
     wood: str
     width: int
@@ -33,13 +39,21 @@ class Part:
     length: int
     count: int
     name: str = ""
+    shade: str = ""
+    bound: str = ""
+    pieces: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class StockBoard:
     """One board on the rack. ``width`` and ``length`` in units as it lies there; ``yields`` the greatest thickness
     that can be milled from it; ``cost`` what using it takes from the rack, in money units; ``worth`` what an offcut
-    of it that is kept is worth, in money units for ``Rules.worth_area`` square units, 0 for nothing."""
+    of it that is kept is worth, in money units for ``Rules.worth_area`` square units, 0 for nothing.
+
+    ``resawn`` is the greatest thickness each of two layers yields once a rough length is resawn, 0 where it is not
+    to be. ``bad`` are stretches (from, to) along the length to be avoided, from the end the tape is hooked on, in
+    order and apart; no rough length that is ripped or kept touches one. ``offcut`` says that it came back from
+    other work."""
 
     name: str
     wood: str
@@ -48,6 +62,10 @@ class StockBoard:
     yields: int
     cost: int
     worth: int = 0
+    shade: str = ""
+    resawn: int = 0
+    bad: tuple[tuple[int, int], ...] = ()
+    offcut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +77,9 @@ class Rules:
     every strip that is never cut into parts (the snipe at that end lies within it); ``longest_rip`` the longest
     rough length ripped, 0 for no limit; ``grid`` the steps ripped rough lengths are measured in; ``keep_length`` and
     ``keep_width`` the least an offcut has to measure to be kept; ``worth_area`` see ``StockBoard.worth``;
-    ``over_width`` and ``over_length`` what every strip and every part is cut larger for gauging.
+    ``over_width`` and ``over_length`` what every strip and every part is cut larger for gauging. Nothing shorter than
+    ``shortest_rough`` is milled and ripped, no strip narrower than ``narrowest`` is ripped, and nothing is milled
+    thinner than ``thinnest``: the maker's safe limits.
     """
 
     crosscut_kerf: int
@@ -75,21 +95,31 @@ class Rules:
     worth_area: int = 1
     over_width: int = 0
     over_length: int = 0
+    shortest_rough: int = 0
+    narrowest: int = 0
+    thinnest: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class CutJob:
-    """Everything a plan follows from: ``parts`` wanted, ``stock`` they may come from, ``rules`` of the shop."""
+    """Everything a plan follows from: ``parts`` wanted, ``stock`` they may come from, ``rules`` of the shop.
+
+    ``ways`` are (wood, way): "face" rips the parts' widths from stock milled to their thickness; "edge" rips their
+    thickness from stock milled to their width and turns the strips; "either" takes the cheaper, one way for all of
+    the wood. A wood not named is ripped face up. ``on_edge`` of the plan tells what was chosen.
+    """
 
     parts: tuple[Part, ...]
     stock: tuple[StockBoard, ...]
     rules: Rules
+    ways: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class StripCut:
-    """A strip for parts ``width`` by the rough length's thickness; ``parts`` are (length, pieces), longest first, at
-    the sizes after gauging, in units."""
+    """A strip ripped for parts ``width`` by the rough length's thickness (of a wood that is turned on edge, ``width``
+    is the parts' thickness and the rough length is milled to their width); ``parts`` are (length, pieces), longest
+    first, at the sizes after gauging, in units."""
 
     width: int
     parts: tuple[tuple[int, int], ...]
@@ -97,11 +127,18 @@ class StripCut:
 
 @dataclass(frozen=True, slots=True)
 class RoughCut:
-    """A rough length, milled to ``thickness`` and ripped into ``strips``; without strips it is kept whole."""
+    """A rough length, milled to ``thickness`` and ripped into ``strips``; without strips it is kept whole.
+
+    ``at`` is where it begins, from the end of the board the tape is hooked on. A rough length that is ``resawn`` is
+    two layers, each milled to ``thickness``: ``strips`` out of the first and ``under`` out of the second, which is
+    kept whole where ``under`` is empty."""
 
     length: int
     thickness: int
     strips: tuple[StripCut, ...]
+    at: int = 0
+    resawn: bool = False
+    under: tuple[StripCut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +151,8 @@ class BoardCut:
 
 @dataclass(frozen=True, slots=True)
 class Offcut:
-    """A piece that goes back to the rack: ``kind`` is "end" (a rough length kept whole), "edge" (beside the strips)
-    or "tail" (left of a strip). ``rough`` counts the board's rough lengths from 0. Sizes in units, credit in money."""
+    """A piece that goes back to the rack: ``kind`` is "end" (a rough length kept whole), "edge" (beside the strips),
+    "tail" (left of a strip) or "layer" (the second layer of a resawn rough length, kept whole). ``rough`` counts the board's rough lengths from 0. Sizes in units, credit in money."""
 
     board: str
     rough: int
@@ -167,13 +204,15 @@ class WoodFloor:
 @dataclass(frozen=True, slots=True)
 class CutPlan:
     """Which board gives what. Money in units: ``cost`` is ``boards_cost`` less the ``credit`` of ``offcuts``.
-    ``floors`` hold for each wood what no plan can undercut; empty for a first plan."""
+    ``floors`` hold for each wood what no plan can undercut; empty for a first plan. ``on_edge`` names the woods whose
+    strips are turned on edge."""
 
     boards: tuple[BoardCut, ...]
     offcuts: tuple[Offcut, ...]
     boards_cost: int
     credit: int
     floors: tuple[WoodFloor, ...] = field(default=())
+    on_edge: tuple[str, ...] = ()
 
     @property
     def cost(self) -> int:
