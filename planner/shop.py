@@ -55,6 +55,31 @@ class Shop:
     spare_confidence: Fraction = Fraction(95, 100)
     # Share of the board's height that long grain should carry across every seam, else the maker is warned.
     least_carried: Fraction = Fraction(1, 4)
+    # Off each end of a bought board, where it has checked in drying: 1 to 3 in is usual (from memory).
+    check_trim: Length = _mm(25)
+    # Off each end of every rough length once it is planed: the dip a planer's rollers leave (from memory; measure
+    # yours, and see the machine's manual for setting it).
+    snipe: Length = _mm(25)
+    # Rough lengths are measured out in steps of this, so that a tape finds them.
+    rough_step: Length = _mm(5)
+    # Whether thick stock is sawn through its thickness into two layers, what that blade takes (a band saw about 1 mm,
+    # from memory; 2 mm with what it wanders), and the widest board that stands under the guide.
+    resaw: bool = False
+    resaw_kerf: Length = _mm(2)
+    tallest_resaw: Length = _mm(150)
+    # The least an offcut measures to go back to the rack; below the shortest length machined it could not be used.
+    shortest_kept: Length = _mm(305)
+    narrowest_kept: Length = _mm(30)
+    # Share of what its area cost that an offcut is credited: it may lie for years, or never be used.
+    offcut_share: Fraction = Fraction(1, 2)
+    # The spacer between stop and wood, taken away before the cut so that nothing lies loose between blade and stop.
+    stand_off: Length = _mm(25)
+    # The widest bundle of strips the hold-down of the sled takes side by side at one crosscut; 0 for one strip alone.
+    hold_down: Length = _mm(0)
+    # The finest step the scales of fence and stop are read to: half a millimetre by eye (from memory).
+    saw_scale: Length = _mm("0.5")
+    # How deep the saw cuts at its highest: a 10 in blade about 3 1/8 in (from memory; the saw's manual has yours).
+    tallest_cut: Length = _mm(75)
     # What the shop writes lengths in, "mm" or "in"; only words depend on it.
     unit: str = "mm"
 
