@@ -9,8 +9,9 @@ class PlansConfig(AppConfig):
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
 
-        from .models import Plan
+        from .models import CutSheet, Plan
         from .readers import plans_that_do_not_match_their_hash
 
         protect(Plan, against=("update", "delete"))
+        protect(CutSheet)
         register("Kept plans match their hashes", plans_that_do_not_match_their_hash)

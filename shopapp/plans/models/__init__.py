@@ -1,0 +1,17 @@
+"""Boards as they were reckoned and kept, the search for where their wood is cut, and the sheets kept of it."""
+
+from .cutting import CutPaper, CutSearch, CutSheet, sheet_fingerprint
+from .plans import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint
+
+__all__ = [
+    "MOST_MINUTES",
+    "MOST_PRICE",
+    "BuildSheet",
+    "CutPaper",
+    "CutSearch",
+    "CutSheet",
+    "Plan",
+    "canonical",
+    "fingerprint",
+    "sheet_fingerprint",
+]
