@@ -2,6 +2,7 @@
 
 terms      the words, as frozen dataclasses in whole units of length and money
 form       their JSON
+clear      what of a board's length may be used
 limits     parts that cannot be made at all, and what would let them
 worth      what fits and what offcuts are worth
 first      a plan at once, longest first
@@ -32,6 +33,7 @@ from planner.cutting.plan.terms import (
     Rules,
     StockBoard,
     StripCut,
+    UnsoundPlanError,
     WoodFloor,
 )
 
@@ -51,6 +53,7 @@ __all__ = [
     "Rules",
     "StockBoard",
     "StripCut",
+    "UnsoundPlanError",
     "WoodFloor",
     "faults_of",
     "first_cut_plan",

@@ -79,6 +79,10 @@ def _walk_rough(where: str, rough: RoughCut, board: StockBoard, rules: Rules) ->
     faults = []
     if rough.length % rules.grid:
         faults.append(f"{where} is {rough.length} long, not in steps of {rules.grid}.")
+    if rough.length < rules.shortest_rough:
+        faults.append(f"{where} is {rough.length} long; nothing shorter than {rules.shortest_rough} is milled.")
+    if rough.thickness < rules.thinnest:
+        faults.append(f"{where} is {rough.thickness} thick; nothing thinner than {rules.thinnest} is milled.")
     if rules.longest_rip and rough.length > rules.longest_rip:
         faults.append(f"{where} is {rough.length} long; no more than {rules.longest_rip} is ripped.")
     if not 0 < rough.thickness <= board.yields:
@@ -88,6 +92,11 @@ def _walk_rough(where: str, rough: RoughCut, board: StockBoard, rules: Rules) ->
         if j:
             blade += rules.rip_kerf
         blade += strip.width + rules.over_width
+        if strip.width + rules.over_width < rules.narrowest:
+            faults.append(
+                f"{where}, strip {j + 1} is {strip.width + rules.over_width} wide; nothing narrower than "
+                f"{rules.narrowest} is ripped."
+            )
         if strip.width <= 0 or blade > far:
             faults.append(f"{where}, strip {j + 1} ends {blade} across, beyond {far}.")
         faults += _walk_strip(f"{where}, strip {j + 1}", strip, rough.length, rules)

@@ -50,14 +50,14 @@ def nearby_columns(problem: Problem, columns: list[Column]) -> Iterator[Column]:
         for i, step in enumerate(steps):
             for by in (*range(-_SHIFT, 0), *range(1, _SHIFT + 1)):
                 fresh = step + by
-                if not 0 < fresh <= problem.steps:
+                if not problem.least_step <= fresh <= problem.steps:
                     continue
                 rest = steps[:i] + steps[i + 1 :]
                 shifted = [[*rest, fresh]] if by <= left else []
                 shifted += [
                     [*rest[:j], other - by, *rest[j + 1 :], fresh]
                     for j, other in enumerate(rest)
-                    if 0 < other - by <= problem.steps
+                    if problem.least_step <= other - by <= problem.steps
                 ]
                 for made in shifted:
                     yield BoardCol(column.kind, tuple(sorted(Counter(made).items())))

@@ -124,6 +124,8 @@ def _cut_board(wanted: Wanted, board: StockBoard, rules: Rules, cap: int) -> lis
 def _fill(wanted: Wanted, length: int, across: int, yields: int, rules: Rules) -> RoughCut | None:
     """Rip one rough length of at most ``length`` and take what it gives from ``wanted``."""
     room = strip_room(length, rules)
+    if length < rules.shortest_rough:
+        return None
     strips: list[StripCut] = []
     thickness = 0
     left = across + rules.rip_kerf
@@ -152,10 +154,11 @@ def _fill(wanted: Wanted, length: int, across: int, yields: int, rules: Rules) -
 
 
 def shortest_rough(used: int, rules: Rules) -> int:
-    """The shortest rough length on the grid whose strips have room for ``used`` units of parts and kerfs."""
+    """The shortest rough length on the grid that is milled at all and whose strips have room for ``used`` units of
+    parts and kerfs."""
     held = max(rules.grip, rules.snipe)
     need = used + strip_head(rules) + held if held else used - rules.crosscut_kerf
-    return -(-max(need, 1) // rules.grid) * rules.grid
+    return -(-max(need, rules.shortest_rough, 1) // rules.grid) * rules.grid
 
 
 def _fill_strip(lengths: dict[int, int], room: int, rules: Rules) -> tuple[tuple[tuple[int, int], ...], int]:

@@ -127,12 +127,18 @@ def _most_of_boards(
     for key in longest:
         width, yields, worth = key
         for section, values in filled.items():
-            if section[1] <= yields and (section, worth) not in strips:
+            if section[1] <= yields and _safe(section, rules) and (section, worth) not in strips:
                 strips[section, worth] = _strip_values(section[0], values, worth, steps, rules)
-        ripped = {section: strips[section, worth] for section in filled if section[1] <= yields}
+        ripped = {
+            section: strips[section, worth] for section in filled if section[1] <= yields and _safe(section, rules)
+        }
         rough = _rough_values(ripped, beside, width - 2 * rules.edge_trim, worth, steps, rules)
         tables[key] = _lengthwise(rough, longest[key], rules)
     return [_board_value(board, tables[board.width, board.yields, board.worth], rules) for board in kinds]
+
+
+def _safe(section: tuple[int, int], rules: Rules) -> bool:
+    return section[0] + rules.over_width >= rules.narrowest and section[1] >= rules.thinnest
 
 
 def _rate(width: int, worth: int, rules: Rules) -> int:
@@ -206,6 +212,8 @@ def _rough_values(
                 ends |= {at + takes for takes, _, _ in alike if at + takes <= room}
         for step in range(steps + 1):
             length = step * rules.grid
+            if length < rules.shortest_rough:
+                continue
             best = {0: 0}
             for at in sorted(ends):
                 for takes, value, price in alike:

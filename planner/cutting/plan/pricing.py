@@ -188,6 +188,7 @@ class Pricing:
             for thickness in self._thicknesses(family):
                 for value in self._options(family, thickness):
                     best = np.maximum(best, value)
+            best[: self.problem.least_step] = 0
             self._rough[family] = best
         return self._rough[family]
 

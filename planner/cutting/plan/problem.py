@@ -59,6 +59,11 @@ class Problem:
         longest = max((kind.along for kind in self.kinds), default=0)
         return min(longest, self.rules.longest_rip or longest) // self.rules.grid
 
+    @property
+    def least_step(self) -> int:
+        """Grid steps of the shortest rough length that is milled and ripped."""
+        return max(-(-self.rules.shortest_rough // self.rules.grid), 1)
+
     @cached_property
     def sizes(self) -> tuple[tuple[int, int, int], ...]:
         """Every part's (width, thickness, length), section by section: the order prices stand in."""

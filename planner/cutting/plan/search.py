@@ -10,13 +10,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
+from planner.cutting.plan.checker import faults_of
 from planner.cutting.plan.cuts import columns_of, cuts_of
 from planner.cutting.plan.enrich import more_columns, nearby_columns
 from planner.cutting.plan.first import Wanted, first_plan, varied_plans
 from planner.cutting.plan.master import Master, Relaxed
 from planner.cutting.plan.pricing import Pricing
 from planner.cutting.plan.problem import Problem, problem_of
-from planner.cutting.plan.terms import SCALE, BoardCut, Leaf, Part, Prices, Rules, StockBoard, WoodFloor
+from planner.cutting.plan.terms import SCALE, BoardCut, CutJob, Leaf, Part, Prices, Rules, StockBoard, WoodFloor
 from planner.cutting.plan.worth import settle
 
 # A column has to save at least this much, in 1/SCALE of a money unit, to be worth having.
@@ -58,11 +59,15 @@ class WoodSearch:
     def __init__(self, wood: str, parts: tuple[Part, ...], stock: tuple[StockBoard, ...], rules: Rules) -> None:
         self.problem: Problem = problem_of(wood, parts, stock, rules)
         self._parts, self._stock = parts, stock
+        self._job = CutJob(parts, stock, rules)
         self.shelf = {board.name: board for board in stock}
         self.cuts: tuple[BoardCut, ...] | None
+        self.cost: int | None
         self.left: Wanted
-        self.cuts, self.left = first_plan(parts, stock, rules)
-        self.cost = self._cost_of(self.cuts) if self.cuts is not None else None
+        first, self.left = first_plan(parts, stock, rules)
+        self.cuts, self.cost = None, None
+        if first is not None:
+            self._take(first)
         self.done = False
         self.taken = 0
         kinds = self.problem.kinds
@@ -277,9 +282,10 @@ class WoodSearch:
             self._take(cuts_of(columns, self.problem, self.shelf))
 
     def _take(self, cuts: tuple[BoardCut, ...]) -> None:
-        cost = self._cost_of(cuts)
-        if self.cost is None or cost < self.cost:
-            self.cuts, self.cost = cuts, cost
+        """Keep a plan that is cheaper than the best so far and can be cut as it says."""
+        plan = settle(cuts, self.shelf, self.problem.rules)
+        if (self.cost is None or plan.cost < self.cost) and not faults_of(plan, self._job):
+            self.cuts, self.cost = cuts, plan.cost
 
     def _cost_of(self, cuts: tuple[BoardCut, ...]) -> int:
         return settle(cuts, self.shelf, self.problem.rules).cost

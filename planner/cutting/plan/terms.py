@@ -23,6 +23,10 @@ class CutPlanError(CuttingError):
     """What was asked of the cut plan cannot be made from this stock under these rules."""
 
 
+class UnsoundPlanError(CutPlanError):
+    """Every plan found failed the checker; nothing the caller can mend."""
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """``count`` pieces alike, at their sizes after gauging: ``width`` by ``thickness`` by ``length``, in units.
@@ -152,7 +156,8 @@ class BoardCut:
 @dataclass(frozen=True, slots=True)
 class Offcut:
     """A piece that goes back to the rack: ``kind`` is "end" (a rough length kept whole), "edge" (beside the strips),
-    "tail" (left of a strip) or "layer" (the second layer of a resawn rough length, kept whole). ``rough`` counts the board's rough lengths from 0. Sizes in units, credit in money."""
+    "tail" (left of a strip) or "layer" (the second layer of a resawn rough length, kept whole). ``rough`` counts the
+    board's rough lengths from 0. Sizes in units, credit in money."""
 
     board: str
     rough: int
