@@ -1,0 +1,155 @@
+"""From a kept reckoning, the shop and its rack to a cut job in whole units, and the words back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from hashlib import sha256
+from typing import Any
+
+from planner.cutting.fromshop.checks import check_all, names_of
+from planner.cutting.fromshop.parts import Cut, cuts_in
+from planner.cutting.fromshop.pieces import MONEY, WORTH_AREA, Piece, Wishes, named, stock_board
+from planner.cutting.fromshop.units import unit_for, unit_text, units_down, units_up
+from planner.cutting.plan import CutFile, CutJob, CutPlan, CutPlanError, Part, Rules, to_json
+from planner.cutting.plan.worth import settle
+from planner.measures import Length
+from planner.shop import Shop
+
+MONEY_TEXT = "1/10000 of the shop's currency"
+
+
+def cut_job(
+    record: Mapping[str, Any],
+    shop: Shop,
+    pieces: Sequence[Piece],
+    wishes: Wishes | None = None,
+    *,
+    exponent: int = 2,
+) -> CutFile:
+    """The job of cutting all a kept reckoning's parts, spares included, from ``pieces`` that are free.
+
+    ``record`` is a reckoning's (``planner.record``): every size and how much wider strips are ripped is taken from
+    it, for the board was drawn with them; kerfs, trims, limits and spares are the ``shop``'s as it is now.
+    ``exponent`` are the currency's decimals. The file's unit is exact for parts, kerfs and steps, or a hundredth of a
+    millimetre with parts rounded up. Raises CutPlanError for what this shop cannot cut from these pieces.
+    """
+    wishes = wishes or Wishes()
+    cuts = cuts_in(record, shop, wishes)
+    shelf = named(pieces, wishes)
+    check_all(cuts, shelf, shop, wishes, record)
+    over = max(cut.over for cut in cuts)
+    unit = unit_for(_adding_up(cuts, over, shop))
+    woods = {cut.wood for cut in cuts}
+    stock = tuple(
+        stock_board(
+            piece,
+            shop,
+            unit,
+            resaw=wishes.resaw,
+            at_nothing=wishes.offcuts_first and piece.offcut,
+            exponent=exponent,
+        )
+        for piece in shelf
+        if piece.wood in woods
+    )
+    kerf = units_up(shop.crosscut_kerf, unit)
+    parts = tuple(_part(cut, unit, kerf, wishes.shades.get(cut.wood, "")) for cut in cuts)
+    ways = tuple(sorted((wood, way) for wood, way in wishes.ways.items() if wood in woods))
+    return CutFile(CutJob(parts, stock, rules_of(shop, unit, over), ways), None, unit_text(unit), MONEY_TEXT)
+
+
+def _adding_up(cuts: Iterable[Cut], over: Length, shop: Shop) -> set[Length]:
+    """Every length that is summed along a strip or across a rough length."""
+    found = {over, shop.crosscut_kerf, shop.rip_kerf, shop.rough_step}
+    for cut in cuts:
+        found |= {cut.width, cut.thickness, *(cut.pieces or (cut.length,))}
+    return found
+
+
+def rules_of(shop: Shop, unit: Length, over_width: Length) -> Rules:
+    """How the shop cuts, in whole units: what is lost and what is least rounded up, what is most rounded down."""
+
+    def up(length: Length) -> int:
+        return units_up(length, unit)
+
+    return Rules(
+        crosscut_kerf=up(shop.crosscut_kerf),
+        rip_kerf=up(shop.rip_kerf),
+        end_trim=up(shop.check_trim),
+        edge_trim=up(shop.rough_edge_trim / 2),
+        snipe=up(shop.snipe),
+        grip=up(shop.grip),
+        longest_rip=units_down(shop.longest_rip, unit),
+        grid=up(shop.rough_step),
+        keep_length=up(shop.shortest_kept),
+        keep_width=up(shop.narrowest_kept),
+        worth_area=WORTH_AREA,
+        over_width=up(over_width),
+        shortest_rough=up(shop.shortest_machined),
+        narrowest=up(shop.narrowest_strip),
+        thinnest=up(shop.thinnest_planed),
+    )
+
+
+def _part(cut: Cut, unit: Length, kerf: int, shade: str) -> Part:
+    pieces = tuple(units_up(piece, unit) for piece in cut.pieces)
+    return Part(
+        wood=cut.wood,
+        width=units_up(cut.width, unit),
+        thickness=units_up(cut.thickness, unit),
+        length=sum(pieces) + kerf * (len(pieces) - 1) if pieces else units_up(cut.length, unit),
+        count=cut.count + cut.spares,
+        name=cut.name,
+        shade=shade,
+        bound=cut.bound,
+        pieces=pieces,
+    )
+
+
+def same_job_hash(file: CutFile) -> str:
+    """SHA-256 of the job in its JSON form, the plan left out: equal for two jobs that are one."""
+    return sha256(to_json(replace(file, plan=None)).encode()).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """What a plan takes from the rack by the book: ``boards`` their worth, ``credit`` what goes back, ``cost`` what
+    is left. ``searched`` is what the search went by: less, where offcuts were counted at nothing."""
+
+    boards: Decimal
+    credit: Decimal
+    cost: Decimal
+    searched: Decimal
+
+
+def costs_of(
+    plan: CutPlan, file: CutFile, pieces: Sequence[Piece], shop: Shop, wishes: Wishes, unit: Length, exponent: int = 2
+) -> Costs:
+    """The plan at the pieces' own worth, whatever it was searched with."""
+    woods = {part.wood for part in file.job.parts}
+    stock = {
+        piece.mark: stock_board(piece, shop, unit, resaw=wishes.resaw, exponent=exponent)
+        for piece in named(pieces, wishes)
+        if piece.wood in woods
+    }
+    true = settle(plan.boards, stock, file.job.rules)
+    return Costs(money_of(true.boards_cost), money_of(true.credit), money_of(true.cost), money_of(plan.cost))
+
+
+def money_of(units: int) -> Decimal:
+    """Money units in the shop's currency, exact to four decimals."""
+    return Decimal(units) / MONEY
+
+
+def in_words(error: CutPlanError, record: Mapping[str, Any]) -> CutPlanError:
+    """The error with woods by the maker's own names; lengths are in words already where ``plan_cuts`` was given
+    ``says_in``."""
+    names = {wood: name for wood, name in names_of(record).items() if wood != name}
+    if not names:
+        return error
+    of = re.compile(rf"(?<![\w-])({'|'.join(map(re.escape, sorted(names, key=len, reverse=True)))})(?![\w-])")
+    what, mend = (of.sub(lambda match: names[match[1]], text) for text in (error.what, error.mend))
+    return CutPlanError(what, mend=mend, field=error.field)

@@ -1,0 +1,116 @@
+"""The parts a kept reckoning wants, with their copies and spares, at the sizes the saw gives them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from planner.cutting.fromshop.pieces import Wishes
+from planner.cutting.spares import spares
+from planner.measures import Length
+from planner.shop import Shop
+
+SIDE = "side border"
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Pieces alike to crosscut. ``width`` and ``thickness`` are after gauging, ``over`` what the strip is ripped wider;
+    ``count`` is for all boards, ``spares`` besides. ``pieces`` see ``planner.cutting.plan.Part``; ``length`` is then
+    their sum with a kerf between each two."""
+
+    wood: str
+    name: str
+    width: Length
+    over: Length
+    thickness: Length
+    length: Length
+    count: int
+    spares: int
+    bound: str = ""
+    pieces: tuple[Length, ...] = ()
+
+    @property
+    def ripped(self) -> Length:
+        return self.width + self.over
+
+
+def name_of(kind: str, tiles: int) -> str:
+    """What a piece is called on a cut plan.
+
+    >>> name_of("run", 3), name_of("side border", 2), name_of("tile", 1)
+    ('run of 3 tiles', 'side border with 2 tiles', 'tile')
+    """
+    if kind.endswith("run"):
+        return f"{kind} of {tiles} tiles"
+    return f"{kind} with {tiles} tile{'s' if tiles > 1 else ''}" if kind == SIDE and tiles else kind
+
+
+def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut, ...]:
+    """What ``record`` (see ``planner.record``) wants cut, wood by wood in its order. Pieces of one size are one cut,
+    whatever they are called; spares are the fewest that leave enough good ones of each wood, width and length, as
+    ``planner.cutting.lumber_need`` counts them. Of paired borders the spares stay single pieces."""
+    copies = record["spec"]["quantity"]
+    paired = _pairs(record) if wishes.pair_borders else Counter()
+    taken: Counter[int] = Counter()
+    for (left, right), rows in paired.items():
+        taken[left] += rows
+        taken[right] += rows
+    names: dict[tuple[Any, ...], list[str]] = {}
+    counts: Counter[tuple[Any, ...]] = Counter()
+    all_alike: Counter[tuple[Any, ...]] = Counter()
+    for number, part in enumerate(record["parts"]):
+        key = _key(part, wishes)
+        called = name_of(part["kind"], part["tiles"])
+        if called not in names.setdefault(key, []):
+            names[key].append(called)
+        counts[key] += (part["count"] - taken[number]) * copies
+        all_alike[_size(key)] += part["count"] * copies
+    extra = {size: spares(count, shop.spoil_rate, shop.spare_confidence) for size, count in all_alike.items()}
+    found = []
+    for key, alike in names.items():
+        wood, width, over, thickness, length, bound = key
+        # The spares of pieces cut alike are counted once, with the first of them.
+        more = extra.pop(_size(key), 0)
+        if counts[key] or more:
+            found.append(Cut(wood, " or ".join(alike), width, over, thickness, length, counts[key], more, bound))
+    return (*found, *_as_cuts(paired, record, shop, wishes, copies))
+
+
+def _size(key: tuple[Any, ...]) -> tuple[Any, ...]:
+    return key[:-1]
+
+
+def _key(part: Mapping[str, Any], wishes: Wishes) -> tuple[Any, ...]:
+    ripped, gauged = part["stages"]["ripped"], part["stages"]["gauged"]
+    length, wide, thickness = (Length.of_mm(text) for text in ripped)
+    width = Length.of_mm(gauged[1])
+    bound = part["kind"] if part["kind"] in wishes.one_board else ""
+    return part["wood"], width, wide - width, thickness, length, bound
+
+
+def _pairs(record: Mapping[str, Any]) -> Counter[tuple[int, int]]:
+    """Rows with a side border at either end: (numbers of the two parts, the longer first): rows of one board."""
+    found: Counter[tuple[int, int]] = Counter()
+    parts = record["parts"]
+    for row in record["laid"]:
+        left, right = row["parts"][0], row["parts"][-1]
+        if len(row["parts"]) > 1 and parts[left]["kind"] == parts[right]["kind"] == SIDE:
+            by_length = sorted((left, right), key=lambda n: (-Length.of_mm(parts[n]["stages"]["ripped"][0]).mm, n))
+            found[by_length[0], by_length[1]] += 1
+    return found
+
+
+def _as_cuts(
+    paired: Counter[tuple[int, int]], record: Mapping[str, Any], shop: Shop, wishes: Wishes, copies: int
+) -> list[Cut]:
+    found = []
+    for (longer, shorter), rows in paired.items():
+        wood, width, over, thickness, first, bound = _key(record["parts"][longer], wishes)
+        second = Length.of_mm(record["parts"][shorter]["stages"]["ripped"][0])
+        length = first + second + shop.crosscut_kerf
+        called = "left and right side border of a row"
+        found.append(Cut(wood, called, width, over, thickness, length, rows * copies, 0, bound, (first, second)))
+    return found

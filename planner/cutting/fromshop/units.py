@@ -1,0 +1,83 @@
+"""The working unit of a cut job: chosen so that lengths are whole numbers of it, else rounded to the safe side.
+
+What adds up along a strip or across a rough length (parts, kerfs, oversizes, steps) decides the unit; what only limits
+it is rounded to the safe side in that unit, which loses nothing: a sum of whole numbers is at most 12.7 exactly where
+it is at most 12. Stock and limits above go down, trims, grip and limits below go up.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+from math import ceil, floor, gcd, lcm
+
+from planner.cutting.plan import CutPlanError
+from planner.measures import Length
+from planner.shop import Shop
+
+# No finer: a plan's work grows with how many units a strip holds. Common practice of this house, no source.
+FINEST = Length.of_mm("0.01")
+_WRITTEN = re.compile(r"(\d+)(?:/(\d+))? (mm|in)")
+
+
+def unit_for(lengths: Iterable[Length]) -> Length:
+    """The largest unit every one of ``lengths`` is a whole number of, or a hundredth of a millimetre where that would
+    be finer; lengths of nought are passed over.
+
+    >>> mm, inch = Length.of_mm, Length.of_inches
+    >>> unit_for([mm("19.9"), mm(3), mm(5)]), unit_for([inch("3/4"), inch("1/8"), mm(0)]).inches
+    (Length('0.1 mm'), Fraction(1, 8))
+    """
+    parts = [length.mm for length in lengths if length]
+    if not parts:
+        return Length.of_mm(1)
+    below = lcm(*(part.denominator for part in parts))
+    found = Length(Fraction(gcd(*(part.numerator * (below // part.denominator) for part in parts)), below))
+    return max(found, FINEST)
+
+
+def unit_text(unit: Length) -> str:
+    """The unit as a cut file names it, exact: in millimetres or inches, whichever is the rounder fraction.
+
+    >>> unit_text(Length.of_mm("0.05")), unit_text(Length.of_inches("1/64"))
+    ('1/20 mm', '1/64 in')
+    """
+    mm, inches = unit.mm, unit.inches
+    in_mm = (mm.denominator, mm.numerator) <= (inches.denominator, inches.numerator)
+    return f"{mm} mm" if in_mm else f"{inches} in"
+
+
+def unit_of(text: str) -> Length:
+    """The unit a cut file names. Raises CutPlanError for what is none; ``field`` is "unit".
+
+    >>> unit_of("1/64 in") * 96
+    Length('38.1 mm')
+    """
+    match = _WRITTEN.fullmatch(text.strip())
+    if match is None or not int(match[1]) or not int(match[2] or 1):
+        raise CutPlanError(
+            f"“{text}” is no unit of length this house writes.", mend="Write it like 1/20 mm or 1/64 in.", field="unit"
+        )
+    size = Fraction(int(match[1]), int(match[2] or 1))
+    return Length.of_mm(size) if match[3] == "mm" else Length.of_inches(size)
+
+
+def length_of(units: int, unit: Length) -> Length:
+    """So many units, as a length."""
+    return unit * units
+
+
+def units_up(length: Length, unit: Length) -> int:
+    """Whole units, no fewer than the length has: parts, kerfs, trims, least sizes."""
+    return ceil(length / unit)
+
+
+def units_down(length: Length, unit: Length) -> int:
+    """Whole units, no more than the length has: stock and greatest sizes."""
+    return floor(length / unit)
+
+
+def says_in(unit: Length, shop: Shop) -> Callable[[int], str]:
+    """Units said as the shop writes lengths, for the sentences of the planner."""
+    return lambda units: shop.says(length_of(units, unit))
