@@ -151,8 +151,8 @@ FILE_UPLOAD_HANDLERS = [
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
 
-TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend", "QUEUES": ["default"]}}
-# What one background task may take before it is ended.
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend", "QUEUES": ["default", "aside"]}}
+# What one background task may take before it is ended; a task may say for itself that it takes longer.
 TASK_SECONDS = 120
 TASK_MEMORY_MB = 1536
 

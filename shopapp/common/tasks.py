@@ -1,7 +1,8 @@
 """Background work: a queue in the database, one task at a time, each in a child process with limits.
 
 A task is a plain function marked ``@background``. The worker (``manage.py worker``) claims it, starts a child
-(``manage.py run_task``) and notes how it ended. A task whose worker died is taken up again, a few times.
+(``manage.py run_task``) and notes how it ended. A task whose worker died is taken up again, a few times. Long ones
+run aside: one of them at a time beside the others, so that nobody waits for a picture behind a search.
 """
 
 from __future__ import annotations
@@ -14,6 +15,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta
 
+from django.conf import settings
+from django.core.exceptions import SuspiciousOperation
 from django.db import transaction
 from django.utils import timezone
 from django_tasks import task as _task
@@ -30,14 +33,27 @@ STALE_SECONDS = 30
 UNEXPECTED = "Something went wrong that was not foreseen; it is written in the shop's log. Try once more."
 
 
-def background(*, name: str) -> Callable:
-    """Mark a module's function as a task. ``name`` says in the worker's log what it does."""
+# The queue of what runs aside.
+ASIDE = "aside"
+
+
+def background(*, name: str, aside_for: int = 0) -> Callable:
+    """Mark a module's function as a task. ``name`` says in the worker's log what it does. With ``aside_for`` it may
+    take that many seconds, and other tasks go on beside it."""
 
     def mark(function: Callable):
-        function.says = name
-        return _task()(function)
+        function.says, function.aside_for = name, aside_for
+        return _task(queue_name=ASIDE if aside_for else "default")(function)
 
     return mark
+
+
+def seconds_for(row: DBTaskResult) -> int:
+    """How long a task may take before it is ended. What is no task of ours any more fails by itself, soon enough."""
+    try:
+        return row.task.func.aside_for or settings.TASK_SECONDS
+    except (ImportError, SuspiciousOperation):
+        return settings.TASK_SECONDS
 
 
 def enqueue(task, *args: object) -> str:
@@ -86,29 +102,31 @@ def beat(worker: str) -> None:
     WorkerBeat.objects.update_or_create(worker=worker, defaults={"at": timezone.now()})
 
 
-def claim_next(worker: str) -> DBTaskResult | None:
-    """Claim the next waiting task, or None. Two workers never get the same one."""
-    if not DBTaskResult.objects.ready().exists():
+def claim_next(worker: str, *, aside: bool = True) -> DBTaskResult | None:
+    """Claim the next waiting task, or None; without ``aside`` none that runs aside. Two workers never get the same."""
+    ready = DBTaskResult.objects.ready() if aside else DBTaskResult.objects.ready().exclude(queue_name=ASIDE)
+    if not ready.exists():
         # Looking first keeps an idle worker from taking the write lock twice a second.
         return None
     with exclusive_transaction("default"):
-        row = DBTaskResult.objects.ready().get_locked()
+        row = ready.get_locked()
         if row is not None:
             row.claim(worker)
     return row
 
 
-def take_up_again(worker: str) -> int:
+def take_up_again(worker: str, at: uuid.UUID | None = None) -> int:
     """Put tasks that nobody is at back into the queue; give up on one that was tried often enough.
 
-    ``worker`` asks between two tasks, so what stands under its own name was dropped (the database was away) too.
+    ``worker`` asks between two tasks, so what stands under its own name was dropped (the database was away) too, but
+    the one it runs aside, which is ``at``.
     """
     others = _alive_workers() - {worker}
     count = 0
     # Read and put back under one lock: another worker may be looking after the same task at this moment.
     with transaction.atomic():
         for row in DBTaskResult.objects.running().select_for_update():
-            if not row.worker_ids or row.worker_ids[-1] not in others:
+            if row.pk != at and (not row.worker_ids or row.worker_ids[-1] not in others):
                 put_back(row)
                 count += 1
         WorkerBeat.objects.exclude(worker__in=others | {worker}).delete()

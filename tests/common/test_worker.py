@@ -96,9 +96,36 @@ def test_a_task_that_takes_too_long_is_stopped_in_words(worker):
     assert state.word == "failed" and "longer than" in state.message
 
 
+def test_nobody_waits_behind_what_runs_aside_and_only_one_of_that_kind_runs_at_a_time(worker, tmp_path):
+    aside = [tasks.enqueue(jobs.wait_aside_for, words) for words in ("second", "third")]
+    soon = tasks.enqueue(jobs.note, "second")
+    process = worker("--until-empty")
+    # The first that waits aside ends by a note written beside it; the next begins only then.
+    wait_until(lambda: tasks.task_state(aside[1]).word == "working")
+    assert tasks.task_state(soon).word == tasks.task_state(aside[0]).word == "done"
+    assert notes(tmp_path) == ["after second", "second"]
+    tasks.enqueue(jobs.note, "third")
+    assert process.wait(60) == 0
+    assert notes(tmp_path) == ["after second", "after third", "second", "third"]
+
+
+def test_what_runs_aside_has_a_patience_of_its_own(worker):
+    task = tasks.enqueue(jobs.sleep_aside)
+    assert worker("--until-empty", patience=50).wait(60) == 0
+    assert "longer than 1 seconds" in tasks.task_state(task).message
+
+
+def test_a_worker_does_not_take_from_itself_what_it_runs_aside():
+    tasks.enqueue(jobs.sleep_aside)
+    row = tasks.claim_next("here/1")
+    assert tasks.take_up_again("here/1", row.pk) == 0
+    assert tasks.take_up_again("here/1") == 1
+
+
+@pytest.mark.parametrize("task", [jobs.sleep_long, jobs.wait_aside_for], ids=["alone", "aside"])
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
-def test_a_worker_told_to_end_does_so_and_leaves_its_task_for_the_next(worker, number):
-    tasks.enqueue(jobs.sleep_long)
+def test_a_worker_told_to_end_does_so_and_leaves_its_task_for_the_next(worker, number, task):
+    tasks.enqueue(task, *["never"] * (task is jobs.wait_aside_for))
     process = worker(patience=50)
     wait_until(lambda: DBTaskResult.objects.get().status == "RUNNING")
     time.sleep(0.5)

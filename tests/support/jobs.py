@@ -58,3 +58,16 @@ def sleep_the_first_time() -> None:
         half.write_text(str(os.getpid()))
         half.rename(mark)
         time.sleep(60)
+
+
+@background(name="wait aside until a note is there", aside_for=50)
+def wait_aside_for(words: str) -> None:
+    folder = Path(os.environ["KERFSTEAD_TEST_NOTES"])
+    while words not in [path.read_text() for path in folder.iterdir()]:
+        time.sleep(0.05)
+    (folder / uuid.uuid4().hex).write_text(f"after {words}")
+
+
+@background(name="sleep aside", aside_for=1)
+def sleep_aside() -> None:
+    time.sleep(60)

@@ -9,7 +9,7 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django_tasks_db.models import DBTaskResult
 
-from shopapp.common.tasks import as_uuid, run_claimed
+from shopapp.common.tasks import as_uuid, run_claimed, seconds_for
 
 
 class Command(BaseCommand):
@@ -26,5 +26,6 @@ class Command(BaseCommand):
         memory = settings.TASK_MEMORY_MB * 1024 * 1024
         resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
         # A second fence behind the worker's own clock.
-        resource.setrlimit(resource.RLIMIT_CPU, (settings.TASK_SECONDS, settings.TASK_SECONDS + 5))
+        seconds = seconds_for(row)
+        resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 5))
         sys.exit(0 if run_claimed(row) else 3)

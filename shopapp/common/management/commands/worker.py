@@ -39,23 +39,37 @@ class Command(BaseCommand):
             signal.signal(number, self._stop)
         self.name = tasks.worker_name()
         self.due: dict[str, float] = {}
-        while not self.stopping:
-            close_old_connections()
-            try:
-                self._every(tasks.BEAT_SECONDS, tasks.beat, self.name)
-                self._every(tasks.STALE_SECONDS, tasks.take_up_again, self.name)
-                self._every(TIDY_SECONDS, tidy)
-                row = tasks.claim_next(self.name)
-                if row is not None:
-                    self._run(row)
-                elif until_empty:
-                    return
-                else:
+        self.aside: _Child | None = None
+        try:
+            while not self.stopping:
+                close_old_connections()
+                try:
+                    if not self._turn() and until_empty:
+                        return
+                except (OperationalError, InterfaceError) as error:
+                    # Locked for long, or the server went away for a moment. The task in hand is taken up again.
+                    log.warning("The database did not answer (%s); trying again.", error)
                     time.sleep(PAUSE)
-            except (OperationalError, InterfaceError) as error:
-                # Locked for long, or the server went away for a moment. The task in hand, if any, is taken up again.
-                log.warning("The database did not answer (%s); trying again.", error)
-                time.sleep(PAUSE)
+            self._look_aside()
+        finally:
+            if self.aside is not None:
+                self.aside.end()
+
+    def _turn(self) -> bool:
+        """One look at what is to be done; False when there is nothing, and nothing runs aside."""
+        self._every(tasks.BEAT_SECONDS, tasks.beat, self.name)
+        self._every(tasks.STALE_SECONDS, tasks.take_up_again, self.name, self.aside and self.aside.row.pk)
+        self._every(TIDY_SECONDS, tidy)
+        self._look_aside()
+        row = tasks.claim_next(self.name) if self.aside is None else tasks.claim_next(self.name, aside=False)
+        if row is None:
+            time.sleep(PAUSE)
+            return self.aside is not None
+        if row.queue_name == tasks.ASIDE:
+            self.aside = _Child(row)
+        else:
+            self._run(_Child(row))
+        return True
 
     def _stop(self, *_: object) -> None:
         self.stopping = True
@@ -66,15 +80,27 @@ class Command(BaseCommand):
             act(*args)
             self.due[act.__name__] = now + seconds
 
-    def _run(self, row: DBTaskResult) -> None:
-        threads = dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"), "1")
-        child = subprocess.Popen(
-            [sys.executable, str(settings.BASE_DIR / "manage.py"), "run_task", str(row.pk)],
-            env={**os.environ, **threads, "KERFSTEAD_NO_BOOTSTRAP": "1"},
-            preexec_fn=_gently,
-            start_new_session=True,
-        )
-        code = self._wait(child)
+    def _run(self, child: _Child) -> None:
+        """See a task to its end; the beat goes on, and so does what runs aside."""
+        try:
+            while not self.stopping and child.lives(PAUSE):
+                self._every(tasks.BEAT_SECONDS, tasks.beat, self.name)
+                self._look_aside()
+        finally:
+            # Also when the beat found no database: a child never outlives the wait for it.
+            code = child.end()
+        self._note(child, code)
+
+    def _look_aside(self) -> None:
+        """Whether what runs aside has come to an end, or has to."""
+        child = self.aside
+        if child is not None and (self.stopping or not child.lives(0)):
+            code = child.end()
+            self._note(child, code)
+            self.aside = None
+
+    def _note(self, child: _Child, code: int | None) -> None:
+        row = child.row
         row.refresh_from_db()
         if row.status != "RUNNING":
             return
@@ -84,26 +110,42 @@ class Command(BaseCommand):
                 status="READY", started_at=None, worker_ids=row.worker_ids[:-1]
             )
         elif code is None:
-            tasks.note_failure(row, f"It took longer than {settings.TASK_SECONDS} seconds and was stopped.")
+            tasks.note_failure(row, f"It took longer than {child.seconds} seconds and was stopped.")
         else:
             log.warning("Task %s ended half-way (exit %s).", row.pk, code)
             tasks.put_back(row)
 
-    def _wait(self, child: subprocess.Popen[bytes]) -> int | None:
-        """The child's exit code, or None when its time ran out or the worker was told to end. The beat goes on."""
-        ends = time.monotonic() + settings.TASK_SECONDS
+
+class _Child:
+    """A process that runs one claimed task."""
+
+    def __init__(self, row: DBTaskResult) -> None:
+        self.row = row
+        self.seconds = tasks.seconds_for(row)
+        threads = dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"), "1")
+        self.process = subprocess.Popen(
+            [sys.executable, str(settings.BASE_DIR / "manage.py"), "run_task", str(row.pk)],
+            env={**os.environ, **threads, "KERFSTEAD_NO_BOOTSTRAP": "1"},
+            preexec_fn=_gently,
+            start_new_session=True,
+        )
+        self.ends = time.monotonic() + self.seconds
+
+    def lives(self, patience: float) -> bool:
+        """Whether it runs still and its time is not up, after ``patience`` seconds at the most."""
         try:
-            while not self.stopping and time.monotonic() < ends:
-                try:
-                    return child.wait(timeout=PAUSE)
-                except subprocess.TimeoutExpired:
-                    self._every(tasks.BEAT_SECONDS, tasks.beat, self.name)
-            return None
-        finally:
-            # Also when the beat found no database: a child never outlives the wait for it.
-            if child.poll() is None:
-                os.killpg(child.pid, signal.SIGKILL)
-                child.wait()
+            self.process.wait(timeout=patience)
+        except subprocess.TimeoutExpired:
+            return time.monotonic() < self.ends
+        return False
+
+    def end(self) -> int | None:
+        """Its exit code, or None where it had to be ended."""
+        if self.process.poll() is not None:
+            return self.process.returncode
+        os.killpg(self.process.pid, signal.SIGKILL)
+        self.process.wait()
+        return None
 
 
 def _gently() -> None:
