@@ -47,6 +47,25 @@ ADVICE = (
     ),
     _kerf("crosscut_kerf"),
     _kerf("rip_kerf"),
+    _kerf("resaw_kerf"),
+    Advice(
+        "stand_off",
+        lambda length: length < _mm(12),
+        "So narrow a gap that a small part can still turn and catch between blade and stop. 25 mm (1 in) is usual.",
+        "from memory",
+    ),
+    Advice(
+        "snipe",
+        lambda length: length > _inches(6),
+        "More than a planer usually leaves. Is it in the unit you meant?",
+        "common practice, no source",
+    ),
+    Advice(
+        "saw_scale",
+        lambda length: length > _mm(1),
+        "Coarser than most scales are read. A row of many tiles adds up what each is off.",
+        "common practice, no source",
+    ),
     Advice(
         "glue_line",
         lambda length: length > _mm("0.15"),

@@ -114,10 +114,28 @@ class SafeForm(SectionForm):
         label="Grip at the end of a strip",
         help_text="What stays under the hold-down and is never cut into parts. " + COMMON,
     )
+    stand_off = LengthFormField(
+        label="Stand-off",
+        help_text="The spacer between stop and wood, taken away before the cut, so that neither tile nor offcut is "
+        "caught between blade and stop. 25 mm (1 in) from memory.",
+    )
+    hold_down = LengthFormField(
+        label="Strips crosscut side by side",
+        allow_zero=True,
+        help_text="The widest bundle your sled's hold-down presses as one; 0 for one strip at a time.",
+    )
+    tallest_cut = LengthFormField(
+        label="Deepest cut of the saw", help_text="With the blade at its highest; see the saw's manual."
+    )
+    saw_scale = LengthFormField(
+        label="Finest step of fence and stop",
+        help_text="What you read on their scales: half a millimetre or 1/64 in by eye, from memory.",
+    )
 
     def clean(self) -> dict:
         data = super().clean()
         longest, shortest, grip = (data.get(name) for name in ("longest_rip", "shortest_machined", "grip"))
+        self._check_cuts(data)
         if longest and shortest and longest < shortest:
             self.add_error(
                 "longest_rip",
@@ -131,6 +149,22 @@ class SafeForm(SectionForm):
                 f"{self.says(longest)}. Rip longer lengths.",
             )
         return data
+
+    def _check_cuts(self, data: dict) -> None:
+        kerf, stand_off = data.get("crosscut_kerf"), data.get("stand_off")
+        if kerf and stand_off and stand_off <= kerf:
+            self.add_error(
+                "stand_off",
+                f"This is no more than the blade takes, {self.says(kerf)}, and a part could still catch between blade "
+                "and stop. Write a wider one.",
+            )
+        narrowest, hold_down = data.get("narrowest_strip"), data.get("hold_down")
+        if narrowest and hold_down and hold_down < narrowest * 2:
+            self.add_error(
+                "hold_down",
+                f"Two of the narrowest strips are {self.says(narrowest * 2)} wide side by side. Write at least that, "
+                "or 0 for one strip at a time.",
+            )
 
 
 class AllowancesForm(SectionForm):
@@ -154,7 +188,12 @@ class AllowancesForm(SectionForm):
     milling = LengthFormField(
         label="From rough to milled, at least", allow_zero=True, help_text="Both faces together. " + COMMON
     )
-    rough_end_trim = LengthFormField(label="Off each end of a rough length", allow_zero=True, help_text=COMMON)
+    rough_end_trim = LengthFormField(
+        label="Off each end of a rough length",
+        allow_zero=True,
+        help_text="Checks, snipe and squaring together, while no boards are chosen; a cut plan goes by the trims of "
+        "cutting. " + COMMON,
+    )
     rough_edge_trim = LengthFormField(label="Lost to straightening, of the width", allow_zero=True, help_text=COMMON)
     spoil_rate = PercentFormField(label="Pieces spoiled", least=0, most=50, help_text="Decides the spares. " + COMMON)
     spare_confidence = PercentFormField(

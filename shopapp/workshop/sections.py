@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from .cutting import CuttingForm
 from .forms import AllowancesForm, HoursForm, NamesForm, SafeForm, SectionForm, SuppliesForm
 from .selling import SellingForm
 
@@ -28,6 +29,13 @@ SECTIONS = (
         "These are your limits, not a clearance. The machine's manual, local rules and your judgement come first: "
         "guard and riving knife on, push sticks at hand, small parts cut with a sled, a hold-down and a stand-off "
         "so that nothing lies loose between blade and stop.",
+    ),
+    Section(
+        "cutting",
+        "Cutting boards up",
+        "What boards lose before they are ripped, whether they are resawn, and which offcuts go back to the rack.",
+        CuttingForm,
+        "Resawing wants a sharp wide blade, a tall fence, push blocks and an outfeed. The saw's manual comes first.",
     ),
     Section(
         "allowances",

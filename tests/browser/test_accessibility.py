@@ -94,6 +94,7 @@ PAGES = [
     "/woods/rack/P1/",
     "/workshop/",
     "/workshop/safe/",
+    "/workshop/cutting/",
     "/workshop/allowances/",
     "/workshop/supplies/",
     "/workshop/hours/",
