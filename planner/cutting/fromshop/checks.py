@@ -93,14 +93,19 @@ def lost_on_a_strip(shop: Shop) -> Length:
 
 def rough_for(length: Length, shop: Shop) -> Length:
     """The shortest rough length, in the steps it is measured in, that gives a part of ``length``."""
-    need = max(lost_on_a_strip(shop) + length + shop.crosscut_kerf, shop.shortest_machined)
+    need = max(lost_on_a_strip(shop) + length + _behind(shop), shop.shortest_machined)
     return shop.rough_step * Fraction(ceil(need / shop.rough_step))
 
 
 def longest_part(rough: Length, shop: Shop) -> Length:
     """The longest part a rough length of at most ``rough`` gives; nought or less where it gives none."""
     in_steps = shop.rough_step * Fraction(int(rough / shop.rough_step))
-    return in_steps - lost_on_a_strip(shop) - shop.crosscut_kerf
+    return in_steps - lost_on_a_strip(shop) - _behind(shop)
+
+
+def _behind(shop: Shop) -> Length:
+    """The cut behind the last part, which ends the strip itself where nothing is held."""
+    return shop.crosscut_kerf if max(shop.grip, shop.snipe) else ZERO
 
 
 def clear_of(piece: Piece, shop: Shop) -> Length:
