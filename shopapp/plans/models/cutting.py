@@ -30,7 +30,8 @@ class _Cut(models.Model):
     """What search and sheet have in common. ``key`` is opaque: whoever wants the boards cut gave it with a label.
 
     ``pieces`` are the stock pieces the boards of the job are, as they were seen: a list of objects with ``mark``,
-    ``pk``, ``version`` (the piece's edit version), ``wood``, and ``thickness``, ``width``, ``length`` in nanometres.
+    ``pk``, ``version`` (the piece's edit version), ``wood``, ``thickness``, ``width`` and ``length`` in nanometres,
+    ``surfaced``, ``worth`` as text, ``shade`` and ``offcut``.
     """
 
     key = models.CharField(max_length=80)
