@@ -6,6 +6,7 @@ clear      what of a board's length may be used
 limits     parts that cannot be made at all, and what would let them
 worth      what fits and what offcuts are worth
 first      a plan at once, longest first
+marks      which boards a part may come from
 problem    one wood by kinds of parts and boards
 pricing    the best cuts at given prices
 master     the cuts found so far, solved together; the only door to the solver

@@ -6,12 +6,11 @@ goes, then the longest that still fits; every filling of the width; and boards c
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 
 from planner.cutting.plan.master import Column
-from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol
-from planner.cutting.plan.problem import Family, Problem
+from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol, board_col
+from planner.cutting.plan.problem import Family, Problem, Stuff
 from planner.cutting.plan.worth import slot
 
 _MOST_WAYS = 60
@@ -20,19 +19,18 @@ _SHIFT = 8
 
 
 def more_columns(
-    problem: Problem, rough: list[tuple[Family, int]], strips: list[tuple[int, int, int]]
+    problem: Problem, rough: list[tuple[Family, int]], strips: list[tuple[int, Stuff, int]]
 ) -> Iterator[Column]:
-    """Columns for the ``rough`` lengths and ``strips`` that occur: (family, grid steps), (section, worth, steps)."""
-    for section, worth, step in strips:
-        for counts in _strip_ways(problem, section, step):
-            yield StripCol(section, worth, step, counts)
+    """Columns for the ``rough`` lengths and ``strips`` that occur: (family, grid steps), (section, stuff, steps)."""
+    for section, stuff, step in strips:
+        for counts in _strip_ways(problem, section, stuff, step):
+            yield StripCol(section, stuff, step, counts)
     for family, step in rough:
         for ways in _rough_ways(problem, family, step):
             yield RoughCol(family, step, ways)
     for i, kind in enumerate(problem.kinds):
-        known = sorted({step for family, step in rough if family == kind.family}, reverse=True)
-        for steps in _board_ways(problem, kind.along, known):
-            yield BoardCol(i, steps)
+        known = sorted({(step, family) for family, step in rough if family in kind.families}, reverse=True)
+        yield from _board_ways(problem, i, known)
 
 
 def nearby_columns(problem: Problem, columns: list[Column]) -> Iterator[Column]:
@@ -45,40 +43,45 @@ def nearby_columns(problem: Problem, columns: list[Column]) -> Iterator[Column]:
         if not isinstance(column, BoardCol):
             continue
         kind = problem.kinds[column.kind]
-        steps = [step for step, times in column.steps for _ in range(times)]
-        left = (kind.along + kerf - sum(step * grid + kerf for step in steps)) // grid
-        for i, step in enumerate(steps):
+        all_of = [(one.stretch, one.family, one.step) for one in column.steps for _ in range(one.times)]
+        left = [
+            (along + kerf - sum(step * grid + kerf for at, _, step in all_of if at == stretch)) // grid
+            for stretch, along in enumerate(kind.stretches)
+        ]
+        for i, (stretch, family, step) in enumerate(all_of):
             for by in (*range(-_SHIFT, 0), *range(1, _SHIFT + 1)):
                 fresh = step + by
                 if not problem.least_step <= fresh <= problem.steps:
                     continue
-                rest = steps[:i] + steps[i + 1 :]
-                shifted = [[*rest, fresh]] if by <= left else []
+                rest = all_of[:i] + all_of[i + 1 :]
+                mine = (stretch, family, fresh)
+                shifted = [[*rest, mine]] if by <= left[stretch] else []
                 shifted += [
-                    [*rest[:j], other - by, *rest[j + 1 :], fresh]
-                    for j, other in enumerate(rest)
-                    if problem.least_step <= other - by <= problem.steps
+                    [*rest[:j], (at, other, size - by), *rest[j + 1 :], mine]
+                    for j, (at, other, size) in enumerate(rest)
+                    if at == stretch and problem.least_step <= size - by <= problem.steps
                 ]
                 for made in shifted:
-                    yield BoardCol(column.kind, tuple(sorted(Counter(made).items())))
-                if (kind.family, fresh) in done:
+                    yield board_col(column.kind, made)
+                if (family, fresh) in done:
                     continue
-                done.add((kind.family, fresh))
-                strips = ways.get((kind.family, step), ())
+                done.add((family, fresh))
+                strips = ways.get((family, step), ())
                 if strips:
-                    yield RoughCol(kind.family, fresh, strips)
+                    yield RoughCol(family, fresh, strips)
                 for section, _ in strips:
-                    for counts in _strip_ways(problem, section, fresh):
-                        yield StripCol(section, kind.family.worth, fresh, counts)
+                    for counts in _strip_ways(problem, section, family.stuff, fresh):
+                        yield StripCol(section, family.stuff, fresh, counts)
 
 
-def _strip_ways(problem: Problem, section: int, step: int) -> Iterator[tuple[int, ...]]:
+def _strip_ways(problem: Problem, section: int, stuff: Stuff, step: int) -> Iterator[tuple[int, ...]]:
     """Counts by length: one part leads, once, twice, half or all the times it goes; the rest longest first."""
     of = problem.sections[section]
+    demand = [n if not mark or mark in stuff.marks else 0 for n, mark in zip(of.demand, of.marks, strict=True)]
     slots = [slot(length, problem.rules) for length in of.lengths]
     room = problem.room(step)
     for lead, takes in enumerate(slots):
-        most = min(room // takes, of.demand[lead])
+        most = min(room // takes, demand[lead])
         for times in sorted({1, 2, most // 2, most - 1, most}):
             if not 0 < times <= most:
                 continue
@@ -87,7 +90,7 @@ def _strip_ways(problem: Problem, section: int, step: int) -> Iterator[tuple[int
             left = room - times * takes
             for i, other in enumerate(slots):
                 if i != lead:
-                    counts[i] = min(left // other, of.demand[i])
+                    counts[i] = min(left // other, demand[i])
                     left -= counts[i] * other
             yield tuple(counts)
 
@@ -95,7 +98,8 @@ def _strip_ways(problem: Problem, section: int, step: int) -> Iterator[tuple[int
 def _rough_ways(problem: Problem, family: Family, step: int) -> Iterator[tuple[tuple[int, int], ...]]:
     """Fillings of the width with strips of one thickness to which no further strip can be added."""
     found = 0
-    for thickness in sorted({s.thickness for s in problem.sections if s.thickness <= family.yields}):
+    able = {s.thickness for s in problem.sections if s.thickness <= family.yields}
+    for thickness in sorted(able) if family.layers == 1 else [family.yields]:
         members = [(i, problem.across_slot(s)) for i, s in enumerate(problem.sections) if s.thickness == thickness]
         for counts in _fillings(family.across + problem.rules.rip_kerf, members):
             yield counts
@@ -120,20 +124,20 @@ def _fillings(room: int, members: list[tuple[int, int]]) -> Iterator[tuple[tuple
             yield mine
 
 
-def _board_ways(problem: Problem, along: int, known: list[int]) -> Iterator[tuple[tuple[int, int], ...]]:
-    """Each length that occurs first, as often as it goes or once, then the longest of the others that fits."""
+def _board_ways(problem: Problem, kind: int, known: list[tuple[int, Family]]) -> Iterator[BoardCol]:
+    """In every clear stretch, each length that occurs first, as often as it goes or once, then the longest of the
+    others that fits."""
     grid, kerf = problem.rules.grid, problem.rules.crosscut_kerf
-    room = along + kerf
     for lead in known[:_MOST_WAYS]:
-        most = room // (lead * grid + kerf)
-        for times in {1, most}:
-            if not 0 < times <= most:
-                continue
-            counts = {lead: times}
-            left = room - times * (lead * grid + kerf)
-            for other in known:
-                more = left // (other * grid + kerf)
-                if more and other != lead:
-                    counts[other] = more
-                    left -= more * (other * grid + kerf)
-            yield tuple(sorted(counts.items()))
+        for once in (True, False):
+            made: list[tuple[int, Family, int]] = []
+            for stretch, along in enumerate(problem.kinds[kind].stretches):
+                left = along + kerf
+                for step, family in [lead, *(other for other in known if other != lead)]:
+                    times = left // (step * grid + kerf)
+                    if once and (step, family) == lead:
+                        times = min(times, 1)
+                    made += [(stretch, family, step)] * times
+                    left -= times * (step * grid + kerf)
+            if any((step, family) == lead for _, family, step in made):
+                yield board_col(kind, made)

@@ -121,7 +121,7 @@ def _check_length(part: Part, its: str, boards: list[StockBoard], rules: Rules, 
 
 def short_of_stock(wood: str, left: Wanted, says: Says = str) -> CutPlanError:
     """The error for a wood whose boards do not give all its parts: what the best try left uncut."""
-    pieces = [(count, *section, length) for section, lengths in left.items() for length, count in lengths.items()]
+    pieces = [(count, *section, length) for section, items in left.items() for (length, _), count in items.items()]
     total = sum(one[0] for one in pieces)
     shown = ", ".join(
         f"{count} of {says(width)} by {says(thick)} by {says(length)}" for count, width, thick, length in pieces[:3]

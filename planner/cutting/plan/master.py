@@ -15,9 +15,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol
-from planner.cutting.plan.problem import Family, Problem
+from planner.cutting.plan.problem import Family, Problem, Stuff
 from planner.cutting.plan.terms import SCALE
-from planner.cutting.plan.worth import slot
+from planner.cutting.plan.worth import credit, slot
 
 Column = BoardCol | RoughCol | StripCol
 # A part no cut gives costs this many of the dearest board, so that it is left out wherever it can be.
@@ -35,7 +35,7 @@ class Relaxed:
     parts: list[int]
     boards: list[int]
     rough: dict[tuple[Family, int], int]
-    strips: dict[tuple[int, int, int], int]
+    strips: dict[tuple[int, Stuff, int], int]
     used: list[float]
     strip_prices: list[int]
     ripped: list[float]
@@ -57,7 +57,7 @@ class Master:
         self.columns: list[Column] = []
         self._seen: set[Column] = set()
         self.rough_rows: dict[tuple[Family, int], int] = {}
-        self.strip_rows: dict[tuple[int, int, int], int] = {}
+        self.strip_rows: dict[tuple[int, Stuff, int], int] = {}
         self._rows = 0
         for kind in problem.kinds:
             self._row(0.0, float(len(kind.names)))
@@ -95,8 +95,8 @@ class Master:
             self.rough_rows[key] = self._row(0.0, float("inf"))
         return self.rough_rows[key]
 
-    def _strip_row(self, section: int, worth: int, step: int) -> int:
-        key = (section, worth, step)
+    def _strip_row(self, section: int, stuff: Stuff, step: int) -> int:
+        key = (section, stuff, step)
         if key not in self.strip_rows:
             self.strip_rows[key] = self._row(0.0, float("inf"))
         return self.strip_rows[key]
@@ -109,17 +109,17 @@ class Master:
         self.columns.append(column)
         entries: dict[int, float] = {}
         if isinstance(column, BoardCol):
-            family = self.problem.kinds[column.kind].family
             entries[column.kind] = 1.0
-            for step, times in column.steps:
-                entries[self._rough_row(family, step)] = float(times)
+            for _, family, step, times in column.steps:
+                row = self._rough_row(family, step)
+                entries[row] = entries.get(row, 0.0) + float(times * family.layers)
         elif isinstance(column, RoughCol):
             entries[self._rough_row(column.family, column.step)] = -1.0
             for section, times in column.strips:
-                entries[self._strip_row(section, column.family.worth, column.step)] = float(times)
+                entries[self._strip_row(section, column.family.stuff, column.step)] = float(times)
                 entries[self._first_section + section] = float(times)
         else:
-            entries[self._strip_row(column.section, column.worth, column.step)] = -1.0
+            entries[self._strip_row(column.section, column.stuff, column.step)] = -1.0
             start = self._first_part + self.problem.first_row[column.section]
             for i, times in enumerate(column.counts):
                 if times:
@@ -215,21 +215,20 @@ class Master:
 def cost_of(column: Column, problem: Problem) -> int:
     """What a column costs by itself in money units: the board, less what the offcuts of this cut are worth."""
     rules = problem.rules
-
-    def credit(width: int, length: int, worth: int) -> int:
-        kept = length >= rules.keep_length and length > 0 and width > 0
-        return width * length * worth // rules.worth_area if kept else 0
-
     if isinstance(column, BoardCol):
         kind = problem.kinds[column.kind]
-        left = kind.along - sum((step * rules.grid + rules.crosscut_kerf) * times for step, times in column.steps)
-        kept = kind.family.across >= rules.keep_width
-        return kind.cost - (credit(kind.family.across, left, kind.family.worth) if kept else 0)
+        cost, one = kind.cost, kind.family
+        if one.across >= rules.keep_width:
+            left = list(kind.stretches)
+            for stretch, _, step, times in column.steps:
+                left[stretch] -= (step * rules.grid + rules.crosscut_kerf) * times
+            cost -= sum(credit(one.across, length, one.worth, rules) for length in left)
+        return cost
     if isinstance(column, RoughCol):
-        length = column.step * rules.grid
-        beside = column.family.across - sum(problem.across_slot(problem.sections[i]) * n for i, n in column.strips)
-        return -credit(beside, length, column.family.worth) if beside >= rules.keep_width else 0
+        of, length = column.family, column.step * rules.grid
+        beside = of.across - sum(problem.across_slot(problem.sections[i]) * n for i, n in column.strips)
+        return -credit(beside, length, of.worth, rules) if beside >= rules.keep_width else 0
     section = problem.sections[column.section]
     used = sum(slot(length, rules) * n for length, n in zip(section.lengths, column.counts, strict=True))
     tail = column.step * rules.grid - problem.head - used
-    return -credit(section.width + rules.over_width, tail, column.worth)
+    return -credit(section.width + rules.over_width, tail, column.stuff.worth, rules)

@@ -4,8 +4,9 @@ At prices p of the parts, in 1/SCALE of a money unit, four sums build on one ano
 
     filled[used]   the parts of one section that take exactly ``used`` units of a strip   (bounded knapsack)
     strip[s]       a strip s grid steps long: its parts, and its tail where that is kept
-    rough[s]       a rough length s steps long: its strips side by side, all of one thickness, and the edge left
-    board          a board: its rough lengths end to end, and the end left over
+    rough[s]       a rough length, or a layer of it, s steps long: its strips side by side, all of one thickness, and
+                   the edge left
+    board          a board: the rough lengths of every clear stretch end to end, and the end left over of each
 
 Source: the method is column generation for the cutting stock problem (P. C. Gilmore and R. E. Gomory, 1961 and 1963,
 from memory), priced by whole boards, so that ``board`` also bounds what any plan can earn.
@@ -13,14 +14,16 @@ from memory), priced by whole boards, so that ``board`` also bounds what any pla
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import gcd
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.cutting.plan.problem import Family, Kind, Problem, Section
-from planner.cutting.plan.terms import SCALE
+from planner.cutting.plan.problem import Family, Kind, Problem, Section, Stuff
 from planner.cutting.plan.worth import slot
 
 Ints = NDArray[np.int64]
@@ -32,31 +35,48 @@ class StripCol:
     """Parts out of a strip: ``counts`` by the section's lengths."""
 
     section: int
-    worth: int
+    stuff: Stuff
     step: int
     counts: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class RoughCol:
-    """Strips out of a rough length: ``strips`` are (section, how many); none for one kept whole."""
+    """Strips out of a rough length, or out of one layer of it where the ``family`` is resawn: ``strips`` are (section,
+    how many); none for one kept whole."""
 
     family: Family
     step: int
     strips: tuple[tuple[int, int], ...]
 
 
+class Lengths(NamedTuple):
+    """``times`` rough lengths of one ``family``, ``step`` grid steps long, out of the clear stretch so numbered."""
+
+    stretch: int
+    family: Family
+    step: int
+    times: int
+
+
 @dataclass(frozen=True, slots=True)
 class BoardCol:
-    """Rough lengths out of a board of ``kind``: ``steps`` are (grid steps, how many)."""
+    """Rough lengths out of a board of ``kind``: ``steps`` in the order of stretch, family and grid steps. Each gives
+    as many pieces to rip as its family has layers."""
 
     kind: int
-    steps: tuple[tuple[int, int], ...]
+    steps: tuple[Lengths, ...]
+
+
+def board_col(kind: int, lengths: Iterable[tuple[int, Family, int]]) -> BoardCol:
+    """The column of rough lengths given one by one as (stretch, family, grid steps)."""
+    return BoardCol(kind, tuple(Lengths(*key, times) for key, times in sorted(Counter(lengths).items())))
 
 
 @dataclass(slots=True)
 class _Fill:
-    """filled[used] of one section with the choices that led there: (row, pieces, value of ``filled`` before)."""
+    """filled[used] of the rows of one section some marks allow, with the choices that led there: (row, pieces, value
+    of ``filled`` before)."""
 
     unit: int
     filled: Ints
@@ -70,18 +90,27 @@ class Pricing:
     def __init__(self, problem: Problem, prices: list[int], strip_prices: list[int]) -> None:
         self.problem = problem
         self.strip_prices = strip_prices
-        self.fills = [
-            self._fill(section, prices[start : start + len(section.lengths)])
+        self._prices = [
+            prices[start : start + len(section.lengths)]
             for section, start in zip(problem.sections, problem.first_row, strict=True)
         ]
-        self._tails: dict[tuple[int, int], tuple[Ints, NDArray[np.bool_]]] = {}
+        self._fills: dict[tuple[int, tuple[str, ...]], _Fill] = {}
+        self._tails: dict[tuple[int, Stuff], tuple[Ints, NDArray[np.bool_]]] = {}
         self._rough: dict[Family, Ints] = {}
-        self._across: dict[tuple[int, int], tuple[int, dict[int, Ints]]] = {}
-        self._boards: dict[tuple[Family, int], Ints] = {}
+        self._across: dict[tuple[Stuff, int], tuple[int, dict[int, Ints]]] = {}
+        self._boards: dict[tuple[Family, ...], Ints] = {}
 
     # filled
 
-    def _fill(self, section: Section, prices: list[int]) -> _Fill:
+    def _filled(self, index: int, marks: tuple[str, ...]) -> _Fill:
+        """The sum of the section at ``index`` on boards that bear ``marks``."""
+        section = self.problem.sections[index]
+        key = (index, tuple(mark for mark in marks if mark in section.marks))
+        if key not in self._fills:
+            self._fills[key] = self._fill(section, self._prices[index], marks)
+        return self._fills[key]
+
+    def _fill(self, section: Section, prices: list[int], marks: tuple[str, ...]) -> _Fill:
         rules = self.problem.rules
         slots = [slot(length, rules) for length in section.lengths]
         unit = gcd(*slots)
@@ -91,7 +120,7 @@ class Pricing:
         rounds = []
         for row, (need, count, price) in enumerate(zip(slots, section.demand, prices, strict=True)):
             left = min(count, most // (need // unit))
-            if price <= 0:
+            if price <= 0 or (section.marks[row] and section.marks[row] not in marks):
                 continue
             pieces = 1
             while left > 0:
@@ -104,36 +133,33 @@ class Pricing:
                 rounds.append((row, take, before))
         return _Fill(unit, filled, rounds)
 
-    def _counts(self, fill: _Fill, used: int, rows: int) -> tuple[int, ...]:
-        counts = [0] * rows
+    def _counts(self, fill: _Fill, section: Section, used: int) -> tuple[int, ...]:
+        counts = [0] * len(section.lengths)
         now = fill.filled[used]
         for row, take, before in reversed(fill.rounds):
             if before[used] != now:
                 counts[row] += take
-                used -= take * (slot(self._section_of(fill).lengths[row], self.problem.rules) // fill.unit)
+                used -= take * (slot(section.lengths[row], self.problem.rules) // fill.unit)
                 now = before[used]
         return tuple(counts)
 
-    def _section_of(self, fill: _Fill) -> Section:
-        return self.problem.sections[next(i for i, one in enumerate(self.fills) if one is fill)]
-
     # strip
 
-    def strip(self, section: int, worth: int) -> Ints:
+    def strip(self, section: int, stuff: Stuff) -> Ints:
         """Value of a strip of every length, by grid steps from 0, in 1/SCALE of a money unit; NONE-like below 0
         where it is too short to hold."""
-        return self._strip(section, worth)[0]
+        return self._strip(section, stuff)[0]
 
-    def _strip(self, section: int, worth: int) -> tuple[Ints, NDArray[np.bool_]]:
-        key = (section, worth)
+    def _strip(self, section: int, stuff: Stuff) -> tuple[Ints, NDArray[np.bool_]]:
+        key = (section, stuff)
         if key not in self._tails:
             problem = self.problem
-            fill = self.fills[section]
+            fill = self._filled(section, stuff.marks)
             lengths = np.arange(problem.steps + 1, dtype=np.int64) * problem.rules.grid
             room = np.array([problem.room(s) for s in range(problem.steps + 1)], dtype=np.int64)
             cut = np.maximum.accumulate(fill.filled)
             value = np.where(room >= 0, cut[np.clip(room // fill.unit, 0, len(cut) - 1)], NONE)
-            rate = problem.rate(problem.sections[section].width + problem.rules.over_width, worth)
+            rate = problem.rate(problem.sections[section].width + problem.rules.over_width, stuff.worth)
             with_tail = np.zeros(len(lengths), dtype=bool)
             if rate:
                 used = np.arange(len(cut), dtype=np.int64) * fill.unit
@@ -145,32 +171,32 @@ class Pricing:
             self._tails[key] = (value - self.strip_prices[section], with_tail)
         return self._tails[key]
 
-    def strip_col(self, section: int, worth: int, step: int) -> StripCol:
-        """The parts that reach ``strip(section, worth)[step]``."""
-        problem, fill = self.problem, self.fills[section]
-        _, with_tail = self._strip(section, worth)
+    def strip_col(self, section: int, stuff: Stuff, step: int) -> StripCol:
+        """The parts that reach ``strip(section, stuff)[step]``."""
+        problem, fill = self.problem, self._filled(section, stuff.marks)
+        _, with_tail = self._strip(section, stuff)
         room = problem.room(step)
         if with_tail[step]:
-            rate = problem.rate(problem.sections[section].width + problem.rules.over_width, worth)
+            rate = problem.rate(problem.sections[section].width + problem.rules.over_width, stuff.worth)
             most = min(step * problem.rules.grid - problem.head - max(problem.rules.keep_length, 1), room)
             span = fill.filled[: most // fill.unit + 1]
             used = int(np.argmax(span - rate * fill.unit * np.arange(len(span), dtype=np.int64)))
         else:
             used = int(np.argmax(fill.filled[: room // fill.unit + 1]))
-        return StripCol(section, worth, step, self._counts(fill, used, len(problem.sections[section].lengths)))
+        return StripCol(section, stuff, step, self._counts(fill, problem.sections[section], used))
 
     # rough
 
-    def _layers(self, worth: int, thickness: int) -> tuple[int, dict[int, Ints]]:
+    def _side_by_side(self, stuff: Stuff, thickness: int) -> tuple[int, dict[int, Ints]]:
         """Best value of strips within each width, by steps: rows of width units, columns of grid steps."""
-        key = (worth, thickness)
+        key = (stuff, thickness)
         if key not in self._across:
             problem = self.problem
             members = [i for i, s in enumerate(problem.sections) if s.thickness == thickness]
             slots = {i: problem.across_slot(problem.sections[i]) for i in members}
             unit = gcd(*slots.values())
             widest = max(f.across for f in problem.families) + problem.rules.rip_kerf
-            values = {i: self.strip(i, worth) for i in members}
+            values = {i: self.strip(i, stuff) for i in members}
             rows: dict[int, Ints] = {0: np.zeros(problem.steps + 1, dtype=np.int64)}
             for at in range(1, widest // unit + 1):
                 best = rows[at - 1]
@@ -182,23 +208,31 @@ class Pricing:
         return self._across[key]
 
     def rough(self, family: Family) -> Ints:
-        """Value of a ripped rough length of the family's boards, by grid steps, in 1/SCALE of a money unit."""
+        """Value of a ripped rough length of the family, by grid steps, in 1/SCALE of a money unit; of a family that is
+        resawn, of one layer, ripped or kept whole."""
         if family not in self._rough:
-            best = np.zeros(self.problem.steps + 1, dtype=np.int64)
+            problem = self.problem
+            best = np.zeros(problem.steps + 1, dtype=np.int64)
             for thickness in self._thicknesses(family):
                 for value in self._options(family, thickness):
                     best = np.maximum(best, value)
-            best[: self.problem.least_step] = 0
+            if family.layers > 1 and family.across >= problem.rules.keep_width:
+                lengths = np.arange(problem.steps + 1, dtype=np.int64) * problem.rules.grid
+                kept = problem.rate(family.across, family.worth) * lengths
+                best = np.maximum(best, np.where(lengths >= problem.rules.keep_length, kept, 0))
+            best[: problem.least_step] = 0
             self._rough[family] = best
         return self._rough[family]
 
     def _thicknesses(self, family: Family) -> list[int]:
+        if family.layers > 1:
+            return [family.yields]
         return sorted({s.thickness for s in self.problem.sections if s.thickness <= family.yields})
 
     def _options(self, family: Family, thickness: int) -> list[Ints]:
         """The value with no edge kept, then with one."""
         problem, rules = self.problem, self.problem.rules
-        unit, rows = self._layers(family.worth, thickness)
+        unit, rows = self._side_by_side(family.stuff, thickness)
         options = [rows[(family.across + rules.rip_kerf) // unit]]
         if family.worth:
             lengths = np.arange(problem.steps + 1, dtype=np.int64) * rules.grid
@@ -217,7 +251,7 @@ class Pricing:
         target = self.rough(family)[step]
         length = step * rules.grid
         for thickness in self._thicknesses(family):
-            unit, rows = self._layers(family.worth, thickness)
+            unit, rows = self._side_by_side(family.stuff, thickness)
             full = (family.across + rules.rip_kerf) // unit
             if target > 0 and rows[full][step] == target:
                 return self._trace(family, thickness, full, step)
@@ -230,7 +264,7 @@ class Pricing:
 
     def _trace(self, family: Family, thickness: int, at: int, step: int) -> RoughCol:
         problem = self.problem
-        unit, rows = self._layers(family.worth, thickness)
+        unit, rows = self._side_by_side(family.stuff, thickness)
         members = [i for i, s in enumerate(problem.sections) if s.thickness == thickness]
         counts: dict[int, int] = {}
         while at > 0:
@@ -239,7 +273,7 @@ class Pricing:
                 continue
             for i in members:
                 wide = problem.across_slot(problem.sections[i]) // unit
-                if at >= wide and rows[at - wide][step] + self.strip(i, family.worth)[step] == rows[at][step]:
+                if at >= wide and rows[at - wide][step] + self.strip(i, family.stuff)[step] == rows[at][step]:
                     counts[i] = counts.get(i, 0) + 1
                     at -= wide
                     break
@@ -247,14 +281,20 @@ class Pricing:
 
     # board
 
-    def _lengthwise(self, family: Family) -> tuple[int, Ints]:
-        """Best value of rough lengths whose lengths and kerfs take at most so many units of a board's length."""
+    def _of_length(self, families: tuple[Family, ...]) -> Ints:
+        """Value of a rough length by grid steps, not resawn or resawn, whichever gives more."""
+        best = self.rough(families[0])
+        for family in families[1:]:
+            best = np.maximum(best, family.layers * self.rough(family))
+        return best
+
+    def _lengthwise(self, families: tuple[Family, ...]) -> tuple[int, Ints]:
+        """Best value of rough lengths whose lengths and kerfs take at most so many units of a clear stretch."""
         problem, rules = self.problem, self.problem.rules
         unit = gcd(rules.grid, rules.crosscut_kerf)
-        longest = max(kind.along for kind in problem.kinds if kind.family == family)
-        key = (family, longest)
-        if key not in self._boards:
-            value = self.rough(family)
+        if families not in self._boards:
+            longest = max(stretch for kind in problem.kinds if kind.families == families for stretch in kind.stretches)
+            value = self._of_length(families)
             worth_it = np.flatnonzero(value > 0)
             most = (longest + rules.crosscut_kerf) // unit
             best = np.zeros(most + 1, dtype=np.int64)
@@ -270,24 +310,24 @@ class Pricing:
                     sums = np.where(before >= 0, best[np.maximum(before, 0)] + values[None, :], 0)
                     best[at] = np.maximum(sums.max(axis=1), 0)
                     np.maximum.accumulate(best[: at[-1] + 1], out=best[: at[-1] + 1])
-            self._boards[key] = best
-        return unit, self._boards[key]
+            self._boards[families] = best
+        return unit, self._boards[families]
 
     def board(self, kind: Kind) -> int:
         """The most a board of this kind can give at these prices, in 1/SCALE of a money unit."""
-        return self._board(kind)[0]
+        return sum(self._stretch(kind, stretch)[0] for stretch in kind.stretches)
 
-    def _board(self, kind: Kind) -> tuple[int, int]:
-        """Value, and how many units of the table its rough lengths take."""
+    def _stretch(self, kind: Kind, along: int) -> tuple[int, int]:
+        """Value of a clear stretch, and how many units of the table its rough lengths take."""
         rules = self.problem.rules
-        unit, best = self._lengthwise(kind.family)
-        full = (kind.along + rules.crosscut_kerf) // unit
+        unit, best = self._lengthwise(kind.families)
+        full = (along + rules.crosscut_kerf) // unit
         value, at = int(best[full]), full
         if kind.family.worth and kind.family.across >= rules.keep_width:
             rate = self.problem.rate(kind.family.across, kind.family.worth)
-            most = (kind.along - max(rules.keep_length, 1)) // unit
+            most = (along - max(rules.keep_length, 1)) // unit
             if most >= 0:
-                ends = best[: most + 1] + rate * (kind.along - unit * np.arange(most + 1, dtype=np.int64))
+                ends = best[: most + 1] + rate * (along - unit * np.arange(most + 1, dtype=np.int64))
                 where = int(np.argmax(ends))
                 if int(ends[where]) > value:
                     value, at = int(ends[where]), where
@@ -297,24 +337,21 @@ class Pricing:
         """The rough lengths that reach ``board`` of the kind at ``index``."""
         kind = self.problem.kinds[index]
         rules = self.problem.rules
-        unit, best = self._lengthwise(kind.family)
-        value = self.rough(kind.family)
+        unit, best = self._lengthwise(kind.families)
+        value = self._of_length(kind.families)
         steps = np.arange(len(value), dtype=np.int64)
         takes = (steps * rules.grid + rules.crosscut_kerf) // unit
-        _, at = self._board(kind)
-        counts: dict[int, int] = {}
-        while at > 0 and best[at] > 0:
-            if best[at - 1] == best[at]:
-                at -= 1
-                continue
-            able = np.flatnonzero((takes <= at) & (value > 0))
-            exact = able[best[at - takes[able]] + value[able] == best[at]]
-            step = int(exact[0])
-            counts[step] = counts.get(step, 0) + 1
-            at -= int(takes[step])
-        return BoardCol(index, tuple(sorted(counts.items())))
-
-
-def credit_of_scaled(value: int) -> int:
-    """Money units from 1/SCALE of one, rounded up: what a bound may claim, because costs are whole."""
-    return -(-value // SCALE)
+        lengths: list[tuple[int, Family, int]] = []
+        for stretch, along in enumerate(kind.stretches):
+            _, at = self._stretch(kind, along)
+            while at > 0 and best[at] > 0:
+                if best[at - 1] == best[at]:
+                    at -= 1
+                    continue
+                able = np.flatnonzero((takes <= at) & (value > 0))
+                exact = able[best[at - takes[able]] + value[able] == best[at]]
+                step = int(exact[0])
+                family = next(f for f in kind.families if f.layers * int(self.rough(f)[step]) == int(value[step]))
+                lengths.append((stretch, family, step))
+                at -= int(takes[step])
+        return board_col(index, lengths)

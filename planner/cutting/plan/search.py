@@ -16,7 +16,7 @@ from planner.cutting.plan.enrich import more_columns, nearby_columns
 from planner.cutting.plan.first import Wanted, first_plan, varied_plans
 from planner.cutting.plan.master import Master, Relaxed
 from planner.cutting.plan.pricing import Pricing
-from planner.cutting.plan.problem import Problem, problem_of
+from planner.cutting.plan.problem import Family, Problem, problem_of
 from planner.cutting.plan.terms import SCALE, BoardCut, CutJob, Leaf, Part, Prices, Rules, StockBoard, WoodFloor
 from planner.cutting.plan.worth import settle
 
@@ -123,14 +123,14 @@ class WoodSearch:
     def _walk(self, keep_going: Callable[[], bool]) -> Iterator[None]:
         master = self._master = Master(self.problem)
         if self.cuts is not None:
-            for column in columns_of(self.cuts, self.problem):
+            for column in columns_of(self.cuts, self.problem, self.shelf):
                 master.add(column)
         for cuts in varied_plans(self._parts, self._stock, self.problem.rules):
             if not keep_going():
                 break
             cost = self._cost_of(cuts)
             if self.cost is None or cost < self.cost + self.cost // _NEAR:
-                for column in columns_of(cuts, self.problem):
+                for column in columns_of(cuts, self.problem, self.shelf):
                     master.add(column)
             self._take(cuts)
         yield
@@ -167,7 +167,7 @@ class WoodSearch:
             box = min(self._boxes, key=lambda b: b.bound)
             if self.cuts is None or self._beaten(box):
                 break
-            for column in list(nearby_columns(self.problem, list(columns_of(self.cuts, self.problem)))):
+            for column in list(nearby_columns(self.problem, list(columns_of(self.cuts, self.problem, self.shelf)))):
                 self._master.add(column)
             self._whole(box, 150, _COLUMNS, keep_going)
             yield
@@ -216,24 +216,23 @@ class WoodSearch:
         """Add every column that saves at these prices; True if there was one."""
         master, problem = self._master, self.problem
         added = False
-        fresh: set[tuple[int, int]] = set()
+        fresh: set[tuple[Family, int]] = set()
         for i, kind in enumerate(problem.kinds):
             if pricing.board(kind) - kind.cost * SCALE + relaxed.boards[i] > _SAVES:
                 column = pricing.board_col(i)
                 if master.add(column):
                     added = True
-                    fresh |= {(i, step) for step, _ in column.steps}
-        wanted = {(problem.kinds[i].family, step) for i, step in fresh}
-        for key in sorted(wanted | set(master.rough_rows)):
+                    fresh |= {(one.family, one.step) for one in column.steps}
+        for key in sorted(fresh | set(master.rough_rows)):
             family, step = key
-            if int(pricing.rough(family)[step]) > relaxed.rough.get(key, 0) + _SAVES or key in wanted:
+            if int(pricing.rough(family)[step]) > relaxed.rough.get(key, 0) + _SAVES or key in fresh:
                 rough = pricing.rough_col(family, step)
-                if rough.strips and master.add(rough):
+                if (rough.strips or family.layers > 1) and master.add(rough):
                     added = True
-        for section, worth, step in sorted(master.strip_rows):
-            worth_it = relaxed.strips.get((section, worth, step), 0) + _SAVES
-            if int(pricing.strip(section, worth)[step]) > worth_it:
-                strip = pricing.strip_col(section, worth, step)
+        for section, stuff, step in sorted(master.strip_rows):
+            worth_it = relaxed.strips.get((section, stuff, step), 0) + _SAVES
+            if int(pricing.strip(section, stuff)[step]) > worth_it:
+                strip = pricing.strip_col(section, stuff, step)
                 if master.add(strip):
                     added = True
         return added
@@ -274,7 +273,7 @@ class WoodSearch:
         if self._solved.get(key) == len(master.columns):
             return
         master.limit((box.low, box.high), (box.strips_low, box.strips_high))
-        mine = set(columns_of(self.cuts, self.problem)) if self.cuts is not None else set()
+        mine = set(columns_of(self.cuts, self.problem, self.shelf)) if self.cuts is not None else set()
         columns, ended = master.whole(looks, most, keep_going, mine)
         if ended:
             self._solved[key] = len(master.columns)

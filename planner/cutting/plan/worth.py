@@ -5,9 +5,9 @@ The checker (``planner.cutting.plan.checker``) reckons the same things its own w
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
-from planner.cutting.plan.terms import BoardCut, CutPlan, Offcut, RoughCut, Rules, StockBoard, StripCut
+from planner.cutting.plan.terms import BoardCut, CutPlan, Offcut, Rules, StockBoard, StripCut
 
 
 def usable(board: StockBoard, rules: Rules) -> tuple[int, int]:
@@ -37,11 +37,17 @@ def strip_slot(width: int, rules: Rules) -> int:
     return width + rules.over_width + rules.rip_kerf
 
 
-def credit(width: int, length: int, board: StockBoard, rules: Rules) -> int:
+def layer_worth(worth: int) -> int:
+    """What an offcut of one of two layers is worth for an area a whole one is worth ``worth`` for: half, rounded down,
+    whatever the layers measure."""
+    return worth // 2
+
+
+def credit(width: int, length: int, worth: int, rules: Rules) -> int:
     """Money units an offcut is worth: nothing where it is shorter than what is kept; rounded down for each piece."""
     if length < rules.keep_length or length <= 0 or width <= 0:
         return 0
-    return width * length * board.worth // rules.worth_area
+    return width * length * worth // rules.worth_area
 
 
 def strip_used(strip: StripCut, rules: Rules) -> int:
@@ -54,22 +60,29 @@ def offcuts_of(cut: BoardCut, board: StockBoard, rules: Rules) -> list[Offcut]:
     across, _ = usable(board, rules)
     kept: list[Offcut] = []
     for i, rough in enumerate(cut.rough):
-        found = []
-        if not rough.strips:
-            if across >= rules.keep_width:
-                found.append(("end", across, rough.length))
-        else:
-            beside = across - sum(strip_slot(strip.width, rules) for strip in rough.strips)
-            if beside >= rules.keep_width:
-                found.append(("edge", beside, rough.length))
-            for strip in rough.strips:
-                tail = rough.length - strip_head(rules) - strip_used(strip, rules)
-                found.append(("tail", strip.width + rules.over_width, tail))
+        found: list[tuple[str, int, int]] = []
+        layers = [rough.strips, rough.under] if rough.resawn else [rough.strips]
+        for strips in layers:
+            if strips:
+                found += _beside_and_behind(strips, rough.length, across, rules)
+            elif across >= rules.keep_width:
+                found.append(("layer" if rough.resawn else "end", across, rough.length))
         for kind, width, length in found:
-            worth = credit(width, length, board, rules)
+            worth = credit(width, length, layer_worth(board.worth) if rough.resawn else board.worth, rules)
             if worth:
                 kept.append(Offcut(cut.board, i, kind, width, length, worth))
     return kept
+
+
+def _beside_and_behind(
+    strips: tuple[StripCut, ...], length: int, across: int, rules: Rules
+) -> Iterator[tuple[str, int, int]]:
+    """What a layer that is ripped leaves: the edge, and the tail of every strip."""
+    beside = across - sum(strip_slot(strip.width, rules) for strip in strips)
+    if beside >= rules.keep_width:
+        yield "edge", beside, length
+    for strip in strips:
+        yield "tail", strip.width + rules.over_width, length - strip_head(rules) - strip_used(strip, rules)
 
 
 def settle(cuts: Iterable[BoardCut], stock: dict[str, StockBoard], rules: Rules) -> CutPlan:
@@ -78,9 +91,3 @@ def settle(cuts: Iterable[BoardCut], stock: dict[str, StockBoard], rules: Rules)
     offcuts = tuple(piece for cut in boards for piece in offcuts_of(cut, stock[cut.board], rules))
     spent = sum(stock[cut.board].cost for cut in boards)
     return CutPlan(boards, offcuts, spent, sum(piece.credit for piece in offcuts))
-
-
-def board_length_used(rough: Iterable[RoughCut], rules: Rules) -> int:
-    """Units of a board's usable length the rough lengths take, with a kerf between each two."""
-    lengths = [one.length for one in rough]
-    return sum(lengths) + max(len(lengths) - 1, 0) * rules.crosscut_kerf
