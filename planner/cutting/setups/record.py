@@ -88,23 +88,16 @@ def _step_from(told: Json) -> SetUp:
         kind=told["kind"],
         machine=told["machine"],
         settings=tuple(
-            Setting(s["what"], *(Length.of_mm(s[name]) for name in ("exact", "set_to", "spacer", "travel")))
+            Setting(
+                s["what"],
+                Length.of_mm(s["exact"]),
+                Length.of_mm(s["set_to"]),
+                Length.of_mm(s["spacer"]),
+                Length.of_mm(s["travel"]),
+            )
             for s in told["settings"]
         ),
-        cuts=tuple(
-            Cut(
-                cut["what"],
-                cut["piece"],
-                cut["wood"],
-                cut["count"],
-                *(Length.of_mm(size) for size in cut["size"]),
-                spares=cut["spares"],
-                gives=tuple(cut["gives"]),
-                begins=_length(cut["begins"]),
-                stop=cut["stop"],
-            )
-            for cut in told["cuts"]
-        ),
+        cuts=tuple(_cut_from(cut) for cut in told["cuts"]),
         passes=told["passes"],
         minutes=Figure.from_record(told["minutes"]),
         cautions=tuple(Caution(c["words"], c["source"]) for c in told["cautions"]),
@@ -112,4 +105,21 @@ def _step_from(told: Json) -> SetUp:
         instead=told["instead"],
         bundle=told["bundle"],
         held=_length(told["held"]),
+    )
+
+
+def _cut_from(told: Json) -> Cut:
+    length, width, thickness = (Length.of_mm(size) for size in told["size"])
+    return Cut(
+        told["what"],
+        told["piece"],
+        told["wood"],
+        told["count"],
+        length,
+        width,
+        thickness,
+        told["spares"],
+        tuple(told["gives"]),
+        _length(told["begins"]),
+        told["stop"],
     )

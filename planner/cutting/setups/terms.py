@@ -63,7 +63,8 @@ class Cut:
     """``count`` pieces ``what`` of ``length`` by ``width`` by ``thickness`` off ``piece``, ``spares`` of them spare.
 
     ``gives`` names what comes off, where it has a name of its own. ``begins`` is where a rough length begins on the
-    tape (it ends ``length`` further on, and the kerf lies beyond), None for all else; ``stop`` counts from 0 which of the set-up's settings it is cut at."""
+    tape (it ends ``length`` further on, and the kerf lies beyond), None for all else; ``stop`` counts from 0 which
+    of the set-up's settings it is cut at."""
 
     what: str
     piece: str
