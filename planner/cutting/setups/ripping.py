@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from planner.cutting.setups.bench import Bench, named
@@ -34,7 +35,8 @@ def rip_steps(bench: Bench) -> tuple[list[SetUp], str]:
             else:
                 kept.setdefault(reason, []).append((blank, strip))
     widths = sorted(taken, reverse=True)
-    order = _order(widths, taken, bench)
+    fed = _fed(widths, taken, bench)
+    order = least_travel(widths, fed.narrowest)
     by_hand: list[_Off] = []
     if order is None:
         # Cannot come from a plan made under these limits: then nothing is ripped on the machine.
@@ -43,13 +45,13 @@ def rip_steps(bench: Bench) -> tuple[list[SetUp], str]:
     steps = []
     room = {blank.name: _slack(blank, bench) for blank in bench.wood.blanks}
     before: Length | None = None
-    for i in order:
+    for n, i in enumerate(order):
         offs = taken[widths[i]]
         exact = bench.length(widths[i])
         set_to = _scale(exact, offs, room, bench)
         setting = Setting("fence", exact, set_to, travel=_moved(before, set_to))
         before = set_to
-        steps.append(_rip_step(bench, offs, setting, _least_fed(widths, order, i, taken, bench)))
+        steps.append(_rip_step(bench, offs, setting, fed.narrowest(frozenset(order[:n]), i) or 0))
     if by_hand:
         narrowest = bench.shop.says(bench.shop.narrowest_strip)
         reason = Barred(
@@ -130,35 +132,42 @@ def _cuts(offs: Sequence[_Off], bench: Bench) -> list[Cut]:
     ]
 
 
-def _order(widths: Sequence[int], taken: dict[int, list[_Off]], bench: Bench) -> tuple[int, ...] | None:
-    return least_travel(widths, lambda done, i: _feeds(widths, done, i, taken, bench))
+@dataclass(frozen=True, slots=True)
+class _Fed:
+    """The distances of the fence and, for each pattern of strips the machine rips off a blank, the blank's width and
+    how many strips it gives at each distance. In units."""
+
+    widths: tuple[int, ...]
+    blanks: tuple[tuple[int, tuple[int, ...]], ...]
+    kerf: int
+    least: int
+
+    def narrowest(self, done: frozenset[int], i: int) -> int | None:
+        """The narrowest piece fed when distance ``i`` follows those in ``done``; None where it, or what it leaves to
+        be fed again, would be narrower than the shop's narrowest strip."""
+        found: int | None = None
+        for across, counts in self.blanks:
+            if not counts[i]:
+                continue
+            left = across - sum(counts[d] * (self.widths[d] + self.kerf) for d in done)
+            fed = left - (counts[i] - 1) * (self.widths[i] + self.kerf)
+            rest = fed - self.widths[i] - self.kerf
+            again = any(count and d != i and d not in done for d, count in enumerate(counts))
+            if fed < self.least or (again and rest < self.least):
+                return None
+            found = fed if found is None else min(found, fed)
+        return found
 
 
-def _feeds(
-    widths: Sequence[int], done: frozenset[int], i: int, taken: dict[int, list[_Off]], bench: Bench
-) -> int | None:
-    """The narrowest piece fed when width ``i`` is ripped after those in ``done``; None where one would be narrower
-    than the shop's narrowest strip, or leave such a piece to be fed again."""
-    kerf = bench.wood.rules.rip_kerf
-    limit = bench.shop.narrowest_strip
-    ripped = {widths[d] for d in done}
-    least: int | None = None
-    for blank in {off[0].name: off[0] for off in taken[widths[i]]}.values():
-        on = [strip.ripped for strip in blank.strips if (blank, strip) in taken.get(strip.ripped, ())]
-        left = blank.across - sum(width + kerf for width in on if width in ripped)
-        now = on.count(widths[i])
-        fed = left - (now - 1) * (widths[i] + kerf)
-        rest = fed - widths[i] - kerf
-        again = any(width not in ripped and width != widths[i] for width in on)
-        if bench.length(fed) < limit or (again and bench.length(rest) < limit):
-            return None
-        least = fed if least is None else min(least, fed)
-    return least
-
-
-def _least_fed(widths: Sequence[int], order: Sequence[int], i: int, taken: dict[int, list[_Off]], bench: Bench) -> int:
-    done = frozenset(order[: list(order).index(i)])
-    return _feeds(widths, done, i, taken, bench) or 0
+def _fed(widths: Sequence[int], taken: dict[int, list[_Off]], bench: Bench) -> _Fed:
+    across: dict[str, int] = {}
+    counts: dict[str, list[int]] = {}
+    for i, width in enumerate(widths):
+        for blank, _ in taken[width]:
+            across[blank.name] = blank.across
+            counts.setdefault(blank.name, [0] * len(widths))[i] += 1
+    alike = {(across[name], tuple(count)) for name, count in counts.items()}
+    return _Fed(tuple(widths), tuple(sorted(alike)), bench.wood.rules.rip_kerf, bench.up(bench.shop.narrowest_strip))
 
 
 def _slack(blank: Blank, bench: Bench) -> int:
