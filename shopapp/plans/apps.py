@@ -10,10 +10,11 @@ class PlansConfig(AppConfig):
         from shopapp.common.verification import register
 
         from .cutting.checks import sheets_that_do_not_hold
-        from .models import CutSheet, Plan
+        from .models import CutEntry, CutSheet, Plan
         from .readers import plans_that_do_not_match_their_hash
 
         protect(Plan, against=("update", "delete"))
         protect(CutSheet)
+        protect(CutEntry)
         register("Kept plans match their hashes", plans_that_do_not_match_their_hash)
         register("Kept cut plans match their hashes, can be cut, and their floors are proved", sheets_that_do_not_hold)

@@ -1,12 +1,14 @@
 """Boards as they were reckoned and kept, the search for where their wood is cut, and the sheets kept of it."""
 
 from .cutting import CutPaper, CutSearch, CutSheet, sheet_fingerprint
+from .doing import CutEntry
 from .plans import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint
 
 __all__ = [
     "MOST_MINUTES",
     "MOST_PRICE",
     "BuildSheet",
+    "CutEntry",
     "CutPaper",
     "CutSearch",
     "CutSheet",
