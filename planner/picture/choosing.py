@@ -22,6 +22,8 @@ _MOST_SIZES, _MOST_TENTS = 6, 2
 # A grid of no more cells a side than most pictures have, that stands out by so much, fills the picture; else one with a
 # margin is listened for.
 _NO_MARGIN, _USUAL = 1.0, 48
+# What stands out by less than this tells nothing of how it is turned.
+_HEARD_AT_ALL = 0.2
 # By how little such a grid is turned, it tells better itself than the slant of edges does.
 _HARDLY_TURNED = 0.25
 # Edges of a copy that run off by less than so many of its pixels are straight.
@@ -58,15 +60,19 @@ def turned_grids(image: Image.Image, working: Working, upright: list[Found]) -> 
     degrees = _degrees(image, working, upright)
     if not degrees:
         return []
-    best = _turned_by(working, degrees)
+    likely = _likely_before(working.values, degrees)
+    ways = [_turned_by(working, degrees, room) for room in likely]
+    best = in_order(*ways)
     if not best:
         return []
-    # The grid that was found knows better how far it is turned than the slant of edges does.
+    # The grid that was found knows better how far it is turned than the slant of edges does; and which of the sizes the
+    # picture had is known by now.
     first, copy = best[0]
-    still = _still(copy, first)
+    still = _still(copy, first) if first.stands_out >= _HEARD_AT_ALL else 0.0
     if not still:
         return best
-    again = _turned_by(working, degrees + still)
+    given_room = next(room for room, way in zip(likely, ways, strict=True) if way and way[0][1] is copy)
+    again = in_order(_turned_by(working, degrees + still, given_room))
     return again if again and _worth(again) > _worth(best) else best
 
 
@@ -86,22 +92,23 @@ def _still(copy: Working, found: Found) -> float:
     return still if np.tan(np.radians(abs(still))) * max(copy.values.shape) >= _SEEN_AS_STRAIGHT else 0.0
 
 
-def _turned_by(working: Working, degrees: float) -> list[tuple[Found, Working]]:
-    height, width, _ = working.values.shape
-    befores: tuple[tuple[float, float], ...] = sizes_before(width, height, degrees)
+def _likely_before(values: Picture, degrees: float) -> tuple[bool, ...]:
+    """Whether a picture was given room when it was turned by so much, likeliest first; both where nothing tells."""
+    height, width, _ = values.shape
     # Where the colour that fills the corners is seen, so is the size of what it surrounds; but a margin of that colour
     # looks like the room that was given.
-    kept, given_room = (fill_within(working.values, degrees, before) for before in befores)
+    kept, given_room = (fill_within(values, degrees, size) for size in sizes_before(width, height, degrees))
     if kept < _FILL_SEEN and kept <= given_room:
-        befores = befores[:1]
-    elif kept < _FILL_SEEN or given_room < _FILL_ENDS:
-        befores = befores[1:]
-    ways: list[list[tuple[Found, Working]]] = []
-    for before in befores:
-        values, place = turned_back(working.values, degrees, before)
-        copy = Working(values, working.across, working.down, place.stretched(working.across, working.down))
-        ways.append([(one, copy) for one in _filling(values)])
-    return in_order(*ways)
+        return (False,)
+    return (True,) if kept < _FILL_SEEN or given_room < _FILL_ENDS else (False, True)
+
+
+def _turned_by(working: Working, degrees: float, given_room: bool) -> list[tuple[Found, Working]]:
+    height, width, _ = working.values.shape
+    size = sizes_before(width, height, degrees)[given_room]
+    values, place = turned_back(working.values, degrees, size)
+    copy = Working(values, working.across, working.down, place.stretched(working.across, working.down))
+    return [(one, copy) for one in _filling(values)]
 
 
 def _large_enough(image: Image.Image, working: Working) -> Picture:
@@ -131,16 +138,32 @@ def _worth(way: list[tuple[Found, Working]]) -> float:
     return first.stands_out * (1.0 if usual else _NOT_FILLED)
 
 
+@dataclass(frozen=True, slots=True)
+class _Small:
+    """The copy of a picture that tents are looked for in, and its sides."""
+
+    values: Picture
+    down: Side
+    across: Side
+
+    @classmethod
+    def of(cls, values: Picture) -> _Small:
+        small = smaller(values)
+        return cls(small, *sides(small))
+
+
 def _filling(picture: Picture) -> list[Found]:
     values = picture - picture.mean(axis=(0, 1))
     down, across = sides(values)
     sizes = likely_sizes(down, across, False, _MOST_SIZES)
+    small = None
     if not sizes or sizes[0].stands_out < _BEYOND_DOUBT:
-        sizes += likely_sizes(*sides(smaller(values)), True, _MOST_SIZES)
+        small = _Small.of(values)
+        sizes += likely_sizes(small.down, small.across, True, _MOST_SIZES)
         sizes.sort(key=lambda size: -size.stands_out)
     found = _drawn(sizes, down, across)
     if not (found and found[0].stands_out >= _NO_MARGIN and max(found[0].rows.count, found[0].columns.count) <= _USUAL):
-        found = _with_loose(found, values, down, across)
+        found = _with_loose(found, values, small, down, across)
     return _with_coarser(found, down, across)
 
 
@@ -153,12 +176,14 @@ def _with_coarser(found: list[Found], down: Side, across: Side) -> list[Found]:
     return found[:_MOST_SIZES]
 
 
-def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -> list[Found]:
+def _with_loose(found: list[Found], values: Picture, small: _Small | None, down: Side, across: Side) -> list[Found]:
     """The grids that fill the picture, and before or after them those with a margin, by how far they stand out."""
     loose = loose_grids(values, down, across, _MOST_SIZES)
     grids = [Found(one.rows, one.columns, HARD[2], one.stands_out, fills=False) for one in loose]
-    tents = [one for one in _tents(values, down, across) if not any(_alike(one, other) for other in found)]
-    grids = sorted(grids + tents, key=lambda one: -one.stands_out)
+    if not grids or grids[0].stands_out < _BEYOND_DOUBT:
+        tents = _tents(values, small or _Small.of(values), down, across)
+        grids += [one for one in tents if not any(_alike(one, other) for other in found)]
+        grids.sort(key=lambda one: -one.stands_out)
     if not grids or (found and found[0].stands_out >= _NOT_FILLED * grids[0].stands_out):
         return (found + grids)[:_MOST_SIZES]
     shape = best_shape(grids[0].rows, grids[0].columns, down, across)
@@ -166,12 +191,11 @@ def _with_loose(found: list[Found], values: Picture, down: Side, across: Side) -
     return (grids[:2] + found + grids[2:])[:_MOST_SIZES]
 
 
-def _tents(values: Picture, down: Side, across: Side) -> list[Found]:
+def _tents(values: Picture, small: _Small, down: Side, across: Side) -> list[Found]:
     """What a smooth filter drew with a margin; only where such a shape suits the picture best."""
-    small = smaller(values)
-    times = values.shape[0] / small.shape[0], values.shape[1] / small.shape[1]
+    times = values.shape[0] / small.values.shape[0], values.shape[1] / small.values.shape[1]
     found: list[Found] = []
-    for one in loose_tents(small, *sides(small), _MOST_TENTS):
+    for one in loose_tents(small.values, small.down, small.across, _MOST_TENTS):
         rows, columns = (
             Axis(axis.offset * by, axis.pitch * by, axis.count)
             for axis, by in zip((one.rows, one.columns), times, strict=True)

@@ -26,6 +26,7 @@ _DRIFTS, _SHIFTS = (-0.5, 0.0, 0.5), (-0.08, 0.0, 0.08)
 # A pitch is compared with those off by these shares, each at so many places of the middles.
 _BESIDE, _PLACES = (0.93, 0.955, 1.05, 1.075), 3
 _UNSEEN = 2.0
+_HEARD_AT_ALL = 0.05
 _TENT = Shape("tent")
 
 
@@ -36,10 +37,12 @@ def loose_tents(picture: Picture, down: Side, across: Side, most: int) -> list[L
     height, width = picture.shape[:2]
     bends = [_bends(picture, axis) for axis in (0, 1)]
     for pitch in heard_best(bends, height, width, _LEAST_PITCH, _MOST_HEARD):
-        row, column = (
-            _placed(side, pitch, _middle(along, pitch)) for side, along in zip((down, across), bends, strict=True)
-        )
-        if row is None or column is None or abs(log(row[0].pitch / column[0].pitch)) > 0.02:
+        row = _placed(down, pitch, _middle(bends[0], pitch))
+        # What does not stand out at all one way is no grid, and need not be placed the other way.
+        if row is None or row[1] < _HEARD_AT_ALL:
+            continue
+        column = _placed(across, pitch, _middle(bends[1], pitch))
+        if column is None or abs(log(row[0].pitch / column[0].pitch)) > 0.02:
             continue
         found.append(Loose(row[0], column[0], (row[1] + column[1]) / 2))
     return sorted(found, key=lambda grid: -grid.stands_out)[:most]

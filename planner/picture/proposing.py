@@ -126,7 +126,7 @@ def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:
 
 def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
     """Of a grid that explains a picture best; the colours of runners-up are left as they were read."""
-    read, smooth = _read(working, found)
+    read, smooth = _read(working, found, best)
     colours, drift, opaque = read.colours, drift_of(read.left), None
     if working.clear:
         opaque = colours[..., 3] >= OPAQUE
@@ -180,12 +180,12 @@ def _shows_whole(found: Found, filled: NDArray[np.bool_]) -> bool:
     return found.fills or not (filled[[0, -1]].any() or filled[:, [0, -1]].any())
 
 
-def _read(working: Working, found: Found) -> tuple[CellsRead, bool]:
-    """The cells, and whether a smooth filter drew them in one step."""
+def _read(working: Working, found: Found, best: bool) -> tuple[CellsRead, bool]:
+    """The cells, and whether a smooth filter drew them in one step; only for the best is asked which filter it was."""
     shape, read = found.shape, read_cells(working.values, found.rows, found.columns, found.shape)
     if shape not in SMOOTH:
         return read, False
-    if read.left > _WELL_DRAWN:
+    if best and read.left > _WELL_DRAWN:
         # Cut off at black and white, what one smooth filter drew may look like another's.
         reads = [read_cells(working.values, found.rows, found.columns, other) for other in SMOOTH if other != shape]
         read = min([read, *reads], key=lambda one: one.left)

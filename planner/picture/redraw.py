@@ -95,7 +95,9 @@ def _between(left: Picture, picture: Picture, right: Picture) -> Picture:
     """left × picture × right transposed, for each channel."""
     height, width, channels = picture.shape
     half = (left @ picture.reshape(height, width * channels)).reshape(len(left), width, channels)
-    return np.ascontiguousarray((right @ half).astype(np.float32))
+    # One large product costs a part of what one for each row does.
+    both = (right @ half.transpose(1, 0, 2).reshape(width, -1)).reshape(len(right), len(left), channels)
+    return np.ascontiguousarray(both.transpose(1, 0, 2).astype(np.float32))
 
 
 class Side:
@@ -108,17 +110,18 @@ class Side:
     def __init__(self, lines: Picture) -> None:
         self.length = lines.shape[1]
         self.values = lines.size
-        self.products = (lines.T @ lines).astype(np.float64)
-        self.whole = float(np.trace(self.products))
+        self.products = np.ascontiguousarray(lines.T @ lines)
+        self.whole = float(np.trace(self.products, dtype=np.float64))
         # Summed from the corner, so that any block's sum is four look-ups.
         self._sums = np.zeros((self.length + 1, self.length + 1))
-        self._sums[1:, 1:] = self.products.cumsum(axis=0).cumsum(axis=1)
+        self._sums[1:, 1:] = self.products.cumsum(axis=0, dtype=np.float64).cumsum(axis=1)
         self._tents: tuple[Floats, Floats] | None = None
 
     def left_by(self, axis: Axis, shape: Shape) -> float:
         """The mean square left over by cells of such a shape."""
-        basis = np.linalg.qr(drawing(axis, self.length, shape))[0]
-        return max(self.whole - float(((self.products @ basis) * basis).sum()), 0.0) / self.values
+        basis = np.linalg.qr(drawing(axis, self.length, shape))[0].astype(np.float32)
+        explained = ((self.products @ basis).astype(np.float64) * basis).sum()
+        return max(self.whole - float(explained), 0.0) / self.values
 
     def left_by_boxes(self, edges: NDArray[np.int64]) -> float:
         """The same for hard boxes between whole ``edges``, 0 and the length among them: a few look-ups."""

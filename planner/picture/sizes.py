@@ -50,14 +50,18 @@ def smaller(picture: Picture) -> Picture:
     times = -(-max(picture.shape[:2]) // _LONGEST_OF_TENTS)
     if times == 1:
         return picture
-    # Whole blocks only would lose the last pixels and with them the exact ratio of the sides; so each is drawn anew.
-    rows, columns = (np.arange(-(-side // times) + 1) * (side / -(-side // times)) for side in picture.shape[:2])
-    down = _blocks(np.ascontiguousarray(picture), rows)
-    return np.ascontiguousarray(_blocks(down.transpose(1, 0, 2), columns).transpose(1, 0, 2))
+    down = _blocks(np.ascontiguousarray(picture), times)
+    return np.ascontiguousarray(_blocks(np.ascontiguousarray(down.transpose(1, 0, 2)), times).transpose(1, 0, 2))
 
 
-def _blocks(picture: Picture, edges: Floats) -> Picture:
-    """The mean of the lines between each two edges, which need not be whole."""
+def _blocks(picture: Picture, times: int) -> Picture:
+    """The mean of each ``times`` lines or, where these do not come out even, of a little less."""
+    side = len(picture)
+    if side % times == 0:
+        whole: Picture = picture.reshape(side // times, times, *picture.shape[1:]).mean(axis=1)
+        return whole
+    # Whole blocks only would lose the last lines and with them the exact ratio of the sides; so each is drawn anew.
+    edges = np.arange(-(-side // times) + 1) * (side / -(-side // times))
     sums = np.concatenate([np.zeros((1, *picture.shape[1:])), picture.cumsum(axis=0, dtype=np.float64)])
     at = np.minimum(edges.astype(np.int64), len(picture) - 1)
     part = (edges - at)[:, None, None]
