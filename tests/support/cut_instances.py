@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from planner.cutting.plan import BoardCut, CutJob, CutPlan, Part, RoughCut, Rules, StockBoard, StripCut
+from planner.cutting.plan.clear import end_to_end
 from planner.cutting.plan.worth import settle
 
 BOARD_FOOT = 64 * 64 * 4 * 144  # of width x length x quarters
@@ -47,19 +48,22 @@ def job_of(instance: dict[str, Any]) -> CutJob:
 def plan_of(boards: list[dict[str, Any]], job: CutJob) -> CutPlan:
     """A plan written with an instance, summed by this house's rules."""
     cuts = [
-        BoardCut(
-            board["id"],
-            tuple(
-                RoughCut(
-                    blank["len"],
-                    blank["t"] if blank["sticks"] else 0,
-                    tuple(
-                        StripCut(stick["w"], tuple((int(length), n) for length, n in stick["pieces"].items()))
-                        for stick in blank["sticks"]
-                    ),
-                )
-                for blank in board["blanks"]
+        end_to_end(
+            BoardCut(
+                board["id"],
+                tuple(
+                    RoughCut(
+                        blank["len"],
+                        blank["t"] if blank["sticks"] else 0,
+                        tuple(
+                            StripCut(stick["w"], tuple((int(length), n) for length, n in stick["pieces"].items()))
+                            for stick in blank["sticks"]
+                        ),
+                    )
+                    for blank in board["blanks"]
+                ),
             ),
+            job.rules,
         )
         for board in boards
     ]

@@ -15,6 +15,7 @@ search     columns, whole plans and branching for one wood
 planning   the whole job
 floor      what no plan undercuts, proved anew without a solver
 checker    whether a plan can be cut and costs what it says
+counting   the parts, shades and bound parts of a plan, counted for the checker
 """
 
 from planner.cutting.plan.checker import faults_of

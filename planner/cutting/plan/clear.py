@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from planner.cutting.plan.terms import Rules, StockBoard
+from dataclasses import replace
+
+from planner.cutting.plan.terms import BoardCut, Rules, StockBoard
 
 
 def clear_stretches(board: StockBoard, rules: Rules) -> tuple[tuple[int, int], ...]:
@@ -14,13 +16,11 @@ def clear_stretches(board: StockBoard, rules: Rules) -> tuple[tuple[int, int], .
     at, end = rules.end_trim, board.length - rules.end_trim
     found = []
     for begins, ends in sorted(board.bad):
-        if ends <= at:
+        if ends <= rules.end_trim:
             continue
         if begins > at:
             found.append((at, min(begins, end)))
-        at = max(ends, begins + rules.crosscut_kerf)
-        if at >= end:
-            break
+        at = max(at, ends, begins + rules.crosscut_kerf)
     if at < end:
         found.append((at, end))
     return tuple(stretch for stretch in found if stretch[0] < stretch[1])
@@ -29,3 +29,13 @@ def clear_stretches(board: StockBoard, rules: Rules) -> tuple[tuple[int, int], .
 def longest_clear(board: StockBoard, rules: Rules) -> int:
     """Units of the longest clear stretch, 0 where there is none."""
     return max((end - begin for begin, end in clear_stretches(board, rules)), default=0)
+
+
+def end_to_end(cut: BoardCut, rules: Rules) -> BoardCut:
+    """The cut with its rough lengths one behind the other from the end trim, a kerf between each two."""
+    at = rules.end_trim
+    rough = []
+    for one in cut.rough:
+        rough.append(replace(one, at=at))
+        at += one.length + rules.crosscut_kerf
+    return replace(cut, rough=tuple(rough))

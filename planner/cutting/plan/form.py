@@ -1,29 +1,40 @@
 """A cut job and its plan as JSON, so that whoever did not write the planner can read and check them.
 
     {
-      "form": "Kerfstead cut plan", "version": 1,
+      "form": "Kerfstead cut plan", "version": 2,
       "about": {"unit": "...", ...},                   what the keys mean, in words
       "unit": "1/64 in", "money": "1/10000 dollar",    what one of each is, in words
       "rules": {"crosscut_kerf": 6, ...},              the fields of ``Rules``
-      "parts": [{"wood": ..., "width": ..., "thickness": ..., "length": ..., "count": ..., "name": ...}],
-      "stock": [{"name": ..., "wood": ..., "width": ..., "length": ..., "yields": ..., "cost": ..., "worth": ...}],
-      "plan": {"cost": ..., "boards_cost": ..., "credit": ...,
-               "boards": [{"board": ..., "rough": [{"length": ..., "thickness": ...,
-                           "strips": [{"width": ..., "parts": [[length, pieces], ...]}]}]}],
+      "ways": [[wood, "face" | "edge" | "either"], ...],
+      "parts": [{"wood": ..., "width": ..., "thickness": ..., "length": ..., "count": ..., "name": ...,
+                 "shade": ..., "bound": ..., "pieces": [length, ...]}],
+      "stock": [{"name": ..., "wood": ..., "width": ..., "length": ..., "yields": ..., "cost": ..., "worth": ...,
+                 "shade": ..., "resawn": ..., "bad": [[from, to], ...], "offcut": true | false}],
+      "plan": {"cost": ..., "boards_cost": ..., "credit": ..., "on_edge": [wood, ...],
+               "bound_to": [[wood, bound, board], ...],
+               "boards": [{"board": ..., "rough": [{"at": ..., "length": ..., "thickness": ..., "resawn": true | false,
+                           "strips": [{"width": ..., "parts": [[length, pieces], ...],
+                                       "pieces": [[[length, ...], times], ...]}],
+                           "under": [strips of the second layer]}]}],
                "offcuts": [{"board": ..., "rough": ..., "kind": ..., "width": ..., "length": ..., "credit": ...}],
-               "floors": [{"wood": ..., "floor": ..., "sizes": ..., "kinds": ..., "sections": ..., "leaves": ...}]}
+               "floors": [{"wood": ..., "floor": ..., "without": [...], "other": [proof, ...],
+                           "way": ..., "sizes": ..., "shades": ..., "kinds": ..., "sections": ..., "leaves": ...}]}
     }
 
-Every number is a whole one. ``plan`` may be left out. Keys that are not known are passed over; a larger version is
-refused in words. Whoever changes what a key means raises ``VERSION`` and keeps reading the older ones.
+A proof is an object with the keys from "way" on. Every number is a whole one. ``plan`` may be left out. What each key
+means is written beside the field of its name in ``planner.cutting.plan.terms``. Keys that are not known are passed
+over; a larger version is refused in words. Whoever changes what a key means raises ``VERSION`` and keeps reading the
+older ones. Version 1 did not say where a rough length begins: they lay one behind the other from the end trim, a kerf
+between each two; what else version 2 added may be left out and is then as its field's default.
 """
 
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, fields, replace
 from typing import Any
 
+from planner.cutting.plan.clear import end_to_end
 from planner.cutting.plan.terms import (
     BoardCut,
     CutJob,
@@ -41,20 +52,29 @@ from planner.cutting.plan.terms import (
 from planner.errors import PlannerError
 
 FORM = "Kerfstead cut plan"
-VERSION = 1
+VERSION = 2
 _MOST = 10**15
 _LEAF = ("low", "high", "prices", "strips_low", "strips_high", "strip_prices")
 _ABOUT = {
     "unit": "What one unit of every length, width and thickness is.",
     "money": "What one unit of every cost, worth and credit is.",
     "rules": "Kerfs, trims at each end and edge, snipe at each end, grip, longest length ripped (0: no limit), grid of "
-    "ripped rough lengths, least offcut kept, area an offcut's worth is for, and what strips and parts are cut larger.",
-    "parts": "Pieces wanted, at their sizes after gauging.",
-    "stock": "Boards: yields is the greatest thickness milled from one, worth what worth_area of its offcuts is worth.",
-    "plan": "From one end of a board to the other: rough lengths, the strips each is ripped into, [length, pieces] of "
-    "each strip. A rough length without strips is kept whole. cost = boards_cost - credit.",
+    "ripped rough lengths, least offcut kept, area an offcut's worth is for, what strips and parts are cut larger, and "
+    "the shortest rough length, narrowest strip and thinnest milled.",
+    "ways": "face: strips as wide as the parts. edge: strips as wide as the parts are thick, out of wood milled to "
+    "the parts' width, then turned. either: the cheaper, one for all of the wood. A wood not named is ripped face up.",
+    "parts": "Pieces wanted, at their sizes after gauging. shade: only boards of that shade. bound: all parts with "
+    "that word from one board. pieces: what a part is cut apart into; its length is theirs and what is lost between.",
+    "stock": "Boards: yields is the greatest thickness milled from one, resawn that of each of two layers (0: not "
+    "resawn), worth what worth_area of its offcuts is worth (half of it for a layer's), bad what of its length is not "
+    "used, from the end the tape is hooked on.",
+    "plan": "From one end of a board to the other: rough lengths and where each begins, the strips each is ripped "
+    "into, [length, count] of each strip, and which of those are cut apart into pieces. A rough length without strips "
+    "is kept whole. Of one that is resawn, under is the second layer, kept whole where it has no strips. on_edge: "
+    "woods whose strips are turned. bound_to: the board bound parts come from. cost = boards_cost - credit.",
     "floors": "What no plan can undercut, with the prices that prove it in millionths of a money unit; a leaf is the "
-    "plans that open low to high boards of each of the kinds and rip strips_low to strips_high strips of each section.",
+    "plans that open low to high boards of each of the kinds and rip strips_low to strips_high strips of each section. "
+    "other proves the other way, where either may be taken; without names wishes the floor leaves out.",
 }
 
 
@@ -81,6 +101,7 @@ def to_json(file: CutFile) -> str:
         "unit": file.unit,
         "money": file.money,
         "rules": asdict(file.job.rules),
+        "ways": file.job.ways,
         "parts": [asdict(part) for part in file.job.parts],
         "stock": [asdict(board) for board in file.job.stock],
     }
@@ -90,14 +111,26 @@ def to_json(file: CutFile) -> str:
             "cost": plan.cost,
             "boards_cost": plan.boards_cost,
             "credit": plan.credit,
+            "on_edge": plan.on_edge,
+            "bound_to": plan.bound_to,
             "boards": [asdict(cut) for cut in plan.boards],
             "offcuts": [asdict(offcut) for offcut in plan.offcuts],
             "floors": [
-                {"wood": f.wood, "floor": f.floor, **{k: v for k, v in asdict(f.prices).items() if k != "wood"}}
-                for f in plan.floors
+                {
+                    "wood": one.wood,
+                    "floor": one.floor,
+                    "without": one.without,
+                    "other": [_proof_told(prices) for prices in one.other],
+                    **_proof_told(one.prices),
+                }
+                for one in plan.floors
             ],
         }
     return json.dumps(told, ensure_ascii=False, indent=1)
+
+
+def _proof_told(prices: Prices) -> dict[str, Any]:
+    return {key: value for key, value in asdict(prices).items() if key != "wood"}
 
 
 def from_json(text: str) -> CutFile:
@@ -120,9 +153,14 @@ def from_json(text: str) -> CutFile:
     stock = tuple(_board(one, f"stock[{i}]") for i, one in enumerate(_list(told, "stock", "stock")))
     if len({board.name for board in stock}) != len(stock):
         raise CutFormError("Two boards bear one name.", mend="Give every board its own.", field="stock")
-    plan = _plan(_dict(told, "plan", "plan")) if told.get("plan") is not None else None
+    ways = tuple(_way(one, f"ways[{i}]") for i, one in enumerate(_list(told, "ways", "ways", [])))
+    plan = None
+    if told.get("plan") is not None:
+        plan = _plan(_dict(told, "plan", "plan"))
+        if version == 1:
+            plan = replace(plan, boards=tuple(end_to_end(cut, rules) for cut in plan.boards))
     return CutFile(
-        CutJob(parts, stock, rules), plan, _text(told, "unit", "unit", ""), _text(told, "money", "money", "")
+        CutJob(parts, stock, rules, ways), plan, _text(told, "unit", "unit", ""), _text(told, "money", "money", "")
     )
 
 
@@ -144,11 +182,30 @@ def _text(told: dict[str, Any], key: str, path: str, default: str | None = None)
     return value
 
 
-def _list(told: dict[str, Any], key: str, path: str) -> list[Any]:
-    value = told.get(key)
+def _list(told: dict[str, Any], key: str, path: str, default: list[Any] | None = None) -> list[Any]:
+    value = told.get(key, default)
     if not isinstance(value, list):
         raise _wrong(path, "a list")
     return value
+
+
+def _bool(told: dict[str, Any], key: str, path: str) -> bool:
+    value = told.get(key, False)
+    if not isinstance(value, bool):
+        raise _wrong(path, "true or false")
+    return value
+
+
+def _texts(value: Any, path: str, should: str) -> tuple[str, ...]:
+    if not isinstance(value, list) or any(not isinstance(one, str) for one in value):
+        raise _wrong(path, should)
+    return tuple(value)
+
+
+def _numbers(value: Any, path: str) -> tuple[int, ...]:
+    if not isinstance(value, list) or any(not isinstance(n, int) or isinstance(n, bool) for n in value):
+        raise _wrong(path, "whole numbers")
+    return tuple(value)
 
 
 def _dict(told: Any, key: str | int | None, path: str) -> dict[str, Any]:
@@ -179,8 +236,19 @@ def _part(told: Any, path: str) -> Part:
     width, thickness, length, count = (
         _whole(told, key, f"{path}.{key}", least=1) for key in ("width", "thickness", "length", "count")
     )
-    wood, name = _text(told, "wood", f"{path}.wood"), _text(told, "name", f"{path}.name", "")
-    return Part(wood, width, thickness, length, count, name)
+    wood = _text(told, "wood", f"{path}.wood")
+    name, shade, bound = (_text(told, key, f"{path}.{key}", "") for key in ("name", "shade", "bound"))
+    pieces = _numbers(told.get("pieces", []), f"{path}.pieces")
+    if len(pieces) == 1 or min(pieces, default=1) < 1:
+        raise _wrong(f"{path}.pieces", "two lengths or more, or none")
+    return Part(wood, width, thickness, length, count, name, shade, bound, pieces)
+
+
+def _way(told: Any, path: str) -> tuple[str, str]:
+    both = _texts(told, path, "a wood and a way")
+    if len(both) != 2 or both[1] not in ("face", "edge", "either"):
+        raise _wrong(path, "a wood and one of face, edge, either")
+    return both[0], both[1]
 
 
 def _board(told: Any, path: str) -> StockBoard:
@@ -188,7 +256,15 @@ def _board(told: Any, path: str) -> StockBoard:
     width, length, yields = (_whole(told, key, f"{path}.{key}", least=1) for key in ("width", "length", "yields"))
     cost, worth = (_whole(told, key, f"{path}.{key}", default=0) for key in ("cost", "worth"))
     name, wood = _text(told, "name", f"{path}.name"), _text(told, "wood", f"{path}.wood")
-    return StockBoard(name, wood, width, length, yields, cost, worth)
+    shade, resawn = _text(told, "shade", f"{path}.shade", ""), _whole(told, "resawn", f"{path}.resawn", default=0)
+    bad = []
+    for i, one in enumerate(_list(told, "bad", f"{path}.bad", [])):
+        ends = _numbers(one, f"{path}.bad[{i}]")
+        if len(ends) != 2 or not 0 <= ends[0] < ends[1]:
+            raise _wrong(f"{path}.bad[{i}]", "where the bad wood begins and where it ends")
+        bad.append((ends[0], ends[1]))
+    offcut = _bool(told, "offcut", f"{path}.offcut")
+    return StockBoard(name, wood, width, length, yields, cost, worth, shade, resawn, tuple(bad), offcut)
 
 
 def _plan(told: dict[str, Any]) -> CutPlan:
@@ -204,14 +280,23 @@ def _plan(told: dict[str, Any]) -> CutPlan:
         for at, one in _each(told, "offcuts", path)
     )
     floors = tuple(_floor(one, at) for at, one in _each(told, "floors", path))
-    spent = _whole(told, "boards_cost", f"{path}.boards_cost")
-    return CutPlan(boards, offcuts, spent, _whole(told, "credit", f"{path}.credit"), floors)
+    spent, credit = (_whole(told, key, f"{path}.{key}") for key in ("boards_cost", "credit"))
+    on_edge = _texts(told.get("on_edge", []), f"{path}.on_edge", "woods")
+    bound_to = []
+    for i, one in enumerate(_list(told, "bound_to", f"{path}.bound_to", [])):
+        three = _texts(one, f"{path}.bound_to[{i}]", "a wood, a word and a board")
+        if len(three) != 3:
+            raise _wrong(f"{path}.bound_to[{i}]", "a wood, a word and a board")
+        bound_to.append((three[0], three[1], three[2]))
+    return CutPlan(boards, offcuts, spent, credit, floors, on_edge, tuple(bound_to))
 
 
-def _each(told: dict[str, Any], key: str, path: str) -> list[tuple[str, dict[str, Any]]]:
+def _each(
+    told: dict[str, Any], key: str, path: str, default: list[Any] | None = None
+) -> list[tuple[str, dict[str, Any]]]:
     return [
         (f"{path}.{key}[{i}]", _dict(one, None, f"{path}.{key}[{i}]"))
-        for i, one in enumerate(_list(told, key, f"{path}.{key}"))
+        for i, one in enumerate(_list(told, key, f"{path}.{key}", default))
     ]
 
 
@@ -223,15 +308,26 @@ def _cut(told: Any, path: str) -> BoardCut:
 
 
 def _rough(told: dict[str, Any], path: str) -> RoughCut:
-    strips = tuple(
-        StripCut(
-            _whole(one, "width", f"{at}.width", least=1),
-            tuple(_pair(pair, f"{at}.parts") for pair in _list(one, "parts", f"{at}.parts")),
-        )
-        for at, one in _each(told, "strips", path)
+    return RoughCut(
+        _whole(told, "length", f"{path}.length", least=1),
+        _whole(told, "thickness", f"{path}.thickness", default=0),
+        tuple(_strip(one, at) for at, one in _each(told, "strips", path)),
+        _whole(told, "at", f"{path}.at", default=0),
+        _bool(told, "resawn", f"{path}.resawn"),
+        tuple(_strip(one, at) for at, one in _each(told, "under", path, [])),
     )
-    length = _whole(told, "length", f"{path}.length", least=1)
-    return RoughCut(length, _whole(told, "thickness", f"{path}.thickness", default=0), strips)
+
+
+def _strip(told: dict[str, Any], path: str) -> StripCut:
+    pieces = []
+    for i, one in enumerate(_list(told, "pieces", f"{path}.pieces", [])):
+        at = f"{path}.pieces[{i}]"
+        if not isinstance(one, list) or len(one) != 2:
+            raise _wrong(at, "lengths, and how many times")
+        pieces.append((_numbers(one[0], at), _whole({"times": one[1]}, "times", at, least=1)))
+    width = _whole(told, "width", f"{path}.width", least=1)
+    parts = tuple(_pair(pair, f"{path}.parts") for pair in _list(told, "parts", f"{path}.parts"))
+    return StripCut(width, parts, tuple(pieces))
 
 
 def _pair(told: Any, path: str) -> tuple[int, int]:
@@ -242,28 +338,26 @@ def _pair(told: Any, path: str) -> tuple[int, int]:
 
 
 def _floor(told: dict[str, Any], path: str) -> WoodFloor:
-    def numbers(value: Any, at: str) -> tuple[int, ...]:
-        if not isinstance(value, list) or any(not isinstance(n, int) or isinstance(n, bool) for n in value):
-            raise _wrong(at, "whole numbers")
-        return tuple(value)
-
     wood = _text(told, "wood", f"{path}.wood")
-    sizes = tuple(numbers(one, f"{path}.sizes") for one in _list(told, "sizes", f"{path}.sizes"))
+    floor = _whole(told, "floor", f"{path}.floor")
+    other = tuple(_proof(one, wood, at) for at, one in _each(told, "other", path, []))
+    without = _texts(told.get("without", []), f"{path}.without", "wishes")
+    return WoodFloor(wood, floor, _proof(told, wood, path), other, without)
+
+
+def _proof(told: dict[str, Any], wood: str, path: str) -> Prices:
+    sizes = tuple(_numbers(one, f"{path}.sizes") for one in _list(told, "sizes", f"{path}.sizes"))
     if any(len(one) != 3 for one in sizes):
         raise _wrong(f"{path}.sizes", "a width, a thickness and a length each")
-    kinds = tuple(_names(one, f"{path}.kinds") for one in _list(told, "kinds", f"{path}.kinds"))
-    sections = tuple(numbers(one, f"{path}.sections") for one in _list(told, "sections", f"{path}.sections"))
+    kinds = tuple(_texts(one, f"{path}.kinds", "names of boards") for one in _list(told, "kinds", f"{path}.kinds"))
+    sections = tuple(_numbers(one, f"{path}.sections") for one in _list(told, "sections", f"{path}.sections"))
     if any(len(one) != 2 for one in sections):
         raise _wrong(f"{path}.sections", "a width and a thickness each")
     leaves = tuple(
-        Leaf(*(numbers(one.get(key), f"{at}.{key}") for key in _LEAF)) for at, one in _each(told, "leaves", path)
+        Leaf(*(_numbers(one.get(key), f"{at}.{key}") for key in _LEAF)) for at, one in _each(told, "leaves", path)
     )
+    shades = _texts(told.get("shades", []), f"{path}.shades", "shades")
+    way = _text(told, "way", f"{path}.way", "face")
     ripped = tuple((one[0], one[1]) for one in sections)
     sized = tuple((one[0], one[1], one[2]) for one in sizes)
-    return WoodFloor(wood, _whole(told, "floor", f"{path}.floor"), Prices(wood, sized, kinds, ripped, leaves))
-
-
-def _names(told: Any, path: str) -> tuple[str, ...]:
-    if not isinstance(told, list) or any(not isinstance(name, str) for name in told):
-        raise _wrong(path, "names of boards")
-    return tuple(told)
+    return Prices(wood, sized, kinds, ripped, leaves, shades, way)

@@ -55,9 +55,10 @@ class StockBoard:
     of it that is kept is worth, in money units for ``Rules.worth_area`` square units, 0 for nothing.
 
     ``resawn`` is the greatest thickness each of two layers yields once a rough length is resawn, 0 where it is not
-    to be. ``bad`` are stretches (from, to) along the length to be avoided, from the end the tape is hooked on, in
-    order and apart; no rough length that is ripped or kept touches one. ``offcut`` says that it came back from
-    other work."""
+    to be; an offcut of a layer is worth half, ``worth // 2``. ``bad`` are stretches (from, to) along the length to be
+    avoided, from the end the tape is hooked on, in order and apart; no rough length that is ripped or kept touches
+    one, and each counts at least as wide as the crosscut kerf, from where it begins, because the cuts that free the
+    clear wood lie in it. ``offcut`` says that it came back from other work."""
 
     name: str
     wood: str
@@ -123,10 +124,12 @@ class CutJob:
 class StripCut:
     """A strip ripped for parts ``width`` by the rough length's thickness (of a wood that is turned on edge, ``width``
     is the parts' thickness and the rough length is milled to their width); ``parts`` are (length, pieces), longest
-    first, at the sizes after gauging, in units."""
+    first, at the sizes after gauging, in units. ``pieces`` are (lengths, times): so many of the ``parts`` whose length
+    they make up are cut apart into these lengths, next to one another (see ``Part.pieces``)."""
 
     width: int
     parts: tuple[tuple[int, int], ...]
+    pieces: tuple[tuple[tuple[int, ...], int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,11 +174,13 @@ class Offcut:
 class Prices:
     """Why no plan of one wood costs less: a price for every part, and the boxes the search was cut into.
 
-    ``sizes`` are (width, thickness, length) and every leaf's ``prices`` stand in their order, in 1/``SCALE`` of a
-    money unit. ``kinds`` names the boards alike, one tuple of board names each; a leaf is the plans that open of
-    every kind at least ``low`` and at most ``high`` boards, and rip of every one of the ``sections`` (width, thickness)
-    at least ``strips_low`` and at most ``strips_high`` strips (-1 for any number); a strip has its price too, in
-    ``strip_prices``, below 0 where more of them are to be paid for. Between them the leaves hold every plan there is.
+    ``way`` is the way its strips are ripped, "face" or "edge"; on edge, widths here are the parts' thicknesses and
+    thicknesses their widths. ``sizes`` are (width, thickness, length) and every leaf's ``prices`` stand in their
+    order, in 1/``SCALE`` of a money unit; ``shades`` the shade each asks for, left out where none does. ``kinds``
+    names the boards alike, one tuple of board names each; a leaf is the plans that open of every kind at least ``low``
+    and at most ``high`` boards, and rip of every one of the ``sections`` (width, thickness) at least ``strips_low`` and
+    at most ``strips_high`` strips (-1 for any number); a strip has its price too, in ``strip_prices``, below 0 where
+    more of them are to be paid for. Between them the leaves hold every plan there is.
     """
 
     wood: str
@@ -183,6 +188,8 @@ class Prices:
     kinds: tuple[tuple[str, ...], ...]
     sections: tuple[tuple[int, int], ...]
     leaves: tuple[Leaf, ...]
+    shades: tuple[str, ...] = ()
+    way: str = "face"
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,18 +206,22 @@ class Leaf:
 
 @dataclass(frozen=True, slots=True)
 class WoodFloor:
-    """What the parts of one wood cost at the very least, in money units, and the ``prices`` that prove it."""
+    """What the parts of one wood cost at the very least, in money units, and the ``prices`` that prove it: those of the
+    way that may cost less and, where either way may be taken, of the ``other`` one. ``without`` names the wishes that
+    were left out of the proof, so that a plan that keeps them may have to cost more: "bound"."""
 
     wood: str
     floor: int
     prices: Prices
+    other: tuple[Prices, ...] = ()
+    without: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class CutPlan:
     """Which board gives what. Money in units: ``cost`` is ``boards_cost`` less the ``credit`` of ``offcuts``.
     ``floors`` hold for each wood what no plan can undercut; empty for a first plan. ``on_edge`` names the woods whose
-    strips are turned on edge."""
+    strips are turned on edge; ``bound_to`` are (wood, bound, board): the board each lot of bound parts comes from."""
 
     boards: tuple[BoardCut, ...]
     offcuts: tuple[Offcut, ...]
@@ -218,6 +229,7 @@ class CutPlan:
     credit: int
     floors: tuple[WoodFloor, ...] = field(default=())
     on_edge: tuple[str, ...] = ()
+    bound_to: tuple[tuple[str, str, str], ...] = ()
 
     @property
     def cost(self) -> int:

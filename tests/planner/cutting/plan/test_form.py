@@ -36,7 +36,7 @@ def test_keys_that_are_not_known_are_passed_over():
     ("change", "field"),
     [
         ({"form": "another"}, "form"),
-        ({"version": 2}, "version"),
+        ({"version": 3}, "version"),
         ({"version": "1"}, "version"),
         ({"parts": {}}, "parts"),
         ({"parts": [{"wood": "ash", "width": 1.5, "thickness": 1, "length": 1, "count": 1}]}, "parts[0].width"),

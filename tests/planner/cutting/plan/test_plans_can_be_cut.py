@@ -18,6 +18,7 @@ from planner.cutting.plan import (
     plan_cuts,
     prove,
 )
+from planner.cutting.plan.clear import end_to_end
 from planner.cutting.plan.worth import settle
 from tests.planner.cutting.plan.making import known, plausible
 
@@ -94,7 +95,7 @@ JOB = CutJob((Part("ash", 20, 15, 50, 3),), (StockBoard("A", "ash", 60, 400, 20,
 
 
 def plan_of(*rough, job=JOB):
-    return settle([BoardCut("A", rough)], {board.name: board for board in job.stock}, job.rules)
+    return settle([end_to_end(BoardCut("A", rough), job.rules)], {board.name: board for board in job.stock}, job.rules)
 
 
 # 4 snipe + 3 its cut + 3 x (50 + 2 + 3) + 20 grip = 192, in steps of 5
