@@ -191,8 +191,8 @@ class AllowancesForm(SectionForm):
     rough_end_trim = LengthFormField(
         label="Off each end of a rough length",
         allow_zero=True,
-        help_text="Checks, snipe and squaring together, while no boards are chosen; a cut plan goes by the trims of "
-        "cutting. " + COMMON,
+        help_text="Checks, snipe and squaring together, while no boards are chosen; a cut plan goes by the trims "
+        "of “Cutting boards up”. " + COMMON,
     )
     rough_edge_trim = LengthFormField(label="Lost to straightening, of the width", allow_zero=True, help_text=COMMON)
     spoil_rate = PercentFormField(label="Pieces spoiled", least=0, most=50, help_text="Decides the spares. " + COMMON)

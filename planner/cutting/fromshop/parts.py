@@ -75,7 +75,9 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
         # The spares of pieces cut alike are counted once, with the first of them.
         more = extra.pop(_size(key), 0)
         if counts[key] or more:
-            found.append(Cut(wood, " or ".join(alike), width, over, thickness, length, counts[key], more, bound))
+            found.append(
+                Cut(wood, " or ".join(sorted(alike, key=len)), width, over, thickness, length, counts[key], more, bound)
+            )
     return (*found, *_as_cuts(paired, record, shop, wishes, copies))
 
 
@@ -106,11 +108,14 @@ def _pairs(record: Mapping[str, Any]) -> Counter[tuple[int, int]]:
 def _as_cuts(
     paired: Counter[tuple[int, int]], record: Mapping[str, Any], shop: Shop, wishes: Wishes, copies: int
 ) -> list[Cut]:
-    found = []
+    """A part for each size of pair; rows at the edge may be as wide as those within."""
+    counts: Counter[tuple[Any, ...]] = Counter()
     for (longer, shorter), rows in paired.items():
-        wood, width, over, thickness, first, bound = _key(record["parts"][longer], wishes)
+        key = _key(record["parts"][longer], wishes)
         second = Length.of_mm(record["parts"][shorter]["stages"]["ripped"][0])
-        length = first + second + shop.crosscut_kerf
-        called = "left and right side border of a row"
-        found.append(Cut(wood, called, width, over, thickness, length, rows * copies, 0, bound, (first, second)))
-    return found
+        counts[(*key, second)] += rows * copies
+    called = "left and right side border of a row"
+    return [
+        Cut(wood, called, width, over, thickness, one + two + shop.crosscut_kerf, count, 0, bound, (one, two))
+        for (wood, width, over, thickness, one, bound, two), count in counts.items()
+    ]
