@@ -14,12 +14,13 @@ cuts       from numbers of cuts to boards, and back
 search     columns, whole plans and branching for one wood
 planning   the whole job
 floor      what no plan undercuts, proved anew without a solver
+earning    the most a board can earn, for the floor
 checker    whether a plan can be cut and costs what it says
 counting   the parts, shades and bound parts of a plan, counted for the checker
 """
 
 from planner.cutting.plan.checker import faults_of
-from planner.cutting.plan.floor import FloorError, prove
+from planner.cutting.plan.floor import FloorError, prove, prove_floor
 from planner.cutting.plan.form import CutFile, CutFormError, from_json, to_json
 from planner.cutting.plan.planning import first_cut_plan, plan_cuts
 from planner.cutting.plan.terms import (
@@ -62,5 +63,6 @@ __all__ = [
     "from_json",
     "plan_cuts",
     "prove",
+    "prove_floor",
     "to_json",
 ]

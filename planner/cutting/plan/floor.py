@@ -20,49 +20,104 @@ from __future__ import annotations
 from itertools import combinations
 from math import prod
 
-from planner.cutting.plan.terms import SCALE, CutJob, CutPlanError, Leaf, Prices, Rules, StockBoard
+from planner.cutting.plan.earning import Priced, Stuff, most_earned
+from planner.cutting.plan.terms import SCALE, CutJob, CutPlanError, Leaf, Prices, Rules, StockBoard, WoodFloor
 
-# (width, thickness) -> (length, count, price)
-_Priced = dict[tuple[int, int], list[tuple[int, int, int]]]
+# What a board costs, what it is of, the lengths of its clear stretches.
+_Kind = tuple[int, Stuff, tuple[int, ...]]
+# (width, thickness, length, shade asked for) -> how many are wanted
+_Wanted = dict[tuple[int, int, int, str], int]
 
 
 class FloorError(CutPlanError):
     """Stored prices that prove nothing for this job."""
 
 
+def prove_floor(floor: WoodFloor, job: CutJob) -> int:
+    """What no plan of ``floor.wood`` in ``job`` undercuts, in money units, whichever way its strips may be ripped.
+
+    Raises FloorError where its prices prove nothing for this job, or not for every way that may be taken.
+    """
+    proofs = (floor.prices, *floor.other)
+    if sorted(one.way for one in proofs) != sorted(_ways(floor.wood, job)):
+        raise FloorError("A way the wood may be ripped is left out.", mend="Plan again.", field="ways")
+    if any(one.wood != floor.wood for one in proofs):
+        raise FloorError("The prices are those of another wood.", mend="Plan again.", field="floors")
+    return min(prove(one, job) for one in proofs)
+
+
 def prove(prices: Prices, job: CutJob) -> int:
-    """What no plan of ``prices.wood`` in ``job`` undercuts, in money units, from the prices alone.
+    """What no plan of ``prices.wood`` in ``job`` that rips it the ``way`` of the prices undercuts, in money units, from
+    the prices alone. That parts may be bound to one board is not looked at; it makes no plan cheaper.
 
     Raises FloorError where parts or boards are not those of the job or the leaves leave plans out.
     """
-    shelf = {board.name: board for board in job.stock if board.wood == prices.wood}
-    wanted: dict[tuple[int, int, int], int] = {}
+    if prices.way not in _ways(prices.wood, job):
+        raise FloorError("The wood is not to be ripped that way.", mend="Plan again.", field="ways")
+    wanted: _Wanted = {}
     for part in job.parts:
-        if part.wood == prices.wood:
-            size = (part.width, part.thickness, part.length)
+        if part.wood == prices.wood and part.count > 0:
+            ripped = (part.thickness, part.width) if prices.way == "edge" else (part.width, part.thickness)
+            size = (*ripped, part.length, part.shade)
             wanted[size] = wanted.get(size, 0) + part.count
-    if set(prices.sizes) != set(wanted) or len(prices.sizes) != len(wanted):
+    sizes = _sizes(prices)
+    if set(sizes) != set(wanted) or len(sizes) != len(wanted):
         raise FloorError("The prices are not for the parts of this job.", mend="Plan again.", field="parts")
-    kinds = _kinds(prices, shelf, job.rules)
+    kinds = _kinds(prices, job, wanted)
     if sorted(prices.sections) != sorted({size[:2] for size in prices.sizes}):
         raise FloorError("The prices are not for the sections of this job.", mend="Plan again.", field="parts")
     _check_leaves(prices, [len(names) for names in prices.kinds])
     return max(-(-min(_leaf_bound(leaf, prices, wanted, kinds, job.rules) for leaf in prices.leaves) // SCALE), 0)
 
 
-def _kinds(prices: Prices, shelf: dict[str, StockBoard], rules: Rules) -> list[StockBoard]:
-    """One board for each kind, once it is sure that those of a kind are alike and that none is left out."""
+def _ways(wood: str, job: CutJob) -> tuple[str, ...]:
+    way = dict(job.ways).get(wood, "face")
+    return ("face", "edge") if way == "either" else (way,)
+
+
+def _sizes(prices: Prices) -> list[tuple[int, int, int, str]]:
+    shades = prices.shades or ("",) * len(prices.sizes)
+    if len(shades) != len(prices.sizes):
+        raise FloorError("The prices are not for the shades of this job.", mend="Plan again.", field="parts")
+    return [(*size, shade) for size, shade in zip(prices.sizes, shades, strict=True)]
+
+
+def _kinds(prices: Prices, job: CutJob, wanted: _Wanted) -> list[_Kind]:
+    """What each kind's boards are, once it is sure that those of a kind are alike and that none is left out."""
+    rules = job.rules
+    shades = {size[3] for size in wanted}
+    thicknesses = sorted({size[1] for size in wanted})
+    useful: dict[str, _Kind] = {}
+    for board in job.stock:
+        across, stretches = board.width - 2 * rules.edge_trim, _clear(board, rules)
+        if board.wood == prices.wood and across > 0 and stretches:
+            shade = board.shade if board.shade in shades else ""
+            layers = tuple(thickness for thickness in thicknesses if thickness <= board.resawn)
+            useful[board.name] = (board.cost, Stuff(across, board.yields, board.worth, shade, layers), stretches)
     named = [name for names in prices.kinds for name in names]
-    useful = {name for name, b in shelf.items() if b.width > 2 * rules.edge_trim and b.length > 2 * rules.end_trim}
-    if len(set(named)) != len(named) or set(named) != useful:
+    if len(set(named)) != len(named) or set(named) != set(useful):
         raise FloorError("The prices are not for the boards of this job.", mend="Plan again.", field="stock")
-    firsts = []
+    kinds = []
     for names in prices.kinds:
-        alike = {(b.width, b.length, b.yields, b.cost, b.worth) for b in (shelf[name] for name in names)}
-        if len(alike) != 1:
+        if len({useful[name] for name in names}) != 1:
             raise FloorError("Boards of one kind are not alike.", mend="Plan again.", field="stock")
-        firsts.append(shelf[names[0]])
-    return firsts
+        kinds.append(useful[names[0]])
+    return kinds
+
+
+def _clear(board: StockBoard, rules: Rules) -> tuple[int, ...]:
+    """The lengths of what lies between the trims and the bad stretches, each at least a kerf wide."""
+    first, last = rules.end_trim, board.length - rules.end_trim
+    bad = [(begin, max(end, begin + rules.crosscut_kerf)) for begin, end in board.bad if end > first]
+    begins = [first, *(end for _, end in bad)]
+    lengths = []
+    for at in sorted(begins):
+        if at < first or any(begin <= at < end for begin, end in bad):
+            continue
+        stop = min([begin for begin, _ in bad if begin > at], default=last)
+        if min(stop, last) > at:
+            lengths.append(min(stop, last) - at)
+    return tuple(lengths)
 
 
 def _check_leaves(prices: Prices, counts: list[int]) -> None:
@@ -93,181 +148,17 @@ def _check_leaves(prices: Prices, counts: list[int]) -> None:
         raise FloorError("The leaves of the proof leave plans out.", mend="Plan again.", field="floors")
 
 
-def _leaf_bound(
-    leaf: Leaf, prices: Prices, wanted: dict[tuple[int, int, int], int], kinds: list[StockBoard], rules: Rules
-) -> int:
-    priced: _Priced = {}
+def _leaf_bound(leaf: Leaf, prices: Prices, wanted: _Wanted, kinds: list[_Kind], rules: Rules) -> int:
+    priced: Priced = {}
     total = 0
-    for size, price in zip(prices.sizes, leaf.prices, strict=True):
+    for size, price in zip(_sizes(prices), leaf.prices, strict=True):
         total += price * wanted[size]
-        priced.setdefault(size[:2], []).append((size[2], wanted[size], price))
+        priced.setdefault(size[:2], []).append((size[2], size[3], wanted[size], price))
     beside = dict(zip(prices.sections, leaf.strip_prices, strict=True))
     for low, high, price in zip(leaf.strips_low, leaf.strips_high, leaf.strip_prices, strict=True):
         total -= high * price if price > 0 else low * price
-    most = _most_of_boards(priced, beside, kinds, rules)
-    for low, high, board, earns in zip(leaf.low, leaf.high, kinds, most, strict=True):
-        gain = earns - board.cost * SCALE
+    most = most_earned(priced, beside, [kind[1:] for kind in kinds], rules)
+    for low, high, kind, earns in zip(leaf.low, leaf.high, kinds, most, strict=True):
+        gain = earns - kind[0] * SCALE
         total -= high * gain if gain > 0 else low * gain
     return total
-
-
-def _most_of_boards(
-    priced: _Priced, beside: dict[tuple[int, int], int], kinds: list[StockBoard], rules: Rules
-) -> list[int]:
-    """The most each board can earn, in 1/SCALE of a money unit. Boards that differ in length only share the sums."""
-    longest: dict[tuple[int, int, int], int] = {}
-    for board in kinds:
-        key = (board.width, board.yields, board.worth)
-        longest[key] = max(longest.get(key, 0), board.length - 2 * rules.end_trim)
-    whole = max(longest.values(), default=0)
-    steps = min(whole, rules.longest_rip or whole) // rules.grid
-    filled = {section: _filled(parts, steps * rules.grid, rules) for section, parts in priced.items()}
-    strips: dict[tuple[tuple[int, int], int], list[int]] = {}
-    tables: dict[tuple[int, int, int], list[int]] = {}
-    for key in longest:
-        width, yields, worth = key
-        for section, values in filled.items():
-            if section[1] <= yields and _safe(section, rules) and (section, worth) not in strips:
-                strips[section, worth] = _strip_values(section[0], values, worth, steps, rules)
-        ripped = {
-            section: strips[section, worth] for section in filled if section[1] <= yields and _safe(section, rules)
-        }
-        rough = _rough_values(ripped, beside, width - 2 * rules.edge_trim, worth, steps, rules)
-        tables[key] = _lengthwise(rough, longest[key], rules)
-    return [_board_value(board, tables[board.width, board.yields, board.worth], rules) for board in kinds]
-
-
-def _safe(section: tuple[int, int], rules: Rules) -> bool:
-    return section[0] + rules.over_width >= rules.narrowest and section[1] >= rules.thinnest
-
-
-def _rate(width: int, worth: int, rules: Rules) -> int:
-    return -(-SCALE * width * worth // rules.worth_area)
-
-
-def _filled(parts: list[tuple[int, int, int]], longest: int, rules: Rules) -> list[int]:
-    """The most that parts which take no more than ``at`` units, kerfs included, are worth, for every ``at``."""
-    room = longest + rules.crosscut_kerf
-    best = [0] * (room + 1)
-    for length, count, price in parts:
-        takes = length + rules.over_length + rules.crosscut_kerf
-        left, bundle = min(count, room // takes), 1
-        while left > 0 and price > 0:
-            pieces = min(bundle, left)
-            left -= pieces
-            bundle *= 2
-            step, value = pieces * takes, pieces * price
-            for at in range(room, step - 1, -1):
-                with_it = best[at - step] + value
-                if with_it > best[at]:
-                    best[at] = with_it
-    return best
-
-
-def _strip_values(width: int, filled: list[int], worth: int, steps: int, rules: Rules) -> list[int]:
-    """The most a strip is worth, for every grid step of its length; -1 where it is too short to be held."""
-    held = max(rules.grip, rules.snipe)
-    front = rules.snipe + rules.crosscut_kerf if rules.snipe else 0
-    rate = _rate(width + rules.over_width, worth, rules)
-    # A kept tail is paid by the unit, so a strip with one is worth: whole length's pay + most of (parts - pay used).
-    least = []
-    best = None
-    for used, value in enumerate(filled):
-        net = value - rate * used
-        best = net if best is None or net > best else best
-        least.append(best)
-    values = []
-    for step in range(steps + 1):
-        length = step * rules.grid
-        room = length - front - held if held else length + rules.crosscut_kerf
-        value = filled[room] if room >= 0 else -1
-        most = min(length - front - max(rules.keep_length, 1), room)
-        if rate and most >= 0:
-            value = max(value, rate * (length - front) + least[most])
-        values.append(value)
-    return values
-
-
-def _rough_values(
-    strips: dict[tuple[int, int], list[int]],
-    beside: dict[tuple[int, int], int],
-    across: int,
-    worth: int,
-    steps: int,
-    rules: Rules,
-) -> list[int]:
-    """The most a ripped rough length is worth, for every grid step: strips of one thickness, and the edge left."""
-    values = [0] * (steps + 1)
-    for thickness in {section[1] for section in strips}:
-        alike = [
-            (section[0] + rules.over_width + rules.rip_kerf, value, beside[section])
-            for section, value in strips.items()
-            if section[1] == thickness
-        ]
-        room = across + rules.rip_kerf
-        # Only where a strip's slots can end does anything change from one width to the next.
-        ends = {0}
-        for at in range(room + 1):
-            if at in ends:
-                ends |= {at + takes for takes, _, _ in alike if at + takes <= room}
-        for step in range(steps + 1):
-            length = step * rules.grid
-            if length < rules.shortest_rough:
-                continue
-            best = {0: 0}
-            for at in sorted(ends):
-                for takes, value, price in alike:
-                    before = best.get(at - takes)
-                    if (
-                        before is not None
-                        and value[step] >= 0
-                        and (at not in best or before + value[step] - price > best[at])
-                    ):
-                        best[at] = before + value[step] - price
-            for at, value_at in best.items():
-                left = across - at
-                kept = at > 0 and worth > 0 and left > 0 and left >= rules.keep_width and length >= rules.keep_length
-                sum_ = value_at + (_rate(left, worth, rules) * length if kept else 0)
-                values[step] = max(values[step], sum_)
-    return values
-
-
-def _lengthwise(rough: list[int], along: int, rules: Rules) -> list[int]:
-    """The most that rough lengths, each with a kerf behind it, are worth within every length up to ``along`` and a
-    kerf. A longer one worth no more than a shorter one is never needed."""
-    ways: list[tuple[int, int]] = []
-    for step, value in enumerate(rough):
-        if step and value > (ways[-1][1] if ways else 0):
-            ways.append((step * rules.grid + rules.crosscut_kerf, value))
-    best = [0] * (along + rules.crosscut_kerf + 1)
-    unit = _common([rules.grid, rules.crosscut_kerf])
-    for at in range(1, len(best)):
-        top = best[at - 1]
-        if at % unit == 0:
-            for takes, value in ways:
-                if takes > at:
-                    break
-                with_it = best[at - takes] + value
-                if with_it > top:
-                    top = with_it
-        best[at] = top
-    return best
-
-
-def _common(numbers: list[int]) -> int:
-    most = 0
-    for number in numbers:
-        while number:
-            most, number = number, most % number
-    return most or 1
-
-
-def _board_value(board: StockBoard, best: list[int], rules: Rules) -> int:
-    along = board.length - 2 * rules.end_trim
-    across = board.width - 2 * rules.edge_trim
-    value = best[along + rules.crosscut_kerf]
-    if board.worth > 0 and across >= rules.keep_width:
-        rate = _rate(across, board.worth, rules)
-        for used in range(along - max(rules.keep_length, 1) + 1):
-            value = max(value, best[used] + rate * (along - used))
-    return value

@@ -107,7 +107,8 @@ class WoodSearch:
         )
         sections = tuple((s.width, s.thickness) for s in problem.sections)
         kinds = tuple(kind.names for kind in problem.kinds)
-        prices = Prices(problem.wood, problem.sizes, kinds, sections, leaves)
+        shades = problem.shades if any(problem.shades) else ()
+        prices = Prices(problem.wood, problem.sizes, kinds, sections, leaves, shades)
         return WoodFloor(problem.wood, self.floor, prices)
 
     # Steps
