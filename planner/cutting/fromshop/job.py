@@ -13,7 +13,7 @@ from planner.cutting.fromshop.checks import check_all, names_of
 from planner.cutting.fromshop.parts import Cut, cuts_in
 from planner.cutting.fromshop.pieces import MONEY, WORTH_AREA, Piece, Wishes, named, stock_board
 from planner.cutting.fromshop.units import unit_for, unit_text, units_down, units_up
-from planner.cutting.plan import CutFile, CutJob, CutPlan, CutPlanError, Part, Rules, to_json
+from planner.cutting.plan import CutFile, CutJob, CutPlan, CutPlanError, Offcut, Part, Rules, to_json
 from planner.cutting.plan.worth import settle
 from planner.measures import Length
 from planner.shop import Shop
@@ -117,12 +117,14 @@ def same_job_hash(file: CutFile) -> str:
 @dataclass(frozen=True, slots=True)
 class Costs:
     """What a plan takes from the rack by the book: ``boards`` their worth, ``credit`` what goes back, ``cost`` what
-    is left. ``searched`` is what the search went by: less, where offcuts were counted at nothing."""
+    is left. ``searched`` is what the search went by: less, where offcuts were counted at nothing. ``offcuts`` are all
+    that go back, those of pieces counted at nothing too."""
 
     boards: Decimal
     credit: Decimal
     cost: Decimal
     searched: Decimal
+    offcuts: tuple[Offcut, ...]
 
 
 def costs_of(
@@ -136,7 +138,9 @@ def costs_of(
         if piece.wood in woods
     }
     true = settle(plan.boards, stock, file.job.rules)
-    return Costs(money_of(true.boards_cost), money_of(true.credit), money_of(true.cost), money_of(plan.cost))
+    return Costs(
+        money_of(true.boards_cost), money_of(true.credit), money_of(true.cost), money_of(plan.cost), true.offcuts
+    )
 
 
 def money_of(units: int) -> Decimal:
