@@ -31,8 +31,8 @@ def most_earned(
     boards: list[tuple[Stuff, tuple[int, ...]]],
     rules: Rules,
 ) -> list[int]:
-    """The most each of the ``boards`` can earn, in 1/SCALE of a money unit; each is what it is of and the lengths of its
-    clear stretches. ``beside`` is what a strip of each section costs. Boards that differ in length only share sums."""
+    """The most each of the ``boards`` can earn, in 1/SCALE of a money unit; each is what it is of and the lengths of
+    its clear stretches. ``beside`` is what a strip of each section costs. Boards that differ in length only share sums."""
     longest: dict[Stuff, int] = {}
     for stuff, stretches in boards:
         longest[stuff] = max(longest.get(stuff, 0), *stretches)

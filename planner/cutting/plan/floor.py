@@ -111,7 +111,7 @@ def _clear(board: StockBoard, rules: Rules) -> tuple[int, ...]:
     bad = [(begin, max(end, begin + rules.crosscut_kerf)) for begin, end in board.bad if end > first]
     begins = [first, *(end for _, end in bad)]
     lengths = []
-    for at in sorted(begins):
+    for at in sorted(set(begins)):
         if at < first or any(begin <= at < end for begin, end in bad):
             continue
         stop = min([begin for begin, _ in bad if begin > at], default=last)

@@ -14,6 +14,7 @@ from collections.abc import Callable, Container
 from dataclasses import dataclass
 from typing import Any
 
+from planner.cutting.plan.boxes import ANY, WHOLE, Box, Count
 from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol
 from planner.cutting.plan.problem import Family, Problem, Stuff
 from planner.cutting.plan.terms import SCALE
@@ -29,16 +30,16 @@ _DEAREST = 100.0
 @dataclass(frozen=True, slots=True)
 class Relaxed:
     """A solved relaxation. ``parts`` prices in the order of ``problem.sizes``, ``boards``, ``rough`` and ``strips`` of
-    their rows, all in 1/SCALE of a money unit; ``used`` boards of each kind, with fractions; ``strip_prices`` what a
-    strip of each section costs beside, ``ripped`` how many there are; ``missing`` parts."""
+    their rows, ``paid`` what each of what is counted costs beside, all in 1/SCALE of a money unit; ``used`` boards of
+    each kind, with fractions; ``value`` about what it costs, in the solver's own unit; ``missing`` parts."""
 
     parts: list[int]
     boards: list[int]
     rough: dict[tuple[Family, int], int]
     strips: dict[tuple[int, Stuff, int], int]
     used: list[float]
-    strip_prices: list[int]
-    ripped: list[float]
+    paid: dict[Count, int]
+    value: float
     missing: float
 
 
@@ -58,18 +59,21 @@ class Master:
         self._seen: set[Column] = set()
         self.rough_rows: dict[tuple[Family, int], int] = {}
         self.strip_rows: dict[tuple[int, Stuff, int], int] = {}
+        self._count_rows: dict[Count, int] = {}
+        # What each column costs and where it lies in the solver, and the artificial ones beside them.
+        self._costs: list[int] = []
+        self._places: list[int] = []
+        self._artificial: list[int] = []
         self._rows = 0
         for kind in problem.kinds:
             self._row(0.0, float(len(kind.names)))
         self._first_part = self._rows
         for need in problem.demand:
             self._row(float(need), highspy.kHighsInf)
-        self._first_section = self._rows
-        for _ in problem.sections:
-            self._row(0.0, highspy.kHighsInf)
         for i in range(len(problem.demand)):
-            self._column(_MISSING * _DEAREST, {self._first_part + i: 1.0})
-        self._artificial = len(problem.demand)
+            self._stand_in(self._first_part + i)
+        for i in range(len(problem.kinds)):
+            self.add(BoardCol(i, ()))
 
     @staticmethod
     def _quiet(highs: Any) -> None:
@@ -86,6 +90,11 @@ class Master:
         import highspy
 
         self._highs.addCol(cost, 0.0, highspy.kHighsInf, len(entries), list(entries), list(entries.values()))
+
+    def _stand_in(self, row: int) -> None:
+        """An artificial column, so that what no cut found so far gives can be had at a price beyond all others."""
+        self._artificial.append(self._highs.getNumCol())
+        self._column(_MISSING * _DEAREST, {row: 1.0})
 
     # Columns
 
@@ -117,25 +126,47 @@ class Master:
             entries[self._rough_row(column.family, column.step)] = -1.0
             for section, times in column.strips:
                 entries[self._strip_row(section, column.family.stuff, column.step)] = float(times)
-                entries[self._first_section + section] = float(times)
         else:
             entries[self._strip_row(column.section, column.stuff, column.step)] = -1.0
             start = self._first_part + self.problem.first_row[column.section]
             for i, times in enumerate(column.counts):
                 if times:
                     entries[start + i] = float(times)
-        self._column(cost_of(column, self.problem) / self._unit, entries)
+        cost = cost_of(column, self.problem)
+        for count, row in self._count_rows.items():
+            times = _counted(column, cost, count)
+            if times:
+                entries[row] = float(times)
+        self._costs.append(cost)
+        self._places.append(self._highs.getNumCol())
+        self._column(cost / self._unit, entries)
         return True
+
+    def _count(self, count: Count) -> int:
+        """The row of what is counted."""
+        if count not in self._count_rows:
+            found = [
+                (place, float(times))
+                for place, column, cost in zip(self._places, self.columns, self._costs, strict=True)
+                if (times := _counted(column, cost, count))
+            ]
+            self._highs.addRow(0.0, float("inf"), len(found), [at for at, _ in found], [times for _, times in found])
+            self._rows += 1
+            self._count_rows[count] = self._rows - 1
+            self._stand_in(self._rows - 1)
+        return self._count_rows[count]
 
     # Solving
 
-    def limit(
-        self, boards: tuple[tuple[int, ...], tuple[int, ...]], strips: tuple[tuple[int, ...], tuple[int, ...]]
-    ) -> None:
-        """At least and at most so many boards of each kind, and strips of each section; -1 for any number."""
-        for first, (low, high) in ((0, boards), (self._first_section, strips)):
-            for i, (least, most) in enumerate(zip(low, high, strict=True)):
-                self._highs.changeRowBounds(first + i, float(least), float(most) if most >= 0 else float("inf"))
+    def limit(self, box: Box) -> None:
+        """Let only plans of the ``box`` be."""
+        for i, (low, high) in enumerate(zip(box.low, box.high, strict=True)):
+            self._highs.changeRowBounds(i, float(low), float(high))
+        for count in box.spans:
+            self._count(count)
+        for count, row in self._count_rows.items():
+            low, high = box.spans.get(count, ANY)
+            self._highs.changeRowBounds(row, float(low), float(high) if high >= 0 else float("inf"))
 
     def relax(self) -> Relaxed:
         """Solve without whole numbers within the limits set last."""
@@ -154,10 +185,19 @@ class Master:
             {key: price(row) for key, row in self.rough_rows.items()},
             {key: price(row) for key, row in self.strip_rows.items()},
             rows[:first],
-            [-price(self._first_section + i) for i in range(len(self.problem.sections))],
-            rows[self._first_section : self._first_section + len(self.problem.sections)],
-            sum(values[: self._artificial]),
+            {count: -price(row) for count, row in self._count_rows.items() if price(row)},
+            float(self._highs.getInfo().objective_function_value),
+            sum(values[at] for at in self._artificial),
         )
+
+    def in_use(self) -> list[tuple[Column, float, int]]:
+        """The columns of the relaxation solved last, how much of each, and what each costs in money units."""
+        values = list(self._highs.getSolution().col_value)
+        return [
+            (column, values[place], cost)
+            for column, place, cost in zip(self.columns, self._places, self._costs, strict=True)
+            if values[place] > WHOLE
+        ]
 
     def whole(
         self, looks: int, most: int, keep_going: Callable[[], bool], best: Container[Column] = ()
@@ -174,8 +214,10 @@ class Master:
         import numpy as np
 
         self._highs.run()
-        costs = list(self._highs.getSolution().col_dual)[self._artificial :]
-        ranked = sorted(range(len(self.columns)), key=lambda i: (self.columns[i] not in best, costs[i], i))
+        costs = list(self._highs.getSolution().col_dual)
+        ranked = sorted(
+            range(len(self.columns)), key=lambda i: (self.columns[i] not in best, costs[self._places[i]], i)
+        )
         fresh: Any = highspy.Highs
         highs = fresh()
         self._quiet(highs)
@@ -186,10 +228,10 @@ class Master:
         highs.changeColsIntegrality(count, every, np.array([highspy.HighsVarType.kInteger] * count))
         for i, kind in enumerate(self.problem.kinds):
             highs.changeRowBounds(i, 0.0, float(len(kind.names)))
-        for i in range(len(self.problem.sections)):
-            highs.changeRowBounds(self._first_section + i, 0.0, highspy.kHighsInf)
-        left_out = [self._artificial + i for i in ranked[most:]]
-        for at in [*range(self._artificial), *left_out]:
+        for row in self._count_rows.values():
+            highs.changeRowBounds(row, 0.0, highspy.kHighsInf)
+        left_out = [self._places[i] for i in ranked[most:]]
+        for at in [*self._artificial, *left_out]:
             highs.changeColBounds(at, 0.0, 0.0)
         highs.setOptionValue("mip_rel_gap", 0.0)
         highs.setOptionValue("mip_heuristic_effort", 0.2)
@@ -207,9 +249,22 @@ class Master:
         ended = highs.getModelStatus() in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
         if highs.getInfo().primal_solution_status != 2:
             return {}, ended
-        values = list(highs.getSolution().col_value)[self._artificial :]
-        found = {column: round(value) for column, value in zip(self.columns, values, strict=True) if round(value) > 0}
+        values = [round(value) for value in highs.getSolution().col_value]
+        found = {
+            column: values[place] for column, place in zip(self.columns, self._places, strict=True) if values[place] > 0
+        }
         return found, ended
+
+
+def _counted(column: Column, cost: int, count: Count) -> int:
+    """How often a column that costs ``cost`` holds what is counted."""
+    if isinstance(column, BoardCol) or column.step < count.step:
+        return 0
+    if isinstance(column, StripCol):
+        return int(count.what == "tails" and column.section == count.section and cost < 0)
+    if count.what == "strips":
+        return sum(times for section, times in column.strips if section == count.section)
+    return int(bool(column.strips) and (count.what == "rough" or (count.what == "edges" and cost < 0)))
 
 
 def cost_of(column: Column, problem: Problem) -> int:

@@ -14,8 +14,9 @@ from memory), priced by whole boards, so that ``board`` also bounds what any pla
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import gcd
 from typing import NamedTuple
@@ -23,6 +24,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.cutting.plan.boxes import Count
 from planner.cutting.plan.problem import Family, Kind, Problem, Section, Stuff
 from planner.cutting.plan.worth import slot
 
@@ -84,12 +86,13 @@ class _Fill:
 
 
 class Pricing:
-    """The four sums at one set of ``prices``, in the order of ``problem.sizes``, and of ``strip_prices`` that every
-    strip of a section costs, whatever is cut from it; all in 1/SCALE of a money unit."""
+    """The four sums at one set of ``prices``, in the order of ``problem.sizes``, and of what is ``paid`` for each of
+    what is counted; all in 1/SCALE of a money unit."""
 
-    def __init__(self, problem: Problem, prices: list[int], strip_prices: list[int]) -> None:
+    def __init__(self, problem: Problem, prices: list[int], paid: dict[Count, int]) -> None:
         self.problem = problem
-        self.strip_prices = strip_prices
+        self.paid = paid
+        self._lengths = np.arange(problem.steps + 1, dtype=np.int64) * problem.rules.grid
         self._prices = [
             prices[start : start + len(section.lengths)]
             for section, start in zip(problem.sections, problem.first_row, strict=True)
@@ -97,7 +100,7 @@ class Pricing:
         self._fills: dict[tuple[int, tuple[str, ...]], _Fill] = {}
         self._tails: dict[tuple[int, Stuff], tuple[Ints, NDArray[np.bool_]]] = {}
         self._rough: dict[Family, Ints] = {}
-        self._across: dict[tuple[Stuff, int], tuple[int, dict[int, Ints]]] = {}
+        self._across: dict[tuple[Stuff, int], tuple[list[int], list[Ints]]] = {}
         self._boards: dict[tuple[Family, ...], Ints] = {}
 
     # filled
@@ -143,6 +146,14 @@ class Pricing:
                 now = before[used]
         return tuple(counts)
 
+    def _paid(self, what: str, section: int = -1) -> Ints:
+        """What is paid for one of these at every length, by grid steps."""
+        paid = np.zeros(self.problem.steps + 1, dtype=np.int64)
+        for count, price in self.paid.items():
+            if count.what == what and count.section == section:
+                paid[count.step :] += price
+        return paid
+
     # strip
 
     def strip(self, section: int, stuff: Stuff) -> Ints:
@@ -155,7 +166,7 @@ class Pricing:
         if key not in self._tails:
             problem = self.problem
             fill = self._filled(section, stuff.marks)
-            lengths = np.arange(problem.steps + 1, dtype=np.int64) * problem.rules.grid
+            lengths = self._lengths
             room = np.array([problem.room(s) for s in range(problem.steps + 1)], dtype=np.int64)
             cut = np.maximum.accumulate(fill.filled)
             value = np.where(room >= 0, cut[np.clip(room // fill.unit, 0, len(cut) - 1)], NONE)
@@ -166,9 +177,10 @@ class Pricing:
                 kept = np.maximum.accumulate(fill.filled - rate * used)
                 most = np.minimum(lengths - problem.head - max(problem.rules.keep_length, 1), room)
                 tail = rate * (lengths - problem.head) + kept[np.clip(most // fill.unit, 0, len(cut) - 1)]
+                tail -= self._paid("tails", section)
                 with_tail = (most >= 0) & (tail > value)
                 value = np.where(with_tail, tail, value)
-            self._tails[key] = (value - self.strip_prices[section], with_tail)
+            self._tails[key] = (value - self._paid("strips", section), with_tail)
         return self._tails[key]
 
     def strip_col(self, section: int, stuff: Stuff, step: int) -> StripCol:
@@ -187,39 +199,43 @@ class Pricing:
 
     # rough
 
-    def _side_by_side(self, stuff: Stuff, thickness: int) -> tuple[int, dict[int, Ints]]:
-        """Best value of strips within each width, by steps: rows of width units, columns of grid steps."""
+    def _side_by_side(self, stuff: Stuff, thickness: int) -> tuple[list[int], list[Ints]]:
+        """The widths that strips of this thickness can take side by side, rising from 0, each with the best value of
+        strips that take just so much, by grid steps."""
         key = (stuff, thickness)
         if key not in self._across:
             problem = self.problem
-            members = [i for i, s in enumerate(problem.sections) if s.thickness == thickness]
-            slots = {i: problem.across_slot(problem.sections[i]) for i in members}
-            unit = gcd(*slots.values())
+            members = self._members(thickness)
             widest = max(f.across for f in problem.families) + problem.rules.rip_kerf
-            values = {i: self.strip(i, stuff) for i in members}
-            rows: dict[int, Ints] = {0: np.zeros(problem.steps + 1, dtype=np.int64)}
-            for at in range(1, widest // unit + 1):
-                best = rows[at - 1]
-                fresh = [rows[at - slots[i] // unit] + values[i] for i in members if at >= slots[i] // unit]
-                for one in fresh:
-                    best = np.maximum(best, one)
-                rows[at] = best
-            self._across[key] = (unit, rows)
+            ends = {0}
+            for _, wide in members:
+                for at in sorted(ends):
+                    ends |= set(range(at, widest + 1, wide))
+            widths = sorted(ends)
+            rows = {0: np.zeros(problem.steps + 1, dtype=np.int64)}
+            for at in widths[1:]:
+                ways = [rows[at - wide] + self.strip(i, stuff) for i, wide in members if at - wide in rows]
+                rows[at] = np.maximum.reduce(ways) if len(ways) > 1 else ways[0]
+            self._across[key] = (widths, list(rows.values()))
         return self._across[key]
 
+    def _members(self, thickness: int) -> list[tuple[int, int]]:
+        """The sections of a thickness and what a strip of each takes across."""
+        sections = self.problem.sections
+        return [(i, self.problem.across_slot(s)) for i, s in enumerate(sections) if s.thickness == thickness]
+
     def rough(self, family: Family) -> Ints:
-        """Value of a ripped rough length of the family, by grid steps, in 1/SCALE of a money unit; of a family that is
-        resawn, of one layer, ripped or kept whole."""
+        """Value of a ripped rough length of the family, by grid steps, in 1/SCALE of a money unit, and nought where it
+        is worth nothing to rip it; of a family that is resawn, of one layer, ripped or kept whole."""
         if family not in self._rough:
             problem = self.problem
             best = np.zeros(problem.steps + 1, dtype=np.int64)
             for thickness in self._thicknesses(family):
-                for value in self._options(family, thickness):
-                    best = np.maximum(best, value)
+                for _, value in self._options(family, thickness):
+                    np.maximum(best, value, out=best)
             if family.layers > 1 and family.across >= problem.rules.keep_width:
-                lengths = np.arange(problem.steps + 1, dtype=np.int64) * problem.rules.grid
-                kept = problem.rate(family.across, family.worth) * lengths
-                best = np.maximum(best, np.where(lengths >= problem.rules.keep_length, kept, 0))
+                kept = problem.rate(family.across, family.worth) * self._lengths
+                best = np.maximum(best, np.where(self._lengths >= problem.rules.keep_length, kept, 0))
             best[: problem.least_step] = 0
             self._rough[family] = best
         return self._rough[family]
@@ -229,53 +245,42 @@ class Pricing:
             return [family.yields]
         return sorted({s.thickness for s in self.problem.sections if s.thickness <= family.yields})
 
-    def _options(self, family: Family, thickness: int) -> list[Ints]:
-        """The value with no edge kept, then with one."""
+    def _options(self, family: Family, thickness: int) -> Iterator[tuple[int, Ints]]:
+        """For each width strips can take, by its place among them: their value with no edge kept, and with one."""
         problem, rules = self.problem, self.problem.rules
-        unit, rows = self._side_by_side(family.stuff, thickness)
-        options = [rows[(family.across + rules.rip_kerf) // unit]]
-        if family.worth:
-            lengths = np.arange(problem.steps + 1, dtype=np.int64) * rules.grid
-            widest = (family.across - max(rules.keep_width, 1)) // unit
-            best = np.full(problem.steps + 1, NONE, dtype=np.int64)
-            for at in range(1, widest + 1):
-                if at == 1 or rows[at] is not rows[at - 1]:
-                    rate = problem.rate(family.across - at * unit, family.worth)
-                    best = np.maximum(best, np.where(lengths >= rules.keep_length, rows[at] + rate * lengths, NONE))
-            options.append(best)
-        return options
+        widths, rows = self._side_by_side(family.stuff, thickness)
+        paid = self._paid("rough")
+        paid_with_edge = paid + self._paid("edges")
+        first = -(-rules.keep_length // rules.grid)
+        for i in range(1, bisect_right(widths, family.across + rules.rip_kerf)):
+            yield i, rows[i] - paid
+            left = family.across - widths[i]
+            if family.worth and left >= max(rules.keep_width, 1):
+                kept = rows[i] + problem.rate(left, family.worth) * self._lengths - paid_with_edge
+                kept[:first] = NONE
+                yield i, kept
 
     def rough_col(self, family: Family, step: int) -> RoughCol:
         """The strips that reach ``rough(family)[step]``; without strips where it is worth nothing ripped."""
-        problem, rules = self.problem, self.problem.rules
         target = self.rough(family)[step]
-        length = step * rules.grid
-        for thickness in self._thicknesses(family):
-            unit, rows = self._side_by_side(family.stuff, thickness)
-            full = (family.across + rules.rip_kerf) // unit
-            if target > 0 and rows[full][step] == target:
-                return self._trace(family, thickness, full, step)
-            if family.worth and length >= rules.keep_length:
-                for at in range(1, (family.across - max(rules.keep_width, 1)) // unit + 1):
-                    rate = problem.rate(family.across - at * unit, family.worth)
-                    if rows[at][step] > 0 and rows[at][step] + rate * length == target:
-                        return self._trace(family, thickness, at, step)
+        if target > 0:
+            for thickness in self._thicknesses(family):
+                for i, value in self._options(family, thickness):
+                    if value[step] == target:
+                        return self._trace(family, thickness, i, step)
         return RoughCol(family, step, ())
 
-    def _trace(self, family: Family, thickness: int, at: int, step: int) -> RoughCol:
-        problem = self.problem
-        unit, rows = self._side_by_side(family.stuff, thickness)
-        members = [i for i, s in enumerate(problem.sections) if s.thickness == thickness]
+    def _trace(self, family: Family, thickness: int, i: int, step: int) -> RoughCol:
+        widths, rows = self._side_by_side(family.stuff, thickness)
+        places = {at: n for n, at in enumerate(widths)}
+        members = self._members(thickness)
         counts: dict[int, int] = {}
-        while at > 0:
-            if rows[at - 1][step] == rows[at][step]:
-                at -= 1
-                continue
-            for i in members:
-                wide = problem.across_slot(problem.sections[i]) // unit
-                if at >= wide and rows[at - wide][step] + self.strip(i, family.stuff)[step] == rows[at][step]:
-                    counts[i] = counts.get(i, 0) + 1
-                    at -= wide
+        while i > 0:
+            for section, wide in members:
+                before = places.get(widths[i] - wide)
+                if before is not None and rows[before][step] + self.strip(section, family.stuff)[step] == rows[i][step]:
+                    counts[section] = counts.get(section, 0) + 1
+                    i = before
                     break
         return RoughCol(family, step, tuple(sorted(counts.items())))
 

@@ -7,9 +7,8 @@ boards of each kind are opened, the boxes bound well; the least of their bounds 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-from math import ceil, floor
 
+from planner.cutting.plan.boxes import ANY, Box, Reason, prices_of
 from planner.cutting.plan.checker import faults_of
 from planner.cutting.plan.cuts import columns_of, cuts_of
 from planner.cutting.plan.enrich import more_columns, nearby_columns
@@ -17,13 +16,13 @@ from planner.cutting.plan.first import Wanted, first_plan, varied_plans
 from planner.cutting.plan.master import Master, Relaxed
 from planner.cutting.plan.pricing import Pricing
 from planner.cutting.plan.problem import Family, Problem, problem_of
-from planner.cutting.plan.terms import SCALE, BoardCut, CutJob, Leaf, Part, Prices, Rules, StockBoard, WoodFloor
+from planner.cutting.plan.rip_branching import choose
+from planner.cutting.plan.terms import SCALE, BoardCut, CutJob, Part, Rules, StockBoard, WoodFloor
 from planner.cutting.plan.worth import settle
 
 # A column has to save at least this much, in 1/SCALE of a money unit, to be worth having.
 _SAVES = SCALE // 2
 _ROUNDS = 200
-_WHOLE = 1e-6
 # Boxes looked into before what is left open is left to its bound.
 _MOST_PARTED = 400
 # Whole plans are first sought among this many columns, and at the end near this many boxes.
@@ -33,22 +32,6 @@ _LAST_BOXES = 3
 _NEARBY = 6
 # Plans by habit lend their cuts to better ones where they cost no more than a share of this much above the best.
 _NEAR = 20
-
-
-@dataclass(slots=True)
-class _Box:
-    """Plans with ``low`` to ``high`` boards of each kind and as many ``strips_low`` to ``strips_high`` of each section;
-    ``bound`` proved by ``prices`` and ``strip_prices``, in 1/SCALE."""
-
-    low: tuple[int, ...]
-    high: tuple[int, ...]
-    strips_low: tuple[int, ...]
-    strips_high: tuple[int, ...]
-    bound: int
-    prices: list[int]
-    strip_prices: list[int]
-    used: list[float]
-    ripped: list[float]
 
 
 class WoodSearch:
@@ -72,13 +55,12 @@ class WoodSearch:
         self.taken = 0
         kinds = self.problem.kinds
         none = [0] * len(self.problem.sizes)
-        free = [0] * len(self.problem.sections)
         every = tuple(len(k.names) for k in kinds)
-        root = _Box((0,) * len(kinds), every, tuple(free), (-1,) * len(free), 0, none, free, [], [])
         # With every part priced at nothing, a board gives only its credit; where that is less than its cost, 0 holds.
-        root.bound = self._bound(root, Pricing(self.problem, none, free), none)
-        self._open = [root]
-        self._closed: list[_Box] = []
+        nothing = self._reason(Pricing(self.problem, none, {}), none)
+        self._root = Box((0,) * len(kinds), every, {}, nothing)
+        self._open = [self._root]
+        self._closed: list[Box] = []
         self._steps: Iterator[None] | None = None
         # How many columns there were when the solver last found the best whole plan near a box, by box and columns.
         self._solved: dict[tuple[object, ...], int] = {}
@@ -95,21 +77,12 @@ class WoodSearch:
         return self.cost - self.floor if self.cost is not None else 10**18
 
     @property
-    def _boxes(self) -> list[_Box]:
+    def _boxes(self) -> list[Box]:
         return self._open + self._closed
 
     @property
     def proof(self) -> WoodFloor:
-        problem = self.problem
-        leaves = tuple(
-            Leaf(b.low, b.high, tuple(b.prices), b.strips_low, b.strips_high, tuple(b.strip_prices))
-            for b in self._boxes
-        )
-        sections = tuple((s.width, s.thickness) for s in problem.sections)
-        kinds = tuple(kind.names for kind in problem.kinds)
-        shades = problem.shades if any(problem.shades) else ()
-        prices = Prices(problem.wood, problem.sizes, kinds, sections, leaves, shades)
-        return WoodFloor(problem.wood, self.floor, prices)
+        return WoodFloor(self.problem.wood, self.floor, prices_of(self._root, self.floor, self.problem))
 
     # Steps
 
@@ -135,15 +108,17 @@ class WoodSearch:
                     master.add(column)
             self._take(cuts)
         yield
-        yield from self._part(self._parted_by_boards, _MOST_PARTED, keep_going)
+        yield from self._part(Box.by_boards, _MOST_PARTED, keep_going)
         yield from self._look_nearby(keep_going)
         yield from self._look_far(keep_going, ((200, _COLUMNS), (400, 2 * _COLUMNS)))
         self._open, self._closed = self._open + self._closed, []
-        yield from self._part(self._parted_by_strips, _MOST_PARTED, keep_going)
+        yield from self._part(self._by_rips, _MOST_PARTED, keep_going)
         yield from self._look_nearby(keep_going)
         yield from self._look_far(keep_going, ((1600, 4 * _COLUMNS), (6400, 8 * _COLUMNS)))
 
-    def _part(self, parted: Callable[[_Box], list[_Box]], most: int, keep_going: Callable[[], bool]) -> Iterator[None]:
+    def _part(
+        self, parted: Callable[[Box], tuple[Box, ...]], most: int, keep_going: Callable[[], bool]
+    ) -> Iterator[None]:
         """Branch on the open boxes, the least bound first, with a whole plan sought now and then."""
         looks, done, next_whole = 100, 0, 4
         while self._open and done < most:
@@ -152,9 +127,9 @@ class WoodSearch:
                 break
             yield from self._relax(box)
             self._open.remove(box)
-            children = [] if self._beaten(box) else parted(box)
-            self._open += children
-            if not children:
+            box.parted = () if self._beaten(box) else parted(box)
+            self._open += box.parted
+            if not box.parted:
                 self._closed.append(box)
             done += 1
             if done == next_whole:
@@ -182,36 +157,28 @@ class WoodSearch:
                     self._whole(box, looks, most, keep_going)
                     yield
 
-    def _beaten(self, box: _Box) -> bool:
+    def _beaten(self, box: Box) -> bool:
         """No plan in the box is cheaper than the best there is."""
         return self.cost is not None and -(-box.bound // SCALE) >= self.cost
 
-    def _relax(self, box: _Box) -> Iterator[None]:
-        self._master.limit((box.low, box.high), (box.strips_low, box.strips_high))
+    def _relax(self, box: Box) -> Iterator[None]:
+        self._master.limit(box)
         for _ in range(_ROUNDS):
             relaxed = self._master.relax()
-            box.used, box.ripped = relaxed.used, relaxed.ripped
+            box.used = relaxed.used
             # A price above nought needs a most to hold it down.
-            paid = [
-                p if most >= 0 else min(p, 0) for p, most in zip(relaxed.strip_prices, box.strips_high, strict=True)
-            ]
+            paid = {c: price for c, price in relaxed.paid.items() if price < 0 or box.spans.get(c, ANY)[1] >= 0}
             pricing = Pricing(self.problem, relaxed.parts, paid)
-            bound = self._bound(box, pricing, relaxed.parts)
-            if bound > box.bound:
-                box.bound, box.prices, box.strip_prices = bound, relaxed.parts, paid
+            box.learn(self._reason(pricing, relaxed.parts))
             added = self._grow(relaxed, pricing)
             yield
             if not added or self._beaten(box):
                 return
 
-    def _bound(self, box: _Box, pricing: Pricing, prices: list[int]) -> int:
-        bound = sum(price * need for price, need in zip(prices, self.problem.demand, strict=True))
-        for low, high, kind in zip(box.low, box.high, self.problem.kinds, strict=True):
-            gain = pricing.board(kind) - kind.cost * SCALE
-            bound -= high * gain if gain > 0 else low * gain
-        for low, high, price in zip(box.strips_low, box.strips_high, pricing.strip_prices, strict=True):
-            bound -= high * price if price > 0 else low * price
-        return bound
+    def _reason(self, pricing: Pricing, prices: list[int]) -> Reason:
+        gains = tuple(pricing.board(kind) - kind.cost * SCALE for kind in self.problem.kinds)
+        total = sum(price * need for price, need in zip(prices, self.problem.demand, strict=True))
+        return Reason(tuple(prices), pricing.paid, gains, total)
 
     def _grow(self, relaxed: Relaxed, pricing: Pricing) -> bool:
         """Add every column that saves at these prices; True if there was one."""
@@ -238,42 +205,24 @@ class WoodSearch:
                     added = True
         return added
 
-    def _parted_by_boards(self, box: _Box) -> list[_Box]:
-        """Two boxes that share the plans of this one, by the kind whose boards are most in doubt."""
-        doubt = [abs(used - round(used)) for used in box.used]
-        if max(doubt, default=0) < _WHOLE:
-            return []
-        i = doubt.index(max(doubt))
-        low, high = list(box.low), list(box.high)
-        low[i], high[i] = ceil(box.used[i]), floor(box.used[i])
-        return [
-            replace(box, high=tuple(high)),
-            replace(box, low=tuple(low)),
-        ]
-
-    def _parted_by_strips(self, box: _Box) -> list[_Box]:
-        """The same by the section whose strips are most in doubt, once the boards are whole."""
-        boards = self._parted_by_boards(box)
+    def _by_rips(self, box: Box) -> tuple[Box, ...]:
+        """A box parted by what is ripped and kept, once its boards are whole."""
+        boards = box.by_boards()
         if boards:
             return boards
-        doubt = [abs(ripped - round(ripped)) for ripped in box.ripped]
-        if max(doubt, default=0) < _WHOLE:
-            return []
-        i = doubt.index(max(doubt))
-        low, high = list(box.strips_low), list(box.strips_high)
-        low[i], high[i] = ceil(box.ripped[i]), floor(box.ripped[i])
-        return [replace(box, strips_high=tuple(high)), replace(box, strips_low=tuple(low))]
+        count = choose(self._master, box)
+        return box.by_count(count) if count is not None else ()
 
     # Whole plans
 
-    def _whole(self, box: _Box, looks: int, most: int, keep_going: Callable[[], bool]) -> None:
+    def _whole(self, box: Box, looks: int, most: int, keep_going: Callable[[], bool]) -> None:
         master = self._master
         for column in list(more_columns(self.problem, sorted(master.rough_rows), sorted(master.strip_rows))):
             master.add(column)
-        key = (box.low, box.high, box.strips_low, box.strips_high, min(most, len(master.columns)))
+        key = (box, min(most, len(master.columns)))
         if self._solved.get(key) == len(master.columns):
             return
-        master.limit((box.low, box.high), (box.strips_low, box.strips_high))
+        master.limit(box)
         mine = set(columns_of(self.cuts, self.problem, self.shelf)) if self.cuts is not None else set()
         columns, ended = master.whole(looks, most, keep_going, mine)
         if ended:
