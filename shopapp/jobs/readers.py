@@ -15,6 +15,7 @@ from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.models import Demand, StockEntry, StockPiece
 from shopapp.lumber.promising import readers as promising
 from shopapp.lumber.promising.wanted import Wanted
+from shopapp.plans.cutting.wanted import Cutting
 from shopapp.plans.models import Plan
 from shopapp.plans.readers import RecordView
 from shopapp.quotes.models import QuoteEvent
@@ -102,8 +103,24 @@ def wanted_by(job: Job) -> Wanted:
         here=reverse("jobs:wood", args=[job.pk]),
         bring_back=lambda mark: reverse("jobs:back", args=[job.pk, mark]),
         needs=needs_of(job.plan),
+        cut=reverse("jobs:cut", args=[job.pk]) if job.plan_id else "",
         closed=closed,
         refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
+    )
+
+
+def cutting_of(job: Job) -> Cutting:
+    """The job as the pages of the cut plan are told of it; it has a plan."""
+    return Cutting(
+        label=job.label,
+        key=job.key,
+        plan=job.plan,
+        home=job.get_absolute_url(),
+        home_words=job.label,
+        to=lambda name, *args: reverse(f"jobs:{name}", args=[job.pk, *args]),
+        closed=closed_words(job),
+        refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
+        home_for_all=True,
     )
 
 

@@ -1,5 +1,6 @@
 from django.urls import path
 
+from . import cut_views as cutting
 from . import views
 
 app_name = "jobs"
@@ -12,4 +13,9 @@ urlpatterns = [
     path("<int:pk>/move/", views.move, name="move"),
     path("<int:pk>/wood/", views.wood, name="wood"),
     path("<int:pk>/wood/<slug:out>/back/", views.back, name="back"),
+    path("<int:pk>/cut/", cutting.cut, name="cut"),
+    path("<int:pk>/cut/state/", cutting.cut_state, name="cut_state"),
+    path("<int:pk>/cut/stop/", cutting.cut_stop, name="cut_stop"),
+    path("<int:pk>/cut/keep/", cutting.cut_keep, name="cut_keep"),
+    path("<int:pk>/cut/<int:cut_pk>/", cutting.cut_sheet, name="cut_sheet"),
 ]

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from . import views
+from .cutting import views as cutting
 from .shorts import views as shorts
 
 app_name = "plans"
@@ -13,4 +14,9 @@ urlpatterns = [
     path("<int:pk>/sheet/", views.sheet, name="sheet"),
     path("<int:pk>/sheet/state/", views.sheet_state, name="sheet_state"),
     path("<int:pk>/build-sheet.pdf", views.sheet_pdf, name="sheet_pdf"),
+    path("<int:pk>/cut/", cutting.cut, name="cut"),
+    path("<int:pk>/cut/state/", cutting.cut_state, name="cut_state"),
+    path("<int:pk>/cut/stop/", cutting.cut_stop, name="cut_stop"),
+    path("<int:pk>/cut/keep/", cutting.cut_keep, name="cut_keep"),
+    path("<int:pk>/cut/<int:cut_pk>/", cutting.cut_sheet, name="cut_sheet"),
 ]

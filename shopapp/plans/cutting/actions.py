@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 from django.db import transaction
 from django.utils import timezone
@@ -18,7 +19,7 @@ from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 
 from . import planning
-from .pieces import as_seen, free_for, what_changed
+from .pieces import ToCut, as_seen, free_for, what_changed
 from .planning import Found, NoRoomYet
 from .searching import MOST_MINUTES, best_of, look
 from .wanted import Cutting
@@ -37,13 +38,22 @@ class RackMoved(PlannerError):
         super().__init__(" ".join(marks.values()), mend="Look for a plan again with the rack as it is now.")
 
 
-def frozen(cutting: Cutting, workshop: Workshop, wishes: Mapping) -> tuple[str, str, list[dict]]:
-    """The job as text, its hash, and the pieces it may use. Raises CutPlanError for what cannot be made."""
+@dataclass(frozen=True)
+class Frozen:
+    """A job as text, its hash, and the pieces it may use as they were seen."""
+
+    text: str
+    digest: str
+    pieces: list[dict]
+
+
+def frozen(cutting: Cutting, workshop: Workshop, wishes: Mapping, free: ToCut | None = None) -> Frozen:
+    """The job as the rack is now, or of the pieces that are given. Raises CutPlanError for what cannot be made."""
     record = cutting.plan.record
-    free = free_for({wood["wood"] for wood in record["woods"]}, cutting.key)
-    seen = [as_seen(piece) for piece in free.pieces]
-    text, digest = planning.freeze(record, workshop, seen, wishes)
-    return text, digest, seen
+    if free is None:
+        free = free_for({wood["wood"] for wood in record["woods"]}, cutting.key)
+    pieces = [as_seen(piece) for piece in free.pieces]
+    return Frozen(*planning.freeze(record, workshop, pieces, wishes), pieces)
 
 
 def ask_for_plan(
@@ -54,9 +64,9 @@ def ask_for_plan(
     """
     owner_only(who)
     workshop = the_workshop()
-    text, digest, seen = frozen(cutting, workshop, wishes)
+    job = frozen(cutting, workshop, wishes)
     try:
-        first = planning.first_plan(text, cutting.plan.record, workshop)
+        first = planning.first_plan(job.text, cutting.plan.record, workshop)
     except NoRoomYet:
         first = None
     with transaction.atomic():
@@ -71,11 +81,11 @@ def ask_for_plan(
             label=cutting.label,
             plan=cutting.plan,
             wishes=dict(wishes),
-            pieces=seen,
+            pieces=job.pieces,
             minutes=max(1, min(minutes, MOST_MINUTES)),
             asked_by=who,
-            file=text,
-            input_hash=digest,
+            file=job.text,
+            input_hash=job.digest,
             currency_symbol=workshop.currency_symbol,
             currency_exponent=workshop.currency_exponent,
         )
@@ -125,7 +135,7 @@ def keep_plan_of(*, who: Member | None, cutting: Cutting, search: CutSearch, spe
         raise PlannerError("No plan was found yet.", mend="Wait until there is one, or look for one.")
     if faults := planning.faults_in_text(search.best, search.cost, search.floor):
         raise PlannerError(f"This plan does not hold: {faults[0]}", mend="Look for a plan again.")
-    set_ups = planning.set_ups_text(search.best, workshop)
+    set_ups = planning.set_ups_text(search.best, cutting.plan.record, workshop, search.wishes)
     used = set(planning.boards_used(search.best))
     with transaction.atomic():
         spend()

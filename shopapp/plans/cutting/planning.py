@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from planner.cutting.fromshop import Piece, Wishes, cut_job, in_words, same_job_hash, says_in, unit_of
+from planner.cutting.fromshop import Piece, Wishes, cut_job, cuts_in, in_words, same_job_hash, says_in, unit_of
 from planner.cutting.plan import (
     CutFile,
     CutFormError,
@@ -20,9 +20,11 @@ from planner.cutting.plan import (
     to_json,
 )
 from planner.cutting.plan.limits import check_makeable
+from planner.cutting.setups import set_ups, to_record
 from planner.measures import Length
+from shopapp.plans.models import canonical
 from shopapp.workshop.models import Workshop
-from shopapp.workshop.planning import shop_of
+from shopapp.workshop.planning import shop_of, times_of
 
 __all__ = ["CutFormError", "CutPlanError", "Found", "NoRoomYet"]
 
@@ -201,6 +203,13 @@ def boards_used(text: str) -> list[str]:
     return [cut.board for cut in plan.boards] if plan is not None else []
 
 
-def set_ups_text(text: str, workshop: Workshop) -> str:
-    """The saw's set-ups of a plan as JSON, to be kept with it."""
-    return ""
+def set_ups_text(text: str, record: Mapping, workshop: Workshop, wishes: Mapping) -> str:
+    """The saw's set-ups of a plan as JSON, to be kept with it. Raises SetUpError."""
+    file, shop = from_json(text), shop_of(workshop)
+    spares = tuple(cut.spares for cut in cuts_in(record, shop, wishes_of(wishes)))
+    # The maker may have changed how many spares are cut since the job was frozen; then none is told apart.
+    counts = [part.count for part in file.job.parts]
+    fits = len(spares) == len(counts) and all(map(int.__le__, spares, counts))
+    row = Length.of_mm(record["spec"]["pitch"]) * record["columns"]
+    made = set_ups(file, shop, times_of(workshop), spares=spares if fits else (), row=row)
+    return canonical(to_record(made))

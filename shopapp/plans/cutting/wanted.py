@@ -11,10 +11,10 @@ from shopapp.plans.models import Plan
 @dataclass(frozen=True)
 class Cutting:
     """``label`` and ``key`` as the rack knows them (a demand's); ``plan`` is what is cut. ``home`` is the page of
-    whoever wants it and ``home_words`` what that is called. ``to`` makes an address of a page about it: ``to("cut")``
-    is the cut plan's own, ``to("cut_sheet", pk)`` that of a kept one; whoever opens a door of these pages gives each
-    of them an address under the same name. ``closed`` says why nothing more is cut for it; ``refuses`` asks for the
-    same inside the transaction that would keep a plan."""
+    whoever wants it and ``home_words`` what that is called; ``home_for_all`` where it is not the owner's alone. ``to``
+    makes an address of a page about it: ``to("cut")`` is the cut plan's own, ``to("cut_sheet", pk)`` that of a kept
+    one; whoever opens a door of these pages gives each of them an address under the same name. ``closed`` says why
+    nothing more is cut for it; ``refuses`` asks for the same inside the transaction that would keep a plan."""
 
     label: str
     key: str
@@ -24,6 +24,7 @@ class Cutting:
     to: Callable[..., str]
     closed: str = ""
     refuses: Callable[[], str] = lambda: ""
+    home_for_all: bool = False
 
     @property
     def here(self) -> str:

@@ -1,0 +1,170 @@
+"""What the pages of a cut plan show: the newest search or sheet of a key, and what to wish from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from copy import copy
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.utils import timezone
+
+from planner.errors import PlannerError
+from shopapp.common.tasks import task_state
+from shopapp.lumber.looks import WoodSeen, woods_seen
+from shopapp.lumber.models import StockPiece
+from shopapp.plans.models import CutSearch, CutSheet
+from shopapp.workshop.models import Workshop
+
+from . import actions, planning
+from .pieces import ToCut
+from .shown.planning import PlanSeen, seen
+from .wanted import Cutting
+
+_HEAVY = ("form", "set_ups", "pieces", "wishes")
+
+
+def newest_search(key: str) -> CutSearch | None:
+    """One query."""
+    return CutSearch.objects.filter(key=key).select_related("plan").first()
+
+
+def kept_sheets(key: str) -> list[CutSheet]:
+    """Newest first, without what makes them heavy. One query."""
+    return list(CutSheet.objects.filter(key=key).select_related("kept_by").defer(*_HEAVY))
+
+
+def names_of(cutting: Cutting) -> dict[str, str]:
+    return {wood["wood"]: wood["name"] for wood in cutting.plan.record["woods"]}
+
+
+def shop_of(workshop: Workshop, cut: CutSearch | CutSheet) -> Workshop:
+    """The shop with the currency the amounts of a search or sheet are in."""
+    shop = copy(workshop)
+    shop.currency_symbol, shop.currency_exponent = cut.currency_symbol, cut.currency_exponent
+    return shop
+
+
+@dataclass(frozen=True)
+class Looking:
+    """A search as it stands. ``word`` is "waiting" or "looking" while it goes on, "ended" after it, "dropped" where
+    the worker lost it; ``message`` says why it came to nothing."""
+
+    search: CutSearch
+    word: str
+    message: str
+    seen: PlanSeen | None
+    shop: Workshop
+    time: timedelta
+
+    @property
+    def goes_on(self) -> bool:
+        return self.word in ("waiting", "looking")
+
+    @property
+    def phase(self) -> str:
+        """What the page offers: something else is offered when it changes."""
+        return f"{'on' if self.goes_on else self.word}-{'found' if self.seen else 'nothing'}"
+
+    @property
+    def time_said(self) -> str:
+        minutes, seconds = divmod(int(self.time.total_seconds()), 60)
+        return f"{minutes} min {seconds} s" if minutes else f"{seconds} s"
+
+
+_TASK_WORDS = {"waiting": "waiting", "working": "looking"}
+
+
+def looking(search: CutSearch, cutting: Cutting, workshop: Workshop) -> Looking:
+    """At most one query."""
+    word, message = "ended", search.trouble
+    if search.is_running:
+        state = task_state(search.task)
+        word = _TASK_WORDS.get(state.word, "dropped")
+        message = state.message
+    shop = shop_of(workshop, search)
+    plan = seen(search.best, names_of(cutting), search.pieces, search.wishes, shop) if search.best else None
+    ends = search.ended_at or (timezone.now() if word == "looking" else search.heartbeat_at)
+    time = max(ends - search.began_at, timedelta()) if search.began_at and ends else timedelta()
+    return Looking(search, word, message, plan, shop, time)
+
+
+@dataclass(frozen=True)
+class SheetSeen:
+    """A kept plan as it was kept; ``set_ups`` its record, empty where there is none."""
+
+    sheet: CutSheet
+    seen: PlanSeen
+    set_ups: Mapping
+    shop: Workshop
+
+
+def sheet_seen(sheet: CutSheet, cutting: Cutting, workshop: Workshop) -> SheetSeen:
+    shop = shop_of(workshop, sheet)
+    plan = seen(sheet.form, names_of(cutting), sheet.pieces, sheet.wishes, shop)
+    return SheetSeen(sheet, plan, sheet.set_ups_record, shop)
+
+
+@dataclass(frozen=True)
+class FirstLook:
+    """What a plan would be that nobody asked for yet, or why there is none; worked out anew each time, never kept."""
+
+    seen: PlanSeen | None
+    trouble: PlannerError | None
+    search_may_help: bool
+
+
+def first_look(cutting: Cutting, workshop: Workshop, wishes: Mapping, free: ToCut) -> FirstLook:
+    """No query."""
+    record = cutting.plan.record
+    try:
+        frozen = actions.frozen(cutting, workshop, wishes, free)
+        first = planning.first_plan(frozen.text, record, workshop)
+    except planning.NoRoomYet as error:
+        return FirstLook(None, error, True)
+    except planning.CutPlanError as error:
+        return FirstLook(None, error, False)
+    return FirstLook(seen(first.text, names_of(cutting), frozen.pieces, wishes, workshop), None, False)
+
+
+@dataclass(frozen=True)
+class OfWood:
+    """Free pieces of one wood to leave out; ``more`` are free and not looked at."""
+
+    wood: WoodSeen
+    pieces: list[StockPiece]
+    more: int
+
+
+def of_woods(cutting: Cutting, free: ToCut) -> list[OfWood]:
+    """One query."""
+    looks = woods_seen()
+    groups = {wood["wood"]: OfWood(looks[wood["wood"]], [], free.more.get(wood["wood"], 0)) for wood in _woods(cutting)}
+    for piece in free.pieces:
+        groups[piece.wood].pieces.append(piece)
+    return list(groups.values())
+
+
+def _woods(cutting: Cutting) -> Sequence[Mapping]:
+    return cutting.plan.record["woods"]
+
+
+def shades_of(free: ToCut) -> dict[str, list[str]]:
+    found: dict[str, set[str]] = {}
+    for piece in free.pieces:
+        if piece.lot.shade:
+            found.setdefault(piece.wood, set()).add(piece.lot.shade)
+    return {wood: sorted(shades) for wood, shades in found.items()}
+
+
+def kinds_of(cutting: Cutting) -> list[str]:
+    """Kinds of part, in the record's order."""
+    return list(dict.fromkeys(part["kind"] for part in cutting.plan.record["parts"]))
+
+
+def is_newer(search: CutSearch | None, kept: Sequence[CutSheet]) -> bool:
+    """Whether a search is what the page is about, rather than the newest sheet."""
+    if search is None:
+        return False
+    newest: datetime | None = kept[0].kept_at if kept else None
+    return search.is_running or newest is None or search.asked_at > newest

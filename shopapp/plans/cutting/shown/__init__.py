@@ -1,0 +1,1 @@
+"""A cut plan as its pages show it."""
