@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from planner.cutting.plan.terms import SCALE, Rules
+from planner.cutting.plan.terms import SCALE, Counted, Rules
 
 # (width, thickness) -> (length, shade asked for, count, price)
 Priced = dict[tuple[int, int], list[tuple[int, str, int, int]]]
+# What is counted, and what each of it costs beside.
+Paid = list[tuple[Counted, int]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,18 +29,18 @@ class Stuff:
 
 def most_earned(
     priced: Priced,
-    beside: dict[tuple[int, int], int],
+    paid: Paid,
     boards: list[tuple[Stuff, tuple[int, ...]]],
     rules: Rules,
 ) -> list[int]:
     """The most each of the ``boards`` can earn, in 1/SCALE of a money unit; each is what it is of and the lengths of
-    its clear stretches. ``beside`` is what a strip of each section costs. Boards that differ in length only share sums."""
+    its clear stretches. ``paid`` is what each that is counted costs. Boards that differ in length only share sums."""
     longest: dict[Stuff, int] = {}
     for stuff, stretches in boards:
         longest[stuff] = max(longest.get(stuff, 0), *stretches)
     whole = max(longest.values(), default=0)
     steps = min(whole, rules.longest_rip or whole) // rules.grid
-    sums = _Sums(priced, beside, steps, rules)
+    sums = _Sums(priced, paid, steps, rules)
     tables = {stuff: _lengthwise(sums.rough(stuff), along, rules) for stuff, along in longest.items()}
     return [
         sum(_stretch_value(along, stuff, tables[stuff], rules) for along in stretches) for stuff, stretches in boards
@@ -48,12 +50,12 @@ def most_earned(
 class _Sums:
     """The sums up to rough lengths, each found once."""
 
-    def __init__(self, priced: Priced, beside: dict[tuple[int, int], int], steps: int, rules: Rules) -> None:
-        self.priced, self.beside, self.steps, self.rules = priced, beside, steps, rules
+    def __init__(self, priced: Priced, paid: Paid, steps: int, rules: Rules) -> None:
+        self.priced, self.paid, self.steps, self.rules = priced, paid, steps, rules
         self._fills: dict[tuple[tuple[int, int], str], list[int]] = {}
-        self._strips: dict[tuple[tuple[int, int], int, str], list[int]] = {}
+        self._strips: dict[tuple[tuple[int, int], int, str], list[int | None]] = {}
 
-    def strip(self, section: tuple[int, int], worth: int, shade: str) -> list[int]:
+    def strip(self, section: tuple[int, int], worth: int, shade: str) -> list[int | None]:
         if not any(asked == shade for _, asked, _, _ in self.priced[section]):
             shade = ""
         key = (section, worth, shade)
@@ -65,7 +67,8 @@ class _Sums:
                     if asked in ("", shade)
                 ]
                 self._fills[section, shade] = _filled(parts, self.steps * self.rules.grid, self.rules)
-            self._strips[key] = _strip_values(section[0], self._fills[section, shade], worth, self.steps, self.rules)
+            filled = self._fills[section, shade]
+            self._strips[key] = _strip_values(section, filled, self.paid, worth, self.steps, self.rules)
         return self._strips[key]
 
     def rough(self, stuff: Stuff) -> list[int]:
@@ -73,12 +76,12 @@ class _Sums:
         rules = self.rules
         able = [section for section in self.priced if section[1] <= stuff.yields and _safe(section, rules)]
         ripped = {section: self.strip(section, stuff.worth, stuff.shade) for section in able}
-        values = _rough_values(ripped, self.beside, stuff.across, stuff.worth, self.steps, rules)
+        values = _rough_values(ripped, self.paid, stuff.across, stuff.worth, self.steps, rules)
         half = stuff.worth // 2
         for thickness in stuff.layers:
             able = [section for section in self.priced if section[1] == thickness and _safe(section, rules)]
             ripped = {section: self.strip(section, half, stuff.shade) for section in able}
-            layer = _rough_values(ripped, self.beside, stuff.across, half, self.steps, rules)
+            layer = _rough_values(ripped, self.paid, stuff.across, half, self.steps, rules)
             rate = _rate(stuff.across, half, rules) if stuff.across >= rules.keep_width else 0
             for step in range(self.steps + 1):
                 length = step * rules.grid
@@ -96,6 +99,17 @@ def _safe(section: tuple[int, int], rules: Rules) -> bool:
 
 def _rate(width: int, worth: int, rules: Rules) -> int:
     return -(-SCALE * width * worth // rules.worth_area)
+
+
+def _paid_for(what: str, section: tuple[int, int], paid: Paid, steps: int, rules: Rules) -> list[int]:
+    """What one of these costs beside, for every grid step of the rough length it is on."""
+    costs = [0] * (steps + 1)
+    for one, price in paid:
+        if one.what == what and (one.width, one.thickness) == section:
+            for step in range(steps + 1):
+                if step * rules.grid >= one.length:
+                    costs[step] += price
+    return costs
 
 
 def _filled(parts: list[tuple[int, int, int]], longest: int, rules: Rules) -> list[int]:
@@ -117,11 +131,14 @@ def _filled(parts: list[tuple[int, int, int]], longest: int, rules: Rules) -> li
     return best
 
 
-def _strip_values(width: int, filled: list[int], worth: int, steps: int, rules: Rules) -> list[int]:
-    """The most a strip is worth, for every grid step of its length; -1 where it is too short to be held."""
+def _strip_values(
+    section: tuple[int, int], filled: list[int], paid: Paid, worth: int, steps: int, rules: Rules
+) -> list[int | None]:
+    """The most a strip is worth, for every grid step of its length; None where it is too short to be held."""
     held = max(rules.grip, rules.snipe)
     front = rules.snipe + rules.crosscut_kerf if rules.snipe else 0
-    rate = _rate(width + rules.over_width, worth, rules)
+    rate = _rate(section[0] + rules.over_width, worth, rules)
+    beside, for_tail = (_paid_for(what, section, paid, steps, rules) for what in ("strips", "tails"))
     # A kept tail is paid by the unit, so a strip with one is worth: whole length's pay + most of (parts - pay used).
     least = []
     best = None
@@ -129,31 +146,30 @@ def _strip_values(width: int, filled: list[int], worth: int, steps: int, rules: 
         net = value - rate * used
         best = net if best is None or net > best else best
         least.append(best)
-    values = []
+    values: list[int | None] = []
     for step in range(steps + 1):
         length = step * rules.grid
         room = length - front - held if held else length + rules.crosscut_kerf
-        value = filled[room] if room >= 0 else -1
+        if room < 0:
+            values.append(None)
+            continue
+        value = filled[room]
         most = min(length - front - max(rules.keep_length, 1), room)
         if rate and most >= 0:
-            value = max(value, rate * (length - front) + least[most])
-        values.append(value)
+            value = max(value, rate * (length - front) + least[most] - for_tail[step])
+        values.append(value - beside[step])
     return values
 
 
 def _rough_values(
-    strips: dict[tuple[int, int], list[int]],
-    beside: dict[tuple[int, int], int],
-    across: int,
-    worth: int,
-    steps: int,
-    rules: Rules,
+    strips: dict[tuple[int, int], list[int | None]], paid: Paid, across: int, worth: int, steps: int, rules: Rules
 ) -> list[int]:
     """The most a ripped rough length is worth, for every grid step: strips of one thickness, and the edge left."""
+    beside, for_edge = (_paid_for(what, (0, 0), paid, steps, rules) for what in ("rough", "edges"))
     values = [0] * (steps + 1)
     for thickness in {section[1] for section in strips}:
         alike = [
-            (section[0] + rules.over_width + rules.rip_kerf, value, beside[section])
+            (section[0] + rules.over_width + rules.rip_kerf, value)
             for section, value in strips.items()
             if section[1] == thickness
         ]
@@ -162,26 +178,23 @@ def _rough_values(
         ends = {0}
         for at in range(room + 1):
             if at in ends:
-                ends |= {at + takes for takes, _, _ in alike if at + takes <= room}
+                ends |= {at + takes for takes, _ in alike if at + takes <= room}
         for step in range(steps + 1):
             length = step * rules.grid
             if length < rules.shortest_rough:
                 continue
             best = {0: 0}
             for at in sorted(ends):
-                for takes, value, price in alike:
-                    before = best.get(at - takes)
-                    if (
-                        before is not None
-                        and value[step] >= 0
-                        and (at not in best or before + value[step] - price > best[at])
-                    ):
-                        best[at] = before + value[step] - price
+                for takes, value in alike:
+                    before, more = best.get(at - takes), value[step]
+                    if before is not None and more is not None and (at not in best or before + more > best[at]):
+                        best[at] = before + more
             for at, value_at in best.items():
                 left = across - at
-                kept = at > 0 and worth > 0 and left > 0 and left >= rules.keep_width and length >= rules.keep_length
-                sum_ = value_at + (_rate(left, worth, rules) * length if kept else 0)
-                values[step] = max(values[step], sum_)
+                kept = worth > 0 and left > 0 and left >= rules.keep_width and length >= rules.keep_length
+                edge = _rate(left, worth, rules) * length - for_edge[step] if kept else 0
+                if at > 0:
+                    values[step] = max(values[step], value_at + max(edge, 0) - beside[step])
     return values
 
 

@@ -7,12 +7,14 @@ boards of each kind are opened, the boxes bound well; the least of their bounds 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from planner.cutting.plan.boxes import ANY, Box, Reason, prices_of
 from planner.cutting.plan.checker import faults_of
 from planner.cutting.plan.cuts import columns_of, cuts_of
 from planner.cutting.plan.enrich import more_columns, nearby_columns
 from planner.cutting.plan.first import Wanted, first_plan, varied_plans
+from planner.cutting.plan.marks import NONE, Bound
 from planner.cutting.plan.master import Master, Relaxed
 from planner.cutting.plan.pricing import Pricing
 from planner.cutting.plan.problem import Family, Problem, problem_of
@@ -39,15 +41,23 @@ class WoodSearch:
     cost, ``floor`` what no plan undercuts, both in money units; ``taken`` how many steps
     there were, ``done`` once nothing more is tried."""
 
-    def __init__(self, wood: str, parts: tuple[Part, ...], stock: tuple[StockBoard, ...], rules: Rules) -> None:
-        self.problem: Problem = problem_of(wood, parts, stock, rules)
-        self._parts, self._stock = parts, stock
-        self._job = CutJob(parts, stock, rules)
+    def __init__(
+        self,
+        wood: str,
+        parts: tuple[Part, ...],
+        stock: tuple[StockBoard, ...],
+        rules: Rules,
+        bound: Bound = NONE,
+    ) -> None:
+        self.problem: Problem = problem_of(wood, parts, stock, rules, bound)
+        self._parts, self._stock, self._bound = parts, stock, bound
+        # Which boards bound parts come from and what is cut apart at last is asked of the plan as a whole.
+        self._job = CutJob(tuple(replace(part, bound="", pieces=()) for part in parts), stock, rules)
         self.shelf = {board.name: board for board in stock}
         self.cuts: tuple[BoardCut, ...] | None
         self.cost: int | None
         self.left: Wanted
-        first, self.left = first_plan(parts, stock, rules)
+        first, self.left = first_plan(parts, stock, rules, bound)
         self.cuts, self.cost = None, None
         if first is not None:
             self._take(first)
@@ -99,7 +109,7 @@ class WoodSearch:
         if self.cuts is not None:
             for column in columns_of(self.cuts, self.problem, self.shelf):
                 master.add(column)
-        for cuts in varied_plans(self._parts, self._stock, self.problem.rules):
+        for cuts in varied_plans(self._parts, self._stock, self.problem.rules, self._bound):
             if not keep_going():
                 break
             cost = self._cost_of(cuts)
