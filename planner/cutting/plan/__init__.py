@@ -25,6 +25,7 @@ from planner.cutting.plan.form import CutFile, CutFormError, from_json, to_json
 from planner.cutting.plan.planning import first_cut_plan, plan_cuts
 from planner.cutting.plan.terms import (
     BoardCut,
+    Counted,
     CutJob,
     CutPlan,
     CutPlanError,
@@ -42,6 +43,7 @@ from planner.cutting.plan.terms import (
 
 __all__ = [
     "BoardCut",
+    "Counted",
     "CutFile",
     "CutFormError",
     "CutJob",

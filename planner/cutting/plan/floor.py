@@ -7,11 +7,13 @@ the boards that are opened have to earn it. So a plan that opens n boards of a k
     S - sum over kinds of n · (M - c),      and n lies between the least and the most of its leaf:
     S - sum over kinds of (most · (M - c) where that is above 0, else least · (M - c)).
 
-Strips may have a price as well: each strip ripped earns so much less, and S is less by that price times the most strips
-of the leaf where the price is above 0, else times the least.
+What a proof counts in a plan (rough lengths ripped, strips, edges and tails that are kept, each from some length on)
+may have a price as well: each earns so much less, and S is less by that price times the most of the leaf where the
+price is above 0, else times the least.
 
-The leaves cut all plans apart by how many boards of each kind they open, so the least of their bounds holds for all
-plans; costs are whole, so it is rounded up. No solver, no floating point, nothing of the planner's own sums is used.
+The leaves cut all plans apart by how many boards of each kind they open and how many of each count they have, so the
+least of their bounds holds for all plans; costs are whole, so it is rounded up. No solver, no floating point, nothing
+of the planner's own sums is used.
 Source: weak duality of linear programming over Gilmore and Gomory's patterns (1961, 1963; from memory).
 """
 
@@ -64,8 +66,11 @@ def prove(prices: Prices, job: CutJob) -> int:
     if set(sizes) != set(wanted) or len(sizes) != len(wanted):
         raise FloorError("The prices are not for the parts of this job.", mend="Plan again.", field="parts")
     kinds = _kinds(prices, job, wanted)
-    if sorted(prices.sections) != sorted({size[:2] for size in prices.sizes}):
-        raise FloorError("The prices are not for the sections of this job.", mend="Plan again.", field="parts")
+    sections = {size[:2] for size in prices.sizes}
+    for one in prices.counted:
+        of = {"rough": {(0, 0)}, "edges": {(0, 0)}, "strips": sections, "tails": sections}.get(one.what, set())
+        if (one.width, one.thickness) not in of or prices.counted.count(one) > 1:
+            raise FloorError("The proof counts what is not in this job.", mend="Plan again.", field="floors")
     _check_leaves(prices, [len(names) for names in prices.kinds])
     return max(-(-min(_leaf_bound(leaf, prices, wanted, kinds, job.rules) for leaf in prices.leaves) // SCALE), 0)
 
@@ -123,24 +128,24 @@ def _clear(board: StockBoard, rules: Rules) -> tuple[int, ...]:
 def _check_leaves(prices: Prices, counts: list[int]) -> None:
     """That no plan lies outside the leaves: they do not overlap, and together they hold as many as there are."""
     boxes = []
-    every = range(len(prices.sections))
-    # No leaf tells more strips of a section apart than this many, so any more are as good as this many.
-    most = [max((max(leaf.strips_low[i], leaf.strips_high[i] + 1) for leaf in prices.leaves), default=0) for i in every]
+    every = range(len(prices.counted))
+    # No leaf tells more of a count apart than this many, so any more are as good as this many.
+    most = [max((max(leaf.counts_low[i], leaf.counts_high[i] + 1) for leaf in prices.leaves), default=0) for i in every]
     for leaf in prices.leaves:
         if not (
             len(leaf.low) == len(leaf.high) == len(counts)
             and len(leaf.prices) == len(prices.sizes)
             and min(leaf.prices, default=0) >= 0
-            and len(leaf.strips_low) == len(leaf.strips_high) == len(leaf.strip_prices) == len(most)
+            and len(leaf.counts_low) == len(leaf.counts_high) == len(leaf.count_prices) == len(most)
             and all(
                 low >= 0 and (high >= low or (high == -1 and price <= 0))
-                for low, high, price in zip(leaf.strips_low, leaf.strips_high, leaf.strip_prices, strict=True)
+                for low, high, price in zip(leaf.counts_low, leaf.counts_high, leaf.count_prices, strict=True)
             )
             and all(0 <= low <= high <= count for low, high, count in zip(leaf.low, leaf.high, counts, strict=True))
         ):
             raise FloorError("A leaf of the proof is not well formed.", mend="Plan again.", field="floors")
-        strips = [(leaf.strips_low[i], leaf.strips_high[i] if leaf.strips_high[i] >= 0 else most[i]) for i in every]
-        boxes.append([*zip(leaf.low, leaf.high, strict=True), *strips])
+        spans = [(leaf.counts_low[i], leaf.counts_high[i] if leaf.counts_high[i] >= 0 else most[i]) for i in every]
+        boxes.append([*zip(leaf.low, leaf.high, strict=True), *spans])
     for one, other in combinations(boxes, 2):
         if all(a[0] <= b[1] and b[0] <= a[1] for a, b in zip(one, other, strict=True)):
             raise FloorError("Two leaves of the proof overlap.", mend="Plan again.", field="floors")
@@ -154,10 +159,10 @@ def _leaf_bound(leaf: Leaf, prices: Prices, wanted: _Wanted, kinds: list[_Kind],
     for size, price in zip(_sizes(prices), leaf.prices, strict=True):
         total += price * wanted[size]
         priced.setdefault(size[:2], []).append((size[2], size[3], wanted[size], price))
-    beside = dict(zip(prices.sections, leaf.strip_prices, strict=True))
-    for low, high, price in zip(leaf.strips_low, leaf.strips_high, leaf.strip_prices, strict=True):
+    paid = [(one, price) for one, price in zip(prices.counted, leaf.count_prices, strict=True) if price]
+    for low, high, price in zip(leaf.counts_low, leaf.counts_high, leaf.count_prices, strict=True):
         total -= high * price if price > 0 else low * price
-    most = most_earned(priced, beside, [kind[1:] for kind in kinds], rules)
+    most = most_earned(priced, paid, [kind[1:] for kind in kinds], rules)
     for low, high, kind, earns in zip(leaf.low, leaf.high, kinds, most, strict=True):
         gain = earns - kind[0] * SCALE
         total -= high * gain if gain > 0 else low * gain

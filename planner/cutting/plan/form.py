@@ -18,7 +18,7 @@
                            "under": [strips of the second layer]}]}],
                "offcuts": [{"board": ..., "rough": ..., "kind": ..., "width": ..., "length": ..., "credit": ...}],
                "floors": [{"wood": ..., "floor": ..., "without": [...], "other": [proof, ...],
-                           "way": ..., "sizes": ..., "shades": ..., "kinds": ..., "sections": ..., "leaves": ...}]}
+                           "way": ..., "sizes": ..., "shades": ..., "kinds": ..., "counted": ..., "leaves": ...}]}
     }
 
 A proof is an object with the keys from "way" on. Every number is a whole one. ``plan`` may be left out. What each key
@@ -37,6 +37,7 @@ from typing import Any
 from planner.cutting.plan.clear import end_to_end
 from planner.cutting.plan.terms import (
     BoardCut,
+    Counted,
     CutJob,
     CutPlan,
     Leaf,
@@ -54,7 +55,9 @@ from planner.errors import PlannerError
 FORM = "Kerfstead cut plan"
 VERSION = 2
 _MOST = 10**15
-_LEAF = ("low", "high", "prices", "strips_low", "strips_high", "strip_prices")
+_LEAF = ("low", "high", "prices", "counts_low", "counts_high", "count_prices")
+# What the last three were called in version 1, where strips were all that is counted.
+_OLD_LEAF = (*_LEAF[:3], "strips_low", "strips_high", "strip_prices")
 _ABOUT = {
     "unit": "What one unit of every length, width and thickness is.",
     "money": "What one unit of every cost, worth and credit is.",
@@ -73,7 +76,8 @@ _ABOUT = {
     "is kept whole. Of one that is resawn, under is the second layer, kept whole where it has no strips. on_edge: "
     "woods whose strips are turned. bound_to: the board bound parts come from. cost = boards_cost - credit.",
     "floors": "What no plan can undercut, with the prices that prove it in millionths of a money unit; a leaf is the "
-    "plans that open low to high boards of each of the kinds and rip strips_low to strips_high strips of each section. "
+    "plans that open low to high boards of each of the kinds and have counts_low to counts_high (-1: any number) of "
+    "each that is counted on rough lengths at least so long: these, edges or tails kept, strips of a section. "
     "other proves the other way, where either may be taken; without names wishes the floor leaves out.",
 }
 
@@ -350,14 +354,26 @@ def _proof(told: dict[str, Any], wood: str, path: str) -> Prices:
     if any(len(one) != 3 for one in sizes):
         raise _wrong(f"{path}.sizes", "a width, a thickness and a length each")
     kinds = tuple(_texts(one, f"{path}.kinds", "names of boards") for one in _list(told, "kinds", f"{path}.kinds"))
-    sections = tuple(_numbers(one, f"{path}.sections") for one in _list(told, "sections", f"{path}.sections"))
-    if any(len(one) != 2 for one in sections):
-        raise _wrong(f"{path}.sections", "a width and a thickness each")
+    older = "sections" in told and "counted" not in told
+    counted = _sections(told, path) if older else tuple(_counted(one, at) for at, one in _each(told, "counted", path))
     leaves = tuple(
-        Leaf(*(_numbers(one.get(key), f"{at}.{key}") for key in _LEAF)) for at, one in _each(told, "leaves", path)
+        Leaf(*(_numbers(one.get(key), f"{at}.{key}") for key in (_OLD_LEAF if older else _LEAF)))
+        for at, one in _each(told, "leaves", path)
     )
     shades = _texts(told.get("shades", []), f"{path}.shades", "shades")
     way = _text(told, "way", f"{path}.way", "face")
-    ripped = tuple((one[0], one[1]) for one in sections)
     sized = tuple((one[0], one[1], one[2]) for one in sizes)
-    return Prices(wood, sized, kinds, ripped, leaves, shades, way)
+    return Prices(wood, sized, kinds, counted, leaves, shades, way)
+
+
+def _counted(told: dict[str, Any], path: str) -> Counted:
+    width, thickness, length = (_whole(told, key, f"{path}.{key}") for key in ("width", "thickness", "length"))
+    return Counted(_text(told, "what", f"{path}.what"), width, thickness, length)
+
+
+def _sections(told: dict[str, Any], path: str) -> tuple[Counted, ...]:
+    """The strips of sections an older proof counts."""
+    sections = [_numbers(one, f"{path}.sections") for one in _list(told, "sections", f"{path}.sections")]
+    if any(len(one) != 2 for one in sections):
+        raise _wrong(f"{path}.sections", "a width and a thickness each")
+    return tuple(Counted("strips", width, thickness, 0) for width, thickness in sections)

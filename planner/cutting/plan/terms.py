@@ -171,6 +171,19 @@ class Offcut:
 
 
 @dataclass(frozen=True, slots=True)
+class Counted:
+    """What a proof counts in a plan, on ripped rough lengths (layers, where one is resawn) at least ``length`` units
+    long: ``what`` is "rough", these themselves; "edges", those whose edge is worth something; "strips", their strips of
+    the section ``width`` by ``thickness``; "tails", those of the strips whose tail is worth something. The section is 0
+    by 0 for the first two."""
+
+    what: str
+    width: int
+    thickness: int
+    length: int
+
+
+@dataclass(frozen=True, slots=True)
 class Prices:
     """Why no plan of one wood costs less: a price for every part, and the boxes the search was cut into.
 
@@ -178,15 +191,15 @@ class Prices:
     thicknesses their widths. ``sizes`` are (width, thickness, length) and every leaf's ``prices`` stand in their
     order, in 1/``SCALE`` of a money unit; ``shades`` the shade each asks for, left out where none does. ``kinds``
     names the boards alike, one tuple of board names each; a leaf is the plans that open of every kind at least ``low``
-    and at most ``high`` boards, and rip of every one of the ``sections`` (width, thickness) at least ``strips_low`` and
-    at most ``strips_high`` strips (-1 for any number); a strip has its price too, in ``strip_prices``, below 0 where
-    more of them are to be paid for. Between them the leaves hold every plan there is.
+    and at most ``high`` boards, and have of everything ``counted`` at least ``counts_low`` and at most
+    ``counts_high`` (-1 for any number); each of these has its price too, in ``count_prices``, below 0 where more of
+    them are to be paid for. Between them the leaves hold every plan there is.
     """
 
     wood: str
     sizes: tuple[tuple[int, int, int], ...]
     kinds: tuple[tuple[str, ...], ...]
-    sections: tuple[tuple[int, int], ...]
+    counted: tuple[Counted, ...]
     leaves: tuple[Leaf, ...]
     shades: tuple[str, ...] = ()
     way: str = "face"
@@ -199,9 +212,9 @@ class Leaf:
     low: tuple[int, ...]
     high: tuple[int, ...]
     prices: tuple[int, ...]
-    strips_low: tuple[int, ...]
-    strips_high: tuple[int, ...]
-    strip_prices: tuple[int, ...]
+    counts_low: tuple[int, ...]
+    counts_high: tuple[int, ...]
+    count_prices: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)

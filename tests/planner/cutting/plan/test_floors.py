@@ -6,6 +6,7 @@ from itertools import product
 import pytest
 
 from planner.cutting.plan import (
+    Counted,
     CutJob,
     FloorError,
     Leaf,
@@ -18,6 +19,7 @@ from planner.cutting.plan import (
     prove,
 )
 
+STRIPS = Counted("strips", 20, 10, 0)
 RULES = Rules(crosscut_kerf=2, rip_kerf=2, grip=5, grid=10, keep_length=30, keep_width=10, worth_area=100)
 
 
@@ -124,7 +126,7 @@ def test_any_prices_prove_something_and_none_too_much():
     for *prices, strip in product(some, some, (0, -1_000_000, -90_000_000)):
         assert (
             prove(
-                Prices("ash", sizes, kinds, ((20, 10),), (Leaf((0, 0), (1, 1), tuple(prices), (0,), (-1,), (strip,)),)),
+                Prices("ash", sizes, kinds, (STRIPS,), (Leaf((0, 0), (1, 1), tuple(prices), (0,), (-1,), (strip,)),)),
                 job,
             )
             <= best
@@ -150,14 +152,14 @@ def test_a_proof_that_leaves_plans_out_is_refused(wrong):
         Leaf((1, 0), (1, 1), (10, 10), (0,), (2,), (5,)),
         Leaf((1, 0), (1, 1), (10, 10), (3,), (-1,), (-5,)),
     )
-    sound = Prices("ash", ((20, 10, 20), (20, 10, 30)), (("0",), ("1",)), ((20, 10),), halves)
+    sound = Prices("ash", ((20, 10, 20), (20, 10, 30)), (("0",), ("1",)), (STRIPS,), halves)
     assert prove(sound, job) >= 0
     bad = {
         "part left out": replace(sound, sizes=sound.sizes[:1]),
         "board left out": replace(sound, kinds=sound.kinds[:1]),
         "leaf left out": replace(sound, leaves=halves[:2]),
         "leaf twice": replace(sound, leaves=(*halves, halves[0])),
-        "strip paid without a most": replace(sound, leaves=(*halves[:2], replace(halves[2], strip_prices=(5,)))),
+        "strip paid without a most": replace(sound, leaves=(*halves[:2], replace(halves[2], count_prices=(5,)))),
         "price below nought": replace(sound, leaves=(replace(halves[0], prices=(10, -1)), *halves[1:])),
     }[wrong]
     with pytest.raises(FloorError):
@@ -172,8 +174,8 @@ def test_a_plan_that_costs_its_floor_is_the_cheapest_and_the_first_plan_need_not
 def test_leaves_told_apart_by_strips_prove_what_they_say_and_no_more():
     job = job_of({15: 4, 33: 2}, [(42, 90, 350, 6), (42, 70, 280, 6), (22, 60, 90, 6)])
     floor = plan_cuts(job).floors[0]
-    priced = [leaf for leaf in floor.prices.leaves if any(leaf.strip_prices)]
-    assert {price > 0 for leaf in priced for price in leaf.strip_prices} == {True, False}
+    priced = [leaf for leaf in floor.prices.leaves if any(leaf.count_prices)]
+    assert {price > 0 for leaf in priced for price in leaf.count_prices} == {True, False}
     assert prove(floor.prices, job) == floor.floor <= cheapest(job)
     # Without the leaf that holds the many strips, plans are left out.
     fewer = replace(floor.prices, leaves=tuple(leaf for leaf in floor.prices.leaves if leaf is not priced[0]))
