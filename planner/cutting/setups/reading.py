@@ -18,8 +18,8 @@ from planner.measures import Length
 class CutStrip:
     """A strip: ``ripped`` wide off the fence, ``width`` once gauged, ``thickness`` as the rough length is milled.
 
-    ``cuts`` are (length as crosscut, pieces), pairs and their likes already taken apart, in the plan's order;
-    ``paired`` those lengths that have to follow one another, a tuple for each kind of pair with how many of it."""
+    ``parts`` are (length, how many) as the plan has them; ``pieces`` are (lengths, times), so many of those parts cut
+    apart into these, ``between`` is a kerf and what each is left long for gauging."""
 
     name: str
     wood: str
@@ -29,6 +29,12 @@ class CutStrip:
     width: int
     thickness: int
     parts: tuple[tuple[int, int], ...]
+    pieces: tuple[tuple[tuple[int, ...], int], ...]
+    between: int
+
+    def joined(self, lengths: tuple[int, ...]) -> int:
+        """The length of the part that is cut apart into ``lengths``."""
+        return sum(lengths) + (len(lengths) - 1) * self.between
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +157,8 @@ def _strips(
             strip.width,
             thickness,
             strip.parts,
+            strip.pieces,
+            rules.over_length + rules.crosscut_kerf,
         )
         for n, strip in enumerate(strips, first)
     )

@@ -49,7 +49,7 @@ def set_ups(
     spare = tuple(spares) or (0,) * len(job.parts)
     if len(spare) != len(job.parts) or any(not 0 <= s <= p.count for s, p in zip(spare, job.parts, strict=True)):
         raise SetUpError("The spares do not fit the parts.", mend="Give a number for each part.", field="spares")
-    cuts = part_cuts(wood, job, file.plan.on_edge)
+    cuts = part_cuts(wood, job, file.plan)
     bench = Bench(wood, shop, times, row)
     rips, why = rip_steps(bench)
     steps: list[SetUp] = [
