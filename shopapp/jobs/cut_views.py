@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shopapp.plans.cutting import pages
+from shopapp.plans.cutting.doing import pages as bench
 from shopapp.plans.cutting.wanted import Cutting
 
 from .models import Job
@@ -43,3 +44,13 @@ def cut_keep(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def cut_sheet(request: HttpRequest, pk: int, cut_pk: int) -> HttpResponse:
     return pages.sheet(request, _cutting(pk), cut_pk)
+
+
+@require_http_methods(["GET", "POST"])
+def cut_doing(request: HttpRequest, pk: int) -> HttpResponse:
+    return bench.doing(request, _cutting(pk))
+
+
+@require_http_methods(["GET", "POST"])
+def cut_back(request: HttpRequest, pk: int, board: str) -> HttpResponse:
+    return bench.back(request, _cutting(pk), board)

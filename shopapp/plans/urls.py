@@ -19,4 +19,6 @@ urlpatterns = [
     path("<int:pk>/cut/stop/", cutting.cut_stop, name="cut_stop"),
     path("<int:pk>/cut/keep/", cutting.cut_keep, name="cut_keep"),
     path("<int:pk>/cut/<int:cut_pk>/", cutting.cut_sheet, name="cut_sheet"),
+    path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
+    path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
 ]

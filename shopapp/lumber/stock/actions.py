@@ -26,11 +26,13 @@ Kind, State = StockEntry.Kind, StockPiece.State
 
 @dataclass(frozen=True)
 class Size:
-    """What was measured of a piece: thickness, width, length along the grain."""
+    """What was measured of a piece: thickness, width, length along the grain; ``surfaced`` where it was milled since,
+    None where it is as it was."""
 
     thickness: Length
     width: Length
     length: Length
+    surfaced: bool | None = None
 
 
 def split_piece(
@@ -187,8 +189,8 @@ def add_offcut(
     """A part of ``piece`` comes to the rack as a piece of its own, promised to the demand of that number if any."""
     return add_piece(
         entry, came_from=came_from, mark=mark, lot=piece.lot, parent=piece, wood=piece.wood, thickness=size.thickness,
-        width=size.width, length=size.length, surfaced=piece.surfaced, place=piece.place, worth=worth,
-        demand_id=demand_id, set_aside=set_aside,
+        width=size.width, length=size.length, place=piece.place, worth=worth,
+        surfaced=piece.surfaced if size.surfaced is None else size.surfaced, demand_id=demand_id, set_aside=set_aside,
     )  # fmt: skip
 
 

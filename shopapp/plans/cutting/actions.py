@@ -19,6 +19,7 @@ from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 
 from . import planning
+from .holding import hold
 from .pieces import ToCut, as_seen, free_for, what_changed
 from .planning import Found, NoRoomYet
 from .searching import MOST_MINUTES, best_of, look
@@ -160,6 +161,7 @@ def keep_plan_of(*, who: Member | None, cutting: Cutting, search: CutSearch, spe
             set_ups=set_ups,
             sha256=sheet_fingerprint(search.best, set_ups, pieces),
         )
+        hold(who=who, sheet=sheet)
         _stop_all_of(cutting.key)
         write_audit(who, f"A cut plan for {cutting.label} was kept.", sheet)
     return sheet

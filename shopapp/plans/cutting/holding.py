@@ -29,21 +29,15 @@ def hold(*, who: Member | None, sheet: CutSheet) -> str:
     """Promise the boards of a sheet to its key, and free those that only the sheet before it had. What was promised to
     the key by hand stays. To be called in the transaction that keeps the sheet; what was done, in a sentence.
 
-    Raises StockMoved for a board that is not to be had, and PlannerError where the sheet cuts boards that are still to
-    be bought or the one before it is half cut.
+    Boards still to be bought are promised to nobody. Raises StockMoved for a board that is not to be had, and
+    PlannerError where the sheet before is half cut.
     """
     demand = promises.want_wood(label=sheet.label, key=sheet.key)
     older = CutSheet.objects.filter(key=sheet.key, pk__lt=sheet.pk).first()
     if older is not None:
         _not_half_cut(older)
     numbers = {one["mark"]: one["pk"] for one in sheet.pieces}
-    boards = boards_of(sheet.form)
-    if absent := [mark for mark in boards if mark not in numbers]:
-        raise PlannerError(
-            f"{_listed(absent)} {'is' if len(absent) == 1 else 'are'} not on the rack yet.",
-            mend="Buy it, write the delivery into the book, and look for a plan again.",
-        )
-    wanted = {numbers[mark] for mark in boards}
+    wanted = {numbers[mark] for mark in boards_of(sheet.form) if mark in numbers}
     pieces = StockPiece.objects.filter(pk__in=wanted).select_related("demand").order_by("pk")
     found = list(pieces)
     if len(found) != len(wanted):

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from shopapp.plans.models import Plan
 
 from . import pages
+from .doing import pages as bench
 from .wanted import Cutting
 
 
@@ -52,3 +53,13 @@ def cut_keep(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def cut_sheet(request: HttpRequest, pk: int, cut_pk: int) -> HttpResponse:
     return pages.sheet(request, _cutting(pk), cut_pk)
+
+
+@require_http_methods(["GET", "POST"])
+def cut_doing(request: HttpRequest, pk: int) -> HttpResponse:
+    return bench.doing(request, _cutting(pk))
+
+
+@require_http_methods(["GET", "POST"])
+def cut_back(request: HttpRequest, pk: int, board: str) -> HttpResponse:
+    return bench.back(request, _cutting(pk), board)

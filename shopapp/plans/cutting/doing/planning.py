@@ -13,6 +13,18 @@ from planner.cutting.plan import CutJob, CutPlan, RoughCut, from_json
 from planner.cutting.setups.names import layer_name, rough_name, strip_name
 from planner.measures import Length, volume_mm3
 
+__all__ = [
+    "BoardToCut",
+    "Laid",
+    "PartWanted",
+    "PlannedOffcut",
+    "RoughToCut",
+    "StripToCut",
+    "boards_of",
+    "laid_out",
+    "rough_name",
+]
+
 # A part on a plan: wood, width, thickness, length in the plan's units.
 Made = tuple[str, int, int, int]
 
@@ -44,7 +56,7 @@ class PlannedOffcut:
 
     @property
     def ref(self) -> str:
-        return f"{self.rough}.{self.kind}.{self.number}"
+        return f"{self.rough}-{self.kind}-{self.number}"
 
 
 @dataclass(frozen=True)
