@@ -16,6 +16,7 @@ from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock import promises
 from shopapp.people.models import Member
 from shopapp.people.permissions import owner_only
+from shopapp.plans.cutting.holding import take_over
 from shopapp.plans.models import Plan
 from shopapp.quotes.actions import lock, tell_next
 from shopapp.quotes.models import Quote, QuoteEvent
@@ -82,7 +83,14 @@ def _begin(who: Member | None, facts: JobFacts, words: str, *, quote: Quote | No
     job = Job.objects.create(**{**_fields_of(facts), "quote": quote})
     promises.want_wood(label=job.label, key=job.key)
     _tell(who, job, words)
+    _take_over_cut(who, job)
     return job
+
+
+def _take_over_cut(who: Member | None, job: Job) -> None:
+    """A cut plan that was kept for the bare plan, and the boards promised to it, become the job's; it is told."""
+    if job.plan is not None and (words := take_over(who=who, plan=job.plan, label=job.label, key=job.key)):
+        _tell(who, job, words)
 
 
 def _fields_of(facts: JobFacts) -> dict[str, object]:
@@ -108,6 +116,7 @@ def change_job(*, who: Member, job: Job, facts: JobFacts, seen_version: int, spe
         bump_version(job)
         promises.want_wood(label=job.label, key=job.key)
         _tell(who, job, " ".join(told))
+        _take_over_cut(who, job)
     return job
 
 

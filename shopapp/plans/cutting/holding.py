@@ -79,11 +79,15 @@ def take_over(*, who: Member | None, plan: Plan, label: str, key: str) -> str:
     if standing_of(kept).is_started:
         return f"The cut plan of {kept.label} was begun before and stays with the plan."
     promises.want_wood(label=kept.label, key=kept.key)
+    numbers = [one["pk"] for one in kept.pieces]
+    promised = StockPiece.objects.filter(demand__key=kept.key, state=State.HERE, pk__in=numbers)
+    pieces = list(promised.select_related("demand").order_by("pk"))
+    if not pieces:
+        # Another job took it over before, or all of it was released.
+        return ""
     if changed := what_changed(kept.pieces, kept.key, the_workshop().unit, lock=True):
         return f"The cut plan of {kept.label} stays with the plan: {' '.join(changed.values())}"
-    mine = StockPiece.objects.filter(demand__key=kept.key, state=State.HERE, pk__in=[one["pk"] for one in kept.pieces])
-    if pieces := list(mine.select_related("demand").order_by("pk")):
-        promises.release(who=who, pieces=pieces)
+    promises.release(who=who, pieces=pieces)
     sheet = CutSheet.objects.create(
         **{
             field.name: getattr(kept, field.name)
