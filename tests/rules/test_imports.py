@@ -18,7 +18,7 @@ ANYWHERE = {"planner.measures", "planner.errors", "planner.length"}
 STEPS = [
     "errors", "length", "measures", "tally", "lotcost", "average", "figures", "woods", "decoding", "palettepng",
     "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build", "mending", "cutting",
-    "hours", "pricing", "asking", "reckoning", "record", "shorts",
+    "movement", "hours", "pricing", "asking", "reckoning", "record", "shorts",
 ]  # fmt: skip
 
 
