@@ -150,7 +150,9 @@ class Master:
                 for place, column, cost in zip(self._places, self.columns, self._costs, strict=True)
                 if (times := _counted(column, cost, count))
             ]
-            self._highs.addRow(0.0, float("inf"), len(found), [at for at, _ in found], [times for _, times in found])
+            self._highs.addRow(
+                -float("inf"), float("inf"), len(found), [at for at, _ in found], [times for _, times in found]
+            )
             self._rows += 1
             self._count_rows[count] = self._rows - 1
             self._stand_in(self._rows - 1)
@@ -166,7 +168,9 @@ class Master:
             self._count(count)
         for count, row in self._count_rows.items():
             low, high = box.spans.get(count, ANY)
-            self._highs.changeRowBounds(row, float(low), float(high) if high >= 0 else float("inf"))
+            # Nothing is fewer than none; said to the solver, that would only blur its prices.
+            least = float(low) if low > 0 else -float("inf")
+            self._highs.changeRowBounds(row, least, float(high) if high >= 0 else float("inf"))
 
     def relax(self) -> Relaxed:
         """Solve without whole numbers within the limits set last."""

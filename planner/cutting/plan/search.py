@@ -176,8 +176,9 @@ class WoodSearch:
         for _ in range(_ROUNDS):
             relaxed = self._master.relax()
             box.used = relaxed.used
-            # A price above nought needs a most to hold it down.
-            paid = {c: price for c, price in relaxed.paid.items() if price < 0 or box.spans.get(c, ANY)[1] >= 0}
+            # A price above nought needs a most to hold it down, one below a least to be good for anything.
+            spans = {count: box.spans.get(count, ANY) for count in relaxed.paid}
+            paid = {c: p for c, p in relaxed.paid.items() if (spans[c][1] >= 0 if p > 0 else spans[c][0] > 0)}
             pricing = Pricing(self.problem, relaxed.parts, paid)
             box.learn(self._reason(pricing, relaxed.parts))
             added = self._grow(relaxed, pricing)
