@@ -13,14 +13,14 @@ from planner.shop import Shop
 mm, inch = Length.of_mm, Length.of_inches
 
 
-def shop_of(rules: Rules, unit: Length, **more: object) -> Shop:
-    """The shop whose limits the rules were made from."""
+def shop_of(rules: Rules, size: Length, **more: object) -> Shop:
+    """The shop whose limits the rules were made from; ``size`` is what one unit is."""
     shop = Shop(
-        grip=unit * rules.grip,
-        shortest_machined=unit * rules.shortest_rough,
-        narrowest_strip=unit * rules.narrowest,
-        thinnest_planed=unit * rules.thinnest,
-        longest_rip=unit * rules.longest_rip,
+        grip=size * rules.grip,
+        shortest_machined=size * rules.shortest_rough,
+        narrowest_strip=size * rules.narrowest,
+        thinnest_planed=size * rules.thinnest,
+        longest_rip=size * rules.longest_rip,
     )
     return replace(shop, **more)
 
