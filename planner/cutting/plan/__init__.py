@@ -7,6 +7,9 @@ limits     parts that cannot be made at all, and what would let them
 worth      what fits and what offcuts are worth
 first      a plan at once, longest first
 marks      which boards a part may come from
+bound      parts that all come from one board
+ways       one wood, face up or on edge, and the boards bound parts come from
+naming     which parts are cut apart at last
 problem    one wood by kinds of parts and boards
 pricing    the best cuts at given prices
 master     the cuts found so far, solved together; the only door to the solver

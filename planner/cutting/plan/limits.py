@@ -13,110 +13,169 @@ Says = Callable[[int], str]
 
 
 def check_makeable(job: CutJob, says: Says = str) -> None:
-    """That every part could come out of some board by itself. ``says`` puts a length of the job in words.
+    """That every part could come out of some board by itself, all of a wood ripped the same way. ``says`` puts a length
+    of the job in words.
 
     Raises CutPlanError naming the first part that cannot, the limit in its way and what would mend it; ``field`` is
-    "stock" or the rule at fault.
+    "stock", "parts" or the rule at fault.
     """
     rules = job.rules
     if rules.grid < 1 or rules.crosscut_kerf < 0 or rules.rip_kerf < 0:
         raise CutPlanError("The grid is at least 1 and no kerf is less than 0.", mend="Mend the rules.", field="grid")
-    boards: dict[str, list[StockBoard]] = {}
-    for board in job.stock:
-        if usable(board, rules)[0] > 0 and longest_clear(board, rules) > 0:
-            boards.setdefault(board.wood, []).append(board)
-    for part in job.parts:
-        if part.count > 0:
-            _check_part(part, boards.get(part.wood, []), rules, says)
+    for wood in dict.fromkeys(part.wood for part in job.parts if part.count > 0):
+        ways_open(wood, job, says)
 
 
-def called(part: Part, says: Says) -> str:
-    named = f"The {part.name} of {part.wood}" if part.name else f"A part of {part.wood}"
-    return f"{named}, {says(part.width)} by {says(part.thickness)} by {says(part.length)},"
+def ways_open(wood: str, job: CutJob, says: Says = str) -> tuple[tuple[str, ...], tuple[tuple[str, Part], ...]]:
+    """The ways in which all parts of ``wood`` can be made, and the others, each with a part that cannot.
+
+    Raises CutPlanError, as ``check_makeable`` does, where there is none.
+    """
+    wished = dict(job.ways).get(wood, "face")
+    ways = ("face", "edge") if wished == "either" else (wished,)
+    boards = [
+        board
+        for board in job.stock
+        if board.wood == wood and usable(board, job.rules)[0] > 0 and longest_clear(board, job.rules) > 0
+    ]
+    open_: list[str] = []
+    closed: list[tuple[str, Part]] = []
+    first: CutPlanError | None = None
+    for way in ways:
+        for part in job.parts:
+            if part.wood == wood and part.count > 0:
+                try:
+                    _Check(part, way, wished == "either", job.rules, says).against(boards)
+                except CutPlanError as error:
+                    first = first or error
+                    closed.append((way, part))
+                    break
+        else:
+            open_.append(way)
+    if not open_ and first is not None:
+        raise first
+    return tuple(open_), tuple(closed)
 
 
-def _check_part(part: Part, boards: list[StockBoard], rules: Rules, says: Says) -> None:
-    its = called(part, says)
-    if min(part.width, part.thickness, part.length) <= 0:
-        raise CutPlanError(f"{its} has no size.", mend="Give it one.", field="parts")
-    if not boards:
-        raise CutPlanError(
-            f"{its} is wanted, and there is no {part.wood} in stock with anything left once it is trimmed.",
-            mend=f"Buy {part.wood}, or choose another wood.",
-            field="stock",
-        )
-    _check_section(part, its, rules, says)
-    thick = [board for board in boards if board.yields >= part.thickness]
-    if not thick:
-        most = max(board.yields for board in boards)
-        raise CutPlanError(
-            f"{its} is thicker than the {says(most)} the thickest board on hand yields.",
-            mend=f"Make it {says(most)} thick, or buy a board that yields {says(part.thickness)}.",
-            field="stock",
-        )
-    wide = [b for b in thick if usable(b, rules)[0] + rules.rip_kerf >= strip_slot(part.width, rules)]
-    if not wide:
-        most = max(usable(board, rules)[0] for board in thick) - rules.over_width
-        broad = part.width + rules.over_width + 2 * rules.edge_trim
-        raise CutPlanError(
-            f"{its} is wider than the {says(most)} the widest board on hand gives once its edges are trimmed.",
-            mend=f"Make it {says(most)} wide, or buy a board {says(broad)} wide.",
-            field="stock",
-        )
-    _check_length(part, its, wide, rules, says)
+class _Check:
+    """One part against the limits, its strips ripped one ``way``; ``either`` where the other way may be taken too."""
 
+    def __init__(self, part: Part, way: str, either: bool, rules: Rules, says: Says) -> None:
+        self.part, self.rules, self.says = part, rules, says
+        self.on_edge = way == "edge"
+        self.width, self.thickness = (part.thickness, part.width) if self.on_edge else (part.width, part.thickness)
+        size = f"{says(part.width)} by {says(part.thickness)} by {says(part.length)}"
+        named = f"The {part.name} of {part.wood}" if part.name else f"A part of {part.wood}"
+        self.its = f"{named}, {size},"
+        other = "rip its strips face up" if self.on_edge else "turn its strips on edge"
+        # The other way is no way out where it was tried as well.
+        self.or_other = "" if either else f", or {other}"
+        # What the maker would change of the part to change what is ripped and what is milled.
+        self.wide, self.thick = ("thick", "wide") if self.on_edge else ("wide", "thick")
 
-def _check_section(part: Part, its: str, rules: Rules, says: Says) -> None:
-    ripped = part.width + rules.over_width
-    if ripped < rules.narrowest:
-        raise CutPlanError(
-            f"{its} asks for a strip {says(ripped)} wide; nothing narrower than {says(rules.narrowest)} is ripped.",
-            mend=f"Make it {says(rules.narrowest - rules.over_width)} wide, or turn its strips on edge.",
-            field="narrowest",
-        )
-    if part.thickness < rules.thinnest:
-        raise CutPlanError(
-            f"{its} is thinner than {says(rules.thinnest)}, the thinnest that is milled.",
-            mend=f"Make it {says(rules.thinnest)} thick.",
-            field="thinnest",
-        )
-
-
-def _check_length(part: Part, its: str, boards: list[StockBoard], rules: Rules, says: Says) -> None:
-    need = shortest_rough(slot(part.length, rules), rules)
-    if rules.longest_rip and need > rules.longest_rip:
-        if rules.shortest_rough > rules.longest_rip:
+    def against(self, boards: list[StockBoard]) -> None:
+        part, rules, says, its = self.part, self.rules, self.says, self.its
+        self._check_itself()
+        if not boards:
             raise CutPlanError(
-                f"Nothing shorter than {says(rules.shortest_rough)} is milled and nothing longer than "
-                f"{says(rules.longest_rip)} is ripped, so no rough length is left for any part.",
-                mend="Mend one of the two limits.",
+                f"{its} is wanted, and there is no {part.wood} in stock with anything left once it is trimmed.",
+                mend=f"Buy {part.wood}, or choose another wood.",
+                field="stock",
+            )
+        shaded = [board for board in boards if part.shade in ("", board.shade)]
+        if not shaded:
+            raise CutPlanError(
+                f"{its} asks for the shade {part.shade}, and no {part.wood} in stock is of it.",
+                mend=f"Say which boards are of the shade {part.shade}, buy one, or let the part come from any.",
+                field="stock",
+            )
+        thick = [board for board in shaded if board.yields >= self.thickness]
+        if not thick:
+            most = max(board.yields for board in shaded)
+            asks = f"asks on edge for wood milled to {says(self.thickness)}," if self.on_edge else "is"
+            more = "more than" if self.on_edge else "thicker than"
+            raise CutPlanError(
+                f"{its} {asks} {more} the {says(most)} the thickest board on hand yields.",
+                mend=f"Make it {says(most)} {self.thick}, or buy a board that yields {says(self.thickness)}"
+                f"{self.or_other if self.on_edge else ''}.",
+                field="stock",
+            )
+        wide = [b for b in thick if usable(b, rules)[0] + rules.rip_kerf >= strip_slot(self.width, rules)]
+        if not wide:
+            most = max(usable(board, rules)[0] for board in thick) - rules.over_width
+            broad = self.width + rules.over_width + 2 * rules.edge_trim
+            asks = f"asks on edge for strips {says(self.width)} wide, more" if self.on_edge else "is wider"
+            raise CutPlanError(
+                f"{its} {asks} than the {says(most)} the widest board on hand gives once its edges are trimmed.",
+                mend=f"Make it {says(most)} {self.wide}, or buy a board {says(broad)} wide.",
+                field="stock",
+            )
+        self._check_length(wide)
+
+    def _check_itself(self) -> None:
+        part, rules, says, its = self.part, self.rules, self.says, self.its
+        if min(part.width, part.thickness, part.length) <= 0:
+            raise CutPlanError(f"{its} has no size.", mend="Give it one.", field="parts")
+        if part.pieces:
+            makes = sum(part.pieces) + (len(part.pieces) - 1) * (rules.over_length + rules.crosscut_kerf)
+            if len(part.pieces) < 2 or min(part.pieces) <= 0 or makes != part.length:
+                raise CutPlanError(
+                    f"{its} is to be cut apart into {' and '.join(says(one) for one in part.pieces)}, which make up "
+                    f"{says(makes)} with what is lost between them.",
+                    mend=f"Make it {says(makes)} long, or mend the pieces.",
+                    field="parts",
+                )
+        ripped = self.width + rules.over_width
+        if ripped < rules.narrowest:
+            raise CutPlanError(
+                f"{its} asks for a strip {says(ripped)} wide; nothing narrower than {says(rules.narrowest)} is ripped.",
+                mend=f"Make it {says(rules.narrowest - rules.over_width)} {self.wide}{self.or_other}.",
+                field="narrowest",
+            )
+        if self.thickness < rules.thinnest:
+            raise CutPlanError(
+                f"{its} asks for wood milled to {says(self.thickness)}; nothing thinner than "
+                f"{says(rules.thinnest)} is milled.",
+                mend=f"Make it {says(rules.thinnest)} {self.thick}{self.or_other}.",
+                field="thinnest",
+            )
+
+    def _check_length(self, boards: list[StockBoard]) -> None:
+        rules, says, its = self.rules, self.says, self.its
+        need = shortest_rough(slot(self.part.length, rules), rules)
+        if rules.longest_rip and need > rules.longest_rip:
+            if rules.shortest_rough > rules.longest_rip:
+                raise CutPlanError(
+                    f"Nothing shorter than {says(rules.shortest_rough)} is milled and nothing longer than "
+                    f"{says(rules.longest_rip)} is ripped, so no rough length is left for {its[0].lower()}{its[1:-1]}.",
+                    mend="Mend one of the two limits.",
+                    field="shortest_rough",
+                )
+            raise CutPlanError(
+                f"{its} asks for a rough length of {says(need)}, its grip and cuts included; no more than "
+                f"{says(rules.longest_rip)} is ripped.",
+                mend=f"Make it {says(need - rules.longest_rip)} shorter, or rip lengths of {says(need)} if your saw "
+                "can hold them.",
+                field="longest_rip",
+            )
+        longest = max(longest_clear(board, rules) for board in boards)
+        if need <= longest:
+            return
+        clear = " and what is bad is left out" if any(board.bad for board in boards) else ""
+        buy = f"buy a board {says(need + 2 * rules.end_trim)} long"
+        if need <= -(-rules.shortest_rough // rules.grid) * rules.grid:
+            raise CutPlanError(
+                f"{its} would come out of the longest board on hand, but that gives {says(longest)} once its ends are "
+                f"trimmed{clear}, and nothing shorter than {says(rules.shortest_rough)} is milled.",
+                mend=f"{buy[0].upper()}{buy[1:]}.",
                 field="shortest_rough",
             )
         raise CutPlanError(
-            f"{its} asks for a rough length of {says(need)}, its grip and cuts included; no more than "
-            f"{says(rules.longest_rip)} is ripped.",
-            mend=f"Make it {says(need - rules.longest_rip)} shorter, or rip lengths of {says(need)} if your saw can "
-            "hold them.",
-            field="longest_rip",
+            f"{its} asks for a rough length of {says(need)}, its grip and cuts included; the longest board on hand "
+            f"gives {says(longest)} once its ends are trimmed{clear}.",
+            mend=f"Make it {says(need - longest)} shorter, join it from two, or {buy}.",
+            field="stock",
         )
-    longest = max(longest_clear(board, rules) for board in boards)
-    if need <= longest:
-        return
-    clear = " and what is bad is left out" if any(board.bad for board in boards) else ""
-    if need <= -(-rules.shortest_rough // rules.grid) * rules.grid:
-        raise CutPlanError(
-            f"{its} would come out of the longest board on hand, but that gives {says(longest)} once its ends are "
-            f"trimmed{clear}, and nothing shorter than {says(rules.shortest_rough)} is milled.",
-            mend=f"Buy a board {says(need + 2 * rules.end_trim)} long.",
-            field="shortest_rough",
-        )
-    raise CutPlanError(
-        f"{its} asks for a rough length of {says(need)}, its grip and cuts included; the longest board on hand "
-        f"gives {says(longest)} once its ends are trimmed{clear}.",
-        mend=f"Make it {says(need - longest)} shorter, join it from two, or buy a board "
-        f"{says(need + 2 * rules.end_trim)} long.",
-        field="stock",
-    )
 
 
 def short_of_stock(wood: str, left: Wanted, says: Says = str) -> CutPlanError:
@@ -127,8 +186,20 @@ def short_of_stock(wood: str, left: Wanted, says: Says = str) -> CutPlanError:
         f"{count} of {says(width)} by {says(thick)} by {says(length)}" for count, width, thick, length in pieces[:3]
     )
     more = f" and {len(pieces) - 3} sizes more" if len(pieces) > 3 else ""
+    shades = sorted({mark.removeprefix("shade ") for items in left.values() for _, mark in items if mark})
+    of = f" of the shade {' and '.join(shades)}" if shades else ""
     return CutPlanError(
         f"The {wood} in stock does not give every part: {total} pieces were left uncut ({shown}{more}).",
-        mend=f"Bring more {wood} in, or make fewer.",
+        mend=f"Bring more {wood}{of} in, or make fewer.",
         field="stock",
+    )
+
+
+def bound_nowhere(wood: str, lots: list[str]) -> CutPlanError:
+    """The error where the stock gives all parts of a wood, but no one board those that are bound together."""
+    named = " and ".join(lots)
+    return CutPlanError(
+        f"No plan was found in which one board of {wood} gives all the parts bound together ({named}).",
+        mend="Let them come from several boards, or buy a larger one.",
+        field="bound",
     )

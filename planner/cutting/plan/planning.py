@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
+from planner.cutting.plan.bound import lots_of
 from planner.cutting.plan.checker import faults_of
-from planner.cutting.plan.limits import Says, check_makeable, short_of_stock
-from planner.cutting.plan.terms import BoardCut, CutJob, CutPlan, Part, StockBoard, UnsoundPlanError
+from planner.cutting.plan.limits import Says, bound_nowhere, check_makeable, short_of_stock
+from planner.cutting.plan.terms import CutJob, CutPlan, CutPlanError, UnsoundPlanError, WoodFloor
+from planner.cutting.plan.ways import Chosen, WoodJob, WoodPlans, by_wood, first_choice, named
 from planner.cutting.plan.worth import settle
 
 
@@ -17,16 +19,14 @@ def first_cut_plan(job: CutJob, says: Says = str) -> CutPlan:
     none of the runs finds room for it; a longer search may then still find some. ``says`` puts a length of the job
     into words for that.
     """
-    from planner.cutting.plan.first import first_plan
-
     check_makeable(job, says)
-    cuts: list[BoardCut] = []
-    for wood, parts, stock in _by_wood(job):
-        found, left = first_plan(parts, stock, job.rules)
+    chosen = []
+    for of in by_wood(job, says):
+        found, left = first_choice(of)
         if found is None:
-            raise short_of_stock(wood, left, says)
-        cuts += found
-    return _sound(settle(cuts, {board.name: board for board in job.stock}, job.rules), job)
+            raise _none_found(of, left, says)
+        chosen.append((of, found))
+    return _sound(_whole(chosen, job), job)
 
 
 def plan_cuts(
@@ -44,45 +44,50 @@ def plan_cuts(
     summed anew from its cuts and has passed the checker. Raises CutPlanError as ``first_cut_plan`` does, and
     UnsoundPlanError where not one plan passed.
     """
-    from planner.cutting.plan.search import WoodSearch
-
     check_makeable(job, says)
-    shelf = {board.name: board for board in job.stock}
-    searches = [WoodSearch(wood, parts, stock, job.rules) for wood, parts, stock in _by_wood(job)]
+    woods = [WoodPlans(of) for of in by_wood(job, says)]
 
     def state() -> tuple[tuple[int | None, int], ...]:
-        return tuple((one.cost, one.floor) for one in searches)
+        return tuple((one.cost, one.floor) for one in woods)
 
     def plan() -> CutPlan:
-        made = settle((cut for one in searches for cut in one.cuts or ()), shelf, job.rules)
-        proofs = tuple(one.proof for one in searches)
-        return CutPlan(made.boards, made.offcuts, made.boards_cost, made.credit, proofs)
+        chosen = [(one.of, one.chosen) for one in woods if one.chosen is not None]
+        return _whole(chosen, job, [one.proof for one in woods])
 
     told, good = None, None
     for _ in range(steps):
-        open_ = [one for one in searches if not one.done]
+        open_ = [one for one in woods if not one.done]
         if not open_ or not keep_going():
             break
         # Whole numbers decide, so that no rounding does; a wood long worked at gives way to others.
         max(open_, key=lambda one: one.gap * 1000 // (1 + one.taken)).step(keep_going)
-        if tell is not None and state() != told and all(one.cuts is not None for one in searches):
+        if tell is not None and state() != told and all(one.chosen is not None for one in woods):
             told, made = state(), plan()
             if not faults_of(made, job):
                 good = made
                 tell(made)
-    for one in searches:
-        if one.cuts is None:
-            raise short_of_stock(one.problem.wood, one.left, says)
+    for one in woods:
+        if one.chosen is None:
+            raise _none_found(one.of, one.left, says)
     last = plan()
     return _sound(last if good is None or not faults_of(last, job) else good, job)
 
 
-def _by_wood(job: CutJob) -> list[tuple[str, tuple[Part, ...], tuple[StockBoard, ...]]]:
-    woods = dict.fromkeys(part.wood for part in job.parts if part.count > 0)
-    return [
-        (wood, tuple(p for p in job.parts if p.wood == wood), tuple(b for b in job.stock if b.wood == wood))
-        for wood in woods
-    ]
+def _whole(chosen: Iterable[tuple[WoodJob, Chosen]], job: CutJob, floors: Iterable[WoodFloor] = ()) -> CutPlan:
+    chosen = list(chosen)
+    made = settle(
+        (cut for of, one in chosen for cut in named(one, of)), {board.name: board for board in job.stock}, job.rules
+    )
+    on_edge = tuple(of.wood for of, one in chosen if one.way == "edge")
+    bound_to = tuple((of.wood, word, board) for of, one in chosen for word, board in sorted(one.bound.items()))
+    return CutPlan(made.boards, made.offcuts, made.boards_cost, made.credit, tuple(floors), on_edge, bound_to)
+
+
+def _none_found(of: WoodJob, left: dict[tuple[int, int], dict[tuple[int, str], int]], says: Says) -> CutPlanError:
+    """What is left uncut; where nothing is, it was the wish for one board that no plan was found for."""
+    if lots_of(of.parts) and not left:
+        return bound_nowhere(of.wood, list(lots_of(of.parts)))
+    return short_of_stock(of.wood, left, says)
 
 
 def _sound(plan: CutPlan, job: CutJob) -> CutPlan:
