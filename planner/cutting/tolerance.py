@@ -185,6 +185,14 @@ def _sentences(
             side,
         ),
     ]
+    if datum:
+        said.append(
+            Said(
+                f"A run is cut at a stop of its own: over a row of single tiles that are all off by {says(error)}, the "
+                f"seam {longer} tiles from there stands {says(side.value)} off.",
+                side,
+            )
+        )
     if shop.end_trim:
         said.append(
             Said(

@@ -65,8 +65,9 @@ def rip_steps(bench: Bench) -> tuple[list[SetUp], str]:
     return steps, _why(len(order))
 
 
-def gauge_steps(bench: Bench) -> list[SetUp]:
-    """All strips of one width, whatever the wood, at one setting, the widest first; none where none are left wide."""
+def gauge_steps(bench: Bench, on_edge: Sequence[str]) -> list[SetUp]:
+    """All strips of one width, whatever the wood, at one setting, the widest first; none where none are left wide.
+    Those of the woods ``on_edge`` are marked to be turned."""
     if not bench.wood.rules.over_width:
         return []
     steps: list[SetUp] = []
@@ -76,17 +77,22 @@ def gauge_steps(bench: Bench) -> list[SetUp]:
         setting = Setting("thickness", exact, exact, travel=_moved(before, exact))
         before = exact
         same = [strip for strip in bench.wood.strips if strip.width == width]
-        steps += parted(same, lambda strip: gauging_barred(strip, bench), partial(_gauge_step, bench, setting))
+        steps += parted(same, lambda strip: gauging_barred(strip, bench), partial(_gauge_step, bench, setting, on_edge))
     return steps
 
 
-def _gauge_step(bench: Bench, setting: Setting, strips: Sequence[CutStrip], instead: str) -> SetUp:
+def _gauge_step(
+    bench: Bench, setting: Setting, on_edge: Sequence[str], strips: Sequence[CutStrip], instead: str
+) -> SetUp:
     notes = (
         f"Ripped {bench.says(bench.wood.rules.over_width)} wide, the strips stand on edge here: half comes off each "
         f"sawn edge, and all of them take the last pass at one setting, {bench.shop.says(setting.exact)}.",
         "Gauge one strip and measure it at both ends and the middle before the rest follow.",
     )
-    cuts = [bench.of_strip(strip, "strip", strip.width) for strip in strips]
+    cuts = [
+        bench.of_strip(strip, "strip, turned on edge after" if strip.wood in on_edge else "strip", strip.width)
+        for strip in strips
+    ]
     least = min(bench.length(strip.length) for strip in strips)
     return bench.step("gauge", cuts, len(cuts), settings=(setting,), notes=notes, instead=instead, held=least)
 

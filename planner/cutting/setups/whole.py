@@ -58,7 +58,7 @@ def set_ups(
         *resaw_steps(bench),
         *plane_steps(bench),
         *rips,
-        *gauge_steps(bench),
+        *gauge_steps(bench, file.plan.on_edge),
         *square_steps(bench),
         *part_steps(cuts, job.parts, spare, bench),
     ]
@@ -79,10 +79,9 @@ def _travel(steps: Sequence[SetUp], kind: str, what: str) -> Figure:
 
 
 def _turned(file: CutFile) -> str:
-    on_edge = file.plan.on_edge if file.plan is not None else ()
     return (
-        f"Strips of {' and '.join(on_edge)} are turned on edge once they are gauged: what was planed is their width, "
-        "what was ripped their thickness."
-        if on_edge
+        "Strips marked so are turned on edge once they are gauged: what was planed is then their width, and what was "
+        "ripped their thickness."
+        if file.plan is not None and file.plan.on_edge
         else ""
     )

@@ -73,6 +73,7 @@ def test_strips_turned_on_edge_are_planed_to_the_parts_width_and_ripped_to_their
     assert ups.of("plane")[0].settings[0].exact == mm(20)
     assert ups.of("rip")[0].settings[0].exact == mm("12.5")
     assert ups.of("gauge")[0].settings[0].exact == mm(12)
+    assert [one.what for one in ups.of("gauge")[0].cuts] == ["strip, turned on edge after"]
     (cut,) = ups.of("part")[0].cuts
     assert (cut.length, cut.width, cut.thickness) == (mm("19.9"), mm(20), mm(12))
     assert any("turned on edge" in sentence for sentence in ups.order)
