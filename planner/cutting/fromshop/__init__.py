@@ -7,8 +7,8 @@ checks     what this shop cannot cut, in its own words
 job        the cut job itself, its hash, what a plan costs by the book
 """
 
-from planner.cutting.fromshop.checks import names_of
-from planner.cutting.fromshop.job import Costs, costs_of, cut_job, in_words, money_of, rules_of, same_job_hash
+from planner.cutting.fromshop.checks import check_all, names_of
+from planner.cutting.fromshop.job import Costs, costs_of, cut_job, in_words, job_of, money_of, rules_of, same_job_hash
 from planner.cutting.fromshop.parts import Cut, cuts_in
 from planner.cutting.fromshop.pieces import MONEY, Piece, Wishes, layer_of, named, stock_board, yields_of
 from planner.cutting.fromshop.units import length_of, says_in, unit_for, unit_of, unit_text, units_down, units_up
@@ -19,10 +19,12 @@ __all__ = [
     "Cut",
     "Piece",
     "Wishes",
+    "check_all",
     "costs_of",
     "cut_job",
     "cuts_in",
     "in_words",
+    "job_of",
     "layer_of",
     "length_of",
     "money_of",

@@ -40,6 +40,14 @@ def cut_job(
     cuts = cuts_in(record, shop, wishes)
     shelf = named(pieces, wishes)
     check_all(cuts, shelf, shop, wishes, record)
+    return job_of(cuts, shop, shelf, wishes, exponent=exponent)
+
+
+def job_of(
+    cuts: Sequence[Cut], shop: Shop, shelf: Sequence[Piece], wishes: Wishes | None = None, *, exponent: int = 2
+) -> CutFile:
+    """The job of cutting ``cuts`` from the pieces of their woods on the ``shelf``, unchecked."""
+    wishes = wishes or Wishes()
     over = max(cut.over for cut in cuts)
     unit = unit_for(_adding_up(cuts, over, shop))
     woods = {cut.wood for cut in cuts}
