@@ -116,5 +116,12 @@ def waiting_of(board: BoardToCut, standing: Standing) -> list[PlannedOffcut]:
     ]
 
 
+def size_of(offcut: PlannedOffcut, piece: StockPiece) -> tuple[Length, Length, Length]:
+    """Thickness, width and length an offcut has when it is there. The plan counts an end without its edges, for it
+    would be straightened before it is used; nobody has straightened it yet, so it is as wide as its board."""
+    width = piece.width if offcut.kind == "end" else offcut.width
+    return offcut.milled or piece.thickness, width, offcut.length
+
+
 def volume_of(offcut: PlannedOffcut, piece: StockPiece) -> Fraction:
-    return volume_mm3(offcut.milled or piece.thickness, offcut.width, offcut.length)
+    return volume_mm3(*size_of(offcut, piece))

@@ -14,6 +14,7 @@ from shopapp.lumber.stock.actions import Size
 from shopapp.workshop.forms import unit_of
 
 from .actions import Back
+from .balance import size_of
 from .planning import PlannedOffcut, rough_name
 
 # Lines for what nobody planned.
@@ -53,7 +54,7 @@ class OffcutsForm(ShopForm):
         self.unit_shown = unit_of(data, shop.unit)
         for n, (ref, one) in enumerate(self.planned.items(), start=1):
             self.fields[f"fate_{ref}"] = forms.ChoiceField(label=f"What becomes of offcut {n}", choices=FATES)
-            self._sides(n, ref, {"length": one.length, "width": one.width, "thickness": one.milled or piece.thickness})
+            self._sides(n, ref, dict(zip(("thickness", "width", "length"), size_of(one, piece), strict=True)))
         for n, ref in enumerate(self.more, start=len(self.planned) + 1):
             self._sides(n, ref, {"width": piece.width, "thickness": piece.thickness})
 
