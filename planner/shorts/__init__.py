@@ -21,22 +21,29 @@ Bulk is whole nanometres in arrays, as the book keeps lengths; what is needed is
 down.
 """
 
+from planner.shorts.leftover import Leftover, leftovers
 from planner.shorts.making import Cut, Lack, Made, Taken, WoodMade, make_from
+from planner.shorts.ranking import Ranked, price_over_hours, ranked
 from planner.shorts.shelf import Piece, Shelf, shelves
 from planner.shorts.wanted import Wanted, WoodWanted, gathered, wanted_in
 
 __all__ = [
     "Cut",
     "Lack",
+    "Leftover",
     "Made",
     "Piece",
+    "Ranked",
     "Shelf",
     "Taken",
     "Wanted",
     "WoodMade",
     "WoodWanted",
     "gathered",
+    "leftovers",
     "make_from",
+    "price_over_hours",
+    "ranked",
     "shelves",
     "wanted_in",
 ]
