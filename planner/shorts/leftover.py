@@ -43,8 +43,8 @@ def leftovers(
     """The ``offcuts`` of the plan in ``file`` as pieces, with keys counted down from ``first_key``, below any row's.
 
     ``offcuts`` are the plan's own or, where pieces were counted at nothing, those of ``costs_of``; ``pieces`` the rack
-    the job was made from, boards to buy among them by the names they have in the job (``planner.cutting.fromshop.named``
-    gives both).
+    the job was made from, boards to buy among them by the names they have in the job, as
+    ``planner.cutting.fromshop.named`` gives them.
     """
     assert file.plan is not None
     unit = unit_of(file.unit)
