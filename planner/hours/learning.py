@@ -1,0 +1,173 @@
+"""The maker's own times, from work that was logged: whole jobs or single operations, as they come.
+
+Each operation takes its default times e^b, so that no time is ever below nought. What is believed before anything was
+logged: all b share this maker's pace (spread ``PACE``) and each strays from it (``STRAY``). A log says what some
+counts took together; its scatter has long tails (Student's t with four degrees of freedom), so that a timer somebody
+forgot outweighs nothing. The most likely b is found by Gauss and Newton's steps, each log weighted by how well it fits
+(iteratively reweighted least squares; textbook methods). Lines of one job share that job's day, good or bad (``DAY``);
+what a whole job scatters by is told by the jobs' sums and never by single lines. The spreads are assumptions, wide on
+purpose: with narrow ones the careful figure of a maker far from the defaults is too low too often.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.errors import PlannerError
+from planner.hours.standard import DEFAULT_TIMES
+
+PACE, STRAY, SCATTER, DAY = 0.6, 0.35, 0.14, 0.1
+_TAILS = 4.0
+_MOST_ROUNDS = 60
+_STILL = 1e-9
+# A step may turn an operation's time by at most this factor's logarithm, lest it runs away from the data.
+_LONGEST_STEP = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """``minutes`` that ``counts`` of operations took together; an operation left out was not done. ``job`` tells which
+    job it was of: several lines of one job are one job to whoever counts jobs."""
+
+    counts: Mapping[str, Fraction | int]
+    minutes: Fraction | int
+    job: str = ""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Times:
+    """Minutes an operation takes this maker, in the order of ``defaults``; ``spread`` of their logarithms and how they
+    go together (a square array), ``scatter`` of single jobs around them. ``jobs`` were logged, ``seen`` says how often
+    each operation was counted in them."""
+
+    defaults: Mapping[str, Fraction]
+    minutes: Mapping[str, float]
+    spread: NDArray[np.float64]
+    scatter: float
+    jobs: int
+    seen: Mapping[str, Fraction]
+
+    def sure_within(self, operation: str) -> tuple[float, float]:
+        """Minutes between which the operation's time lies with four chances in five."""
+        i = list(self.defaults).index(operation)
+        # The normal's tenth and ninetieth hundredth.
+        factor = float(np.exp(1.2816 * np.sqrt(self.spread[i, i])))
+        return self.minutes[operation] / factor, self.minutes[operation] * factor
+
+
+def learn(log: Sequence[Logged], defaults: Mapping[str, Fraction] = DEFAULT_TIMES, *, fading: float = 1.0) -> Times:
+    """The times of a maker who logged ``log``, oldest first; without a log, the defaults.
+
+    ``fading`` below 1 weights every job less than the one after it by that factor: for somebody who is still getting
+    quicker. An operation whose default is nought stays at nought. Raises PlannerError for minutes of nought or less,
+    counts below nought, operations that are not among ``defaults``, and a log that counts nothing.
+    """
+    for line in log:
+        _check(line, defaults)
+    names = [name for name in defaults if defaults[name] > 0]
+    start = np.array([float(defaults[name]) for name in names])
+    counts = np.array([[float(line.counts.get(name, 0)) for name in names] for line in log]).reshape(-1, len(names))
+    # A line that counts only what takes no time by the defaults tells nothing of the others.
+    timed = [i for i in range(len(log)) if counts[i].any()]
+    minutes = np.array([float(log[i].minutes) for i in timed])
+    counts, age = counts[timed], _ages([log[i] for i in timed])
+    jobs = [np.flatnonzero(age == back) for back in dict.fromkeys(age.tolist())]
+    b, spread = _fit(counts, np.log(minutes), start, fading**age, [job for job in jobs if len(job) > 1])
+    scatter = _scatter_of_jobs(counts * (start * np.exp(b)), minutes, fading**age, jobs)
+    own = dict(zip(names, start * np.exp(b), strict=True))
+    whole = np.zeros((len(defaults), len(defaults)))
+    at = [i for i, name in enumerate(defaults) if name in own]
+    whole[np.ix_(at, at)] = spread
+    return Times(
+        dict(defaults),
+        {name: float(own.get(name, 0.0)) for name in defaults},
+        whole,
+        scatter,
+        len({line.job or number for number, line in enumerate(log)}),
+        {name: sum((Fraction(line.counts.get(name, 0)) for line in log), Fraction(0)) for name in defaults},
+    )
+
+
+def _check(line: Logged, defaults: Mapping[str, Fraction]) -> None:
+    if line.minutes <= 0:
+        raise PlannerError("Work that took no time cannot be learned from.", mend="Write its minutes.", field="minutes")
+    for name, count in line.counts.items():
+        if name not in defaults:
+            raise PlannerError(f"There is no operation called “{name}”.", mend=f"Use {', '.join(defaults)}.")
+        if count < 0:
+            raise PlannerError("Nothing is done less than not at all.", mend="Write counts from 0.", field="counts")
+    if not any(line.counts.values()):
+        raise PlannerError("Nothing is counted that took this time.", mend="Say what was done.", field="counts")
+
+
+def _ages(log: Sequence[Logged]) -> NDArray[np.float64]:
+    """How many jobs ago each line was logged, nought for the last job's."""
+    order = {key: number for number, key in enumerate(dict.fromkeys(line.job or i for i, line in enumerate(log)))}
+    place = np.array([order[line.job or i] for i, line in enumerate(log)], dtype=float)
+    return place.max() - place if len(place) else place
+
+
+def _fit(
+    counts: NDArray[np.float64],
+    said: NDArray[np.float64],
+    start: NDArray[np.float64],
+    weight: NDArray[np.float64],
+    together: Sequence[NDArray[np.intp]],
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The most likely logarithms of pace, and their spread. ``together`` are the lines of each job of several."""
+    n = len(start)
+    believed = np.linalg.inv(PACE**2 * np.ones((n, n)) + STRAY**2 * np.eye(n))
+    b, scatter2 = np.zeros(n), SCATTER**2
+    curve = believed
+    for _ in range(_MOST_ROUNDS if len(said) else 0):
+        times = counts * (start * np.exp(b))
+        total = times.sum(axis=1)
+        share, off = times / total[:, None], said - np.log(total)
+        fits = weight * (_TAILS + 1) / (_TAILS + off**2 / scatter2)
+        trust = _trust(fits / scatter2, together)
+        curve = share.T @ trust @ share + believed
+        step = np.linalg.solve(curve, share.T @ (trust @ off) - believed @ b)
+        step *= min(1.0, _LONGEST_STEP / max(float(np.abs(step).max()), 1e-12))
+        b = b + step
+        scatter2 = (_TAILS * SCATTER**2 + float((fits * off**2).sum())) / (_TAILS + float(weight.sum()))
+        if float(np.abs(step).max()) < _STILL:
+            break
+    return b, np.linalg.inv(curve)
+
+
+def _trust(each: NDArray[np.float64], together: Sequence[NDArray[np.intp]]) -> NDArray[np.float64]:
+    """The inverse of how the lines scatter: each by itself, and those of one job by their day as well (the inverse of
+    a diagonal and a product of one column, after Sherman and Morrison)."""
+    trust = np.diag(each)
+    for lines in together:
+        own = each[lines]
+        trust[np.ix_(lines, lines)] -= np.outer(own, own) / (1 / DAY**2 + own.sum())
+    return trust
+
+
+def _scatter_of_jobs(
+    times: NDArray[np.float64],
+    minutes: NDArray[np.float64],
+    weight: NDArray[np.float64],
+    jobs: Sequence[NDArray[np.intp]],
+) -> float:
+    """By how much (of the logarithm) whole jobs stray from what the learned times make of them."""
+    if not jobs:
+        return SCATTER
+    off = np.array([np.log(minutes[job].sum() / times[job].sum()) for job in jobs])
+    counted = np.array([weight[job[0]] for job in jobs])
+    scatter2 = SCATTER**2
+    for _ in range(_MOST_ROUNDS):
+        fits = counted * (_TAILS + 1) / (_TAILS + off**2 / scatter2)
+        before, scatter2 = (
+            scatter2,
+            (_TAILS * SCATTER**2 + float((fits * off**2).sum())) / (_TAILS + float(counted.sum())),
+        )
+        if abs(scatter2 - before) < _STILL:
+            break
+    return float(np.sqrt(scatter2))
