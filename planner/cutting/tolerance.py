@@ -196,13 +196,18 @@ def _sentences(
     if shop.end_trim:
         said.append(
             Said(
-                f"It goes into the {says(shop.end_trim)} the rows are left long at each end, and off when the ends are "
-                "cut square.",
+                f"What an end is off goes into the {says(shop.end_trim)} the rows are left long there, and comes off "
+                "when the ends are cut square.",
                 Figure(shop.end_trim, "mm", "left long at each end", "the workshop's allowances"),
             )
         )
+    kept = "an end keeps half of what is left long there, and " if shop.end_trim else ""
     said += [
-        Said(f"So every tile alike may be off by {says(_shown(each.value))}.", each),
+        Said(
+            f"So every tile alike may be off by {says(_shown(each.value))}: then {kept}a seam stays within a twentieth "
+            "of a tile.",
+            each,
+        ),
         Said(
             f"And tiles may scatter about their length by {says(_shown(spread.value))}, one standard deviation.", spread
         ),

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from planner.cutting.plan import Part
 from planner.cutting.setups.bench import Bench, named
 from planner.cutting.setups.limits import crosscut_barred
 from planner.cutting.setups.reading import CutStrip
-from planner.cutting.setups.scale import below, nearest
+from planner.cutting.setups.scale import nearest
 from planner.cutting.setups.sharing import PartCut
 from planner.cutting.setups.stopnotes import stop_notes
 from planner.cutting.setups.terms import Cut, Setting, SetUp
@@ -20,8 +20,6 @@ STOP_ORDER = (
     "The stop goes one way along its scale, longest parts first: no order moves it less, and a strip spoiled in a long "
     "part still gives short ones. What is left of a strip is held by the grip at the least."
 )
-# Stop distances without the stand-off, in units, longest first: one, or those of pieces that follow one another.
-_Stops = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,48 +64,33 @@ def part_steps(cuts: Sequence[PartCut], parts: Sequence[Part], spare: Sequence[i
     """Every length at one stop, whatever wood or width, longest first; ``spare`` are how many of each part of the job
     are spares, and they are the last that are cut.
 
-    Pieces that have to follow one another along a strip and differ in length are cut at two stops set at once. What
-    would leave less than the grip under the hold-down follows its stop as one step more, with what to do instead.
+    Pieces a part is cut apart into come off one strip, each at the stop of its own length. What would leave less than
+    the grip under the hold-down follows its stop as one step more, with what to do instead.
     """
     rules = bench.wood.rules
     head = rules.snipe + rules.crosscut_kerf if rules.snipe else 0
     left = {strip.name: strip.length - head for strip in bench.wood.strips}
     room = {name: length - max(rules.grip, rules.snipe) for name, length in left.items()}
+    groups: dict[int, list[PartCut]] = {}
     for one in cuts:
         room[one.strip.name] -= one.count * sum(length + rules.crosscut_kerf for length in one.lengths)
+        for length in dict.fromkeys(one.lengths):
+            groups.setdefault(length, []).append(one)
     made: list[tuple[SetUp, list[_Line]]] = []
     before: Length | None = None
-    for stops, mine in _groups(cuts).items():
-        settings = tuple(_setting(stop, mine, room, bench) for stop in stops)
+    for stop, mine in sorted(groups.items(), key=lambda group: -group[0]):
+        setting = _setting(stop, mine, room, bench)
         if before is not None:
-            moved = settings[0].set_to - before
-            settings = (replace(settings[0], travel=max(moved, -moved)), *settings[1:])
-        before = settings[0].set_to
-        made += _at_stops(stops, settings, mine, parts, left, bench)
+            moved = setting.set_to - before
+            setting = replace(setting, travel=max(moved, -moved))
+        before = setting.set_to
+        made += _at_stop(stop, setting, mine, parts, left, bench)
     return _with_spares(made, spare)
 
 
-def _groups(cuts: Iterable[PartCut]) -> dict[_Stops, list[PartCut]]:
-    """The cuts by the stops they are made at, longest first. A single length that is also one of a pair's is cut with
-    the pair, so that every part of the job is cut at one setting."""
-    cuts = list(cuts)
-    pairs = sorted({_distinct(one) for one in cuts if len(_distinct(one)) > 1}, reverse=True)
-    groups: dict[_Stops, list[PartCut]] = {}
-    for one in cuts:
-        stops = _distinct(one)
-        if len(stops) == 1:
-            stops = next((pair for pair in pairs if stops[0] in pair), stops)
-        groups.setdefault(stops, []).append(one)
-    return dict(sorted(groups.items(), reverse=True))
-
-
-def _distinct(one: PartCut) -> _Stops:
-    return tuple(sorted(set(one.lengths), reverse=True))
-
-
 def _setting(stop: int, mine: Sequence[PartCut], room: dict[str, int], bench: Bench) -> Setting:
-    """The stop's distance with the stand-off in it, and the nearest mark of its scale; the mark below where a strip
-    has no room for longer parts without giving up some of the grip."""
+    """The stop's distance with the stand-off in it, and the nearest mark of its scale; the exact distance where parts
+    left at the mark would be longer than some strip has room for without giving up some of its grip."""
     exact = bench.length(stop) + bench.shop.stand_off
     mark = nearest(exact, bench.shop.saw_scale)
     count: Counter[str] = Counter()
@@ -115,53 +98,51 @@ def _setting(stop: int, mine: Sequence[PartCut], room: dict[str, int], bench: Be
         count[one.strip.name] += one.count * one.lengths.count(stop)
     unit = bench.wood.unit
     if any((mark - exact) * n > unit * max(room[name], 0) for name, n in count.items()):
-        mark = below(exact, bench.shop.saw_scale)
+        mark = exact
     for name, n in count.items():
         # What the strip loses to longer parts, in whole units rounded up.
         room[name] -= max(-(((exact - mark) * n).mm // unit.mm), 0)
     return Setting("stop", exact, mark, bench.shop.stand_off)
 
 
-def _at_stops(
-    stops: _Stops,
-    settings: tuple[Setting, ...],
-    mine: Sequence[PartCut],
-    parts: Sequence[Part],
-    left: dict[str, int],
-    bench: Bench,
+def _at_stop(
+    stop: int, setting: Setting, mine: Sequence[PartCut], parts: Sequence[Part], left: dict[str, int], bench: Bench
 ) -> list[tuple[SetUp, list[_Line]]]:
-    """The set-up of these stops, and one for each reason some of it is not to be cut so. ``left`` is what each strip
-    still measures, brought up to date."""
+    """The set-up of this stop, and one more where some of it is not to be cut so. ``left`` is what each strip still
+    measures, brought up to date."""
     lines: list[_Line] = []
     hand: list[_Line] = []
     least = 0
     fed: list[tuple[CutStrip, int]] = []
     held: int | None = None
+    takes = stop + bench.wood.rules.crosscut_kerf
     for one in mine:
         name = one.strip.name
-        takes = sum(length + bench.wood.rules.crosscut_kerf for length in one.lengths)
+        times = one.lengths.count(stop)
+        count = one.count * times
         # As many as leave the grip; what is left shrinks with every one, so the rest do not.
-        sawn = next((n for n in range(one.count) if crosscut_barred(left[name] - takes * (n + 1), bench)), one.count)
+        sawn = next((n for n in range(count) if crosscut_barred(left[name] - takes * (n + 1), bench)), count)
+        line = _Line(one.part, times, _cut(one, stop, sawn, parts[one.part], bench))
         if sawn:
-            lines += _lines(one, sawn, stops, parts[one.part], bench)
-            fed.append((one.strip, sawn * len(one.lengths)))
+            lines.append(line)
+            fed.append((one.strip, sawn))
             after = left[name] - takes * sawn
             held = after if held is None else min(held, after)
-        if sawn < one.count:
-            after = left[name] - takes * one.count
+        if sawn < count:
+            after = left[name] - takes * count
             least = min(least, after) if hand else after
-            hand += _lines(one, one.count - sawn, stops, parts[one.part], bench)
-        left[name] -= takes * one.count
+            hand.append(replace(line, cut=replace(line.cut, count=count - sawn)))
+        left[name] -= takes * count
     made = []
     if lines:
-        passes, bundle = _passes(fed, bench, alone=len(stops) > 1)
+        passes, bundle = _passes(fed, bench)
         step = bench.step(
             "part",
             [line.cut for line in lines],
             passes,
-            settings=settings,
+            settings=(setting,),
             passes=passes,
-            notes=stop_notes(settings, bundle, bench),
+            notes=stop_notes(setting, bundle, any(len(one.lengths) > 1 for one in mine), bench),
             bundle=bundle,
             held=bench.length(max(held or 0, 0)),
         )
@@ -174,27 +155,19 @@ def _at_stops(
     return made
 
 
-def _lines(one: PartCut, count: int, stops: _Stops, part: Part, bench: Bench) -> list[_Line]:
-    """A line for each stop the part is cut at."""
-    found = []
-    for i, stop in enumerate(stops):
-        times = one.lengths.count(stop)
-        if times:
-            cut = Cut(
-                part.name or "part",
-                one.strip.name,
-                one.strip.wood,
-                count * times,
-                bench.length(stop),
-                bench.length(part.width),
-                bench.length(part.thickness),
-                stop=i,
-            )
-            found.append(_Line(one.part, times, cut))
-    return found
+def _cut(one: PartCut, stop: int, count: int, part: Part, bench: Bench) -> Cut:
+    return Cut(
+        part.name or "part",
+        one.strip.name,
+        one.strip.wood,
+        count,
+        bench.length(stop),
+        bench.length(part.width),
+        bench.length(part.thickness),
+    )
 
 
-def _passes(fed: Sequence[tuple[CutStrip, int]], bench: Bench, *, alone: bool = False) -> tuple[int, int]:
+def _passes(fed: Sequence[tuple[CutStrip, int]], bench: Bench) -> tuple[int, int]:
     """How often the sled is pushed, and how many strips lie side by side at most. Strips of one width and thickness
     go together as far as the hold-down reaches, those with the most cuts first."""
     sections: dict[tuple[int, int], Counter[str]] = {}
@@ -202,7 +175,7 @@ def _passes(fed: Sequence[tuple[CutStrip, int]], bench: Bench, *, alone: bool = 
         sections.setdefault((strip.width, strip.thickness), Counter())[strip.name] += count
     passes, most = 0, 1
     for (width, _), counts in sections.items():
-        abreast = 1 if alone else max(int(bench.shop.hold_down / bench.length(width)), 1)
+        abreast = max(int(bench.shop.hold_down / bench.length(width)), 1)
         cuts = sorted(counts.values(), reverse=True)
         passes += sum(cuts[::abreast])
         most = max(most, min(abreast, len(cuts)))
@@ -210,16 +183,20 @@ def _passes(fed: Sequence[tuple[CutStrip, int]], bench: Bench, *, alone: bool = 
 
 
 def _with_spares(made: Sequence[tuple[SetUp, list[_Line]]], spare: Sequence[int]) -> list[SetUp]:
-    """The steps with the spares told: of every part the last that are cut, whatever strip they come off."""
+    """The steps with the spares told: of every part the last that are cut, whatever strip they come off. Pieces that
+    are alike in all but which part they are counted to share a line."""
     left: dict[tuple[int, Length], int] = {}
     steps = []
     for step, lines in reversed(made):
-        cuts = []
+        cuts: dict[Cut, tuple[int, int]] = {}
         for line in reversed(lines):
             key = line.part, line.cut.length
             rest = left.setdefault(key, spare[line.part] * line.times)
             here = min(rest, line.cut.count)
             left[key] = rest - here
-            cuts.append(replace(line.cut, spares=here))
-        steps.append(replace(step, cuts=tuple(reversed(cuts))))
+            alike = replace(line.cut, count=0)
+            count, spares = cuts.get(alike, (0, 0))
+            cuts[alike] = count + line.cut.count, spares + here
+        told = [replace(cut, count=count, spares=spares) for cut, (count, spares) in cuts.items()]
+        steps.append(replace(step, cuts=tuple(reversed(told))))
     return steps[::-1]

@@ -22,6 +22,8 @@ def least_travel(distances: Sequence[int], feeds: Feeds) -> tuple[int, ...] | No
     >>> least_travel([20, 60, 43], lambda done, next: 100)
     (1, 2, 0)
     """
+    if not distances:
+        return ()
     return _exact(distances, feeds) if len(distances) <= MOST_EXACT else _along(distances, feeds)
 
 

@@ -68,7 +68,6 @@ def _step(step: SetUp) -> Json:
                 "spares": cut.spares,
                 "gives": list(cut.gives),
                 "begins": _mm(cut.begins),
-                "stop": cut.stop,
             }
             for cut in step.cuts
         ],
@@ -121,5 +120,4 @@ def _cut_from(told: Json) -> Cut:
         told["spares"],
         tuple(told["gives"]),
         _length(told["begins"]),
-        told["stop"],
     )

@@ -15,6 +15,8 @@ from planner.cutting.setups.scale import below, nearest
 from planner.cutting.setups.terms import Cut, Setting, SetUp
 from planner.measures import ZERO, Length
 
+# By eye, a section this near to a square is one: common practice, no source.
+NEARLY_ALIKE = Length.of_mm(3)
 # A strip with the blank it comes off.
 _Off = tuple[Blank, CutStrip]
 
@@ -37,11 +39,8 @@ def rip_steps(bench: Bench) -> tuple[list[SetUp], str]:
     widths = sorted(taken, reverse=True)
     fed = _fed(widths, taken, bench)
     order = least_travel(widths, fed.narrowest)
-    by_hand: list[_Off] = []
-    if order is None:
-        # Cannot come from a plan made under these limits: then nothing is ripped on the machine.
-        by_hand = [off for offs in taken.values() for off in offs]
-        widths, order = [], ()
+    # Every piece that is fed holds a strip the machine takes, and is no narrower than it.
+    assert order is not None
     steps = []
     room = {blank.name: _slack(blank, bench) for blank in bench.wood.blanks}
     before: Length | None = None
@@ -52,13 +51,6 @@ def rip_steps(bench: Bench) -> tuple[list[SetUp], str]:
         setting = Setting("fence", exact, set_to, travel=_moved(before, set_to))
         before = set_to
         steps.append(_rip_step(bench, offs, setting, fed.narrowest(frozenset(order[:n]), i) or 0))
-    if by_hand:
-        narrowest = bench.shop.says(bench.shop.narrowest_strip)
-        reason = Barred(
-            f"in every order of the fence a piece narrower than the {narrowest} this shop rips would be fed.",
-            "plan anew with the workshop's limits as they are now.",
-        )
-        kept.setdefault(reason, []).extend(by_hand)
     for reason, offs in kept.items():
         words = reason.words(named([strip.name for _, strip in offs]))
         steps.append(bench.step("rip", _cuts(offs, bench), len(offs), instead=words))
@@ -97,6 +89,12 @@ def _gauge_step(
     return bench.step("gauge", cuts, len(cuts), settings=(setting,), notes=notes, instead=instead, held=least)
 
 
+def _nearly_square(strip: CutStrip, bench: Bench) -> bool:
+    """Whether a strip's sawn edges could be taken for its planed faces by eye."""
+    off = bench.length(strip.ripped - strip.thickness)
+    return max(off, -off) <= NEARLY_ALIKE
+
+
 def _rip_step(bench: Bench, offs: Sequence[_Off], setting: Setting, fed: int) -> SetUp:
     notes = [
         "The strip is what runs between blade and fence, straight edge to the fence, brought through with a push "
@@ -110,7 +108,12 @@ def _rip_step(bench: Bench, offs: Sequence[_Off], setting: Setting, fed: int) ->
             else f"The scale shows {bench.shop.says(setting.set_to)}; exact is {bench.shop.says(setting.exact)}: "
             "measure a test strip and move the fence until it is right."
         )
-    if len({bench.length(blank.thickness) for blank, _ in offs}) > 1:
+    if bench.wood.rules.over_width and any(_nearly_square(strip, bench) for _, strip in offs):
+        notes.append(
+            "Width and thickness are nearly alike: chalk the planed faces first, so that it is the sawn edges that are "
+            "gauged."
+        )
+    if len({blank.thickness for blank, _ in offs}) > 1:
         notes.append("Blade to just above the thickest, then down again for the thinner ones.")
     cuts = _cuts(offs, bench)
     return bench.step(

@@ -63,8 +63,7 @@ class Cut:
     """``count`` pieces ``what`` of ``length`` by ``width`` by ``thickness`` off ``piece``, ``spares`` of them spare.
 
     ``gives`` names what comes off, where it has a name of its own. ``begins`` is where a rough length begins on the
-    tape (it ends ``length`` further on, and the kerf lies beyond), None for all else; ``stop`` counts from 0 which
-    of the set-up's settings it is cut at."""
+    tape (it ends ``length`` further on, and the kerf lies beyond), None for all else."""
 
     what: str
     piece: str
@@ -76,7 +75,6 @@ class Cut:
     spares: int = 0
     gives: tuple[str, ...] = ()
     begins: Length | None = None
-    stop: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from planner.cutting.plan import CutFile
+from planner.cutting.plan import CutFile, faults_of
 from planner.cutting.setups.bench import Bench
 from planner.cutting.setups.crosscuts import STOP_ORDER, part_steps, square_steps
 from planner.cutting.setups.milling import joint_steps, plane_steps, resaw_steps, rough_steps
@@ -40,12 +40,15 @@ def set_ups(
 
     Kerfs, trims and grip are the plan's; limits, stand-off, hold-down and scale are the shop's as it is now, and what
     they keep from a machine comes with what to do instead. Raises SetUpError for a file without a plan, a plan that
-    does not give the job's parts, times that are missing, and spares that do not fit the parts.
+    does not pass the checker, times that are missing, and spares that do not fit the parts.
     """
     check_times(times)
     wood = read(file)
     assert file.plan is not None
     job = file.job
+    faults = faults_of(file.plan, job)
+    if faults:
+        raise SetUpError(f"This plan cannot be cut as it stands. {faults[0]}", mend="Plan anew.", field="plan")
     spare = tuple(spares) or (0,) * len(job.parts)
     if len(spare) != len(job.parts) or any(not 0 <= s <= p.count for s, p in zip(spare, job.parts, strict=True)):
         raise SetUpError("The spares do not fit the parts.", mend="Give a number for each part.", field="spares")

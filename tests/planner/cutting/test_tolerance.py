@@ -70,7 +70,7 @@ def test_the_sentences_say_how_much_and_where_it_goes():
         "instead of 1.6 mm."
     )
     assert "the seam 8 tiles from there stands 0.8 mm off" in said[3]
-    assert "into the 5 mm the rows are left long" in said[4]
+    assert "goes into the 5 mm the rows are left long" in said[4]
     assert "12 rows higher by 1.2 mm" in said[7]
 
 

@@ -9,7 +9,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 
 from planner.cutting.plan import CutFile
-from planner.cutting.setups import Cut, SetUp, SetUps
+from planner.cutting.setups import SetUp, SetUps
 from planner.measures import ZERO, Length
 from planner.shop import Shop
 
@@ -132,7 +132,7 @@ def _rip(step: SetUp, bench: Bench, kerf: Length, shop: Shop) -> None:
 def _part(step: SetUp, bench: Bench, kerf: Length, shop: Shop, held_by_plan: bool) -> None:
     for cut in step.cuts:
         piece = bench.pieces[cut.piece]
-        stop = _length(step, cut)
+        stop = cut.length if step.instead else step.settings[0].exact - step.settings[0].spacer
         for _ in range(cut.count):
             assert piece.length >= stop, f"{cut.piece} is used up"
             piece.length = piece.length - stop - kerf
@@ -142,10 +142,3 @@ def _part(step: SetUp, bench: Bench, kerf: Length, shop: Shop, held_by_plan: boo
             bench.parts[piece.wood, piece.width, piece.thickness, stop] += 1
         # The last part may end the strip itself where nothing is to be held: then no kerf comes behind it.
         assert piece.length >= (ZERO if held_by_plan else -kerf)
-
-
-def _length(step: SetUp, cut: Cut) -> Length:
-    if step.instead:
-        return cut.length
-    setting = step.settings[cut.stop]
-    return setting.exact - setting.spacer

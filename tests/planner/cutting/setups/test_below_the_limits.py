@@ -103,15 +103,15 @@ def test_a_shop_without_a_spacer_is_told_to_swing_the_stop_away():
     assert "swing the stop away before the cut" in tile.notes[0]
 
 
-def test_a_scale_is_not_rounded_up_where_the_strip_has_nothing_to_spare():
+def test_a_stop_is_not_left_at_a_longer_mark_where_the_strip_has_nothing_to_spare():
     """One strip without a hair's breadth beyond its grip: 10 tiles of 19.9, a kerf behind each, 28 before, 100 held."""
     rules = replace(FILE.job.rules, grid=1)
     job = CutJob((Part("walnut", 203, 190, 199, 10, "tile"),), (StockBoard("W", "walnut", 500, 5000, 220, 10),), rules)
     rough = RoughCut(280 + 10 * 229 + 1000, 190, (StripCut(203, ((199, 10),)),), 250)
     shop = replace(SHOP, shortest_machined=mm(300))
     (stop,) = set_ups(planned(job, (BoardCut("W", (rough,)),), "1/10 mm"), shop, DEFAULT_TIMES).of("part")
-    assert (stop.settings[0].exact, stop.settings[0].set_to) == (mm("44.9"), mm("44.5"))
-    assert "0.4 mm shorter" in stop.notes[1]
+    assert (stop.settings[0].exact, stop.settings[0].set_to) == (mm("44.9"), mm("44.9"))
+    assert "take from the grip. Set 44.9 mm by test cuts." in stop.notes[1]
 
 
 def test_a_fence_is_not_rounded_up_where_the_rough_length_has_nothing_to_spare():

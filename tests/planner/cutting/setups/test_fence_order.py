@@ -67,6 +67,10 @@ def test_where_the_fence_may_go_either_way_more_is_held():
     assert least_travel(widths, feeds) == (1, 0)
 
 
+def test_no_setting_is_no_way_to_go():
+    assert least_travel([], always) == ()
+
+
 def test_what_has_to_wait_waits_though_the_fence_goes_back():
     assert least_travel([60, 40, 20], needs({0: {2}, 1: {0}})) == (2, 0, 1)
     assert travel_of([60, 40, 20], (2, 0, 1)) == 60

@@ -91,17 +91,17 @@ def paired():
     return planned(CutJob(parts, (board(),), RULES), (BoardCut("WAL1", (rough,)),), "1/10 mm")
 
 
-def test_pieces_that_follow_one_another_are_cut_at_two_stops_and_a_single_one_of_their_length_with_them():
+def test_pieces_of_a_row_come_off_one_strip_each_at_the_stop_of_its_length():
     ups, bench = follow(paired())
-    both, tile = ups.of("part")
-    assert [setting.exact for setting in both.settings] == [mm(95), mm(75)]
-    assert [(cut.what, cut.count, cut.length, cut.stop) for cut in both.cuts] == [
-        ("left and right side border of a row", 2, mm(70), 0),
-        ("left and right side border of a row", 2, mm(50), 1),
-        ("side border", 1, mm(70), 0),
+    longer, shorter, tile = ups.of("part")
+    assert [step.settings[0].exact for step in (longer, shorter, tile)] == [mm(95), mm(75), mm("44.9")]
+    told = [(cut.what, cut.piece, cut.count, cut.length) for step in (longer, shorter) for cut in step.cuts]
+    assert told == [
+        ("left and right side border of a row", "WAL1-1.1", 2, mm(70)),
+        ("side border", "WAL1-1.1", 1, mm(70)),
+        ("left and right side border of a row", "WAL1-1.1", 2, mm(50)),
     ]
-    assert any("stop for each length" in note for note in both.notes)
-    assert tile.settings[0].exact == mm("44.9")
+    assert all(any("in pairs" in note for note in step.notes) for step in (longer, shorter))
     assert {key[3].mm: count for key, count in bench.parts.items()} == {70: 3, 50: 2, mm("19.9").mm: 4}
 
 
@@ -144,9 +144,11 @@ def test_pieces_of_one_size_are_told_apart_by_the_board_and_shade_they_have_to_c
     ]
 
 
-def test_a_plan_that_does_not_keep_its_parts_together_is_refused():
+def test_a_plan_that_cuts_parts_from_other_boards_than_they_ask_for_is_refused():
     file = bound(bound_to=(("walnut", "side border", "WAL1"),))
-    with pytest.raises(SetUpError, match="boards and shades") as refused:
+    with pytest.raises(
+        SetUpError, match=r"cannot be cut as it stands\. .*1 are cut from boards of the shade light"
+    ) as refused:
         set_ups(file, shop_of(RULES, unit_in(file)), DEFAULT_TIMES)
     assert refused.value.field == "plan"
 
@@ -154,7 +156,7 @@ def test_a_plan_that_does_not_keep_its_parts_together_is_refused():
 def test_a_plan_of_other_parts_is_refused():
     file = paired()
     fewer = replace(file, job=replace(file.job, parts=file.job.parts[:2]))
-    with pytest.raises(SetUpError, match="exactly the parts"):
+    with pytest.raises(SetUpError, match=r"cannot be cut as it stands\. Of walnut"):
         set_ups(fewer, shop_of(RULES, unit_in(file)), DEFAULT_TIMES)
 
 
