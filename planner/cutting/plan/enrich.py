@@ -22,15 +22,37 @@ def more_columns(
     problem: Problem, rough: list[tuple[Family, int]], strips: list[tuple[int, Stuff, int]]
 ) -> Iterator[Column]:
     """Columns for the ``rough`` lengths and ``strips`` that occur: (family, grid steps), (section, stuff, steps)."""
+    rough, strips = _either_thickness(problem, rough, strips)
     for section, stuff, step in strips:
         for counts in _strip_ways(problem, section, stuff, step):
             yield StripCol(section, stuff, step, counts)
     for family, step in rough:
+        if family.layers > 1:
+            yield RoughCol(family, step, ())
         for ways in _rough_ways(problem, family, step):
             yield RoughCol(family, step, ways)
     for i, kind in enumerate(problem.kinds):
         known = sorted({(step, family) for family, step in rough if family in kind.families}, reverse=True)
         yield from _board_ways(problem, i, known)
+
+
+def _either_thickness(
+    problem: Problem, rough: list[tuple[Family, int]], strips: list[tuple[int, Stuff, int]]
+) -> tuple[list[tuple[Family, int]], list[tuple[int, Stuff, int]]]:
+    """The same with every length that occurs of a board that may be resawn taken resawn and not resawn."""
+    resawn = [kind.families for kind in problem.kinds if len(kind.families) > 1]
+    if not resawn:
+        return rough, strips
+    lengths = dict.fromkeys(rough)
+    rows = dict.fromkeys(strips)
+    for families in resawn:
+        for step in sorted({step for family, step in rough if family in families}):
+            for family in families:
+                lengths[family, step] = None
+                for i, section in enumerate(problem.sections):
+                    if section.thickness == family.yields or (family.layers == 1 and section.thickness < family.yields):
+                        rows[i, family.stuff, step] = None
+    return list(lengths), list(rows)
 
 
 def nearby_columns(problem: Problem, columns: list[Column]) -> Iterator[Column]:
