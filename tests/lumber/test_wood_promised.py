@@ -129,3 +129,16 @@ def test_a_piece_of_which_parts_came_back_does_not_come_back_whole(owner):
     piece.refresh_from_db()
     with pytest.raises(PlannerError, match="Parts of W1 came back already"):
         promises.bring_back_whole(who=owner, piece=piece)
+
+
+def test_undoing_what_came_back_leaves_the_piece_it_came_of_out(owner):
+    (piece,) = boards(owner, 1)
+    do_with_ticked(who=owner, wanted=wants(), do="take", ticks=ticks(piece))
+    piece.refresh_from_db()
+    (part,) = promises.bring_back(who=owner, piece=piece, offcuts=[Size(mm(27), mm(150), mm(500), surfaced=True)])
+    assert part.surfaced
+    undo_entry(who=owner, entry=part.moves.get().entry)
+    piece.refresh_from_db()
+    part.refresh_from_db()
+    assert (piece.state, piece.demand.key, part.state) == ("taken", "stool 1", "undone")
+    promises.bring_back(who=owner, piece=piece, offcuts=[Size(mm(27), mm(150), mm(700))])

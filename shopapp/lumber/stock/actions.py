@@ -167,8 +167,11 @@ def _turn_back(undoing: StockEntry, move: StockMove) -> None:
         change_piece(
             undoing, piece, came_from=move.went_to, went_to=move.came_from, carried=move.worth, **restored(move.before)
         )
-    else:
+    elif move.after:
         leave_rack(undoing, piece, State.UNDONE, went_to=move.came_from)
+    else:
+        # Only touched, as a board is of which something came back.
+        change_piece(undoing, piece)
 
 
 # --- what other rooms build on ------------------------------------------------------------------------------
