@@ -23,6 +23,8 @@ def counted(in_use: Iterable[tuple[Column, float, int]]) -> dict[Count, float]:
     found: dict[tuple[str, int], dict[int, float]] = defaultdict(lambda: defaultdict(float))
     for column, times, cost in in_use:
         if isinstance(column, RoughCol):
+            if not column.strips:
+                continue
             found["rough", -1][column.step] += times
             if cost < 0:
                 found["edges", -1][column.step] += times
