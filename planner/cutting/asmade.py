@@ -13,6 +13,7 @@ from typing import Any
 
 from planner.build import Stage
 from planner.cutting.lumber import CuttingError
+from planner.cutting.setups.scale import nearest
 from planner.figures import Figure, Term
 from planner.measures import ZERO, Length
 from planner.shop import Shop
@@ -43,7 +44,7 @@ class Measured:
 @dataclass(frozen=True, slots=True)
 class PartMade:
     """A part of the reckoning, by its place there, with its sizes from now on; ``was`` is the crosscut length it had,
-    ``stop`` the stop's distance for the new one, stand-off counted in."""
+    ``stop`` the stop's distance for the new one, stand-off counted in, and ``set_to`` the nearest mark of its scale."""
 
     part: int
     kind: str
@@ -53,6 +54,7 @@ class PartMade:
     was: Length
     stages: tuple[Stage, ...]
     stop: Length
+    set_to: Length
 
     @property
     def crosscut(self) -> Length:
@@ -160,6 +162,7 @@ def as_made_record(made: AsMade) -> dict[str, Any]:
                 "was": str(part.was.mm),
                 "stages": {s.name: [str(s.length.mm), str(s.width.mm), str(s.thickness.mm)] for s in part.stages},
                 "stop": str(part.stop.mm),
+                "set_to": str(part.set_to.mm),
             }
             for part in made.parts
         ],
@@ -188,6 +191,7 @@ def _part(number: int, part: Mapping[str, Any], change: _Change, shop: Shop) -> 
         for name, size in part["stages"].items()
     )
     was = Length.of_mm(part["stages"]["crosscut"][0])
+    stop = was + longer + shop.stand_off
     return PartMade(
         number,
         part["kind"],
@@ -196,7 +200,8 @@ def _part(number: int, part: Mapping[str, Any], change: _Change, shop: Shop) -> 
         part["count"],
         was,
         stages,
-        was + longer + shop.stand_off,
+        stop,
+        nearest(stop, shop.saw_scale),
     )
 
 

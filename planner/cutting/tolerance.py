@@ -16,6 +16,7 @@ from math import isqrt
 
 from planner.cutting.lumber import CuttingError
 from planner.figures import Figure, Term
+from planner.length import decimals
 from planner.measures import ZERO, Length
 from planner.shop import Shop
 
@@ -103,11 +104,22 @@ def scatter(spread: Length, pieces: int) -> Figure:
     )
 
 
-def tolerance(columns: int, pitch: Length, shop: Shop, *, rows: int = 0, error: Length | None = None) -> Tolerance:
+def tolerance(
+    columns: int,
+    pitch: Length,
+    shop: Shop,
+    *,
+    rows: int = 0,
+    error: Length | None = None,
+    of_left_long: Fraction = OF_LEFT_LONG,
+    of_pitch: Fraction = OF_PITCH,
+) -> Tolerance:
     """The tolerance of a row of ``columns`` tiles at ``pitch``, left long at both ends by ``shop.end_trim``.
 
-    ``error`` is what the sentences show the effect of: 0.1 mm where none is given; ``rows`` adds what the gauged width
-    of the strips does to the board's height. Raises ToleranceError for no column, no pitch or an error below nought.
+    ``error`` is what the sentences show the effect of: 0.1 mm where none is given. ``of_left_long`` and ``of_pitch``
+    are the shares of what is left long, and of the pitch, an error may take; ``rows`` adds what the gauged width of
+    the strips does to the board's height. Raises ToleranceError for no column, no pitch, an error below nought, and
+    shares that are not more than nought and at most one.
     """
     error = Length.of_mm("0.1") if error is None else error
     if columns < 1 or pitch <= ZERO or error < ZERO:
@@ -116,54 +128,87 @@ def tolerance(columns: int, pitch: Length, shop: Shop, *, rows: int = 0, error: 
             mend="Mend the board's sizes.",
             field="pitch",
         )
-    datum = datum_seam(columns)
-    longer = columns - datum
-    each = _most_each(longer, pitch, shop)
-    spread = _most_spread(longer, pitch)
-    return Tolerance(columns, datum, each, spread, _sentences(columns, rows, datum, error, each, spread, shop))
+    if not (0 < of_left_long <= 1 and 0 < of_pitch <= 1):
+        raise ToleranceError(
+            "An error may take a share of more than nought and at most all of what there is.",
+            mend="Write a share like 50 %.",
+            field="share",
+        )
+    longer = columns - datum_seam(columns)
+    room = _Room(longer, shop.end_trim * of_left_long, pitch * of_pitch, of_left_long, of_pitch)
+    each, spread = _most_each(room), _most_spread(room)
+    said = _sentences(columns, rows, error, shop)
+    return Tolerance(columns, columns - longer, each, spread, (*said, *_allowed(each, spread, room, shop)))
 
 
-def _most_each(longer: int, pitch: Length, shop: Shop) -> Figure:
-    """The stricter of the two: an end within its share of what is left long, a seam within its share of the pitch."""
-    end = shop.end_trim * OF_LEFT_LONG
-    seam = pitch * OF_PITCH
-    room = min(end, seam) if end else seam
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """What an error has: at an end and at a seam, ``longer`` tiles from the datum, and the shares those are."""
+
+    longer: int
+    end: Length
+    seam: Length
+    of_left_long: Fraction
+    of_pitch: Fraction
+
+    @property
+    def terms(self) -> tuple[Term, ...]:
+        return (
+            Term("Room at a seam", Figure(self.seam, "mm", f"{_percent(self.of_pitch)} of the pitch")),
+            Term("Tiles on the longer side", Figure(self.longer, "tiles", "from the datum seam to the end")),
+        )
+
+
+def _most_each(room: _Room) -> Figure:
+    """The stricter of the two: an end within its share of what is left long, a seam within its share of the pitch.
+    Where nothing is left long there is no end to go by."""
+    end = Term(
+        "Room at an end",
+        Figure(room.end, "mm", f"{_percent(room.of_left_long)} of what a row is left long there"),
+    )
     return Figure(
-        room / longer,
+        (min(room.end, room.seam) if room.end else room.seam) / room.longer,
         "mm",
         "the smaller room ÷ the tiles on the longer side of the datum seam",
         f"shares are common practice, no source; {_DATUM}",
-        (
-            Term("Half of what a row is left long at each end", Figure(end, "mm", "cut off square after joining")),
-            Term("A twentieth of the pitch", Figure(seam, "mm", "how far a seam may stand off the one above it")),
-            Term("Tiles on the longer side", Figure(longer, "tiles", "from the datum seam to the end")),
-        ),
+        (end, *room.terms),
     )
 
 
-def _most_spread(longer: int, pitch: Length) -> Figure:
+def _most_spread(room: _Room) -> Figure:
     """Two seams above one another, each ``longer`` tiles from the datum, differ by √2 as much as one scatters."""
-    seam = pitch * OF_PITCH
     return Figure(
-        seam / (SURE * _root(2 * longer)),
+        room.seam / (SURE * _root(2 * room.longer)),
         "mm",
-        "a twentieth of the pitch ÷ (2 × square root of twice the tiles from the datum seam)",
+        "room at a seam ÷ (2 × square root of twice the tiles from the datum seam)",
         _STATISTICS,
-        (
-            Term("A twentieth of the pitch", Figure(seam, "mm", "how far a seam may stand off the one above it")),
-            Term("Tiles on the longer side", Figure(longer, "tiles", "from the datum seam to the end")),
+        room.terms,
+    )
+
+
+def _allowed(each: Figure, spread: Figure, room: _Room, shop: Shop) -> tuple[Said, ...]:
+    assert isinstance(each.value, Length) and isinstance(spread.value, Length)
+    end = f"no end takes more than {_percent(room.of_left_long)} of what is left long there, and " if room.end else ""
+    return (
+        Said(
+            f"So every tile alike may be off by {shop.says(_shown(each.value))}: then {end}no seam stands off by more "
+            f"than {_percent(room.of_pitch)} of a tile.",
+            each,
+        ),
+        Said(
+            f"And tiles may scatter about their length by {shop.says(_shown(spread.value))}, one standard deviation: "
+            f"then 19 of 20 seams at the ends stay within {_percent(room.of_pitch)} of a tile.",
+            spread,
         ),
     )
 
 
-def _sentences(
-    columns: int, rows: int, datum: int, error: Length, each: Figure, spread: Figure, shop: Shop
-) -> tuple[Said, ...]:
+def _sentences(columns: int, rows: int, error: Length, shop: Shop) -> list[Said]:
+    datum = datum_seam(columns)
     says = shop.says
     longer = columns - datum
     whole, side = run_out(error, columns), run_out(error, longer)
     loose = scatter(error, columns)
-    assert isinstance(each.value, Length) and isinstance(spread.value, Length)
     assert isinstance(whole.value, Length) and isinstance(side.value, Length) and isinstance(loose.value, Length)
     beside = f"{datum} tiles" if datum == longer else f"{datum} and {longer} tiles"
     said = [
@@ -201,17 +246,6 @@ def _sentences(
                 Figure(shop.end_trim, "mm", "left long at each end", "the workshop's allowances"),
             )
         )
-    kept = "an end keeps half of what is left long there, and " if shop.end_trim else ""
-    said += [
-        Said(
-            f"So every tile alike may be off by {says(_shown(each.value))}: then {kept}a seam stays within a twentieth "
-            "of a tile.",
-            each,
-        ),
-        Said(
-            f"And tiles may scatter about their length by {says(_shown(spread.value))}, one standard deviation.", spread
-        ),
-    ]
     if rows:
         high = run_out(error, rows)
         assert isinstance(high.value, Length)
@@ -222,7 +256,11 @@ def _sentences(
                 high,
             )
         )
-    return tuple(said)
+    return said
+
+
+def _percent(share: Fraction) -> str:
+    return f"{decimals(share * 100)} %"
 
 
 def _shown(length: Length) -> Length:

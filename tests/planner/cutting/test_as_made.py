@@ -75,7 +75,8 @@ def test_a_tile_a_tenth_too_long_makes_everything_along_the_row_longer():
 def test_stops_follow_with_the_stand_off_in_them():
     made = remeasured(record_of(board_of()), Measured(mm(20)), Shop(stand_off=mm(25)))
     assert {part.stop - part.crosscut for part in made.parts} == {mm(25)}
-    assert {part.stop for part in made.parts if part.kind == "run"} == {mm("65.1")}
+    (run,) = [part for part in made.parts if part.kind == "run"]
+    assert (run.stop, run.set_to) == (mm("65.1"), mm(65))
 
 
 def test_a_dry_row_divides_what_it_is_off_among_its_tiles():

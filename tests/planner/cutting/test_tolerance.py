@@ -50,7 +50,7 @@ def test_where_little_is_left_long_the_ends_decide():
     # Half of 1 is 0.5; 0.5 / 8 = 0.0625.
     told = tolerance(16, mm(20), Shop(end_trim=mm(1)))
     assert told.each.value == mm("0.0625")
-    assert "may be off by 0.06 mm" in told.said[5].words
+    assert "may be off by 0.06 mm" in told.said[-2].words
 
 
 def test_where_nothing_is_left_long_the_seams_decide():
@@ -71,7 +71,7 @@ def test_the_sentences_say_how_much_and_where_it_goes():
     )
     assert "the seam 8 tiles from there stands 0.8 mm off" in said[3]
     assert "goes into the 5 mm the rows are left long" in said[4]
-    assert "12 rows higher by 1.2 mm" in said[7]
+    assert "12 rows higher by 1.2 mm" in said[5]
 
 
 def test_an_odd_row_runs_out_further_on_one_side():
@@ -83,6 +83,17 @@ def test_an_odd_row_runs_out_further_on_one_side():
 def test_an_inch_shop_reads_it_in_inches():
     told = tolerance(16, inch("3/4"), Shop(unit="in", end_trim=inch("1/4")), error=inch("1/128"))
     assert "a row of 16 longer by 1/8 in" in told.said[0].words
+
+
+def test_the_shares_an_error_may_take_can_be_chosen():
+    # A tenth of 5 is 0.5, a half of 20 is 10: 0.5 / 8.
+    told = tolerance(16, mm(20), Shop(end_trim=mm(5)), of_left_long=Fraction(1, 10), of_pitch=Fraction(1, 2))
+    assert told.each.value == mm("0.0625")
+    assert "no end takes more than 10 % of what is left long there" in told.said[-2].words
+    for wrong in ({"of_pitch": Fraction(0)}, {"of_left_long": Fraction(11, 10)}):
+        with pytest.raises(ToleranceError) as refused:
+            tolerance(16, mm(20), Shop(), **wrong)
+        assert refused.value.field == "share"
 
 
 def test_every_sentence_carries_its_figure_and_every_figure_its_rule():

@@ -19,6 +19,9 @@ from tests.support.cut_makers import realistic
 # (where from, seed)
 JOBS = [*(("plausible", seed) for seed in range(6)), *(("realistic", seed) for seed in (1, 7, 15, 20, 26))]
 
+# With every wish, the stock of the fifth does not suffice on edge.
+WISHED = (0, 1, 2, 3, 4, 6)
+
 
 def job_of(source: str, seed: int, **rules: int) -> CutJob:
     job = plausible(seed) if source == "plausible" else realistic(seed)
@@ -106,6 +109,48 @@ def test_the_set_ups_of_a_searched_plan_make_its_parts_too(seed):
     job = job_of("plausible", seed, snipe=32, grip=128, over_width=1)
     plan = plan_cuts(job, steps=8)
     check(CutFile(job, plan, "1/64 in", "1/10000 dollar"))
+
+
+def wished(seed: int, way: str) -> CutJob:
+    """A job with every wish there is: every other board thick enough for two layers and light, bad wood in some,
+    tiles bound to one board, light runs, pairs of border pieces, and strips turned on edge or either way."""
+    job = job_of(
+        "plausible", seed, snipe=16, over_width=1, over_length=1, narrowest=30, shortest_rough=200, thinnest=10
+    )
+    stock = tuple(
+        replace(
+            board,
+            yields=132 if i % 2 else board.yields,
+            resawn=60 if i % 2 else 0,
+            bad=((1000, 1040),) if i % 3 == 0 else (),
+            shade="light" if i % 2 else "dark",
+        )
+        for i, board in enumerate(job.stock)
+    )
+    parts = []
+    for part in job.parts:
+        bound = "tile" if part.name == "tile" and seed % 3 == 1 else ""
+        shade = "light" if part.name == "run" and seed % 2 else ""
+        parts.append(replace(part, bound=bound, shade=shade))
+    pair = parts[0]
+    length = 200 + 130 + job.rules.crosscut_kerf + job.rules.over_length
+    parts.append(Part(pair.wood, pair.width, pair.thickness, length, 6, "borders of a row", pieces=(200, 130)))
+    ways = tuple((wood, way) for wood in sorted({part.wood for part in parts}) if way)
+    return replace(job, parts=tuple(parts), stock=stock, ways=ways)
+
+
+@pytest.mark.parametrize("way", ["", "edge", "either"])
+@pytest.mark.parametrize("seed", WISHED)
+def test_with_every_wish_the_set_ups_still_make_the_plan(seed, way):
+    check(file_of(wished(seed, way)))
+
+
+def test_among_those_are_plans_with_layers_turned_strips_and_bound_parts():
+    plans = [first_cut_plan(wished(seed, way)) for seed in WISHED for way in ("", "edge")]
+    assert any(rough.resawn for plan in plans for cut in plan.boards for rough in cut.rough)
+    assert any(plan.on_edge for plan in plans)
+    assert any(plan.bound_to for plan in plans)
+    assert any(strip.pieces for plan in plans for c in plan.boards for r in c.rough for strip in r.strips)
 
 
 @pytest.mark.parametrize("seed", range(4))
