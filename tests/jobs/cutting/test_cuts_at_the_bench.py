@@ -25,6 +25,7 @@ from shopapp.plans.cutting.doing.checks import cuts_and_rack_that_disagree
 from shopapp.plans.cutting.doing.planning import laid_out
 from shopapp.plans.cutting.doing.readers import doing_of
 from shopapp.plans.models import CutEntry
+from shopapp.workshop.readers import the_workshop
 from tests.support.sawing import kept_job
 
 mm = Length.of_mm
@@ -52,7 +53,7 @@ def the_books_agree(db):
 
 
 def now(cutting):
-    return doing_of(cutting, "mm")
+    return doing_of(cutting, the_workshop())
 
 
 def board_now(cutting, mark):

@@ -20,6 +20,7 @@ from shopapp.plans.cutting.doing.planning import boards_of
 from shopapp.plans.cutting.doing.readers import doing_of
 from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
 from shopapp.plans.models import CutEntry, CutSheet
+from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.sawing import a_job, a_rack, cutting_of, keep, kept_job
 
@@ -116,7 +117,7 @@ def test_a_start_that_lacks_one_board_takes_none_and_says_which_and_why(owner, w
         actions.start(who=owner, cutting=cutting, sheet=sheet)
     assert refused.value.marks == {piece.mark: words}
     assert out_for(cutting.key) == set() and not CutEntry.objects.exists()
-    assert doing_of(cutting, "mm").changed == {piece.mark: words}
+    assert doing_of(cutting, the_workshop()).changed == {piece.mark: words}
 
 
 def test_after_the_rack_changed_a_new_plan_is_asked_for_with_one_press(owner, owner_client):

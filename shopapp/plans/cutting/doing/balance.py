@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, fields
 from decimal import Decimal
 from fractions import Fraction
 
-from planner.measures import Length, board_feet, volume_mm3
+from planner.measures import ZERO, Length, board_feet, volume_mm3
 from shopapp.lumber.models import StockEntry, StockMove, StockPiece
 
 from .planning import BoardToCut, PlannedOffcut
@@ -86,7 +86,9 @@ def size_came(move: StockMove) -> tuple[Length, Length, Length]:
     return thickness, width, length
 
 
-def share_of(board: BoardToCut, piece: StockPiece, back: Sequence[StockMove], standing: Standing) -> Share:
+def share_of(
+    board: BoardToCut, piece: StockPiece, back: Sequence[StockMove], standing: Standing, resaw_kerf: Length = ZERO
+) -> Share:
     """The balance of one board that is out."""
     whole = volume_mm3(piece.thickness, piece.width, piece.length)
     done = [one for one in board.ticks if (board.mark, one.number) in standing.cuts]
@@ -98,7 +100,7 @@ def share_of(board: BoardToCut, piece: StockPiece, back: Sequence[StockMove], st
         out=whole,
         parts=sum((one.parts_mm3 for one in done), _NOUGHT),
         back=came,
-        waiting=sum((volume_of(one, piece) for one in waiting_of(board, standing)), _NOUGHT),
+        waiting=sum((volume_of(one, piece, resaw_kerf) for one in waiting_of(board, standing)), _NOUGHT),
         uncut=sum((volume_mm3(piece.thickness, piece.width, one.length) for one in left), _NOUGHT),
     )
 
@@ -116,12 +118,13 @@ def waiting_of(board: BoardToCut, standing: Standing) -> list[PlannedOffcut]:
     ]
 
 
-def size_of(offcut: PlannedOffcut, piece: StockPiece) -> tuple[Length, Length, Length]:
+def size_of(offcut: PlannedOffcut, piece: StockPiece, resaw_kerf: Length = ZERO) -> tuple[Length, Length, Length]:
     """Thickness, width and length an offcut has when it is there. The plan counts an end without its edges, for it
     would be straightened before it is used; nobody has straightened it yet, so it is as wide as its board."""
-    width = piece.width if offcut.kind == "end" else offcut.width
-    return offcut.milled or piece.thickness, width, offcut.length
+    width = piece.width if offcut.milled is None else offcut.width
+    rough = (piece.thickness - resaw_kerf) / 2 if offcut.kind == "layer" else piece.thickness
+    return offcut.milled or rough, width, offcut.length
 
 
-def volume_of(offcut: PlannedOffcut, piece: StockPiece) -> Fraction:
-    return volume_mm3(*size_of(offcut, piece))
+def volume_of(offcut: PlannedOffcut, piece: StockPiece, resaw_kerf: Length = ZERO) -> Fraction:
+    return volume_mm3(*size_of(offcut, piece, resaw_kerf))

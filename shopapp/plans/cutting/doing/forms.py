@@ -54,7 +54,9 @@ class OffcutsForm(ShopForm):
         self.unit_shown = unit_of(data, shop.unit)
         for n, (ref, one) in enumerate(self.planned.items(), start=1):
             self.fields[f"fate_{ref}"] = forms.ChoiceField(label=f"What becomes of offcut {n}", choices=FATES)
-            self._sides(n, ref, dict(zip(("thickness", "width", "length"), size_of(one, piece), strict=True)))
+            self._sides(
+                n, ref, dict(zip(("thickness", "width", "length"), size_of(one, piece, shop.resaw_kerf), strict=True))
+            )
         for n, ref in enumerate(self.more, start=len(self.planned) + 1):
             self._sides(n, ref, {"width": piece.width, "thickness": piece.thickness})
 
@@ -112,12 +114,13 @@ class OffcutsForm(ShopForm):
             if typed[f"fate_{ref}"] == THROWN:
                 said.append(Back(one, None))
             elif typed[f"fate_{ref}"] == BACK:
-                said.append(Back(one, self._size(ref)))
+                said.append(Back(one, self._size(ref, sawn=one.kind == "layer")))
         return said + [Back(None, self._size(ref)) for ref in self.more if typed[f"length_{ref}"]]
 
-    def _size(self, ref: str) -> Size:
-        """As measured; what is thinner than the board was is milled, and is not planed again before it is used."""
+    def _size(self, ref: str, *, sawn: bool = False) -> Size:
+        """As measured; what is thinner than the board was is milled, and is not planed again before it is used, unless
+        it is as the band saw left it."""
         typed = self.cleaned_data
         thickness = typed[f"thickness_{ref}"] or self.piece.thickness
-        milled = True if thickness < self.piece.thickness else None
+        milled = False if sawn else True if thickness < self.piece.thickness else None
         return Size(thickness, typed[f"width_{ref}"] or self.piece.width, typed[f"length_{ref}"], milled)

@@ -27,7 +27,7 @@ def doing(request: HttpRequest, cutting: Cutting) -> HttpResponse:
     undoes an entry, or asks for a new plan where the rack has changed."""
     if request.method == "GET":
         return _page(request, cutting)
-    found = readers.doing_of(cutting, workshop_of(request).unit)
+    found = readers.doing_of(cutting, workshop_of(request))
     if found is None:
         return _page(request, cutting)
     do = request.POST.get("do", "")
@@ -84,7 +84,7 @@ def number_in(text: str) -> int:
 
 def _page(request: HttpRequest, cutting: Cutting, said: list[str] | None = None, status: int = 200) -> HttpResponse:
     workshop = workshop_of(request)
-    found = readers.doing_of(cutting, workshop.unit)
+    found = readers.doing_of(cutting, workshop)
     context = {
         "cutting": cutting,
         "here": cutting.to("cut_doing"),
@@ -100,7 +100,7 @@ def _page(request: HttpRequest, cutting: Cutting, said: list[str] | None = None,
 def back(request: HttpRequest, cutting: Cutting, mark: str) -> HttpResponse:
     """The offcuts of one board: those the plan keeps stand ready to be confirmed."""
     workshop = workshop_of(request)
-    found = readers.doing_of(cutting, workshop.unit)
+    found = readers.doing_of(cutting, workshop)
     board = next((one for one in found.boards if one.board.mark == mark), None) if found else None
     if board is None or not board.out:
         raise Http404("No board of that mark is out for this cut plan.")

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
 from planner.cutting.fromshop import length_of, unit_of
-from planner.cutting.plan import CutJob, CutPlan, RoughCut, from_json
+from planner.cutting.plan import CutJob, CutPlan, Offcut, RoughCut, from_json
+from planner.cutting.plan.worth import settle
 from planner.cutting.setups.names import layer_name, rough_name, strip_name
 from planner.measures import Length, volume_mm3
 
@@ -45,7 +46,8 @@ class StripToCut:
 @dataclass(frozen=True)
 class PlannedOffcut:
     """What goes back by the plan: ``number`` tells apart several of one kind of a rough length. ``milled`` where it
-    is as thick as its rough length is milled to; else it is as thick as the board was."""
+    is as thick as its rough length is milled to; else it is as thick as the board was, or half of that for a layer,
+    which is as the band saw left it."""
 
     rough: int
     kind: str
@@ -128,6 +130,10 @@ def laid_out(form: str) -> Laid:
     if plan is None:
         return Laid((), ())
     woods = {board.name: board.wood for board in job.stock}
+    # A board that was counted at nothing leaves offcuts worth keeping all the same.
+    area = job.rules.worth_area
+    stock = {board.name: replace(board, worth=max(board.worth, area)) for board in job.stock}
+    kept = settle(plan.boards, stock, job.rules).offcuts
     boards = [
         BoardToCut(
             cut.board,
@@ -136,7 +142,7 @@ def laid_out(form: str) -> Laid:
                 _rough(cut.board, woods[cut.board], number, rough, unit, woods[cut.board] in plan.on_edge)
                 for number, rough in enumerate(cut.rough, start=1)
             ),
-            tuple(_offcuts(cut.board, plan, unit)),
+            tuple(_offcuts(cut.board, plan, kept, unit)),
         )
         for cut in plan.boards
     ]
@@ -170,14 +176,14 @@ def _rough(board: str, wood: str, number: int, rough: RoughCut, unit: Length, on
     )
 
 
-def _offcuts(board: str, plan: CutPlan, unit: Length) -> Iterable[PlannedOffcut]:
+def _offcuts(board: str, plan: CutPlan, kept: Iterable[Offcut], unit: Length) -> Iterable[PlannedOffcut]:
     rough = next(cut.rough for cut in plan.boards if cut.board == board)
     seen: Counter[tuple[int, str]] = Counter()
-    for one in plan.offcuts:
+    for one in kept:
         if one.board != board:
             continue
         seen[one.rough, one.kind] += 1
-        whole = one.kind == "end" or not rough[one.rough].thickness
+        whole = one.kind in ("end", "layer")
         yield PlannedOffcut(
             rough=one.rough + 1,
             kind=one.kind,

@@ -11,6 +11,7 @@ from shopapp.lumber.models import StockMove, StockPiece
 from shopapp.plans.cutting.pieces import what_changed
 from shopapp.plans.cutting.wanted import Cutting
 from shopapp.plans.models import CutEntry, CutSheet
+from shopapp.workshop.models import Workshop
 
 from .actions import to_buy
 from .balance import Moved, Share, moves_of, share_of, waiting_of
@@ -126,7 +127,7 @@ class Doing:
         return self.boards_done == len(self.boards)
 
 
-def doing_of(cutting: Cutting, unit: str) -> Doing | None:
+def doing_of(cutting: Cutting, workshop: Workshop) -> Doing | None:
     """None where no cut plan is kept that counts. Eight queries."""
     sheet = newest_sheet(cutting.key, cutting.plan.pk)
     if sheet is None:
@@ -142,14 +143,14 @@ def doing_of(cutting: Cutting, unit: str) -> Doing | None:
         back = list(moved.back.get(piece.pk, ())) if out else []
         boards.append(_now(board, seen[board.wood], piece, out, cutting.key, back, standing))
         if out:
-            shares.append((board.wood, share_of(board, piece, back, standing)))
+            shares.append((board.wood, share_of(board, piece, back, standing, workshop.resaw_kerf)))
     return Doing(
         sheet=sheet,
         standing=standing,
         boards=boards,
         parts=_parts(laid.parts, boards, seen),
         changed=to_buy(sheet)
-        | what_changed([one for one in sheet.pieces if one["mark"] not in outs], cutting.key, unit),
+        | what_changed([one for one in sheet.pieces if one["mark"] not in outs], cutting.key, workshop.unit),
         balance=[
             WoodBalance(seen[wood], sum((share for its, share in shares if its == wood), Share()))
             for wood in dict.fromkeys(wood for wood, _ in shares)
