@@ -158,7 +158,7 @@ def _tape(sheet: Sheet, places: _Places, high: float, room: Room) -> float:
     rows = 1 + max((flag.row for flag in told), default=0)
     line = top + room.text * 0.45
     # The hook over the end, and the tape itself.
-    sheet.upright("lines", start[0], top - room.text * 0.3, room.text * 1.1)
+    sheet.upright("lines", start[0], top - room.text * 0.3, room.text * 0.75)
     sheet.level("lines", start[0], line, sheet.x(0) - start[0] + (rest[-1][0] - start[0] if rest else 0))
     for flag in told:
         base = line + room.text * 0.95 + flag.row * room.line

@@ -17,6 +17,7 @@ from planner.drawing.marking.words import Writing, layer_title, layer_words, nam
 from planner.measures import Length
 
 _Group = tuple[StripLaid, ...]
+_EDGE = "The straight edge is at the top."
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ def layer_marking_svgs(
 
 def _fitted(layers: Sequence[tuple[RoughLaid, Layer]], width: int, say: Writing, room: Room) -> _Fit:
     groups = [group for _, layer in layers for group in layer.groups]
-    left = max(wide(names_of(group, short=room.short), room.text) for group in groups) + room.text * 0.7
+    left = max(wide(names_of(group, short=True), room.text) for group in groups) + room.text * 0.7
     right = 0 if room.short else max(wide(widths_of(group, say.bare), room.text) for group in groups) + room.text * 0.7
     longest = say.mm(max(rough.box.long for rough, _ in layers))
     high = say.mm(width)
@@ -130,13 +131,13 @@ def _inside(sheet: Sheet, box: Box, words: str, room: Room, *, plate: str) -> bo
         plate,
         f"M{number(left)} {number(top)}h{number(long + 2 * pad)}v{number(high)}h{number(-long - 2 * pad)}z",
     )
-    sheet.write(x, y + room.text * 0.33, words, room.text, anchor="middle", on=True)
+    sheet.write(x, y + room.text * 0.33, words, room.text, anchor="middle", bold=plate == "plates", on=True)
     return True
 
 
 def _beside(sheet: Sheet, layer: Layer, say: Writing, room: Room) -> None:
-    """Names at the front of strips and widths at their ends; where strips are finer than a line of words, only of
-    those that have room: the list has them all."""
+    """Names, less the board's mark, at the front of strips and widths at their ends; where strips are finer than a
+    line of words, only of those that have room: the list has them all."""
     free = -room.line
     for group in layer.groups:
         first, last = group[0], group[-1]
@@ -146,7 +147,7 @@ def _beside(sheet: Sheet, layer: Layer, say: Writing, room: Room) -> None:
         free = middle + room.line / 2
         base = middle + room.text * 0.34
         x = sheet.x(first.box.x) - room.text * 0.35
-        sheet.write(x, base, names_of(group, short=room.short), room.text, anchor="end", bold=True)
+        sheet.write(x, base, names_of(group, short=True), room.text, anchor="end", bold=True)
         if len(group) > 1:
             top, high = sheet.y(first.box.y), (last.box.y + last.box.wide - first.box.y) * sheet.across
             sheet.upright("lines", x + room.text * 0.18, top, high)
@@ -179,5 +180,5 @@ def _under(sheet: Sheet, rough: RoughLaid, layer: Layer, say: Writing, fit: _Fit
     else:
         sheet.write(x, base, length, room.text)
     base += room.line
-    sheet.write(fit.left, base, f"{scale_words(fit.scale, fit.times)}.", room.text * 0.85)
+    sheet.write(fit.left, base, f"{scale_words(fit.scale, fit.times)}. {_EDGE}", room.text * 0.85)
     return base + room.text * 0.4

@@ -45,11 +45,12 @@ def run_words(run: Run, bare: Says) -> str:
 def names_of(group: Sequence[StripLaid], *, short: bool = False) -> str:
     """A strip's name, or those of strips next to one another from the first to the last.
 
-    "WAL12-2.3" and "WAL12-2.3 – 2.6"; in short "3" and "3–6".
+    "WAL12-2.3" and "WAL12-2.3 – 2.6"; in short "2.3" and "2.3 – 2.6", where the board's mark stands over it.
     """
     first, last = group[0], group[-1]
     if short:
-        return str(first.number) if first is last else f"{first.number}–{last.number}"
+        from_, to = (strip.name.rpartition("-")[2] for strip in (first, last))
+        return from_ if first is last else f"{from_} – {to}"
     if first is last:
         return first.name
     return f"{first.name} – {last.name.rpartition('-')[2]}"

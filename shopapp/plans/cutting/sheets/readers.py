@@ -1,0 +1,141 @@
+"""What the marking-out sheets show: boards with drawings and lists, what is taken, what goes back, the set-ups."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from planner.measures import Length
+from shopapp.common.tasks import task_state
+from shopapp.lumber.models import StockPiece
+from shopapp.plans import planning as plans_planning
+from shopapp.plans.models import CutPaper, CutSheet
+from shopapp.workshop.models import Workshop
+
+from . import planning
+from .planning import BoardLine, PartTotal
+from .steps import KindLine, kinds_of, minutes_in, time_words
+
+
+@dataclass(frozen=True)
+class TakeLine:
+    """A piece to take from the rack; ``place`` is where it lies now, ``bought`` one that has to be bought first."""
+
+    board: BoardLine
+    thickness: Length | None
+    surfaced: bool
+    place: str
+    bought: bool
+
+
+@dataclass(frozen=True)
+class Counts:
+    """Of a whole plan."""
+
+    boards: int
+    rough: int
+    strips: int
+    parts: int
+    offcuts: int
+    set_ups: int
+
+
+@dataclass(frozen=True)
+class SheetView:
+    """A kept cut plan as its marking-out sheets show it. ``key`` are (words, drawing) of what hatches mean."""
+
+    boards: list[BoardLine]
+    parts: list[PartTotal]
+    key: list[tuple[str, str]]
+    kinds: list[KindLine]
+    order: Sequence[str]
+    minutes: str
+    counts: Counts
+
+    @property
+    def offcuts(self) -> list:
+        return [offcut for board in self.boards for offcut in board.offcuts]
+
+    @property
+    def bad(self) -> bool:
+        return any(board.bad for board in self.boards)
+
+
+def boards_of(sheet: CutSheet, workshop: Workshop) -> list[BoardLine]:
+    """The boards of a kept cut plan with drawings for screens, wide and narrow. No query but for the sheet's plan."""
+    return planning.boards(planning.cut_file(sheet.form), _looks(sheet), workshop.unit)
+
+
+def key_of(boards: Sequence[BoardLine], sheet: CutSheet) -> list[tuple[str, str]]:
+    """What hatches mean, (words, drawing), on the wood of the first board."""
+    look = _looks(sheet).get(boards[0].wood) if boards else None
+    return planning.key_of(look) if look else []
+
+
+def sheet_view(sheet: CutSheet, workshop: Workshop, *, on_paper: bool = False) -> SheetView:
+    """Everything the sheets show but what lies on the rack now."""
+    looks, file = _looks(sheet), planning.cut_file(sheet.form)
+    record = sheet.set_ups_record
+    return view_of(file, looks, record, workshop.unit, on_paper=on_paper)
+
+
+def view_of(file, looks: Mapping, set_ups: Mapping, writes: str, *, on_paper: bool = False) -> SheetView:
+    """The same of a cut file with its plan, the looks of its woods and the record of its set-ups. No query."""
+    boards = planning.boards(file, looks, writes, on_paper=on_paper)
+    kinds = kinds_of(set_ups)
+    counts = Counts(
+        boards=len(boards),
+        rough=sum(len(board.rough) for board in boards),
+        strips=sum(board.strip_count for board in boards),
+        parts=sum(board.pieces for board in boards),
+        offcuts=sum(len(board.offcuts) for board in boards),
+        set_ups=sum(len(kind.steps) for kind in kinds),
+    )
+    first = looks.get(boards[0].wood) if boards else None
+    return SheetView(
+        boards=boards,
+        parts=planning.part_totals(file, looks),
+        key=planning.key_of(first) if first else [],
+        kinds=kinds,
+        order=set_ups.get("order", ()),
+        minutes=time_words(minutes_in([set_ups["minutes"]])) if kinds else "",
+        counts=counts,
+    )
+
+
+def to_take(sheet: CutSheet, boards: Sequence[BoardLine]) -> list[TakeLine]:
+    """The boards by their marks, with where each lies. One query."""
+    seen = {one["mark"]: one for one in sheet.pieces}
+    places = dict(StockPiece.objects.filter(pk__in=[one["pk"] for one in sheet.pieces]).values_list("pk", "place"))
+    lines = []
+    for board in boards:
+        one = seen.get(board.mark)
+        thickness = Length.from_nm(one["thickness"]) if one else None
+        place = places.get(one["pk"], "") if one else ""
+        lines.append(TakeLine(board, thickness, bool(one and one["surfaced"]), place, one is None))
+    return lines
+
+
+def _looks(sheet: CutSheet) -> dict:
+    return plans_planning.looks_of(sheet.plan.record)
+
+
+@dataclass(frozen=True)
+class PaperState:
+    """Whether the paper stands: "none", "waiting", "working", "ready" or "failed" with words."""
+
+    word: str
+    message: str = ""
+
+
+def paper_state(sheet_pk: int) -> PaperState:
+    """At most two queries."""
+    paper = CutPaper.objects.filter(sheet=sheet_pk).first()
+    if paper is None:
+        return PaperState("none")
+    if paper.document_id is not None:
+        return PaperState("ready")
+    state = task_state(paper.task)
+    if state.word in ("failed", "unknown", "done"):
+        return PaperState("failed", state.message or "The marking-out sheets were not made. Ask for them again.")
+    return PaperState(state.word)
