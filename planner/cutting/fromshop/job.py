@@ -33,8 +33,9 @@ def cut_job(
 
     ``record`` is a reckoning's (``planner.record``): every size and how much wider strips are ripped is taken from
     it, for the board was drawn with them; kerfs, trims, limits and spares are the ``shop``'s as it is now.
-    ``exponent`` are the currency's decimals. The file's unit is exact for parts, kerfs and steps, or a hundredth of a
-    millimetre with parts rounded up. Raises CutPlanError for what this shop cannot cut from these pieces.
+    ``exponent`` are the currency's decimals. The file's unit holds parts, kerfs and steps exactly, or is about a
+    hundredth of a millimetre with parts rounded up (``unit_for``). Raises CutPlanError for what this shop cannot cut
+    from these pieces.
     """
     wishes = wishes or Wishes()
     cuts = cuts_in(record, shop, wishes)
@@ -49,7 +50,7 @@ def job_of(
     """The job of cutting ``cuts`` from the pieces of their woods on the ``shelf``, unchecked."""
     wishes = wishes or Wishes()
     over = max(cut.over for cut in cuts)
-    unit = unit_for(_adding_up(cuts, over, shop))
+    unit = _unit(cuts, over, shop)
     woods = {cut.wood for cut in cuts}
     stock = tuple(
         stock_board(
@@ -69,12 +70,14 @@ def job_of(
     return CutFile(CutJob(parts, stock, rules_of(shop, unit, over), ways), None, unit_text(unit), MONEY_TEXT)
 
 
-def _adding_up(cuts: Iterable[Cut], over: Length, shop: Shop) -> set[Length]:
-    """Every length that is summed along a strip or across a rough length."""
-    found = {over, shop.crosscut_kerf, shop.rip_kerf, shop.rough_step}
+def _unit(cuts: Iterable[Cut], over: Length, shop: Shop) -> Length:
+    """Steps and kerfs along a board first: a search adds them up by their common part, and a fine one is slow."""
+    along: set[Length] = set()
+    across = {over, shop.rip_kerf}
     for cut in cuts:
-        found |= {cut.width, cut.thickness, *(cut.pieces or (cut.length,))}
-    return found
+        along |= {*(cut.pieces or (cut.length,))}
+        across |= {cut.width, cut.thickness}
+    return unit_for((shop.crosscut_kerf, shop.rough_step), along, across)
 
 
 def rules_of(shop: Shop, unit: Length, over_width: Length) -> Rules:

@@ -21,20 +21,38 @@ FINEST = Length.of_mm("0.01")
 _WRITTEN = re.compile(r"(\d+)(?:/(\d+))? (mm|in)")
 
 
-def unit_for(lengths: Iterable[Length]) -> Length:
-    """The largest unit every one of ``lengths`` is a whole number of, or a hundredth of a millimetre where that would
-    be finer; lengths of nought are passed over.
+def common(lengths: Iterable[Length]) -> Length:
+    """The largest unit every one of ``lengths`` is a whole number of; lengths of nought are passed over.
 
     >>> mm, inch = Length.of_mm, Length.of_inches
-    >>> unit_for([mm("19.9"), mm(3), mm(5)]), unit_for([inch("3/4"), inch("1/8"), mm(0)]).inches
+    >>> common([mm("19.9"), mm(3), mm(5)]), common([inch("3/4"), inch("1/8"), mm(0)]).inches
     (Length('0.1 mm'), Fraction(1, 8))
     """
     parts = [length.mm for length in lengths if length]
     if not parts:
         return Length.of_mm(1)
     below = lcm(*(part.denominator for part in parts))
-    found = Length(Fraction(gcd(*(part.numerator * (below // part.denominator) for part in parts)), below))
-    return max(found, FINEST)
+    return Length(Fraction(gcd(*(part.numerator * (below // part.denominator) for part in parts)), below))
+
+
+def unit_for(set_by_shop: Iterable[Length], along: Iterable[Length], across: Iterable[Length]) -> Length:
+    """The unit of a job: the largest that holds everything exactly, unless it is finer than a hundredth of a
+    millimetre. Then one that holds the shop's own steps and kerfs ``set_by_shop`` and what lies ``along`` a strip,
+    with the widths ``across`` rounded up to it; or if that is too fine as well, an even part of the steps and kerfs
+    that is no coarser than a hundredth of a millimetre, everything else rounded up.
+
+    >>> mm, inch = Length.of_mm, Length.of_inches
+    >>> unit_for([inch("1/8"), inch("1/4")], [inch("0.746")], [inch("97/128")]).inches
+    Fraction(1, 1000)
+    >>> unit_for([inch("1/8"), inch("1/4")], [mm("19.997")], []).inches
+    Fraction(1, 2544)
+    """
+    steps, lengths = tuple(set_by_shop), tuple(along)
+    for exact in (common((*steps, *lengths, *across)), common((*steps, *lengths))):
+        if exact >= FINEST:
+            return exact
+    base = common(steps)
+    return base / ceil(base / FINEST) if base >= FINEST else FINEST
 
 
 def unit_text(unit: Length) -> str:

@@ -102,7 +102,8 @@ def test_an_inch_shop_with_metric_glue_lines_still_rounds_no_part_down():
     pieces += rack("walnut-black", thickness=inch("5/4"), width=inch(6), length=inch(96))
     file = cut_job(told, shop, pieces)
     unit = unit_of(file.unit)
-    assert file.unit == "1/100 mm"
+    # 7/64 of kerf and 1/4 of step are whole 64ths, and forty parts of one are just under a hundredth of a millimetre.
+    assert file.unit == "1/2560 in"
     for part in file.job.parts:
         wanted = [mm(p["stages"]["ripped"][0]) for p in told["parts"] if p["wood"] == part.wood]
         assert min(abs((part.length * unit - exact).mm) for exact in wanted) < Fraction(1, 100)

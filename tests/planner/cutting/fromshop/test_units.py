@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import gcd
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.cutting.fromshop import length_of, says_in, unit_for, unit_of, unit_text, units_down, units_up
+from planner.cutting.fromshop.units import common
 from planner.cutting.plan import CutPlanError
 from planner.measures import Length
 from planner.shop import Shop
@@ -21,16 +23,27 @@ sizes = st.one_of(
 
 
 @given(st.lists(sizes, min_size=1, max_size=8))
-def test_the_unit_is_exact_for_all_or_a_hundredth_of_a_millimetre(lengths):
-    unit = unit_for(lengths)
-    counts = [length / unit for length in lengths]
-    assert unit >= mm("0.01")
-    if unit > mm("0.01"):
-        assert all(count.denominator == 1 for count in counts)
-        # And no larger one is exact for all.
-        from math import gcd
+def test_the_common_unit_holds_every_length_and_no_larger_one_does(lengths):
+    counts = [length / common(lengths) for length in lengths]
+    assert all(count.denominator == 1 for count in counts)
+    assert gcd(*(count.numerator for count in counts)) == 1
 
-        assert gcd(*(count.numerator for count in counts)) == 1
+
+def _exact(lengths, unit) -> bool:
+    return all((length / unit).denominator == 1 for length in lengths)
+
+
+@given(*[st.lists(sizes, min_size=1, max_size=4)] * 3)
+def test_the_unit_holds_all_exactly_or_as_much_as_a_hundredth_of_a_millimetre_allows(steps, along, across):
+    unit = unit_for(steps, along, across)
+    if common([*steps, *along, *across]) >= mm("0.01"):
+        assert unit == common([*steps, *along, *across])
+    elif common([*steps, *along]) >= mm("0.01"):
+        assert _exact([*steps, *along], unit) and unit >= mm("0.01")
+    elif common(steps) >= mm("0.01"):
+        assert _exact(steps, unit) and mm("0.005") < unit <= mm("0.01")
+    else:
+        assert unit == mm("0.01")
 
 
 @given(sizes, sizes)
@@ -47,15 +60,20 @@ def test_a_unit_is_written_exactly_and_read_back(unit):
 
 def test_units_of_shops_by_hand():
     # 19.9 = 199 tenths, 3 = 30, 0.5 = 5, and 5 = 50: tenths hold them all.
-    assert unit_text(unit_for([mm("19.9"), mm(3), mm("0.5"), mm(5)])) == "1/10 mm"
+    assert unit_text(unit_for([mm(3), mm(5)], [mm("19.9")], [mm("0.5")])) == "1/10 mm"
     # 3/4 = 48/64, 1/8 = 8/64, 1/4 = 16/64 and 57/64: sixty-fourths.
-    assert unit_text(unit_for([inch("3/4"), inch("1/8"), inch("1/4"), inch("57/64")])) == "1/64 in"
-    # 1/64 in is 0.396875 mm; with tenths of a millimetre nothing coarser than 3.125 thousandths is exact.
-    assert unit_text(unit_for([inch("1/64"), mm("0.1")])) == "1/100 mm"
+    assert unit_text(unit_for([inch("1/8"), inch("1/4")], [inch("3/4")], [inch("57/64")])) == "1/64 in"
+    # With glue of 4/1000 in thousandths hold kerf, step and lengths; a width in 128ths is rounded up to them.
+    assert unit_text(unit_for([inch("1/8"), inch("1/4")], [inch("746/1000")], [inch("97/128")])) == "1/1000 in"
+    # 1/64 in is 0.396875 mm; with tenths of a millimetre nothing coarser than 3.125 thousandths is exact, and forty
+    # parts of it are each a little less than a hundredth.
+    assert unit_text(unit_for([inch("1/64")], [mm("0.1")], [])) == "1/2560 in"
+    # Where not even kerf and step have a part of a hundredth in common, it is the hundredth.
+    assert unit_text(unit_for([inch("1/64"), mm("0.1")], [mm(20)], [])) == "1/100 mm"
 
 
-def test_a_gauge_of_nought_does_not_spoil_the_unit():
-    assert unit_for([mm(0), mm(20)]) == mm(20)
+def test_what_is_nought_does_not_spoil_the_unit():
+    assert common([mm(0), mm(20)]) == mm(20) and common([mm(0)]) == mm(1)
 
 
 @pytest.mark.parametrize("text", ["", "mm", "0 mm", "1/0 in", "0/4 mm", "-1 mm", "1,5 mm", "1 cm", "1/2 in or so"])
