@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from shopapp.plans.cutting import pages
 from shopapp.plans.cutting.doing import pages as bench
+from shopapp.plans.cutting.sheets import pages as sheets
 from shopapp.plans.cutting.wanted import Cutting
 
 from .models import Job
@@ -54,3 +55,18 @@ def cut_doing(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def cut_back(request: HttpRequest, pk: int, board: str) -> HttpResponse:
     return bench.back(request, _cutting(pk), board)
+
+
+@require_POST
+def cut_paper(request: HttpRequest, pk: int, cut_pk: int) -> HttpResponse:
+    return sheets.paper(request, _cutting(pk), cut_pk)
+
+
+@require_GET
+def cut_paper_state(request: HttpRequest, pk: int, cut_pk: int) -> HttpResponse:
+    return sheets.state(request, _cutting(pk), cut_pk)
+
+
+@require_GET
+def cut_paper_pdf(request: HttpRequest, pk: int, cut_pk: int) -> HttpResponse:
+    return sheets.pdf(request, _cutting(pk), cut_pk)

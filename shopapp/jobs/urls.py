@@ -18,6 +18,9 @@ urlpatterns = [
     path("<int:pk>/cut/stop/", cutting.cut_stop, name="cut_stop"),
     path("<int:pk>/cut/keep/", cutting.cut_keep, name="cut_keep"),
     path("<int:pk>/cut/<int:cut_pk>/", cutting.cut_sheet, name="cut_sheet"),
+    path("<int:pk>/cut/<int:cut_pk>/paper/", cutting.cut_paper, name="cut_paper"),
+    path("<int:pk>/cut/<int:cut_pk>/paper/state/", cutting.cut_paper_state, name="cut_paper_state"),
+    path("<int:pk>/cut/<int:cut_pk>/marking-out.pdf", cutting.cut_paper_pdf, name="cut_paper_pdf"),
     path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
     path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
 ]

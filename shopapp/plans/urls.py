@@ -2,6 +2,7 @@ from django.urls import path
 
 from . import views
 from .cutting import views as cutting
+from .cutting.sheets import views as sheets
 from .shorts import views as shorts
 
 app_name = "plans"
@@ -19,6 +20,9 @@ urlpatterns = [
     path("<int:pk>/cut/stop/", cutting.cut_stop, name="cut_stop"),
     path("<int:pk>/cut/keep/", cutting.cut_keep, name="cut_keep"),
     path("<int:pk>/cut/<int:cut_pk>/", cutting.cut_sheet, name="cut_sheet"),
+    path("<int:pk>/cut/<int:cut_pk>/paper/", sheets.cut_paper, name="cut_paper"),
+    path("<int:pk>/cut/<int:cut_pk>/paper/state/", sheets.cut_paper_state, name="cut_paper_state"),
+    path("<int:pk>/cut/<int:cut_pk>/marking-out.pdf", sheets.cut_paper_pdf, name="cut_paper_pdf"),
     path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
     path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
 ]

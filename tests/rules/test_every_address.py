@@ -37,12 +37,14 @@ POST_ONLY = {
     "lumber:supply_undo",
     "lumber:tickets",
     "lumber:undo_delivery",
+    "jobs:cut_paper",
     "jobs:move",
     "listings:again",
     "listings:gone",
     "quotes:paper",
     "quotes:tell",
     "plans:bench_reckoning",
+    "plans:cut_paper",
     "plans:sheet",
 }
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
