@@ -16,12 +16,19 @@ from tests.support.shop import add_woods, board, design_with_pattern
 WOODS = ("sycamore", "walnut-black", "birch-yellow", "padauk")
 
 
-def plan_and_rack(owner, *, each: int = 2, woods=WOODS, **asked) -> Plan:
-    """A kept plan of the little flag, and ``each`` boards of 27 by 150 by 2000 mm of each of its woods."""
+# Small enough that a search tries everything within a second or two.
+SMALL = """
+.kr.
+.ky.
+"""
+
+
+def plan_and_rack(owner, drawing: str = SMALL, *, each: int = 2, long: int = 600, **asked) -> Plan:
+    """A kept plan of a drawing, and ``each`` boards of 27 by 150 mm, ``long`` mm long, of each of its woods."""
     add_woods(*WOODS)
-    design = design_with_pattern(owner)
-    for wood in woods:
-        boards(owner, each, wood=wood)
+    design = design_with_pattern(owner, drawing)
+    for wood in WOODS:
+        boards(owner, each, wood=wood, length=Length.of_mm(long))
     return keep_plan(who=owner, version=design.versions.get(), board=board(**asked), workshop=the_workshop())
 
 
@@ -41,7 +48,3 @@ def cutting(plan: Plan, **changes) -> Cutting:
 
 def piece(wood: str, **changes) -> StockPiece:
     return StockPiece.objects.filter(wood=wood, **changes).order_by("pk").first()
-
-
-def mm(value: int) -> Length:
-    return Length.of_mm(value)

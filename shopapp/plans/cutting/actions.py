@@ -128,8 +128,8 @@ def _stop_all_of(key: str) -> int:
 
 
 def keep_plan_of(*, who: Member | None, cutting: Cutting, search: CutSearch, spend: Spend = lambda: None) -> CutSheet:
-    """Keep the best plan of a search as a sheet with its set-ups; the search ends with it. Raises RackMoved where a
-    piece it cuts is not there any more as it was."""
+    """Keep the best plan of a search as a sheet with its set-ups, and promise its boards to whoever wants it; the
+    search ends with it. Raises RackMoved where a piece it cuts is not there any more as it was."""
     owner_only(who)
     workshop = the_workshop()
     if search.key != cutting.key or not search.best:
@@ -161,9 +161,9 @@ def keep_plan_of(*, who: Member | None, cutting: Cutting, search: CutSearch, spe
             set_ups=set_ups,
             sha256=sheet_fingerprint(search.best, set_ups, pieces),
         )
-        hold(who=who, sheet=sheet)
         _stop_all_of(cutting.key)
         write_audit(who, f"A cut plan for {cutting.label} was kept.", sheet)
+        hold(who=who, sheet=sheet)
     return sheet
 
 

@@ -25,7 +25,7 @@ def cut(request: HttpRequest, cutting: Cutting) -> HttpResponse:
     plan by the wishes that were sent."""
     workshop = workshop_of(request)
     free = free_for(readers.names_of(cutting), cutting.key)
-    search, kept = readers.newest_search(cutting.key), readers.kept_sheets(cutting.key)
+    search, kept = readers.newest_search(cutting), readers.kept_sheets(cutting)
     if request.method == "POST":
         _owner_only(request)
         form = _form(request.POST, cutting, workshop, free)
@@ -113,7 +113,7 @@ def _looking(cutting: Cutting, looking: readers.Looking) -> dict[str, object]:
 
 def state(request: HttpRequest, cutting: Cutting) -> HttpResponse:
     """What the page asks while a search goes on: its figures, and what can be done when that has changed."""
-    search = readers.newest_search(cutting.key)
+    search = readers.newest_search(cutting)
     if search is None:
         return HttpResponse()
     looking = readers.looking(search, cutting, workshop_of(request))
@@ -150,7 +150,7 @@ def keep(request: HttpRequest, cutting: Cutting) -> HttpResponse:
         workshop = workshop_of(request)
         free = free_for(readers.names_of(cutting), cutting.key)
         form = _form(None, cutting, workshop, free, initial=WishesForm.initial_of(search.wishes))
-        kept = readers.kept_sheets(cutting.key)
+        kept = readers.kept_sheets(cutting)
         return _page(request, cutting, form, free, search, kept, moved=error.marks, status=409)
     except PlannerError as error:
         messages.error(request, str(error))
@@ -162,7 +162,7 @@ def keep(request: HttpRequest, cutting: Cutting) -> HttpResponse:
 def sheet(request: HttpRequest, cutting: Cutting, cut_pk: int) -> HttpResponse:
     """A kept cut plan as it was kept."""
     found = get_object_or_404(CutSheet.objects.select_related("kept_by"), pk=cut_pk, key=cutting.key)
-    kept = readers.kept_sheets(cutting.key)
+    kept = readers.kept_sheets(cutting)
     context = {
         "cutting": cutting,
         "kept_seen": readers.sheet_seen(found, cutting, workshop_of(request)),

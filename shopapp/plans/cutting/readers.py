@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from django.utils import timezone
 
@@ -21,17 +22,18 @@ from .pieces import ToCut
 from .shown.planning import PlanSeen, seen
 from .wanted import Cutting
 
+_LOOK_BACK = 12
 _HEAVY = ("form", "set_ups", "pieces", "wishes")
 
 
-def newest_search(key: str) -> CutSearch | None:
-    """One query."""
-    return CutSearch.objects.filter(key=key).select_related("plan").first()
+def newest_search(cutting: Cutting) -> CutSearch | None:
+    """Of the plan that is cut now, for a job may be given another. One query."""
+    return CutSearch.objects.filter(key=cutting.key, plan=cutting.plan).select_related("plan").first()
 
 
-def kept_sheets(key: str) -> list[CutSheet]:
+def kept_sheets(cutting: Cutting) -> list[CutSheet]:
     """Newest first, without what makes them heavy. One query."""
-    return list(CutSheet.objects.filter(key=key).select_related("kept_by").defer(*_HEAVY))
+    return list(CutSheet.objects.filter(key=cutting.key, plan=cutting.plan).select_related("kept_by").defer(*_HEAVY))
 
 
 def names_of(cutting: Cutting) -> dict[str, str]:
@@ -48,14 +50,25 @@ def shop_of(workshop: Workshop, cut: CutSearch | CutSheet) -> Workshop:
 @dataclass(frozen=True)
 class Looking:
     """A search as it stands. ``word`` is "waiting" or "looking" while it goes on, "ended" after it, "dropped" where
-    the worker lost it; ``message`` says why it came to nothing."""
+    the worker lost it; ``message`` says why it came to nothing. ``without`` is what the best plan found without the
+    boards to be bought costs, None where no board is to be bought or nothing was found without."""
 
     search: CutSearch
     word: str
     message: str
     seen: PlanSeen | None
+    without: Decimal | None
     shop: Workshop
     time: timedelta
+
+    @property
+    def saved(self) -> Decimal | None:
+        """What the boards that would be bought spare, their price counted in; below nought where they cost more."""
+        return None if self.without is None or self.seen is None else self.without - self.seen.searched
+
+    @property
+    def saved_shown(self) -> Decimal | None:
+        return None if self.saved is None else abs(self.saved)
 
     @property
     def goes_on(self) -> bool:
@@ -76,7 +89,7 @@ _TASK_WORDS = {"waiting": "waiting", "working": "looking"}
 
 
 def looking(search: CutSearch, cutting: Cutting, workshop: Workshop) -> Looking:
-    """At most one query."""
+    """At most two queries."""
     word, message = "ended", search.trouble
     if search.is_running:
         state = task_state(search.task)
@@ -86,7 +99,19 @@ def looking(search: CutSearch, cutting: Cutting, workshop: Workshop) -> Looking:
     plan = seen(search.best, names_of(cutting), search.pieces, search.wishes, shop) if search.best else None
     ends = search.ended_at or (timezone.now() if word == "looking" else search.heartbeat_at)
     time = max(ends - search.began_at, timedelta()) if search.began_at and ends else timedelta()
-    return Looking(search, word, message, plan, shop, time)
+    return Looking(search, word, message, plan, _without_bought(search), shop, time)
+
+
+def _without_bought(search: CutSearch) -> Decimal | None:
+    """What the newest search of the same key, with the same wishes but for the boards to be bought, came to."""
+    if not search.wishes.get("bought"):
+        return None
+    others = {name: value for name, value in search.wishes.items() if name != "bought"}
+    before = CutSearch.objects.filter(key=search.key, plan=search.plan_id, pk__lt=search.pk, cost__isnull=False)
+    for one in before.only("cost", "wishes")[:_LOOK_BACK]:
+        if one.wishes == others:
+            return one.cost_money
+    return None
 
 
 @dataclass(frozen=True)

@@ -108,6 +108,11 @@ class Shares:
         parts, offcuts = (int(round_half_up(share * 100, 0)) for share in (self.parts, self.offcuts))
         return parts, offcuts, 100 - parts - offcuts
 
+    @property
+    def bar_lost(self) -> int:
+        """Where what is lost begins on the bar."""
+        return self.whole[0] + self.whole[1]
+
 
 @dataclass(frozen=True)
 class PlanSeen:
@@ -139,6 +144,11 @@ class PlanSeen:
         if self.searched <= self.floor:
             return Fraction(0)
         return Fraction(self.searched - self.floor) / Fraction(self.floor) if self.floor > 0 else None
+
+    @property
+    def gap_is_tiny(self) -> bool:
+        """More than nothing, and too little for the decimals that are shown."""
+        return self.gap is not None and 0 < self.gap < Fraction(1, 10000)
 
     @property
     def to_buy(self) -> list[BoardSeen]:
