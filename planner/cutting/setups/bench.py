@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planner.cutting.fromshop import units_up
 from planner.cutting.setups.cautions import BY_HAND, CAUTIONS
 from planner.cutting.setups.reading import Blank, CutStrip, CutWood
 from planner.cutting.setups.terms import Cut, Setting, SetUp
@@ -38,10 +37,6 @@ class Bench:
 
     def length(self, units: int) -> Length:
         return self.wood.length(units)
-
-    def up(self, length: Length) -> int:
-        """Whole units, no fewer than the length has."""
-        return units_up(length, self.wood.unit)
 
     def says(self, units: int) -> str:
         return self.shop.says(self.length(units))

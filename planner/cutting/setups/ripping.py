@@ -9,7 +9,7 @@ from functools import partial
 from planner.cutting.setups.bench import Bench, named
 from planner.cutting.setups.limits import Barred, gauging_barred, ripping_barred
 from planner.cutting.setups.milling import parted
-from planner.cutting.setups.order import MOST_EXACT, least_travel
+from planner.cutting.setups.order import least_travel
 from planner.cutting.setups.reading import Blank, CutStrip
 from planner.cutting.setups.scale import below, nearest
 from planner.cutting.setups.terms import Cut, Setting, SetUp
@@ -24,8 +24,7 @@ _Off = tuple[Blank, CutStrip]
 def rip_steps(bench: Bench) -> tuple[list[SetUp], str]:
     """One fence setting for each width, whatever boards and woods have it; and in a sentence why in this order.
 
-    Every setting is done once. No piece narrower than the shop's narrowest strip is fed, nor left to be fed again.
-    Raises nothing: what the shop's limits keep from the saw is told with what to do instead.
+    Every setting is done once. What the shop's limits keep from the saw is told with what to do instead.
     """
     taken: dict[int, list[_Off]] = {}
     kept: dict[Barred, list[_Off]] = {}
@@ -39,8 +38,6 @@ def rip_steps(bench: Bench) -> tuple[list[SetUp], str]:
     widths = sorted(taken, reverse=True)
     fed = _fed(widths, taken, bench)
     order = least_travel(widths, fed.narrowest)
-    # Every piece that is fed holds a strip the machine takes, and is no narrower than it.
-    assert order is not None
     steps = []
     room = {blank.name: _slack(blank, bench) for blank in bench.wood.blanks}
     before: Length | None = None
@@ -50,7 +47,7 @@ def rip_steps(bench: Bench) -> tuple[list[SetUp], str]:
         set_to = _scale(exact, offs, room, bench)
         setting = Setting("fence", exact, set_to, travel=_moved(before, set_to))
         before = set_to
-        steps.append(_rip_step(bench, offs, setting, fed.narrowest(frozenset(order[:n]), i) or 0))
+        steps.append(_rip_step(bench, offs, setting, fed.narrowest(frozenset(order[:n]), i)))
     for reason, offs in kept.items():
         words = reason.words(named([strip.name for _, strip in offs]))
         steps.append(bench.step("rip", _cuts(offs, bench), len(offs), instead=words))
@@ -149,23 +146,16 @@ class _Fed:
     widths: tuple[int, ...]
     blanks: tuple[tuple[int, tuple[int, ...]], ...]
     kerf: int
-    least: int
 
-    def narrowest(self, done: frozenset[int], i: int) -> int | None:
-        """The narrowest piece fed when distance ``i`` follows those in ``done``; None where it, or what it leaves to
-        be fed again, would be narrower than the shop's narrowest strip."""
-        found: int | None = None
+    def narrowest(self, done: frozenset[int], i: int) -> int:
+        """The narrowest piece fed when distance ``i`` follows those in ``done``. It holds a strip the machine takes,
+        so neither it nor what is left of it to be fed again is under the shop's narrowest strip."""
+        found = []
         for across, counts in self.blanks:
-            if not counts[i]:
-                continue
-            left = across - sum(counts[d] * (self.widths[d] + self.kerf) for d in done)
-            fed = left - (counts[i] - 1) * (self.widths[i] + self.kerf)
-            rest = fed - self.widths[i] - self.kerf
-            again = any(count and d != i and d not in done for d, count in enumerate(counts))
-            if fed < self.least or (again and rest < self.least):
-                return None
-            found = fed if found is None else min(found, fed)
-        return found
+            if counts[i]:
+                left = across - sum(counts[d] * (self.widths[d] + self.kerf) for d in done)
+                found.append(left - (counts[i] - 1) * (self.widths[i] + self.kerf))
+        return min(found)
 
 
 def _fed(widths: Sequence[int], taken: dict[int, list[_Off]], bench: Bench) -> _Fed:
@@ -176,7 +166,7 @@ def _fed(widths: Sequence[int], taken: dict[int, list[_Off]], bench: Bench) -> _
             across[blank.name] = blank.across
             counts.setdefault(blank.name, [0] * len(widths))[i] += 1
     alike = {(across[name], tuple(count)) for name, count in counts.items()}
-    return _Fed(tuple(widths), tuple(sorted(alike)), bench.wood.rules.rip_kerf, bench.up(bench.shop.narrowest_strip))
+    return _Fed(tuple(widths), tuple(sorted(alike)), bench.wood.rules.rip_kerf)
 
 
 def _slack(blank: Blank, bench: Bench) -> int:
@@ -216,8 +206,7 @@ def _moved(before: Length | None, now: Length) -> Length:
 def _why(settings: int) -> str:
     if settings < 2:
         return "Every strip is ripped at one fence setting." if settings else ""
-    exact = "of all orders" if settings <= MOST_EXACT else "of the two ways along its scale"
     return (
-        f"The fence stands at {settings} distances, each once, in the order that moves it least in sum {exact}; of "
-        "orders alike in that, the one in which the narrowest piece fed is the widest."
+        f"The fence stands at {settings} distances, each once, in an order that moves it least in sum; of orders alike "
+        "in that, the one in which the narrowest piece fed is the widest."
     )

@@ -13,7 +13,8 @@ from planner.shop import Shop
 
 mm, inch = Length.of_mm, Length.of_inches
 WALNUT, PADAUK = "walnut-black", "padauk"
-PATTERN = Pattern.of([[None, WALNUT, WALNUT, None], [None, WALNUT, PADAUK, None], [None, None, PADAUK, None]])
+CELLS = [[None, WALNUT, WALNUT, None], [None, WALNUT, PADAUK, None], [None, None, PADAUK, None]]
+PATTERN = Pattern.of(CELLS)
 SHOP = Shop()
 PITCH, SIDE, END = mm(20), mm(40), mm(30)
 
@@ -125,6 +126,25 @@ def test_sizes_as_made_are_those_of_a_board_planned_at_the_measured_pitch(method
     assert made.finished_length.value == again.finished_length
     assert made.finished_height.value == again.finished_height
     assert made.row_length.value == again.blank_length
+
+
+@pytest.mark.parametrize("keep", ["borders", "size"])
+@pytest.mark.parametrize("method", ["tiles", "runs"])
+def test_the_pieces_of_every_row_and_their_glue_are_as_long_as_the_row(method, keep):
+    pattern = Pattern.of([[None] * 4, *CELLS])
+    board = board_of(method=method, pattern=pattern)
+    made = remeasured(record_of(board), Measured(mm("20.2")), SHOP, keep=keep)
+    for row in board.rows:
+        pieces = [made.parts[number].crosscut for number in row.parts]
+        assert sum(pieces, mm(0)) + SHOP.glue_line * (len(pieces) - 1) == made.row_length.value
+    assert any(part.kind == "through row" for part in made.parts)
+
+
+def test_the_glue_line_is_found_where_every_piece_ends_its_row():
+    """Two columns without side borders: each tile is glued at one end, and shorter than its place by half a line."""
+    board = board_of(side=mm(0), pattern=Pattern.of([[WALNUT, PADAUK]]))
+    made = remeasured(record_of(board), Measured(mm("19.9")), SHOP)
+    assert made.pitch.value == mm(20)
 
 
 def gauged(board):

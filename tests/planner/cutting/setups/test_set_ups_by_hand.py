@@ -5,11 +5,11 @@ from fractions import Fraction
 
 import pytest
 
-from planner.cutting.plan import faults_of
+from planner.cutting.plan import BoardCut, Part, StripCut, faults_of
 from planner.cutting.setups import set_ups
 from planner.hours import DEFAULT_TIMES
 from planner.shop import Shop
-from tests.planner.cutting.setups.jobs import mm, shop_of, small, unit_in
+from tests.planner.cutting.setups.jobs import mm, planned, shop_of, small, unit_in
 
 FILE = small()
 SHOP = shop_of(FILE.job.rules, unit_in(FILE))
@@ -87,6 +87,25 @@ def test_the_scale_shows_half_millimetres_and_what_that_does_to_a_row_is_said():
     # Two runs of six with their glue stand in it.
     assert "0.2 mm over a row of 2" in run.notes[1]
     assert not any("scale" in note for note in border.notes)
+
+
+def test_as_many_parts_as_stand_in_a_row_are_counted_with_their_glue():
+    # 200 tiles of 19.9 and 0.1 of glue make 4,000; without the glue it would be 201.
+    assert "20 mm over a row of 200" in ups(row=mm(4000)).of("part")[2].notes[1]
+
+
+def test_thicknesses_are_set_once_each_the_thickest_first():
+    parts = (*FILE.job.parts[:1], Part("walnut", 203, 120, 199, 10, "thin tile"))
+    board = replace(FILE.plan.boards[0].rough[1], thickness=120)
+    strips = (StripCut(203, ((199, 18),)), StripCut(203, ((199, 15),)))
+    first = replace(FILE.plan.boards[0].rough[0], strips=strips)
+    file = planned(replace(FILE.job, parts=parts), (BoardCut("WAL1", (first, board)),), FILE.unit)
+    thick, thin = set_ups(file, SHOP, DEFAULT_TIMES).of("plane")
+    assert [step.settings[0].exact for step in (thick, thin)] == [mm(19), mm(12)]
+    assert [step.settings[0].travel for step in (thick, thin)] == [mm(0), mm(7)]
+    # One fence setting serves both, with the blade lowered between.
+    (rip,) = set_ups(file, SHOP, DEFAULT_TIMES).of("rip")
+    assert any("thinner ones" in note for note in rip.notes)
 
 
 def test_minutes_are_settings_and_strips_and_cuts_by_the_shops_times():
