@@ -31,6 +31,8 @@ _NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 5.0
 _LEAST_RUN, _FEWEST_COLOURS = 2.0, 10
 # What counts for a ground is in doubt within so much of the mark.
 _IN_DOUBT = 0.1
+# The parts of a running ground run by themselves at least so far as all of it does.
+_RUNS_WITHIN = 0.8
 # So many colours of an edge are asked whether most of it is near them.
 _MOST_ASKED = 64
 
@@ -52,7 +54,8 @@ def _ground(cells: NDArray[np.uint8], within: int, *, skies: bool = True) -> lis
     # Of a long edge of many colours the commonest only are asked.
     colours = colours[np.argsort(-counts, kind="stable")[:_MOST_ASKED]]
     worn = np.abs(colours[:, None] - edge[None]).max(axis=2) <= within
-    worth = worth_as_ground(worn, *cells.shape[:2], skies=skies)
+    spread = np.array([(np.abs(cells.astype(np.int16) - colour).max(axis=2) <= within).mean() for colour in colours])
+    worth = worth_as_ground(worn, *cells.shape[:2], skies=skies, spread=spread)
     return [(colours[at], float(worth[at])) for at in np.argsort(-worth, kind="stable")]
 
 
@@ -102,12 +105,40 @@ def running_background(cells: ArrayLike) -> Mask | None:
         # A ground with nothing on it is the picture.
         if ground.all() or sky_or_floor(edge_of(ground)[None], rows, columns)[0]:
             continue
+        # Through colours that lie apart at the picture's ends a plane always runs, but the cells between do not.
+        if _runs_within(lab, plane, ground) < _RUNS_WITHIN:
+            continue
         # Twos and threes of levels are what files and reading do to one colour.
         if len(np.unique((levels[ground] / 3).round(), axis=0)) < _FEWEST_COLOURS:
             continue
         if best is None or ground.sum() > best.sum():
             best = ground
     return best
+
+
+def _runs_within(lab: Floats, plane: Floats, ground: Mask) -> float:
+    """How far the colours of each part of the ground run as the field fitted to all of it does: 1 where they do, 0
+    where every part is flat and only the parts differ."""
+    field = plane[ground] @ _fitted(plane[ground], lab[ground], np.ones(int(ground.sum())))
+    colours = lab[ground]
+    _, parts = np.unique(_parts(ground)[ground], return_inverse=True)
+    sizes = np.bincount(parts)[:, None]
+    field, colours = (
+        one - (np.stack([np.bincount(parts, one[:, k]) for k in range(3)], axis=1) / sizes)[parts]
+        for one in (field, colours)
+    )
+    return float((field * colours).sum() / max(float((field**2).sum()), 1e-9))
+
+
+def _parts(cells: Mask) -> NDArray[np.intp]:
+    """A number for each of ``cells``, the same for those joined side by side; 0 for all others."""
+    left, numbers = cells.copy(), np.zeros(cells.shape, dtype=np.intp)
+    while left.any():
+        row, column = np.unravel_index(int(left.argmax()), left.shape)
+        part = joined_to(left, [(int(row), int(column))])
+        left &= ~part
+        numbers[part] = numbers.max() + 1
+    return numbers
 
 
 def joined_to_edge(same: Mask) -> Mask:

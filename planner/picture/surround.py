@@ -7,7 +7,7 @@ the side across and only parts of the two between is a sky or a floor of the dra
 
 from __future__ import annotations
 
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,8 +21,9 @@ _Kind = TypeVar("_Kind", bound=np.generic)
 # ground. What counts for a ground is more than the mark. Settled by trial on the development set, cut to
 # what is drawn and with a margin of one or two.
 _CORNERS, _PLATE, _RIM, _GROUND = np.array([0.0, 0.2, 0.4, 0.5, 0.5]), 1.0, 0.6, 0.8
-# A run shorter than this in the mean is a pattern's.
-_RUN = 2.0
+# A run shorter than this in the mean is a pattern's. A colour that so many of all cells wear, with some on every side,
+# is no pattern's, and counts as if it had the corners, whatever is drawn in them.
+_RUN, _WIDE = 2.0, 0.5
 # The sides of a sky or floor are worn by its colour over less than so much.
 _BESIDE = 0.85
 
@@ -32,17 +33,25 @@ def edge_of(cells: NDArray[_Kind]) -> NDArray[_Kind]:
     return np.concatenate([cells[0], cells[1:, -1], cells[-1, -2::-1], cells[-2:0:-1, 0]])
 
 
-def worth_as_ground(worn: Mask, rows: int, columns: int, *, skies: bool = True) -> Floats:
+def worth_as_ground(
+    worn: Mask, rows: int, columns: int, *, skies: bool = True, spread: NDArray[np.floating[Any]] | None = None
+) -> Floats:
     """What counts for each of several colours to be the ground's, from 0, less the mark: above 0 it is likely one.
 
-    ``worn`` is colours × edge, in the order of ``edge_of``; ``skies`` leaves out what is a sky or a floor.
+    ``worn`` is colours × edge, in the order of ``edge_of``; ``skies`` leaves out what is a sky or a floor; ``spread``
+    is the share of all cells that wear each colour, where that is known.
     """
     at = np.array([0, columns - 1, columns + rows - 2, 2 * columns + rows - 3])
     share, corners = worn.mean(axis=1), worn[:, at].sum(axis=1)
     starts = (worn & ~np.roll(worn, 1, axis=1)).sum(axis=1)
-    in_runs = worn.sum(axis=1) >= _RUN * starts
     plate = (corners == 4) & (starts == 4) & (share.max() >= _RIM * (1 - share))
-    worth = share + np.where(plate, _PLATE, _CORNERS[corners])
+    in_runs = worn.sum(axis=1) >= _RUN * starts
+    corner = _CORNERS[corners]
+    if spread is not None:
+        wide = (spread >= _WIDE) & (_sides(worn, rows, columns) > 0).all(axis=0) & ~plate.any()
+        in_runs |= wide
+        corner = np.where(wide, _CORNERS[-1], corner)
+    worth = share + np.where(plate, _PLATE, corner)
     worth[~in_runs & ~plate] = 0
     if skies:
         worth[sky_or_floor(worn, rows, columns)] = 0

@@ -20,8 +20,10 @@ Bounds = tuple[int, int, int, int]
 _FEWER, _NO_LINE, _A_LINE = 0.8, 0.3, 0.75
 # So many of its cells look like those beyond, to within the levels below.
 _ON_PAGE = 0.6
-# Cells with a numeral in them differ inside by more than so many levels in the mean.
+# Cells with a numeral in them differ inside by more than so many levels in the mean. Where most do by more than so many
+# levels and so many times what the cells of the frame do, they need no line to tell them.
 _UNEVEN = 8.0
+_LEAST_UNEVEN, _TIMES_UNEVEN, _MOST_UNEVEN = 4.0, 3.0, 0.7
 # So many pieces it takes to judge a row.
 _JUDGED = 4
 # A dark row: at least so many of its cells differ from the page beside by so many levels of 255, and no more than so
@@ -36,14 +38,16 @@ _LEVELS = 22.0
 def settled(sheet: Sheet, bounds: Bounds) -> Bounds:
     """Top, bottom, left and right of a frame with rows of numerals left out and dark rows taken in."""
     top, bottom, left, right = bounds
+    uneven = max(_LEAST_UNEVEN, _TIMES_UNEVEN * float(np.median(sheet.spread[top:bottom, left:right])))
     for turned in (False, True):
         crossing, parting = (sheet.level, sheet.upright) if turned else (sheet.upright, sheet.level)
         cells = (np.swapaxes(sheet.cells, 0, 1) if turned else sheet.cells).astype(np.float64)
         inside = sheet.inside.T if turned else sheet.inside
         spread = sheet.spread.T if turned else sheet.spread
         first, stop, start, end = (left, right, top, bottom) if turned else (top, bottom, left, right)
-        first = _inward(crossing, parting, cells, spread, first, 1, stop - first, (start, end))
-        stop = _inward(crossing, parting, cells, spread, stop - 1, -1, stop - first, (start, end)) + 1
+        marked = spread > uneven
+        first = _inward(crossing, parting, cells, spread, marked, first, 1, stop - first, (start, end))
+        stop = _inward(crossing, parting, cells, spread, marked, stop - 1, -1, stop - first, (start, end)) + 1
         pages = _pages(cells, inside, (first, stop, start, end))
         first = _outward(crossing, cells, inside, [*pages[1:]], first, -1, (start, end))
         stop = _outward(crossing, cells, inside, [pages[0], *pages[2:]], stop - 1, 1, (start, end)) + 1
@@ -66,6 +70,7 @@ def _inward(
     parting: Pieces,
     cells: Floats,
     spread: Floats,
+    marked: NDArray[np.bool_],
     row: int,
     step: int,
     rows: int,
@@ -86,10 +91,14 @@ def _inward(
         here = _share(crossing, lines, row)
         far, near = (row, row + 1) if step > 0 else (row + 1, row)
         beyond, between = _share(parting, far, along), _share(parting, near, along)
-        if here is None or not known or beyond is None or between is None:
+        if (beyond or 0.0) > _NO_LINE or (between is not None and between < _A_LINE):
             break
-        if here > _FEWER * float(np.median(known)) or beyond > _NO_LINE or between < _A_LINE:
-            break
+        if marked[row, along].mean() < _MOST_UNEVEN:
+            # So few are marked that the lines have to tell.
+            if here is None or not known or beyond is None or between is None:
+                break
+            if here > _FEWER * float(np.median(known)):
+                break
         row, rows = row + step, rows - 1
     return row
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFont
 
 from planner.picture.charts import find_charts
 from tests.planner.picture.test_charts import PAPER, assert_read, chart, corners, face
@@ -65,3 +65,20 @@ def test_a_large_picture_of_a_chart_is_read_where_it_lies():
     assert_read(found, cells)
     off = np.abs(np.array(found[0].lattice.corners) - np.array(corners(cells, pitch))).max()
     assert off < 0.1 * pitch
+
+
+def test_numerals_beside_every_row_and_column_are_no_cells_though_lines_are_not_seen_among_them():
+    """Over dark cells the lines stand out by so much that on the page they hardly do."""
+    cells, pitch, margin = face((40, 52, 74)).repeat(2, axis=1)[:, :18], 10, 20
+    page = Image.fromarray(chart(cells, pitch, line=(200, 200, 200), margin=margin))
+    pen, font = ImageDraw.Draw(page), ImageFont.load_default(7)
+    rows, columns = cells.shape[:2]
+    for column in range(columns):
+        x = margin + (column + 0.5) * pitch
+        for y, anchor in ((margin - 3, "mb"), (margin + rows * pitch + 3, "mt")):
+            pen.text((x, y), str(column + 1), fill=(30, 30, 30), font=font, anchor=anchor)
+    for row in range(rows):
+        y = margin + (row + 0.5) * pitch
+        for x, anchor in ((margin - 3, "rm"), (margin + columns * pitch + 3, "lm")):
+            pen.text((x, y), str(row + 1), fill=(30, 30, 30), font=font, anchor=anchor)
+    assert_read(find_charts(np.asarray(page)), cells)

@@ -9,7 +9,7 @@ import numpy as np
 from PIL import Image
 
 from planner.picture import read_picture
-from planner.picture.background import ground_in_doubt
+from planner.picture.background import ground_in_doubt, running_background
 from tests.support.picture_files import saved
 
 PAGE, RIM, PLATE, INK = (240, 236, 220), (70, 50, 110), (150, 140, 200), (30, 24, 40)
@@ -57,3 +57,34 @@ def test_a_wide_sky_may_as_well_be_the_page_behind_a_bust_and_is_not_sure():
     # A low one is a sky.
     cells[3:13, [0, -1]] = (40, 90, 60)
     assert not ground_in_doubt(cells)
+
+
+def test_what_most_cells_wear_on_every_side_is_the_ground_of_a_dashed_frame():
+    """Every second cell of the edge is drawn, the corners among them."""
+    cells = np.zeros((11, 11), dtype=int)
+    cells[[0, -1], ::2] = cells[::2, [0, -1]] = 1
+    cells[4:6, 5] = 3
+    reading = read(" ".join("".join(map(str, row)) for row in cells))
+    assert np.array_equal(reading.grid.filled, cells > 0)
+
+
+def dusk(noise: float) -> np.ndarray:
+    """A scene in bands, darkest at the top and nearly as dark at the bottom, its cells a little off as files leave
+    them."""
+    bands = np.array([(38, 27, 52), (70, 50, 100), (110, 90, 150), (96, 140, 120), (60, 60, 140), (30, 24, 70)])
+    cells = bands.repeat(4, axis=0)[:, None].repeat(20, axis=1).astype(float)
+    cells[:3, 8:12] = (160, 160, 220)
+    cells[-4, ::3] = bands[4]
+    return cells + np.random.default_rng(3).normal(0, noise, cells.shape)
+
+
+def test_dark_bands_at_both_ends_of_a_scene_are_no_ground_that_runs_from_one_to_the_other():
+    assert running_background(dusk(1.2)) is None
+
+
+def test_a_ground_that_runs_is_one_on_both_sides_of_what_cuts_it_in_two():
+    down, across = np.mgrid[0:1:16j, 0:1:14j][..., None]
+    cells = np.array((200.0, 190, 230)) - 60 * down - np.array((0.0, 30, 60)) * across
+    cells[:, 6:9] = (40, 90, 60)
+    ground = running_background(cells)
+    assert ground is not None and np.array_equal(~ground, (cells == (40, 90, 60)).all(axis=2))
