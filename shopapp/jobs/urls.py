@@ -2,10 +2,12 @@ from django.urls import path
 
 from . import cut_views as cutting
 from . import views
+from .buying import views as buying
 
 app_name = "jobs"
 urlpatterns = [
     path("", views.jobs, name="jobs"),
+    path("buying/", buying.buying, name="buying"),
     path("new/", views.new, name="new"),
     path("accept/<int:quote_pk>/", views.accept, name="accept"),
     path("<int:pk>/", views.job, name="job"),

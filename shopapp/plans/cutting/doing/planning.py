@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from planner.cutting.fromshop import length_of, unit_of
-from planner.cutting.plan import CutJob, CutPlan, Offcut, RoughCut, from_json
+from planner.cutting.plan import CutFile, CutJob, CutPlan, Offcut, RoughCut, from_json
 from planner.cutting.plan.worth import settle
 from planner.cutting.setups.names import layer_name, rough_name, strip_name
 from planner.measures import Length, volume_mm3
@@ -23,6 +23,7 @@ __all__ = [
     "StripToCut",
     "boards_of",
     "laid_out",
+    "planned_offcuts",
     "rough_name",
 ]
 
@@ -130,10 +131,7 @@ def laid_out(form: str) -> Laid:
     if plan is None:
         return Laid((), ())
     woods = {board.name: board.wood for board in job.stock}
-    # A board that was counted at nothing leaves offcuts worth keeping all the same.
-    area = job.rules.worth_area
-    stock = {board.name: replace(board, worth=max(board.worth, area)) for board in job.stock}
-    kept = settle(plan.boards, stock, job.rules).offcuts
+    kept = planned_offcuts(file)
     boards = [
         BoardToCut(
             cut.board,
@@ -147,6 +145,14 @@ def laid_out(form: str) -> Laid:
         for cut in plan.boards
     ]
     return Laid(tuple(boards), tuple(_wanted(job, unit)))
+
+
+def planned_offcuts(file: CutFile) -> tuple[Offcut, ...]:
+    """The offcuts worth keeping of the plan in a file; a board that was counted at nothing leaves them all the same."""
+    assert file.plan is not None
+    rules = file.job.rules
+    stock = {board.name: replace(board, worth=max(board.worth, rules.worth_area)) for board in file.job.stock}
+    return settle(file.plan.boards, stock, rules).offcuts
 
 
 def boards_of(form: str) -> tuple[str, ...]:
