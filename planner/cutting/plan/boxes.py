@@ -19,8 +19,9 @@ WHOLE = 1e-6
 
 
 class Count(NamedTuple):
-    """What is counted: ``what`` is "rough", "edges", "strips" or "tails", of the ``section`` for the last two (else
-    -1), on rough lengths that are at least ``step`` grid steps long."""
+    """What is counted: ``what`` is "rough", "edges", "strips", "tails" or "resawn", of the ``section`` for the last
+    three (else -1), on rough lengths that are at least ``step`` grid steps long. Of lengths resawn only the section's
+    thickness counts; the first section of that thickness stands for it."""
 
     what: str
     section: int
@@ -113,6 +114,7 @@ def prices_of(root: Box, floor: int, problem: Problem) -> Prices:
     def named(count: Count) -> Counted:
         of = problem.sections[count.section] if count.section >= 0 else None
         width, thickness = (of.width, of.thickness) if of else (0, 0)
+        width = 0 if count.what == "resawn" else width
         return Counted(count.what, width, thickness, count.step * problem.rules.grid)
 
     leaves = tuple(

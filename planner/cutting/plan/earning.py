@@ -83,13 +83,14 @@ class _Sums:
             ripped = {section: self.strip(section, half, stuff.shade) for section in able}
             layer = _rough_values(ripped, self.paid, stuff.across, half, self.steps, rules)
             rate = _rate(stuff.across, half, rules) if stuff.across >= rules.keep_width else 0
+            beside = _paid_for("resawn", (0, thickness), self.paid, self.steps, rules)
             for step in range(self.steps + 1):
                 length = step * rules.grid
                 if length < rules.shortest_rough:
                     continue
                 # A layer is ripped or kept whole. Two that are kept are worth no more than the wood kept as it is.
                 kept = rate * length if length >= rules.keep_length else 0
-                values[step] = max(values[step], 2 * max(layer[step], kept))
+                values[step] = max(values[step], 2 * max(layer[step], kept) - beside[step])
         return values
 
 

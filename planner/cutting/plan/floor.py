@@ -67,9 +67,15 @@ def prove(prices: Prices, job: CutJob) -> int:
         raise FloorError("The prices are not for the parts of this job.", mend="Plan again.", field="parts")
     kinds = _kinds(prices, job, wanted)
     sections = {size[:2] for size in prices.sizes}
+    able = {
+        "rough": {(0, 0)},
+        "edges": {(0, 0)},
+        "strips": sections,
+        "tails": sections,
+        "resawn": {(0, section[1]) for section in sections},
+    }
     for one in prices.counted:
-        of = {"rough": {(0, 0)}, "edges": {(0, 0)}, "strips": sections, "tails": sections}.get(one.what, set())
-        if (one.width, one.thickness) not in of or prices.counted.count(one) > 1:
+        if (one.width, one.thickness) not in able.get(one.what, set()) or prices.counted.count(one) > 1:
             raise FloorError("The proof counts what is not in this job.", mend="Plan again.", field="floors")
     _check_leaves(prices, [len(names) for names in prices.kinds])
     return max(-(-min(_leaf_bound(leaf, prices, wanted, kinds, job.rules) for leaf in prices.leaves) // SCALE), 0)

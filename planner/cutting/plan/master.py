@@ -134,7 +134,7 @@ class Master:
                     entries[start + i] = float(times)
         cost = cost_of(column, self.problem)
         for count, row in self._count_rows.items():
-            times = _counted(column, cost, count)
+            times = _counted(column, cost, count, self.problem)
             if times:
                 entries[row] = float(times)
         self._costs.append(cost)
@@ -148,7 +148,7 @@ class Master:
             found = [
                 (place, float(times))
                 for place, column, cost in zip(self._places, self.columns, self._costs, strict=True)
-                if (times := _counted(column, cost, count))
+                if (times := _counted(column, cost, count, self.problem))
             ]
             self._highs.addRow(
                 -float("inf"), float("inf"), len(found), [at for at, _ in found], [times for _, times in found]
@@ -260,9 +260,15 @@ class Master:
         return found, ended
 
 
-def _counted(column: Column, cost: int, count: Count) -> int:
+def _counted(column: Column, cost: int, count: Count, problem: Problem) -> int:
     """How often a column that costs ``cost`` holds what is counted."""
-    if isinstance(column, BoardCol) or column.step < count.step:
+    if isinstance(column, BoardCol):
+        if count.what != "resawn":
+            return 0
+        thickness = problem.sections[count.section].thickness
+        resawn = (one for one in column.steps if one.family.layers > 1 and one.family.yields == thickness)
+        return sum(one.times for one in resawn if one.step >= count.step)
+    if column.step < count.step:
         return 0
     if isinstance(column, StripCol):
         return int(count.what == "tails" and column.section == count.section and cost < 0)

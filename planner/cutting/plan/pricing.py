@@ -290,8 +290,15 @@ class Pricing:
         """Value of a rough length by grid steps, not resawn or resawn, whichever gives more."""
         best = self.rough(families[0])
         for family in families[1:]:
-            best = np.maximum(best, family.layers * self.rough(family))
+            best = np.maximum(best, self._resawn(family))
         return best
+
+    def _resawn(self, family: Family) -> Ints:
+        """Value of a rough length by grid steps, resawn into its layers."""
+        paid = self._paid("resawn", self.problem.first_of(family.yields))
+        value = family.layers * self.rough(family) - paid
+        value[: self.problem.least_step] = 0
+        return value
 
     def _lengthwise(self, families: tuple[Family, ...]) -> tuple[int, Ints]:
         """Best value of rough lengths whose lengths and kerfs take at most so many units of a clear stretch."""
@@ -317,6 +324,12 @@ class Pricing:
                     np.maximum.accumulate(best[: at[-1] + 1], out=best[: at[-1] + 1])
             self._boards[families] = best
         return unit, self._boards[families]
+
+    def _reaching(self, families: tuple[Family, ...], step: int, value: int) -> Family:
+        """The family of rough length that gives the most there is."""
+        if int(self.rough(families[0])[step]) == value:
+            return families[0]
+        return next(family for family in families[1:] if int(self._resawn(family)[step]) == value)
 
     def board(self, kind: Kind) -> int:
         """The most a board of this kind can give at these prices, in 1/SCALE of a money unit."""
@@ -356,7 +369,7 @@ class Pricing:
                 able = np.flatnonzero((takes <= at) & (value > 0))
                 exact = able[best[at - takes[able]] + value[able] == best[at]]
                 step = int(exact[0])
-                family = next(f for f in kind.families if f.layers * int(self.rough(f)[step]) == int(value[step]))
+                family = self._reaching(kind.families, step, int(value[step]))
                 lengths.append((stretch, family, step))
                 at -= int(takes[step])
         return board_col(index, lengths)

@@ -12,13 +12,14 @@ from collections.abc import Iterable
 
 from planner.cutting.plan.boxes import WHOLE, Box, Count
 from planner.cutting.plan.master import Column, Master
-from planner.cutting.plan.pricing import RoughCol, StripCol
+from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol
+from planner.cutting.plan.problem import Problem
 
 # Counts that are tried before one is chosen, and how far from whole one has to be.
 _TRIED = 5
 
 
-def counted(in_use: Iterable[tuple[Column, float, int]]) -> dict[Count, float]:
+def counted(in_use: Iterable[tuple[Column, float, int]], problem: Problem) -> dict[Count, float]:
     """Every count of what is used, each from every length on that occurs."""
     found: dict[tuple[str, int], dict[int, float]] = defaultdict(lambda: defaultdict(float))
     for column, times, cost in in_use:
@@ -32,6 +33,10 @@ def counted(in_use: Iterable[tuple[Column, float, int]]) -> dict[Count, float]:
                 found["strips", section][column.step] += strips * times
         elif isinstance(column, StripCol) and cost < 0:
             found["tails", column.section][column.step] += times
+        elif isinstance(column, BoardCol):
+            for one in column.steps:
+                if one.family.layers > 1:
+                    found["resawn", problem.first_of(one.family.yields)][one.step] += one.times * times
     counts = {}
     for (what, section), at in found.items():
         total = 0.0
@@ -46,7 +51,7 @@ def counted(in_use: Iterable[tuple[Column, float, int]]) -> dict[Count, float]:
 def choose(master: Master, box: Box) -> Count | None:
     """The count in doubt that raises the relaxation most on the side where it raises it less, of some that are tried;
     None where nothing is in doubt. ``box.counted`` is filled."""
-    box.counted = counted(master.in_use())
+    box.counted = counted(master.in_use(), master.problem)
     doubtful = [count for count, much in box.counted.items() if abs(much - round(much)) > WHOLE * 100]
     if not doubtful:
         return None
