@@ -12,7 +12,7 @@ from typing import Any
 from planner.cutting.fromshop.checks import check_all, names_of
 from planner.cutting.fromshop.parts import Cut, cuts_in
 from planner.cutting.fromshop.pieces import MONEY, WORTH_AREA, Piece, Wishes, named, stock_board
-from planner.cutting.fromshop.units import unit_for, unit_text, units_down, units_up
+from planner.cutting.fromshop.units import planned_kerf, unit_for, unit_text, units_down, units_up
 from planner.cutting.plan import CutFile, CutJob, CutPlan, CutPlanError, Offcut, Part, Rules, to_json
 from planner.cutting.plan.worth import settle
 from planner.measures import Length
@@ -64,10 +64,10 @@ def job_of(
         for piece in shelf
         if piece.wood in woods
     )
-    kerf = units_up(shop.crosscut_kerf, unit)
-    parts = tuple(_part(cut, unit, kerf, wishes.shades.get(cut.wood, "")) for cut in cuts)
+    rules = rules_of(shop, unit, over)
+    parts = tuple(_part(cut, unit, rules.crosscut_kerf, wishes.shades.get(cut.wood, "")) for cut in cuts)
     ways = tuple(sorted((wood, way) for wood, way in wishes.ways.items() if wood in woods))
-    return CutFile(CutJob(parts, stock, rules_of(shop, unit, over), ways), None, unit_text(unit), MONEY_TEXT)
+    return CutFile(CutJob(parts, stock, rules, ways), None, unit_text(unit), MONEY_TEXT)
 
 
 def _unit(cuts: Iterable[Cut], over: Length, shop: Shop) -> Length:
@@ -77,7 +77,7 @@ def _unit(cuts: Iterable[Cut], over: Length, shop: Shop) -> Length:
     for cut in cuts:
         along |= {*(cut.pieces or (cut.length,))}
         across |= {cut.width, cut.thickness}
-    return unit_for((shop.crosscut_kerf, shop.rough_step), along, across)
+    return unit_for((planned_kerf(shop.crosscut_kerf, shop.rough_step), shop.rough_step), along, across)
 
 
 def rules_of(shop: Shop, unit: Length, over_width: Length) -> Rules:
@@ -87,7 +87,7 @@ def rules_of(shop: Shop, unit: Length, over_width: Length) -> Rules:
         return units_up(length, unit)
 
     return Rules(
-        crosscut_kerf=up(shop.crosscut_kerf),
+        crosscut_kerf=up(planned_kerf(shop.crosscut_kerf, shop.rough_step)),
         rip_kerf=up(shop.rip_kerf),
         end_trim=up(shop.check_trim),
         edge_trim=up(shop.rough_edge_trim / 2),

@@ -110,6 +110,16 @@ def test_an_inch_shop_with_metric_glue_lines_still_rounds_no_part_down():
         assert any(0 <= (part.length * unit - exact).mm < Fraction(1, 100) for exact in wanted)
 
 
+def test_a_kerf_in_inches_beside_steps_in_millimetres_is_taken_a_hair_wider():
+    """1/8 in is 3.175 mm; with steps of 5 mm it goes by tenths: 3.2. With steps of 1/4 in it stays as it is."""
+    metric, inches = (
+        cut_job(record(TWENTY), replace(PLAIN, crosscut_kerf=inch("1/8"), rough_step=step), rack())
+        for step in (mm(5), inch("1/4"))
+    )
+    assert metric.job.rules.crosscut_kerf * unit_of(metric.unit) == mm("3.2")
+    assert inches.job.rules.crosscut_kerf * unit_of(inches.unit) == inch("1/8")
+
+
 def test_what_is_bad_is_widened_to_whole_units_joined_and_kept_within_the_board():
     stretches = ((mm("400.2"), mm("450.7")), (mm(450), mm(480)), (mm(880), mm(2000)), (mm(20), mm(20)))
     (board,) = cut_job(record(TWENTY), PLAIN, rack(bad=stretches)).job.stock
