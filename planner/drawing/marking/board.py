@@ -52,7 +52,8 @@ def board_marking_svg(
     _brackets(sheet, laid, over, centred, room)
     depth = _tape(sheet, [(sheet.x(at), text) for at, text in marks], high, room)
     foot = sheet.top + high + depth + room.line
-    sheet.write(left, foot, f"{scale_words(words, times)}. Tape in {_in_words(writes)}.", room.text * 0.85)
+    note = f"{scale_words(words, times)}. Tape in {_in_words(writes)}."
+    foot = sheet.note(left, foot, note, room.text * 0.85, room.width)
     stamp = _stamp(sheet, look, high, room)
     size = (
         f'data-along="{along:.9g}" data-across="{along * times:.9g}" data-left="{number(left)}" '

@@ -8,6 +8,7 @@ from html import escape
 
 from planner.drawing.looks import DARK_INK, Rgb, WoodLook, hex_of, luminance, number
 from planner.drawing.marking.laid import Box
+from planner.drawing.marking.letters import wide, wrapped
 
 PAPER: Rgb = (255, 253, 248)
 # Dark woods are drawn lighter than they are oiled, so that every line and letter on them is dark and can be read:
@@ -123,6 +124,15 @@ class Sheet:
             f'fill="{DARK_INK if on else "currentColor"}">{escape(text)}</text>'
         )
 
+    def note(self, left: float, y: float, text: str, size: float, room: float) -> float:
+        """A small note from ``left`` on, or from nought in as many lines as it takes; returns its last line."""
+        if left + wide(text, size) > room:
+            left = 0
+        lines = wrapped(text, size, room)
+        for n, line in enumerate(lines):
+            self.write(left, y + n * size * 1.3, line, size)
+        return y + (len(lines) - 1) * size * 1.3
+
     def path(self, kind: str, attributes: str) -> str:
         """The one path of a kind; nothing where there is none of it."""
         found = self._paths.get(kind)
@@ -151,6 +161,7 @@ def painted(sheet: Sheet, look: WoodLook, crosscut: float, rip: float, paths: It
             sheet.path("sawn", f'fill="{DARK_INK}"'),
             sheet.path("offcuts", stroke(fine * 3, f'stroke-dasharray="{number(fine * 12)} {number(fine * 6)}"')),
             sheet.path("bad", stroke(fine * 2.5)),
+            sheet.path("edges", stroke(fine * 1.2)),
             sheet.path("outline", stroke(fine * 2)),
             sheet.path("plates", f'fill="{hex_of(part_fill(look))}"'),
             sheet.path("pale plates", f'fill="{hex_of(rest_fill(look))}"'),

@@ -80,7 +80,7 @@ def _fitted(layers: Sequence[tuple[RoughLaid, Layer]], width: int, say: Writing,
 def _drawn(rough: RoughLaid, layer: Layer, rules: Rules, look: WoodLook, say: Writing, fit: _Fit, room: Room) -> str:
     a_unit = fit.along * float(say.unit.mm)
     # The layer lies where its board does: what is drawn begins at the rough length's own front.
-    sheet = Sheet(a_unit, a_unit * fit.times, fit.left - rough.box.x * a_unit, room.fine * 2, room.fine)
+    sheet = Sheet(a_unit, a_unit * fit.times, fit.left - rough.box.x * a_unit, room.text * 0.4, room.fine)
     step = room.text * 0.42
     box = rough.box
     sheet.box("board", box)
@@ -180,5 +180,6 @@ def _under(sheet: Sheet, rough: RoughLaid, layer: Layer, say: Writing, fit: _Fit
     else:
         sheet.write(x, base, length, room.text)
     base += room.line
-    sheet.write(fit.left, base, f"{scale_words(fit.scale, fit.times)}. {_EDGE}", room.text * 0.85)
+    note = f"{scale_words(fit.scale, fit.times)}. {_EDGE}"
+    base = sheet.note(fit.left, base, note, room.text * 0.85, room.width)
     return base + room.text * 0.4

@@ -25,3 +25,19 @@ def wide(text: str, size: float) -> float:
     37.7
     """
     return sum(_WIDTHS.get(letter, _M) for letter in text) * size * 0.00102
+
+
+def wrapped(text: str, size: float, room: float) -> list[str]:
+    """The text in lines no wider than ``room``, broken between words.
+
+    >>> wrapped("Drawn to scale, the width twice as large.", 10, 130)
+    ['Drawn to scale, the width', 'twice as large.']
+    """
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and wide(longer, size) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines

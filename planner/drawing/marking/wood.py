@@ -13,6 +13,9 @@ def draw_layer(sheet: Sheet, layer: Layer, box: Box, crosscut_kerf: int, rip_ker
     if edge:
         sheet.hatch("waste", Box(box.x, 0, box.long, edge), step)
         sheet.hatch("waste", Box(box.x, box.wide - edge, box.long, edge), step)
+        # No saw runs along the straight edge; a line keeps light wood and trim apart in grey.
+        for y in (edge, box.wide - edge):
+            sheet.level("edges", sheet.x(box.x), sheet.y(y), box.long * sheet.along)
     for group in layer.groups:
         _group(sheet, group, crosscut_kerf, rip_kerf, step)
     for strip in layer.strips[:-1]:
