@@ -12,6 +12,7 @@ from django.db.models import Q
 
 from planner.errors import PlannerError
 from planner.measures import board_feet, volume_mm3
+from shopapp.common.fields import plain_number
 from shopapp.jobs.actions import CLOSED
 from shopapp.jobs.models import Job
 from shopapp.lumber.looks import WoodSeen, woods_seen
@@ -59,6 +60,38 @@ class Line:
     buy: object
     figures: Mapping[str, Mapping]
     likely: list[tuple[str, Mapping, Mapping | None]]
+    waste: Fraction
+
+    @property
+    def about(self) -> str:
+        return f"{self.wood.name}, {self.thickness}"
+
+    @property
+    def boards(self) -> Mapping:
+        """What the boards to ask for first measure."""
+        return self.likely[0][1]
+
+    @property
+    def spare(self) -> bool:
+        """Whether those boards measure more than is used of them."""
+        return self.buy.likely[0].amount.value > self.buy.amount.value
+
+    @property
+    def ask(self) -> Mapping:
+        """What is paid for: whole boards, or more of them where the maker's own yield asks for more."""
+        return self.boards if self.spare else self.figures["amount"]
+
+    @property
+    def one_price(self) -> bool:
+        return self.figures["least"]["value"] == self.figures["most"]["value"]
+
+    @property
+    def waste_words(self) -> str:
+        return f"“{plain_number(self.waste * 100, 2)} % waste”"
+
+    @property
+    def adding_words(self) -> str:
+        return f"“Add {plain_number(self.waste * 100, 2)} %”"
 
     @property
     def pieces(self) -> int:
@@ -146,17 +179,17 @@ def list_of(ticked: Sequence[Choice], workshop: Workshop, waste: Fraction) -> Bu
         buying = _reckoned(counted, wants, workshop, rack, past, yields, waste)
     except PlannerError as error:
         return BuyingList(counted, provided, [], [], [], error)
-    lines = [_line(one, seen, workshop) for one in buying.lines]
+    lines = [_line(one, seen, workshop, waste) for one in buying.lines]
     enough = [Enough(seen[one.wood], one.from_rack) for one in buying.enough]
     return BuyingList(counted, provided, lines, enough, [seen[wood] for wood in sorted(more)], None)
 
 
-def _line(one, seen: Mapping[str, WoodSeen], workshop: Workshop) -> Line:
+def _line(one, seen: Mapping[str, WoodSeen], workshop: Workshop, waste: Fraction) -> Line:
     likely = [
         (planning.words_of(boards, workshop), boards.amount.as_record(), boards.cost and boards.cost.as_record())
         for boards in one.likely
     ]
-    return Line(seen[one.wood], planning.thickness(one.nominal, workshop), one, _figures(one), likely)
+    return Line(seen[one.wood], planning.thickness(one.nominal, workshop), one, _figures(one), likely, waste)
 
 
 def _reckoned(counted, wants, workshop, rack, past, yields, waste) -> planning.Buying:
