@@ -16,7 +16,7 @@ from planner.cutting.plan import (
     first_cut_plan,
     from_json,
     plan_cuts,
-    prove,
+    prove_floor,
     to_json,
 )
 from planner.cutting.plan.limits import check_makeable
@@ -158,7 +158,7 @@ def faults_in(file: CutFile) -> list[str]:
     faults = list(faults_of(file.plan, file.job))
     for one in file.plan.floors:
         try:
-            proved = prove(one.prices, file.job)
+            proved = prove_floor(one, file.job)
         except CutPlanError as error:
             faults.append(f"The floor of {one.wood} has no proof: {error}")
             continue
