@@ -119,6 +119,20 @@ def test_borders_alike_on_both_sides_need_one_stop():
     assert told.cuts[0].spares == 2
 
 
+def test_pieces_alike_in_name_and_size_share_a_line_whatever_they_are_paired_with():
+    """70 beside 50 and 70 beside 60: four of 70 in one line to tick, a spare row's among them."""
+    parts = (
+        Part("walnut", 203, 190, 1230, 2, "borders of a row", pieces=(700, 500)),
+        Part("walnut", 203, 190, 1330, 2, "borders of a row", pieces=(700, 600)),
+    )
+    strip = StripCut(203, ((1330, 2), (1230, 1)), (((700, 600), 2), ((700, 500), 1)))
+    other = StripCut(203, ((1230, 1),), (((700, 500), 1),))
+    rough = RoughCut(6000, 190, (strip, other), 250)
+    file = planned(CutJob(parts, (board(),), RULES), (BoardCut("WAL1", (rough,)),), "1/10 mm")
+    longer, *_ = set_ups(file, shop_of(RULES, unit_in(file)), DEFAULT_TIMES, spares=(1, 1)).of("part")
+    assert [(cut.piece, cut.count, cut.spares) for cut in longer.cuts] == [("WAL1-1.1", 3, 1), ("WAL1-1.2", 1, 1)]
+
+
 def bound(**more):
     """Tiles of one size from two boards: four for a lot bound to one board, four of the light shade, two of either."""
     parts = (
