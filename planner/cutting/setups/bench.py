@@ -88,7 +88,9 @@ class Bench:
             () if by_hand else settings,
             tuple(cuts),
             sum(cut.count for cut in cuts) if passes is None else passes,
-            minutes_of(kind, 0 if by_hand else sum(s.what != "mark" for s in settings), count, self.times),
+            minutes_of(
+                kind, 0 if by_hand else sum(s.what != "mark" for s in settings), count, self.times, by_hand=by_hand
+            ),
             BY_HAND if by_hand else CAUTIONS[kind],
             notes,
             instead,

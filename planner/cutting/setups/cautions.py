@@ -19,6 +19,11 @@ _GUARD = Caution(
     "Blade guard and riving knife in place, blade sharp and just higher than the wood.",
     "29 CFR 1910.213(c): hood over the blade, spreader (from memory; summary legalclarity.org)",
 )
+_SLED = Caution(
+    "Riving knife in place, the blade sharp and just higher than the wood, a guard on the sled over the blade and "
+    "where it comes out behind.",
+    _COMMON,
+)
 _PUSH_BLOCKS = Caution(
     "Push blocks in both hands, the cutter guard down on the wood; never a hand over the knives.",
     "HSE, planer safety and WIS17, as quoted at ukworkshop.co.uk; 29 CFR 1910.213(j) (docest.com)",
@@ -81,8 +86,19 @@ CAUTIONS: dict[str, tuple[Caution, ...]] = {
         _DUST,
         _MANUAL,
     ),
-    "square": (_GUARD, *_CROSSCUT, _STILL, _DUST, _MANUAL),
-    "part": (_GUARD, *_CROSSCUT, _STILL, _DUST, _MANUAL),
+    "square": (_SLED, *_CROSSCUT, _STILL, _DUST, _MANUAL),
+    "part": (
+        _SLED,
+        *_CROSSCUT,
+        Caution(
+            "A part that is cut off lies loose beside the blade: hold it down too, with the hold-down or a stick, or "
+            "let the blade come to rest before the sled is drawn back.",
+            _COMMON,
+        ),
+        _STILL,
+        _DUST,
+        _MANUAL,
+    ),
 }
 
 BY_HAND = (

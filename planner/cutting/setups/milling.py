@@ -40,8 +40,9 @@ def _rough_step(board: CutBoard, bench: Bench) -> SetUp:
     notes = (
         "Hook the tape on one end and mark all places before the first cut: each mark is measured from that end, so "
         "that no error adds to the next.",
-        f"The blade runs on the far side of a mark and takes {bench.says(bench.wood.rules.crosscut_kerf)}; chalk the "
-        "name on every length before it is parted.",
+        f"The blade runs beside what is wanted, never in it: it takes {bench.says(bench.wood.rules.crosscut_kerf)} "
+        "between the end of one length and the beginning of the next. Chalk the name on every length before it is "
+        "parted.",
         "At every cut the longer piece is the one that is held.",
     )
     held = min((max(rough.length, board.board.length - rough.at - rough.length) for rough in board.rough), default=0)

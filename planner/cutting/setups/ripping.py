@@ -17,6 +17,12 @@ from planner.measures import ZERO, Length
 
 # By eye, a section this near to a square is one: common practice, no source.
 NEARLY_ALIKE = Length.of_mm(3)
+# A strip that stands more than this many times as high as it is thick tips over: common practice, no source.
+TIPS = 2
+_TIPS = (
+    "Strips much higher than thick tip over: send several abreast, clamped or taped together, or bring these to width "
+    "at the jointer and the fence."
+)
 # A strip with the blank it comes off.
 _Off = tuple[Blank, CutStrip]
 
@@ -77,6 +83,7 @@ def _gauge_step(
         f"Ripped {bench.says(bench.wood.rules.over_width)} wide, the strips stand on edge here: half comes off each "
         f"sawn edge, and all of them take the last pass at one setting, {bench.shop.says(setting.exact)}.",
         "Gauge one strip and measure it at both ends and the middle before the rest follow.",
+        *([_TIPS] if any(strip.width > TIPS * strip.thickness for strip in strips) else []),
     )
     cuts = [
         bench.of_strip(strip, "strip, turned on edge after" if strip.wood in on_edge else "strip", strip.width)

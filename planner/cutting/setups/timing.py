@@ -32,9 +32,9 @@ def check_times(times: Mapping[str, Fraction]) -> None:
             )
 
 
-def minutes_of(kind: str, settings: int, count: int, times: Mapping[str, Fraction]) -> Figure:
+def minutes_of(kind: str, settings: int, count: int, times: Mapping[str, Fraction], *, by_hand: bool = False) -> Figure:
     """Minutes of one set-up: ``settings`` to set, and ``count`` cuts (of kinds "rough", "square" and "part") or strips
-    (of the others).
+    (of the others). There is no standard time for another way than the machine's; ``by_hand`` says so in the rule.
 
     >>> minutes_of("part", 1, 40, {"stop_change": Fraction(2), "crosscut": Fraction(1, 2)}).value
     Fraction(22, 1)
@@ -46,7 +46,8 @@ def minutes_of(kind: str, settings: int, count: int, times: Mapping[str, Fractio
     return Figure(
         settings * times["stop_change"] + count * each,
         "min",
-        f"settings × minutes + {what}s × minutes",
+        f"settings × minutes + {what}s × minutes"
+        + ("; as long as at the machine, though another way mostly takes longer" if by_hand else ""),
         "the workshop's standard times; how a strip's time is shared out is common practice, no source",
         (
             Term("Settings", Figure(settings, "settings", "of this set-up")),

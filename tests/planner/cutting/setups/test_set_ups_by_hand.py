@@ -61,6 +61,16 @@ def test_all_strips_of_a_width_are_gauged_at_one_setting():
     assert (len(wide.cuts), len(narrow.cuts)) == (1, 3)
 
 
+def test_strips_that_would_tip_on_edge_are_told_of_and_those_that_look_square_are_chalked():
+    # 40 is more than twice 19; 20.3 is not. 20.8 by 19 looks square, 40.5 by 19 does not.
+    wide, narrow = ups().of("gauge")
+    assert any("tip over" in note for note in wide.notes)
+    assert not any("tip over" in note for note in narrow.notes)
+    narrow, wide = ups().of("rip")
+    assert any("chalk the planed faces" in note for note in narrow.notes)
+    assert not any("chalk the planed faces" in note for note in wide.notes)
+
+
 def test_the_front_of_every_strip_goes_off_at_a_pencil_mark_without_a_stop():
     (square,) = ups().of("square")
     assert (square.settings[0].what, square.settings[0].exact) == ("mark", mm(25))
