@@ -94,6 +94,11 @@ class Box:
         low[i], high[i] = ceil(self.used[i]), floor(self.used[i])
         return self._with(high=tuple(high)), self._with(low=tuple(low))
 
+    def no_more_boards(self) -> Box:
+        """The plans of the box that open no more boards of a kind than the last relaxation did, rounded up."""
+        high = tuple(min(high, ceil(used - WHOLE)) for high, used in zip(self.high, self.used, strict=False))
+        return self._with(high=high or self.high)
+
     def _with(self, **changes: object) -> Box:
         return replace(self, **changes, bound=0, used=[], counted={}, parted=())  # type: ignore[arg-type]
 

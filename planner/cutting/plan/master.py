@@ -10,7 +10,6 @@ given no starting solution: release 1.16.0 returned a wrong optimum with one (se
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,17 +20,19 @@ from planner.cutting.plan.terms import SCALE
 from planner.cutting.plan.worth import credit, slot
 
 Column = BoardCol | RoughCol | StripCol
+Row = tuple[Family, int] | tuple[int, Stuff, int]
 # A part no cut gives costs this many of the dearest board, so that it is left out wherever it can be.
 _MISSING = 20
 # The dearest board stands for this much in the solver, which likes numbers near one.
-_DEAREST = 100.0
+DEAREST = 100.0
 
 
 @dataclass(frozen=True, slots=True)
 class Relaxed:
     """A solved relaxation. ``parts`` prices in the order of ``problem.sizes``, ``boards``, ``rough`` and ``strips`` of
     their rows, ``paid`` what each of what is counted costs beside, all in 1/SCALE of a money unit; ``used`` boards of
-    each kind, with fractions; ``value`` about what it costs, in the solver's own unit; ``missing`` parts."""
+    each kind, with fractions; ``value`` about what it costs, in the solver's own unit; ``missing`` parts, no end of
+    them where there is no solution."""
 
     parts: list[int]
     boards: list[int]
@@ -52,11 +53,11 @@ class Master:
         self.problem = problem
         fresh: Any = highspy.Highs
         self._highs = fresh()
-        self._quiet(self._highs)
+        quiet(self._highs)
         dearest = max(kind.cost for kind in problem.kinds)
-        self._unit = max(dearest, 1) / _DEAREST
+        self._unit = max(dearest, 1) / DEAREST
         self.columns: list[Column] = []
-        self._seen: set[Column] = set()
+        self._at: dict[Column, int] = {}
         self.rough_rows: dict[tuple[Family, int], int] = {}
         self.strip_rows: dict[tuple[int, Stuff, int], int] = {}
         self._count_rows: dict[Count, int] = {}
@@ -75,12 +76,6 @@ class Master:
         for i in range(len(problem.kinds)):
             self.add(BoardCol(i, ()))
 
-    @staticmethod
-    def _quiet(highs: Any) -> None:
-        highs.setOptionValue("output_flag", False)
-        highs.setOptionValue("threads", 1)
-        highs.setOptionValue("random_seed", 1)
-
     def _row(self, low: float, high: float) -> int:
         self._highs.addRow(low, high, 0, [], [])
         self._rows += 1
@@ -94,44 +89,26 @@ class Master:
     def _stand_in(self, row: int) -> None:
         """An artificial column, so that what no cut found so far gives can be had at a price beyond all others."""
         self._artificial.append(self._highs.getNumCol())
-        self._column(_MISSING * _DEAREST, {row: 1.0})
+        self._column(_MISSING * DEAREST, {row: 1.0})
 
     # Columns
 
-    def _rough_row(self, family: Family, step: int) -> int:
-        key = (family, step)
-        if key not in self.rough_rows:
-            self.rough_rows[key] = self._row(0.0, float("inf"))
-        return self.rough_rows[key]
-
-    def _strip_row(self, section: int, stuff: Stuff, step: int) -> int:
-        key = (section, stuff, step)
-        if key not in self.strip_rows:
-            self.strip_rows[key] = self._row(0.0, float("inf"))
-        return self.strip_rows[key]
+    def _row_of(self, key: Row) -> int:
+        """The row of rough lengths (family, grid steps) or of strips (section, stuff, grid steps)."""
+        rows: Any = self.rough_rows if len(key) == 2 else self.strip_rows
+        if key not in rows:
+            rows[key] = self._row(0.0, float("inf"))
+        return int(rows[key])
 
     def add(self, column: Column) -> bool:
         """Take a column in; False if it is there already."""
-        if column in self._seen:
+        if column in self._at:
             return False
-        self._seen.add(column)
+        self._at[column] = len(self.columns)
         self.columns.append(column)
         entries: dict[int, float] = {}
-        if isinstance(column, BoardCol):
-            entries[column.kind] = 1.0
-            for _, family, step, times in column.steps:
-                row = self._rough_row(family, step)
-                entries[row] = entries.get(row, 0.0) + float(times * family.layers)
-        elif isinstance(column, RoughCol):
-            entries[self._rough_row(column.family, column.step)] = -1.0
-            for section, times in column.strips:
-                entries[self._strip_row(section, column.family.stuff, column.step)] = float(times)
-        else:
-            entries[self._strip_row(column.section, column.stuff, column.step)] = -1.0
-            start = self._first_part + self.problem.first_row[column.section]
-            for i, times in enumerate(column.counts):
-                if times:
-                    entries[start + i] = float(times)
+        for key, times in entries_of(column, self.problem):
+            entries[key if isinstance(key, int) else self._row_of(key)] = float(times)
         cost = cost_of(column, self.problem)
         for count, row in self._count_rows.items():
             times = _counted(column, cost, count, self.problem)
@@ -172,9 +149,16 @@ class Master:
             least = float(low) if low > 0 else -float("inf")
             self._highs.changeRowBounds(row, least, float(high) if high >= 0 else float("inf"))
 
+    def hold(self, column: Column, times: int) -> None:
+        """Have the column at least so many times."""
+        self._highs.changeColBounds(self._places[self._at[column]], float(times), float("inf"))
+
     def relax(self) -> Relaxed:
         """Solve without whole numbers within the limits set last."""
+        import highspy
+
         self._highs.run()
+        solved = self._highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
         solution = self._highs.getSolution()
         duals, values, rows = list(solution.row_dual), list(solution.col_value), list(solution.row_value)
         scale = self._unit * SCALE
@@ -191,8 +175,12 @@ class Master:
             rows[:first],
             {count: -price(row) for count, row in self._count_rows.items() if price(row)},
             float(self._highs.getInfo().objective_function_value),
-            sum(values[at] for at in self._artificial),
+            sum(values[at] for at in self._artificial) if solved else float("inf"),
         )
+
+    def every(self) -> list[tuple[Column, int]]:
+        """The columns there are and what each costs in money units."""
+        return list(zip(self.columns, self._costs, strict=True))
 
     def in_use(self) -> list[tuple[Column, float, int]]:
         """The columns of the relaxation solved last, how much of each, and what each costs in money units."""
@@ -203,61 +191,28 @@ class Master:
             if values[place] > WHOLE
         ]
 
-    def whole(
-        self, looks: int, most: int, keep_going: Callable[[], bool], best: Container[Column] = ()
-    ) -> tuple[dict[Column, int], bool]:
-        """The best plan in whole numbers the solver finds before it has looked up ``looks`` times whether to stop,
-        empty if there is none, and whether its search came to its end. It looks up at the same points of its work on
-        every machine.
 
-        Of the columns ``most`` are used: the ``best`` ones, and those that cost least at the prices within the limits
-        set last.
-        ``keep_going`` is asked each time too; a clock of the solver's own never ends it.
-        """
-        import highspy
-        import numpy as np
+def quiet(highs: Any) -> None:
+    """One thread, no words, the same way each time."""
+    highs.setOptionValue("output_flag", False)
+    highs.setOptionValue("threads", 1)
+    highs.setOptionValue("random_seed", 1)
 
-        self._highs.run()
-        costs = list(self._highs.getSolution().col_dual)
-        ranked = sorted(
-            range(len(self.columns)), key=lambda i: (self.columns[i] not in best, costs[self._places[i]], i)
-        )
-        fresh: Any = highspy.Highs
-        highs = fresh()
-        self._quiet(highs)
-        model = self._highs.getLp()
-        highs.passModel(model)
-        count = model.num_col_
-        every = np.arange(count, dtype=np.int32)
-        highs.changeColsIntegrality(count, every, np.array([highspy.HighsVarType.kInteger] * count))
-        for i, kind in enumerate(self.problem.kinds):
-            highs.changeRowBounds(i, 0.0, float(len(kind.names)))
-        for row in self._count_rows.values():
-            highs.changeRowBounds(row, 0.0, highspy.kHighsInf)
-        left_out = [self._places[i] for i in ranked[most:]]
-        for at in [*self._artificial, *left_out]:
-            highs.changeColBounds(at, 0.0, 0.0)
-        highs.setOptionValue("mip_rel_gap", 0.0)
-        highs.setOptionValue("mip_heuristic_effort", 0.2)
 
-        looked = 0
-
-        def look(event: Any) -> None:
-            nonlocal looked
-            looked += 1
-            if looked > looks or not keep_going():
-                event.interrupt()
-
-        highs.cbMipInterrupt.subscribe(look)
-        highs.run()
-        ended = highs.getModelStatus() in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
-        if highs.getInfo().primal_solution_status != 2:
-            return {}, ended
-        values = [round(value) for value in highs.getSolution().col_value]
-        found = {
-            column: values[place] for column, place in zip(self.columns, self._places, strict=True) if values[place] > 0
-        }
-        return found, ended
+def entries_of(column: Column, problem: Problem) -> list[tuple[int | Row, int]]:
+    """The rows a column stands in, and how often: a kind or, after all of these, a part by number; others by key."""
+    if isinstance(column, BoardCol):
+        made: dict[Row, int] = {}
+        for _, family, step, times in column.steps:
+            made[family, step] = made.get((family, step), 0) + times * family.layers
+        return [(column.kind, 1), *made.items()]
+    if isinstance(column, RoughCol):
+        of = column.family
+        strips: list[tuple[int | Row, int]] = [((i, of.stuff, column.step), times) for i, times in column.strips]
+        return [((of, column.step), -1), *strips]
+    start = len(problem.kinds) + problem.first_row[column.section]
+    parts: list[tuple[int | Row, int]] = [(start + i, times) for i, times in enumerate(column.counts) if times]
+    return [((column.section, column.stuff, column.step), -1), *parts]
 
 
 def _counted(column: Column, cost: int, count: Count, problem: Problem) -> int:

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import gcd
 from typing import NamedTuple
@@ -87,20 +87,26 @@ class _Fill:
 
 class Pricing:
     """The four sums at one set of ``prices``, in the order of ``problem.sizes``, and of what is ``paid`` for each of
-    what is counted; all in 1/SCALE of a money unit."""
+    what is counted, all in 1/SCALE of a money unit; of no part more than its ``demand``, that of the problem where it
+    is not said otherwise."""
 
-    def __init__(self, problem: Problem, prices: list[int], paid: dict[Count, int]) -> None:
+    def __init__(
+        self, problem: Problem, prices: Sequence[int], paid: dict[Count, int], demand: Sequence[int] | None = None
+    ) -> None:
         self.problem = problem
+        self.prices = prices
         self.paid = paid
+        wanted = problem.demand if demand is None else demand
         self._lengths = np.arange(problem.steps + 1, dtype=np.int64) * problem.rules.grid
-        self._prices = [
-            prices[start : start + len(section.lengths)]
-            for section, start in zip(problem.sections, problem.first_row, strict=True)
-        ]
+        self._prices, self._demand = (
+            [of[i : i + len(section.lengths)] for section, i in zip(problem.sections, problem.first_row, strict=True)]
+            for of in (prices, wanted)
+        )
         self._fills: dict[tuple[int, tuple[str, ...]], _Fill] = {}
         self._tails: dict[tuple[int, Stuff], tuple[Ints, NDArray[np.bool_]]] = {}
         self._rough: dict[Family, Ints] = {}
-        self._across: dict[tuple[Stuff, int], tuple[list[int], list[Ints]]] = {}
+        self._across: dict[tuple[Stuff, int], tuple[list[int], Ints]] = {}
+        self._paid: dict[tuple[str, int], Ints] = {}
         self._boards: dict[tuple[Family, ...], Ints] = {}
 
     # filled
@@ -110,10 +116,10 @@ class Pricing:
         section = self.problem.sections[index]
         key = (index, tuple(mark for mark in marks if mark in section.marks))
         if key not in self._fills:
-            self._fills[key] = self._fill(section, self._prices[index], marks)
+            self._fills[key] = self._fill(section, self._prices[index], self._demand[index], marks)
         return self._fills[key]
 
-    def _fill(self, section: Section, prices: list[int], marks: tuple[str, ...]) -> _Fill:
+    def _fill(self, section: Section, prices: Sequence[int], demand: Sequence[int], marks: tuple[str, ...]) -> _Fill:
         rules = self.problem.rules
         slots = [slot(length, rules) for length in section.lengths]
         unit = gcd(*slots)
@@ -121,7 +127,7 @@ class Pricing:
         filled = np.full(most + 1, NONE, dtype=np.int64)
         filled[0] = 0
         rounds = []
-        for row, (need, count, price) in enumerate(zip(slots, section.demand, prices, strict=True)):
+        for row, (need, count, price) in enumerate(zip(slots, demand, prices, strict=True)):
             left = min(count, most // (need // unit))
             if price <= 0 or (section.marks[row] and section.marks[row] not in marks):
                 continue
@@ -146,13 +152,15 @@ class Pricing:
                 now = before[used]
         return tuple(counts)
 
-    def _paid(self, what: str, section: int = -1) -> Ints:
+    def paid_for(self, what: str, section: int = -1) -> Ints:
         """What is paid for one of these at every length, by grid steps."""
-        paid = np.zeros(self.problem.steps + 1, dtype=np.int64)
-        for count, price in self.paid.items():
-            if count.what == what and count.section == section:
-                paid[count.step :] += price
-        return paid
+        if (what, section) not in self._paid:
+            paid = np.zeros(self.problem.steps + 1, dtype=np.int64)
+            for count, price in self.paid.items():
+                if count.what == what and count.section == section:
+                    paid[count.step :] += price
+            self._paid[what, section] = paid
+        return self._paid[what, section]
 
     # strip
 
@@ -167,7 +175,7 @@ class Pricing:
             problem = self.problem
             fill = self._filled(section, stuff.marks)
             lengths = self._lengths
-            room = np.array([problem.room(s) for s in range(problem.steps + 1)], dtype=np.int64)
+            room = self._lengths + problem.room(0)
             cut = np.maximum.accumulate(fill.filled)
             value = np.where(room >= 0, cut[np.clip(room // fill.unit, 0, len(cut) - 1)], NONE)
             rate = problem.rate(problem.sections[section].width + problem.rules.over_width, stuff.worth)
@@ -177,10 +185,10 @@ class Pricing:
                 kept = np.maximum.accumulate(fill.filled - rate * used)
                 most = np.minimum(lengths - problem.head - max(problem.rules.keep_length, 1), room)
                 tail = rate * (lengths - problem.head) + kept[np.clip(most // fill.unit, 0, len(cut) - 1)]
-                tail -= self._paid("tails", section)
+                tail -= self.paid_for("tails", section)
                 with_tail = (most >= 0) & (tail > value)
                 value = np.where(with_tail, tail, value)
-            self._tails[key] = (value - self._paid("strips", section), with_tail)
+            self._tails[key] = (value - self.paid_for("strips", section), with_tail)
         return self._tails[key]
 
     def strip_col(self, section: int, stuff: Stuff, step: int) -> StripCol:
@@ -199,9 +207,9 @@ class Pricing:
 
     # rough
 
-    def _side_by_side(self, stuff: Stuff, thickness: int) -> tuple[list[int], list[Ints]]:
-        """The widths that strips of this thickness can take side by side, rising from 0, each with the best value of
-        strips that take just so much, by grid steps."""
+    def _side_by_side(self, stuff: Stuff, thickness: int) -> tuple[list[int], Ints]:
+        """The widths that strips of this thickness can take side by side, rising from 0, and the best value of strips
+        that take just so much: a row for each width, a column for each grid step."""
         key = (stuff, thickness)
         if key not in self._across:
             problem = self.problem
@@ -212,11 +220,18 @@ class Pricing:
                 for at in sorted(ends):
                     ends |= set(range(at, widest + 1, wide))
             widths = sorted(ends)
-            rows = {0: np.zeros(problem.steps + 1, dtype=np.int64)}
-            for at in widths[1:]:
-                ways = [rows[at - wide] + self.strip(i, stuff) for i, wide in members if at - wide in rows]
-                rows[at] = np.maximum.reduce(ways) if len(ways) > 1 else ways[0]
-            self._across[key] = (widths, list(rows.values()))
+            places = {at: i for i, at in enumerate(widths)}
+            rows = np.zeros((len(widths), problem.steps + 1), dtype=np.int64)
+            for i, at in enumerate(widths[1:], 1):
+                ways = [
+                    rows[places[at - wide]] + self.strip(member, stuff)
+                    for member, wide in members
+                    if at - wide in places
+                ]
+                rows[i] = ways[0]
+                for way in ways[1:]:
+                    np.maximum(rows[i], way, out=rows[i])
+            self._across[key] = (widths, rows)
         return self._across[key]
 
     def _members(self, thickness: int) -> list[tuple[int, int]]:
@@ -231,8 +246,9 @@ class Pricing:
             problem = self.problem
             best = np.zeros(problem.steps + 1, dtype=np.int64)
             for thickness in self._thicknesses(family):
-                for _, value in self._options(family, thickness):
-                    np.maximum(best, value, out=best)
+                for value in self._options(family, thickness):
+                    if len(value):
+                        np.maximum(best, value.max(axis=0), out=best)
             if family.layers > 1 and family.across >= problem.rules.keep_width:
                 kept = problem.rate(family.across, family.worth) * self._lengths
                 best = np.maximum(best, np.where(self._lengths >= problem.rules.keep_length, kept, 0))
@@ -245,29 +261,33 @@ class Pricing:
             return [family.yields]
         return sorted({s.thickness for s in self.problem.sections if s.thickness <= family.yields})
 
-    def _options(self, family: Family, thickness: int) -> Iterator[tuple[int, Ints]]:
-        """For each width strips can take, by its place among them: their value with no edge kept, and with one."""
+    def _options(self, family: Family, thickness: int) -> tuple[Ints, Ints]:
+        """The value with no edge kept and with one: a row for each width strips can take, but for nought, a column for
+        each grid step."""
         problem, rules = self.problem, self.problem.rules
         widths, rows = self._side_by_side(family.stuff, thickness)
-        paid = self._paid("rough")
-        paid_with_edge = paid + self._paid("edges")
-        first = -(-rules.keep_length // rules.grid)
-        for i in range(1, bisect_right(widths, family.across + rules.rip_kerf)):
-            yield i, rows[i] - paid
-            left = family.across - widths[i]
-            if family.worth and left >= max(rules.keep_width, 1):
-                kept = rows[i] + problem.rate(left, family.worth) * self._lengths - paid_with_edge
-                kept[:first] = NONE
-                yield i, kept
+        paid = self.paid_for("rough")
+        plain = rows[1 : bisect_right(widths, family.across + rules.rip_kerf)] - paid
+        least = max(rules.keep_width, 1)
+        with_edge = plain[: bisect_right(widths, family.across - least) - 1] if family.worth else plain[:0]
+        if len(with_edge):
+            rates = np.array(
+                [problem.rate(family.across - at, family.worth) for at in widths[1 : len(with_edge) + 1]],
+                dtype=np.int64,
+            )
+            with_edge = with_edge + rates[:, None] * self._lengths - self.paid_for("edges")
+            with_edge[:, : -(-rules.keep_length // rules.grid)] = NONE
+        return plain, with_edge
 
     def rough_col(self, family: Family, step: int) -> RoughCol:
         """The strips that reach ``rough(family)[step]``; without strips where it is worth nothing ripped."""
         target = self.rough(family)[step]
         if target > 0:
             for thickness in self._thicknesses(family):
-                for i, value in self._options(family, thickness):
-                    if value[step] == target:
-                        return self._trace(family, thickness, i, step)
+                for value in self._options(family, thickness):
+                    reached = np.flatnonzero(value[:, step] == target)
+                    if len(reached):
+                        return self._trace(family, thickness, int(reached[0]) + 1, step)
         return RoughCol(family, step, ())
 
     def _trace(self, family: Family, thickness: int, i: int, step: int) -> RoughCol:
@@ -290,12 +310,12 @@ class Pricing:
         """Value of a rough length by grid steps, not resawn or resawn, whichever gives more."""
         best = self.rough(families[0])
         for family in families[1:]:
-            best = np.maximum(best, self._resawn(family))
+            best = np.maximum(best, self.resawn(family))
         return best
 
-    def _resawn(self, family: Family) -> Ints:
+    def resawn(self, family: Family) -> Ints:
         """Value of a rough length by grid steps, resawn into its layers."""
-        paid = self._paid("resawn", self.problem.first_of(family.yields))
+        paid = self.paid_for("resawn", self.problem.first_of(family.yields))
         value = family.layers * self.rough(family) - paid
         value[: self.problem.least_step] = 0
         return value
@@ -307,21 +327,22 @@ class Pricing:
         if families not in self._boards:
             longest = max(stretch for kind in problem.kinds if kind.families == families for stretch in kind.stretches)
             value = self._of_length(families)
-            worth_it = np.flatnonzero(value > 0)
+            # A longer one worth no more than a shorter one is never needed.
+            steps = np.flatnonzero(np.diff(np.maximum.accumulate(value), prepend=0) > 0)
             most = (longest + rules.crosscut_kerf) // unit
             best = np.zeros(most + 1, dtype=np.int64)
-            if len(worth_it):
-                first = int(worth_it[0])
-                steps = np.arange(first, len(value), dtype=np.int64)
-                takes = (steps * rules.grid + rules.crosscut_kerf) // unit
-                values = value[first:]
+            takes = (steps * rules.grid + rules.crosscut_kerf) // unit
+            values = value[steps]
+            if len(steps):
+                # No sum within a block needs another one of it.
                 block = int(takes[0])
                 for start in range(block, most + 1, block):
-                    at = np.arange(start, min(start + block, most + 1), dtype=np.int64)
-                    before = at[:, None] - takes[None, :]
-                    sums = np.where(before >= 0, best[np.maximum(before, 0)] + values[None, :], 0)
-                    best[at] = np.maximum(sums.max(axis=1), 0)
-                    np.maximum.accumulate(best[: at[-1] + 1], out=best[: at[-1] + 1])
+                    end = min(start + block, most + 1)
+                    able = int(np.searchsorted(takes, end - 1, side="right"))
+                    before = np.arange(start, end, dtype=np.int64)[:, None] - takes[None, :able]
+                    sums = np.where(before >= 0, best[np.maximum(before, 0)] + values[None, :able], 0)
+                    best[start:end] = sums.max(axis=1)
+                    np.maximum.accumulate(best[:end], out=best[:end])
             self._boards[families] = best
         return unit, self._boards[families]
 
@@ -329,7 +350,7 @@ class Pricing:
         """The family of rough length that gives the most there is."""
         if int(self.rough(families[0])[step]) == value:
             return families[0]
-        return next(family for family in families[1:] if int(self._resawn(family)[step]) == value)
+        return next(family for family in families[1:] if int(self.resawn(family)[step]) == value)
 
     def board(self, kind: Kind) -> int:
         """The most a board of this kind can give at these prices, in 1/SCALE of a money unit."""

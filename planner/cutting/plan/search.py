@@ -12,26 +12,31 @@ from dataclasses import replace
 from planner.cutting.plan.boxes import ANY, Box, Reason, prices_of
 from planner.cutting.plan.checker import faults_of
 from planner.cutting.plan.cuts import columns_of, cuts_of
+from planner.cutting.plan.dive import dive
 from planner.cutting.plan.enrich import more_columns, nearby_columns
 from planner.cutting.plan.first import Wanted, first_plan, varied_plans
+from planner.cutting.plan.growing import grow
+from planner.cutting.plan.losses import losses
 from planner.cutting.plan.marks import NONE, Bound
-from planner.cutting.plan.master import Master, Relaxed
-from planner.cutting.plan.pricing import Pricing
-from planner.cutting.plan.problem import Family, Problem, problem_of
+from planner.cutting.plan.master import Column, Master, cost_of
+from planner.cutting.plan.pricing import Pricing, RoughCol, StripCol
+from planner.cutting.plan.problem import Problem, problem_of
 from planner.cutting.plan.rip_branching import choose
 from planner.cutting.plan.terms import SCALE, BoardCut, CutJob, Part, Rules, StockBoard, WoodFloor
+from planner.cutting.plan.whole import whole_plan
 from planner.cutting.plan.worth import settle
 
-# A column has to save at least this much, in 1/SCALE of a money unit, to be worth having.
-_SAVES = SCALE // 2
 _ROUNDS = 200
-# Boxes looked into before what is left open is left to its bound.
+# Boxes looked into by boards before what is left open is left to its bound; and by what is ripped, in one turn of many.
 _MOST_PARTED = 400
-# Whole plans are first sought among this many columns, and at the end near this many boxes.
-_COLUMNS = 500
-_LAST_BOXES = 3
+_PARTED = 12
+_TURNS = 12
+# Boxes dived into in one turn; boxes whole plans are sought near, among so many columns.
+_DIVES = 2
+_LAST_BOXES = 2
+_COLUMNS, _MOST_COLUMNS = 600, 6000
 # How often, at the most, what lies near the best plan is looked through.
-_NEARBY = 6
+_NEARBY = 3
 # Plans by habit lend their cuts to better ones where they cost no more than a share of this much above the best.
 _NEAR = 20
 
@@ -67,13 +72,15 @@ class WoodSearch:
         none = [0] * len(self.problem.sizes)
         every = tuple(len(k.names) for k in kinds)
         # With every part priced at nothing, a board gives only its credit; where that is less than its cost, 0 holds.
-        nothing = self._reason(Pricing(self.problem, none, {}), none)
+        nothing = self._reason(Pricing(self.problem, none, {}), none, every)
         self._root = Box((0,) * len(kinds), every, {}, nothing)
         self._open = [self._root]
         self._closed: list[Box] = []
         self._steps: Iterator[None] | None = None
-        # How many columns there were when the solver last found the best whole plan near a box, by box and columns.
-        self._solved: dict[tuple[object, ...], int] = {}
+        self._keep_going: Callable[[], bool] = lambda: True
+        self._dived: list[Box] = []
+        self._tried: set[tuple[Box, int, int]] = set()
+        self._wide = _COLUMNS
 
     # What is told
 
@@ -99,18 +106,19 @@ class WoodSearch:
     def step(self, keep_going: Callable[[], bool]) -> None:
         """One step further: one relaxation with its columns, or one search for a whole plan."""
         self.taken += 1
+        self._keep_going = keep_going
         if self._steps is None:
-            self._steps = self._walk(keep_going)
+            self._steps = self._walk()
         if next(self._steps, self) is self or (self.cost is not None and self.floor >= self.cost):
             self.done = True
 
-    def _walk(self, keep_going: Callable[[], bool]) -> Iterator[None]:
+    def _walk(self) -> Iterator[None]:
         master = self._master = Master(self.problem)
         if self.cuts is not None:
             for column in columns_of(self.cuts, self.problem, self.shelf):
                 master.add(column)
         for cuts in varied_plans(self._parts, self._stock, self.problem.rules, self._bound):
-            if not keep_going():
+            if not self._keep_going():
                 break
             cost = self._cost_of(cuts)
             if self.cost is None or cost < self.cost + self.cost // _NEAR:
@@ -118,19 +126,24 @@ class WoodSearch:
                     master.add(column)
             self._take(cuts)
         yield
-        yield from self._part(Box.by_boards, _MOST_PARTED, keep_going)
-        yield from self._look_nearby(keep_going)
-        yield from self._look_far(keep_going, ((200, _COLUMNS), (400, 2 * _COLUMNS)))
+        yield from self._part(Box.by_boards, _MOST_PARTED)
+        yield from self._dive()
+        yield from self._look_nearby()
         self._open, self._closed = self._open + self._closed, []
-        yield from self._part(self._by_rips, _MOST_PARTED, keep_going)
-        yield from self._look_nearby(keep_going)
-        yield from self._look_far(keep_going, ((1600, 4 * _COLUMNS), (6400, 8 * _COLUMNS)))
+        looks = 100
+        for _ in range(_TURNS):
+            yield from self._part(self._by_rips, _PARTED)
+            yield from self._dive()
+            yield from self._look_nearby()
+            yield from self._look_far(looks)
+            looks *= 2
+            if all(self._beaten(box) for box in self._open):
+                break
+        yield from self._look_far(8 * looks)
 
-    def _part(
-        self, parted: Callable[[Box], tuple[Box, ...]], most: int, keep_going: Callable[[], bool]
-    ) -> Iterator[None]:
-        """Branch on the open boxes, the least bound first, with a whole plan sought now and then."""
-        looks, done, next_whole = 100, 0, 4
+    def _part(self, parted: Callable[[Box], tuple[Box, ...]], most: int) -> Iterator[None]:
+        """Branch on the open boxes, the least bound first."""
+        done = 0
         while self._open and done < most:
             box = min(self._open, key=lambda b: b.bound)
             if self._beaten(box):
@@ -142,30 +155,36 @@ class WoodSearch:
             if not box.parted:
                 self._closed.append(box)
             done += 1
-            if done == next_whole:
-                self._whole(min(self._boxes, key=lambda b: b.bound), looks, _COLUMNS, keep_going)
-                next_whole, looks = next_whole * 2 + 4, looks * 2
-                yield
 
-    def _look_nearby(self, keep_going: Callable[[], bool]) -> Iterator[None]:
+    def _dive(self) -> Iterator[None]:
+        """Whole plans straight down from the boxes of the least bounds that were not dived into yet."""
+        boxes = [box for box in sorted(self._boxes, key=lambda b: b.bound) if box not in self._dived]
+        for box in boxes[:_DIVES]:
+            if self._beaten(box):
+                break
+            self._dived.append(box)
+            columns = yield from dive(self._master, box.no_more_boards(), self._keep_going)
+            if columns:
+                self._take(cuts_of(columns, self.problem, self.shelf))
+
+    def _look_nearby(self) -> Iterator[None]:
+        """What lies near the best plan: a rough length longer or shorter, its strips divided anew."""
         for _ in range(_NEARBY):
             before = self.cost
             box = min(self._boxes, key=lambda b: b.bound)
             if self.cuts is None or self._beaten(box):
                 break
-            for column in list(nearby_columns(self.problem, list(columns_of(self.cuts, self.problem, self.shelf)))):
-                self._master.add(column)
-            self._whole(box, 150, _COLUMNS, keep_going)
+            mine = list(columns_of(self.cuts, self.problem, self.shelf))
+            self._whole(box, 100, list(nearby_columns(self.problem, mine)))
             yield
             if self.cost == before:
                 break
 
-    def _look_far(self, keep_going: Callable[[], bool], ways: tuple[tuple[int, int], ...]) -> Iterator[None]:
-        for looks, most in ways:
-            for box in sorted(self._boxes, key=lambda b: b.bound)[:_LAST_BOXES]:
-                if not self._beaten(box):
-                    self._whole(box, looks, most, keep_going)
-                    yield
+    def _look_far(self, looks: int) -> Iterator[None]:
+        for box in sorted(self._boxes, key=lambda b: b.bound)[:_LAST_BOXES]:
+            if not self._beaten(box):
+                self._whole(box, looks, [])
+                yield
 
     def _beaten(self, box: Box) -> bool:
         """No plan in the box is cheaper than the best there is."""
@@ -180,41 +199,20 @@ class WoodSearch:
             spans = {count: box.spans.get(count, ANY) for count in relaxed.paid}
             paid = {c: p for c, p in relaxed.paid.items() if (spans[c][1] >= 0 if p > 0 else spans[c][0] > 0)}
             pricing = Pricing(self.problem, relaxed.parts, paid)
-            box.learn(self._reason(pricing, relaxed.parts))
-            added = self._grow(relaxed, pricing)
+            box.learn(self._reason(pricing, relaxed.parts, box.high))
+            added = grow(self._master, relaxed, pricing, box.high)
             yield
             if not added or self._beaten(box):
                 return
 
-    def _reason(self, pricing: Pricing, prices: list[int]) -> Reason:
-        gains = tuple(pricing.board(kind) - kind.cost * SCALE for kind in self.problem.kinds)
+    def _reason(self, pricing: Pricing, prices: list[int], high: tuple[int, ...]) -> Reason:
+        # What a board gains of which none may be opened is never asked.
+        gains = tuple(
+            pricing.board(kind) - kind.cost * SCALE if most else 0
+            for kind, most in zip(self.problem.kinds, high, strict=True)
+        )
         total = sum(price * need for price, need in zip(prices, self.problem.demand, strict=True))
         return Reason(tuple(prices), pricing.paid, gains, total)
-
-    def _grow(self, relaxed: Relaxed, pricing: Pricing) -> bool:
-        """Add every column that saves at these prices; True if there was one."""
-        master, problem = self._master, self.problem
-        added = False
-        fresh: set[tuple[Family, int]] = set()
-        for i, kind in enumerate(problem.kinds):
-            if pricing.board(kind) - kind.cost * SCALE + relaxed.boards[i] > _SAVES:
-                column = pricing.board_col(i)
-                if master.add(column):
-                    added = True
-                    fresh |= {(one.family, one.step) for one in column.steps}
-        for key in sorted(fresh | set(master.rough_rows)):
-            family, step = key
-            if int(pricing.rough(family)[step]) > relaxed.rough.get(key, 0) + _SAVES or key in fresh:
-                rough = pricing.rough_col(family, step)
-                if (rough.strips or family.layers > 1) and master.add(rough):
-                    added = True
-        for section, stuff, step in sorted(master.strip_rows):
-            worth_it = relaxed.strips.get((section, stuff, step), 0) + _SAVES
-            if int(pricing.strip(section, stuff)[step]) > worth_it:
-                strip = pricing.strip_col(section, stuff, step)
-                if master.add(strip):
-                    added = True
-        return added
 
     def _by_rips(self, box: Box) -> tuple[Box, ...]:
         """A box parted by what is ripped and kept, once its boards are whole."""
@@ -226,20 +224,32 @@ class WoodSearch:
 
     # Whole plans
 
-    def _whole(self, box: Box, looks: int, most: int, keep_going: Callable[[], bool]) -> None:
-        master = self._master
-        for column in list(more_columns(self.problem, sorted(master.rough_rows), sorted(master.strip_rows))):
-            master.add(column)
-        key = (box, min(most, len(master.columns)))
-        if self._solved.get(key) == len(master.columns):
+    def _whole(self, box: Box, looks: int, others: list[Column]) -> None:
+        """The best plan of columns that lose little at the prices of the ``box``, of the ``others`` too."""
+        problem, master = self.problem, self._master
+        pricing = Pricing(problem, box.reason.prices, box.reason.paid)
+        mine = set(columns_of(self.cuts, problem, self.shelf)) if self.cuts is not None else set()
+        costs = dict(master.every())
+        near = [column for column, loss in losses(costs, box, pricing).items() if loss < SCALE]
+        rough = sorted({(c.family, c.step) for c in [*mine, *near] if isinstance(c, RoughCol)})
+        strips = sorted({(c.section, c.stuff, c.step) for c in [*mine, *near] if isinstance(c, StripCol)})
+        for column in (*more_columns(problem, rough, strips), *others, *mine):
+            if column not in costs:
+                costs[column] = cost_of(column, problem)
+        most = self.cost * SCALE - box.bound if self.cost is not None else 10**18
+        lost = losses(costs, box, pricing) | dict.fromkeys(mine, -1)
+        ranked = sorted((loss, i, column) for i, (column, loss) in enumerate(lost.items()) if loss < most)
+        chosen = [(column, costs[column]) for _, _, column in ranked[: self._wide]]
+        tried = (box, len(chosen), len(costs))
+        if tried in self._tried:
             return
-        master.limit(box)
-        mine = set(columns_of(self.cuts, self.problem, self.shelf)) if self.cuts is not None else set()
-        columns, ended = master.whole(looks, most, keep_going, mine)
+        columns, ended = whole_plan(problem, chosen, looks, self._keep_going)
+        # About as many columns as the solver comes to an end with.
+        self._wide = min(self._wide * 2, _MOST_COLUMNS) if ended else max(self._wide * 2 // 3, _COLUMNS)
         if ended:
-            self._solved[key] = len(master.columns)
+            self._tried.add(tried)
         if columns:
-            self._take(cuts_of(columns, self.problem, self.shelf))
+            self._take(cuts_of(columns, problem, self.shelf))
 
     def _take(self, cuts: tuple[BoardCut, ...]) -> None:
         """Keep a plan that is cheaper than the best so far and can be cut as it says."""
