@@ -11,7 +11,7 @@ from planner.drawing.marking.ink import Sheet, painted
 from planner.drawing.marking.laid import BoardLaid, Box, RoughLaid, lay_out
 from planner.drawing.marking.letters import OVER_LINE, UNDER_LINE, wide
 from planner.drawing.marking.room import PAPER, Room, scale_words, wider
-from planner.drawing.marking.wood import draw_layer
+from planner.drawing.marking.wood import draw_layer, saw_lines
 from planner.drawing.marking.words import Writing, board_title, board_words
 from planner.drawing.marks import mark_path
 from planner.measures import Length
@@ -38,7 +38,7 @@ def board_marking_svg(
     begins. The plan is taken to be sound.
     """
     laid, say = lay_out(cut, board, rules), Writing(unit, writes)
-    names = [(rough.box.end, _name(rough, say)) for rough in laid.rough]
+    names = [(rough.box.end, _name(rough, say, room)) for rough in laid.rough]
     marks = [(0, "0"), *((at, say.bare(at)) for at in laid.marks)]
     along, words, left = _fitted(laid, names, marks, say, room)
     times = wider(room.least / (say.mm(board.width) * along), room.most / (say.mm(board.width) * along))
@@ -60,7 +60,8 @@ def board_marking_svg(
         f'data-top="{number(sheet.top)}"'
     )
     head = opening(room.width, foot + room.text * 0.4, board_title(laid, look.name, say), size)
-    body = painted(sheet, look, rules.crosscut_kerf * a_unit, rules.rip_kerf * sheet.across, [stamp])
+    strips = [strip for rough in laid.rough for layer in rough.layers[:1] for strip in layer.strips]
+    body = painted(sheet, look, *saw_lines(sheet, strips, rules), [stamp])
     return f"{head}<desc>{escape(board_words(laid, say))}</desc>{body}</svg>"
 
 
@@ -68,7 +69,10 @@ def _in_words(writes: str) -> str:
     return "inches" if writes == "in" else "millimetres"
 
 
-def _name(rough: RoughLaid, say: Writing) -> str:
+def _name(rough: RoughLaid, say: Writing, room: Room) -> str:
+    """Its name and length; its number alone where there is no room for more."""
+    if room.short:
+        return rough.name.rpartition("-")[2]
     layers = ", two layers" if len(rough.layers) > 1 else ""
     return (
         f"{rough.name} · {say.bare(rough.box.long)}{layers}{'' if rough.ripped else ', offcut' if rough.kept else ''}"

@@ -146,9 +146,15 @@ def stroke(width: float, more: str = "", colour: str = DARK_INK) -> str:
     return f'fill="none" stroke="{colour}" stroke-width="{number(width)}"{f" {more}" if more else ""}'
 
 
+def saw_line(kerf: int, least: int, scale: float, fine: float) -> float:
+    """How wide a kerf is drawn: as it is, or as much wider as it takes to be seen, so long as what lies between two
+    cuts, ``least`` units at the narrowest, is still seen beside it."""
+    return max(kerf * scale, min(fine * 1.6, (least + kerf) * scale * 0.4))
+
+
 def painted(sheet: Sheet, look: WoodLook, crosscut: float, rip: float, paths: Iterable[str] = ()) -> str:
-    """Everything on the wood in the order it lies on each other. ``crosscut`` and ``rip`` are the kerfs, drawn as wide
-    as they are but never finer than can be seen."""
+    """Everything on the wood in the order it lies on each other. ``crosscut`` and ``rip`` are how wide the kerfs are
+    drawn (``saw_line``)."""
     fine = sheet.fine
     return "".join(
         (
@@ -156,8 +162,8 @@ def painted(sheet: Sheet, look: WoodLook, crosscut: float, rip: float, paths: It
             sheet.path("parts", f'fill="{hex_of(part_fill(look))}"'),
             sheet.path("waste", stroke(fine)),
             sheet.path("grip", stroke(fine * 3.2, 'stroke-linecap="round"')),
-            sheet.path("crosscuts", stroke(max(crosscut, fine * 1.6))),
-            sheet.path("rips", stroke(max(rip, fine * 1.6))),
+            sheet.path("crosscuts", stroke(crosscut)),
+            sheet.path("rips", stroke(rip)),
             sheet.path("sawn", f'fill="{DARK_INK}"'),
             sheet.path("offcuts", stroke(fine * 3, f'stroke-dasharray="{number(fine * 12)} {number(fine * 6)}"')),
             sheet.path("bad", stroke(fine * 2.5)),

@@ -12,7 +12,7 @@ from planner.drawing.marking.ink import Sheet, painted
 from planner.drawing.marking.laid import Box, Layer, RoughLaid, StripLaid, lay_out
 from planner.drawing.marking.letters import wide
 from planner.drawing.marking.room import PAPER, Room, scale_words, wider
-from planner.drawing.marking.wood import draw_layer
+from planner.drawing.marking.wood import draw_layer, saw_lines
 from planner.drawing.marking.words import Writing, layer_title, layer_words, names_of, run_words, widths_of
 from planner.measures import Length
 
@@ -99,7 +99,7 @@ def _drawn(rough: RoughLaid, layer: Layer, rules: Rules, look: WoodLook, say: Wr
         f'data-top="{number(sheet.top)}"'
     )
     head = opening(room.width, foot, layer_title(layer, rough, look.name, say), size)
-    body = painted(sheet, look, rules.crosscut_kerf * a_unit, rules.rip_kerf * sheet.across)
+    body = painted(sheet, look, *saw_lines(sheet, layer.strips, rules))
     return f"{head}<desc>{escape(layer_words(layer, say))}</desc>{body}</svg>"
 
 

@@ -23,8 +23,8 @@ _TIMES = {
 class Room:
     """All in the drawing's own units, millimetres on paper and pixels on a screen: ``width`` of the drawing; ``text``
     and ``name`` sizes of type; ``least`` and ``most`` the width a board is drawn; ``fine`` a hairline; ``on_paper``
-    whether the scale can be held a rule against, else the drawing fills its width. ``short`` leaves the widths of
-    strips to the list."""
+    whether the scale can be held a rule against, else the drawing fills its width. ``short`` leaves the lengths
+    of rough lengths and the widths of strips to the list."""
 
     width: float
     text: float

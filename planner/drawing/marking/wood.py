@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from planner.drawing.marking.ink import Sheet
+from collections.abc import Iterable
+
+from planner.cutting.plan import Rules
+from planner.drawing.marking.ink import Sheet, saw_line
 from planner.drawing.marking.laid import Box, Layer, StripLaid
 
 
@@ -63,3 +66,12 @@ def _group(sheet: Sheet, group: tuple[StripLaid, ...], kerf: int, rip_kerf: int,
                 sheet.dots("grip", held, step)
             if first.tail > first.grip:
                 sheet.hatch("waste", Box(begin, top, first.tail - first.grip, wide), step)
+
+
+def saw_lines(sheet: Sheet, strips: Iterable[StripLaid], rules: Rules) -> tuple[float, float]:
+    """How wide crosscut and rip kerfs are drawn beside these strips."""
+    some = list(strips)
+    parts = [piece for strip in some for run in strip.runs for piece in run.pieces]
+    cross = saw_line(rules.crosscut_kerf, min(parts, default=10**6), sheet.along, sheet.fine)
+    rip = saw_line(rules.rip_kerf, min((strip.box.wide for strip in some), default=10**6), sheet.across, sheet.fine)
+    return cross, rip
