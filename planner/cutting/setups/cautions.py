@@ -13,7 +13,7 @@ _MANUAL = Caution(
 )
 _DUST = Caution(
     "Extract the dust at the machine; wear eye and ear protection.",
-    "dust of hardwood causes cancer of the nose (IARC 2012, haz-map.com/Agents/674); the rest common practice",
+    "wood dust causes cancer of the nasal cavity (IARC 2012, haz-map.com/Agents/674); the rest common practice",
 )
 _GUARD = Caution(
     "Blade guard and riving knife in place, blade sharp and just higher than the wood.",

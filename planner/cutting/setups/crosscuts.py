@@ -34,7 +34,7 @@ class _Line:
 def square_steps(bench: Bench) -> list[SetUp]:
     """The snipe off the front of every strip, at a pencil mark; no step where the plan has none."""
     rules = bench.wood.rules
-    strips = bench.wood.strips
+    strips = bench.wood.cut_strips
     if not rules.snipe or not strips:
         return []
     exact = bench.length(rules.snipe)
@@ -69,7 +69,7 @@ def part_steps(cuts: Sequence[PartCut], parts: Sequence[Part], spare: Sequence[i
     """
     rules = bench.wood.rules
     head = rules.snipe + rules.crosscut_kerf if rules.snipe else 0
-    left = {strip.name: strip.length - head for strip in bench.wood.strips}
+    left = {strip.name: strip.length - head for strip in bench.wood.cut_strips}
     room = {name: length - max(rules.grip, rules.snipe) for name, length in left.items()}
     groups: dict[int, list[PartCut]] = {}
     for one in cuts:

@@ -101,6 +101,11 @@ class CutWood:
     def strips(self) -> tuple[CutStrip, ...]:
         return tuple(strip for blank in self.blanks for strip in blank.strips)
 
+    @property
+    def cut_strips(self) -> tuple[CutStrip, ...]:
+        """Strips that parts are cut from; one without any goes back to the rack as it is ripped."""
+        return tuple(strip for strip in self.strips if strip.parts)
+
 
 def read(file: CutFile) -> CutWood:
     """The pieces of ``file.plan``. Raises SetUpError where there is no plan, or where it names a board that is not

@@ -67,11 +67,11 @@ def gauge_steps(bench: Bench, on_edge: Sequence[str]) -> list[SetUp]:
         return []
     steps: list[SetUp] = []
     before: Length | None = None
-    for width in sorted({strip.width for strip in bench.wood.strips}, reverse=True):
+    for width in sorted({strip.width for strip in bench.wood.cut_strips}, reverse=True):
         exact = bench.length(width)
         setting = Setting("thickness", exact, exact, travel=_moved(before, exact))
         before = exact
-        same = [strip for strip in bench.wood.strips if strip.width == width]
+        same = [strip for strip in bench.wood.cut_strips if strip.width == width]
         steps += parted(same, lambda strip: gauging_barred(strip, bench), partial(_gauge_step, bench, setting, on_edge))
     return steps
 

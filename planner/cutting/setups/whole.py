@@ -66,7 +66,13 @@ def set_ups(
         *part_steps(cuts, job.parts, spare, bench),
     ]
     numbered = tuple(replace(step, number=n) for n, step in enumerate(steps, 1))
-    order = [_ROUGH_ORDER, why, STOP_ORDER if len([s for s in numbered if s.kind == "part"]) > 1 else "", _turned(file)]
+    order = [
+        *_blades(bench),
+        _ROUGH_ORDER,
+        why,
+        STOP_ORDER if len([s for s in numbered if s.kind == "part"]) > 1 else "",
+        _turned(file),
+    ]
     return SetUps(
         numbered,
         sum_of([step.minutes for step in numbered]),
@@ -74,6 +80,21 @@ def set_ups(
         _travel(numbered, "part", "the stop"),
         tuple(filter(None, order)),
     )
+
+
+def _blades(bench: Bench) -> list[str]:
+    """A word for each blade that takes more now than the plan reckons with: its last parts would come out short."""
+    shop, rules = bench.shop, bench.wood.rules
+    blades = (
+        ("crosscut", shop.crosscut_kerf, bench.length(rules.crosscut_kerf)),
+        ("rip", shop.rip_kerf, bench.length(rules.rip_kerf)),
+    )
+    return [
+        f"The {name} blade takes {shop.says(now)} now and the plan reckons with {shop.says(then)}: plan anew before "
+        "anything is cut."
+        for name, now, then in blades
+        if now > then
+    ]
 
 
 def _travel(steps: Sequence[SetUp], kind: str, what: str) -> Figure:

@@ -127,6 +127,33 @@ def test_a_fence_is_not_rounded_up_where_the_rough_length_has_nothing_to_spare()
     assert rip.settings[0].set_to == rip.settings[0].exact
 
 
+@pytest.mark.parametrize(("blade", "word"), [("crosscut_kerf", "crosscut"), ("rip_kerf", "rip")])
+def test_a_blade_that_takes_more_than_the_plan_reckons_with_is_told_of_first(blade, word):
+    told = set_ups(FILE, replace(SHOP, **{blade: mm("3.2")}), DEFAULT_TIMES).order
+    assert told[0] == (
+        f"The {word} blade takes 3.2 mm now and the plan reckons with 3 mm: plan anew before anything is cut."
+    )
+    thinner = set_ups(FILE, replace(SHOP, **{blade: mm("2.8")}), DEFAULT_TIMES).order
+    assert not any("plan anew" in sentence for sentence in thinner)
+
+
+def test_a_strip_without_parts_is_ripped_and_left_as_it_is():
+    job = replace(FILE.job, parts=(Part("walnut", 203, 190, 199, 8, "tile"),))
+    strips = (StripCut(203, ((199, 8),)), StripCut(400, ()))
+    file = planned(job, (BoardCut("WAL1", (RoughCut(4000, 190, strips, 250),)),), "1/10 mm")
+    ups = set_ups(file, SHOP, DEFAULT_TIMES)
+    assert len(ups.of("rip")) == 2
+    for kind in ("gauge", "square", "part"):
+        assert {cut.piece for step in ups.of(kind) for cut in step.cuts} == {"WAL1-1.1"}
+
+
+def test_a_plan_of_nothing_needs_no_set_up():
+    file = planned(CutJob((), (), FILE.job.rules), (), "1/10 mm")
+    ups = set_ups(file, SHOP, DEFAULT_TIMES)
+    assert (ups.steps, ups.minutes.value) == ((), 0)
+    assert from_record(to_record(ups)) == ups
+
+
 def test_the_json_form_gives_the_set_ups_back_unchanged():
     for shop in (SHOP, replace(SHOP, grip=mm(150), shortest_machined=mm(501))):
         ups = set_ups(FILE, shop, DEFAULT_TIMES, spares=(3, 1, 0))
