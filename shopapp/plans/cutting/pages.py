@@ -17,6 +17,7 @@ from shopapp.workshop.readers import workshop_of
 from . import actions, readers
 from .forms import WishesForm
 from .pieces import ToCut, free_for
+from .sheets.pages import paper_context
 from .wanted import Cutting
 
 
@@ -92,14 +93,30 @@ def _page(
         "may": request.user.is_owner and not cutting.closed,
         "open_wishes": bool(form.errors or trouble),
     }
+    text = ""
     if readers.is_newer(search, kept):
-        context |= _looking(cutting, readers.looking(search, cutting, workshop))
+        looking = readers.looking(search, cutting, workshop)
+        context |= _looking(cutting, looking)
+        text = "" if looking.goes_on else search.best
     elif kept:
-        newest = CutSheet.objects.get(pk=kept[0].pk)
-        context["kept_seen"] = readers.sheet_seen(newest, cutting, workshop)
+        context |= _kept(cutting, CutSheet.objects.select_related("kept_by").get(pk=kept[0].pk), workshop)
     elif trouble is None and wishes is not None:
-        context["first"] = readers.first_look(cutting, workshop, wishes, free)
+        first = context["first"] = readers.first_look(cutting, workshop, wishes, free)
+        text = first.text
+    if text:
+        context |= readers.drawn(text, cutting, workshop)
     return render(request, "plans/cutting/cut.html", context, status=status)
+
+
+def _kept(cutting: Cutting, sheet: CutSheet, workshop, *, counts: bool = True) -> dict[str, object]:
+    """A kept sheet; the newest, which counts, is what is cut at the bench."""
+    return {
+        "counts": counts,
+        "to_doing": cutting.to("cut_doing"),
+        "kept_seen": readers.sheet_seen(sheet, cutting, workshop),
+        **readers.drawn(sheet.form, cutting, workshop),
+        **paper_context(cutting, sheet),
+    }
 
 
 def _looking(cutting: Cutting, looking: readers.Looking) -> dict[str, object]:
@@ -165,8 +182,7 @@ def sheet(request: HttpRequest, cutting: Cutting, cut_pk: int) -> HttpResponse:
     kept = readers.kept_sheets(cutting)
     context = {
         "cutting": cutting,
-        "kept_seen": readers.sheet_seen(found, cutting, workshop_of(request)),
-        "counts": kept[0].pk == found.pk,
+        **_kept(cutting, found, workshop_of(request), counts=bool(kept) and kept[0].pk == found.pk),
     }
     return render(request, "plans/cutting/sheet.html", context)
 

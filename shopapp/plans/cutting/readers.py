@@ -15,10 +15,12 @@ from shopapp.common.tasks import task_state
 from shopapp.lumber.looks import WoodSeen, woods_seen
 from shopapp.lumber.models import StockPiece
 from shopapp.plans.models import CutSearch, CutSheet
+from shopapp.plans.planning import looks_of
 from shopapp.workshop.models import Workshop
 
 from . import actions, planning
 from .pieces import ToCut
+from .sheets import planning as sheets
 from .shown.planning import PlanSeen, seen
 from .wanted import Cutting
 
@@ -130,10 +132,19 @@ def sheet_seen(sheet: CutSheet, cutting: Cutting, workshop: Workshop) -> SheetSe
     return SheetSeen(sheet, plan, sheet.set_ups_record, shop)
 
 
+def drawn(text: str, cutting: Cutting, workshop: Workshop) -> dict[str, object]:
+    """The boards of a plan drawn to scale, and what the drawings' hatches mean, for plans/cutting/sheets/_boards.html.
+    No query."""
+    looks = looks_of(cutting.plan.record)
+    boards = sheets.boards(sheets.cut_file(text), looks, workshop.unit)
+    return {"boards": boards, "key": sheets.key_of(looks[boards[0].wood]) if boards else []}
+
+
 @dataclass(frozen=True)
 class FirstLook:
     """What a plan would be that nobody asked for yet, or why there is none; worked out anew each time, never kept."""
 
+    text: str
     seen: PlanSeen | None
     trouble: PlannerError | None
     search_may_help: bool
@@ -146,10 +157,10 @@ def first_look(cutting: Cutting, workshop: Workshop, wishes: Mapping, free: ToCu
         frozen = actions.frozen(cutting, workshop, wishes, free)
         first = planning.first_plan(frozen.text, record, workshop)
     except planning.NoRoomYet as error:
-        return FirstLook(None, error, True)
+        return FirstLook("", None, error, True)
     except planning.CutPlanError as error:
-        return FirstLook(None, error, False)
-    return FirstLook(seen(first.text, names_of(cutting), frozen.pieces, wishes, workshop), None, False)
+        return FirstLook("", None, error, False)
+    return FirstLook(first.text, seen(first.text, names_of(cutting), frozen.pieces, wishes, workshop), None, False)
 
 
 @dataclass(frozen=True)

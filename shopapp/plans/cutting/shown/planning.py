@@ -1,4 +1,4 @@
-"""The text of a cut plan as lengths and names: what each board gives, what goes back, and what becomes of the wood."""
+"""The text of a cut plan as amounts: what it costs, the boards it opens, what goes back, what becomes of the wood."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from planner.cutting.fromshop import costs_of, length_of, money_of, unit_of, units_down
-from planner.cutting.plan import BoardCut, CutFile, Offcut, Part, RoughCut, StockBoard, StripCut, from_json
-from planner.cutting.setups import layer_name, rough_name, strip_name
+from planner.cutting.plan import CutFile, Offcut, Part, StockBoard, from_json
+from planner.cutting.setups import rough_name
 from planner.measures import Length, round_half_up
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.planning import shop_of
@@ -20,40 +20,6 @@ _OFFCUTS = {"end": "end of the board", "edge": "beside the strips", "tail": "end
 
 
 @dataclass(frozen=True)
-class PartsSeen:
-    """So many parts alike of a strip."""
-
-    count: int
-    name: str
-    length: Length
-
-
-@dataclass(frozen=True)
-class StripSeen:
-    name: str
-    width: Length
-    parts: list[PartsSeen]
-
-
-@dataclass(frozen=True)
-class RoughSeen:
-    """A rough length; without strips it goes back to the rack whole. ``under`` is the second layer, where it is
-    resawn."""
-
-    name: str
-    at: Length
-    length: Length
-    thickness: Length
-    strips: list[StripSeen]
-    under_name: str
-    under: list[StripSeen]
-
-    @property
-    def kept(self) -> bool:
-        return not self.strips
-
-
-@dataclass(frozen=True)
 class BoardSeen:
     """``to_buy`` is a board that is imagined: it has no mark yet."""
 
@@ -61,13 +27,8 @@ class BoardSeen:
     width: Length
     length: Length
     cost: Decimal
-    rough: list[RoughSeen]
     offcut: bool
     to_buy: bool
-
-    @property
-    def strips(self) -> int:
-        return sum(len(one.strips) + len(one.under) for one in self.rough)
 
 
 @dataclass(frozen=True)
@@ -182,16 +143,15 @@ def seen(
     )
     floors = {one.wood: one.floor for one in file.plan.floors}
     wanted = dict.fromkeys(part.wood for part in file.job.parts if part.count > 0)
-    look = _Look(file, unit)
     woods = [
         WoodCut(
             wood=wood,
             name=names.get(wood, wood),
             on_edge=wood in file.plan.on_edge,
-            boards=[look.board(cut, shelf[cut.board]) for cut in file.plan.boards if shelf[cut.board].wood == wood],
+            boards=[_board(shelf[cut.board], unit) for cut in file.plan.boards if shelf[cut.board].wood == wood],
             free=sum(board.wood == wood for board in file.job.stock),
             pieces=sum(part.count * max(len(part.pieces), 1) for part in file.job.parts if part.wood == wood),
-            offcuts=[look.offcut(one) for one in file.plan.offcuts if shelf[one.board].wood == wood],
+            offcuts=[_offcut(one, unit) for one in file.plan.offcuts if shelf[one.board].wood == wood],
             floor=money_of(floors[wood]) if wood in floors else None,
         )
         for wood in wanted
@@ -206,62 +166,25 @@ def seen(
     )
 
 
-class _Look:
-    """Whole units back as lengths, and parts by their names."""
+def _board(board: StockBoard, unit: Length) -> BoardSeen:
+    return BoardSeen(
+        name=board.name,
+        width=length_of(board.width, unit),
+        length=length_of(board.length, unit),
+        cost=money_of(board.cost),
+        offcut=board.offcut,
+        to_buy=" " in board.name,
+    )
 
-    def __init__(self, file: CutFile, unit: Length) -> None:
-        self.file, self.unit = file, unit
-        self.names: dict[tuple[str, int, int, int], str] = {}
-        for part in file.job.parts:
-            self.names.setdefault((part.wood, part.width, part.thickness, part.length), part.name)
 
-    def long(self, units: int) -> Length:
-        return length_of(units, self.unit)
-
-    def board(self, cut: BoardCut, board: StockBoard) -> BoardSeen:
-        rough = [self.rough(cut.board, n, one, board.wood) for n, one in enumerate(cut.rough, 1)]
-        return BoardSeen(
-            name=cut.board,
-            width=self.long(board.width),
-            length=self.long(board.length),
-            cost=money_of(board.cost),
-            rough=rough,
-            offcut=board.offcut,
-            to_buy=" " in cut.board,
-        )
-
-    def rough(self, board: str, n: int, rough: RoughCut, wood: str) -> RoughSeen:
-        first = [self.strip(board, n, m, one, rough, wood) for m, one in enumerate(rough.strips, 1)]
-        under = [self.strip(board, n, m, one, rough, wood) for m, one in enumerate(rough.under, 1 + len(first))]
-        return RoughSeen(
-            name=rough_name(board, n),
-            at=self.long(rough.at),
-            length=self.long(rough.length),
-            thickness=self.long(rough.thickness),
-            strips=first,
-            under_name=layer_name(board, n) if rough.resawn else "",
-            under=under,
-        )
-
-    def strip(self, board: str, n: int, m: int, strip: StripCut, rough: RoughCut, wood: str) -> StripSeen:
-        section = (rough.thickness, strip.width) if wood in self.file.plan.on_edge else (strip.width, rough.thickness)
-        return StripSeen(
-            name=strip_name(board, n, m),
-            width=self.long(strip.width + self.file.job.rules.over_width),
-            parts=[
-                PartsSeen(count, self.names.get((wood, *section, length), "part"), self.long(length))
-                for length, count in strip.parts
-            ],
-        )
-
-    def offcut(self, one: Offcut) -> OffcutSeen:
-        return OffcutSeen(
-            off=rough_name(one.board, one.rough + 1),
-            words=_OFFCUTS.get(one.kind, one.kind),
-            width=self.long(one.width),
-            length=self.long(one.length),
-            credit=money_of(one.credit),
-        )
+def _offcut(one: Offcut, unit: Length) -> OffcutSeen:
+    return OffcutSeen(
+        off=rough_name(one.board, one.rough + 1),
+        words=_OFFCUTS.get(one.kind, one.kind),
+        width=length_of(one.width, unit),
+        length=length_of(one.length, unit),
+        credit=money_of(one.credit),
+    )
 
 
 def _shares(file: CutFile, thick: Mapping[str, int]) -> Shares:
