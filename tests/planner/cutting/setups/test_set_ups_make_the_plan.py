@@ -3,7 +3,7 @@ the maker's limits on the way."""
 
 from collections import Counter
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, permutations
 
 import pytest
 
@@ -181,6 +181,45 @@ def test_fence_and_stop_move_as_far_as_is_told():
         at = [step.settings[0].set_to for step in ups.of(kind) if not step.instead]
         moved = sum((max(b - a, a - b) for a, b in pairwise(at)), ZERO)
         assert told.value == moved == max(at) - min(at)
+
+
+def several_widths(seed: int) -> CutJob:
+    job = job_of("plausible", seed, snipe=16, over_width=1)
+    wood, thickness = job.parts[0].wood, job.parts[0].thickness
+    more = [Part(wood, width, thickness, 200 + width, 3, "border") for width in (44, 72, 88, 104)]
+    return replace(job, parts=(*job.parts, *more))
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_no_other_order_of_the_fence_moves_it_less_or_feeds_wider_pieces(seed):
+    """All orders of the plan's own widths, the rough lengths ripped down in each."""
+    file = file_of(several_widths(seed))
+    rules = file.job.rules
+    ups = check(file)
+    unit = unit_in(file)
+    given = [int(step.settings[0].exact / unit) for step in ups.of("rip")]
+    assert 4 <= len(given) <= 7
+    wide = {board.name: board.width - rules.edge_trim for board in file.job.stock}
+    blanks = [
+        (wide[cut.board], [strip.width + rules.over_width for strip in rough.strips])
+        for cut in file.plan.boards
+        for rough in cut.rough
+    ]
+
+    def value(order):
+        least = min(fed for across, widths in blanks if widths for fed in _fed(across, widths, order, rules.rip_kerf))
+        return sum(abs(a - b) for a, b in pairwise(order)), -least
+
+    best = min(value(order) for order in permutations(given))
+    assert value(given) == best
+    assert unit * -best[1] == min(step.held for step in ups.of("rip"))
+
+
+def _fed(across, widths, order, kerf):
+    for width in order:
+        for _ in range(widths.count(width)):
+            yield across
+            across -= width + kerf
 
 
 def test_bundles_never_reach_past_the_hold_down():
