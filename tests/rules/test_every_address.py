@@ -11,12 +11,14 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.lumber.counting.actions import begin_stocktake
-from shopapp.lumber.models import ColourPhoto, Delivery, Supplier
+from shopapp.lumber.models import ColourPhoto
 from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.counting import labels_made
 from tests.support.rack import boards, glue
+from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
 
@@ -37,6 +39,8 @@ POST_ONLY = {
     "lumber:supply_undo",
     "lumber:tickets",
     "lumber:undo_delivery",
+    "jobs:cut_keep",
+    "jobs:cut_stop",
     "jobs:cut_paper",
     "jobs:move",
     "listings:again",
@@ -44,6 +48,8 @@ POST_ONLY = {
     "quotes:paper",
     "quotes:tell",
     "plans:bench_reckoning",
+    "plans:cut_keep",
+    "plans:cut_stop",
     "plans:cut_paper",
     "plans:sheet",
 }
@@ -72,6 +78,8 @@ def whole_shop(owner):
     done = work.move(owner, work.job(owner, plan), "under way", "finished")
     work.give(owner, done, "take", out)
     quote = work.quote(owner, plan)
+    a_rack(owner)
+    sawings = {"plans": sawn(owner, cutting_of_plan(plan)), "jobs": sawn(owner, cutting_of(done))}
     run_waiting_tasks()
     numbers = {"number": 1, "first": 1, "second": 1}
     return {
@@ -86,14 +94,16 @@ def whole_shop(owner):
         "out": out.mark,
         "common": design.grid_id,
         "wood_id": "padauk",
-        "supplier_pk": Supplier.objects.get().pk,
-        "delivery_pk": Delivery.objects.get().pk,
+        "supplier_pk": piece.lot.delivery.supplier_id,
+        "delivery_pk": piece.lot.delivery_id,
         "mark": piece.mark,
         "supply_pk": glue(owner).pk,
         "stocktake_pk": begin_stocktake(who=owner).pk,
         "sheet_pk": labels_made(owner, piece).pk,
         "act": "move",
         "key": "safe",
+        "cut_pk": {space: sheet.pk for space, (sheet, _) in sawings.items()},
+        "board": {space: mark for space, (_, mark) in sawings.items()},
         **numbers,
     }
 
@@ -105,6 +115,8 @@ def address_of(name: str, pattern: URLPattern, filled: dict) -> str:
             values[parameter] = filled["designs"]
         elif parameter == "photo_pk":
             values[parameter] = ColourPhoto.objects.get().pk
+        elif parameter in ("cut_pk", "board"):
+            values[parameter] = filled[parameter][name.split(":")[0]]
         elif parameter == "pk":
             values[parameter] = filled[name.split(":")[0]]
         else:
@@ -160,6 +172,8 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/woods/suppliers/999999/", "/woods/deliveries/999999/", "/woods/rack/X999/",
         "/quotes/999999/", "/quotes/new/999999/", "/quotes/999999/quote.pdf", "/jobs/999999/", "/jobs/999999/wood/",
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
+        "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
+        "/jobs/999999/cut/doing/X999/",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address
 
@@ -176,6 +190,8 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     rack |= {"lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf"}
     # So are jobs and their wood, and what is listed, without its price (tests/jobs, tests/listings).
     jobs = {"jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing"}
+    # So is what is cut, of a job and of a plan.
+    jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):cut(_|$)", name)} - POST_ONLY
     owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings")
     for name, pattern in all_addresses():
         if name in rack | jobs:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from django.urls import reverse
-
+from planner.measures import Length
 from shopapp.jobs.models import Job
 from shopapp.jobs.readers import cutting_of as cutting_of_job
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of
+from shopapp.plans.cutting.doing.actions import report, start
+from shopapp.plans.cutting.doing.planning import boards_of
+from shopapp.plans.cutting.sheets.actions import ask_for_paper
 from shopapp.plans.cutting.wanted import Cutting
 from shopapp.plans.models import CutSheet
 from tests.support import work
@@ -17,8 +19,6 @@ WOODS = ("sycamore", "walnut-black", "birch-yellow", "padauk")
 
 def a_rack(owner, *, each: int = 2, woods=WOODS, **changes) -> None:
     """``each`` boards of 32 by 150 by 1200 mm of every wood the little flag is made of, unless told otherwise."""
-    from planner.measures import Length
-
     sizes = {"thickness": Length.of_mm(32), "length": Length.of_mm(1200), **changes}
     for wood in woods:
         boards(owner, each, wood=wood, **sizes)
@@ -45,9 +45,11 @@ def kept_job(owner, **changes) -> tuple[Cutting, CutSheet]:
     return cutting, keep(owner, cutting)
 
 
-def doing(cutting: Cutting) -> str:
-    return cutting.to("cut_doing")
-
-
-def plan_cut(plan) -> str:
-    return reverse("plans:cut_doing", args=[plan.pk])
+def sawn(owner, cutting: Cutting) -> tuple[CutSheet, str]:
+    """A kept cut plan that was started, with the mark of its first board, which is cut; its paper is asked for."""
+    sheet = keep(owner, cutting)
+    start(who=owner, cutting=cutting, sheet=sheet)
+    mark = boards_of(sheet.form)[0]
+    report(who=owner, cutting=cutting, sheet=sheet, board=mark, rough=None)
+    ask_for_paper(who=owner, sheet=sheet)
+    return sheet, mark
