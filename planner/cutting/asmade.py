@@ -12,8 +12,10 @@ from fractions import Fraction
 from typing import Any
 
 from planner.build import Stage
+from planner.cutting.fromshop.units import FINEST
 from planner.cutting.lumber import CuttingError
 from planner.cutting.setups.scale import nearest
+from planner.cutting.setups.terms import SetUps
 from planner.figures import Figure, Term
 from planner.measures import ZERO, Length
 from planner.shop import Shop
@@ -167,6 +169,39 @@ def as_made_record(made: AsMade) -> dict[str, Any]:
             for part in made.parts
         ],
     }
+
+
+@dataclass(frozen=True, slots=True)
+class StopMade:
+    """The stop of a set-up from now on: ``step`` is its number, ``was`` the exact distance it had, ``parts`` those of
+    the reckoning that are cut at it. A set-up whose parts now differ in length has a line for each."""
+
+    step: int
+    was: Length
+    stop: Length
+    set_to: Length
+    parts: tuple[int, ...]
+
+
+def stops_as_made(ups: SetUps, made: AsMade, shop: Shop) -> tuple[StopMade, ...]:
+    """What the stops of kept set-ups stand at now, in the order of the work; those that stay are left out.
+
+    A part is found again by the length it was to be crosscut to, which a cut plan may have rounded up by less than
+    its finest unit."""
+    found = []
+    for step in ups.of("part"):
+        for setting in step.settings:
+            length = setting.exact - setting.spacer
+            now: dict[Length, list[int]] = {}
+            for part in made.parts:
+                if ZERO <= length - part.was < FINEST:
+                    now.setdefault(part.crosscut, []).append(part.part)
+            for crosscut, parts in sorted(now.items(), reverse=True):
+                stop = crosscut + shop.stand_off
+                if stop != setting.exact:
+                    mark = nearest(stop, shop.saw_scale)
+                    found.append(StopMade(step.number, setting.exact, stop, mark, tuple(parts)))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,9 @@ from fractions import Fraction
 import pytest
 
 from planner.build import BoardSpec, build
-from planner.cutting.asmade import AsMadeError, Measured, as_made_record, remeasured
+from planner.cutting.asmade import AsMadeError, Measured, as_made_record, remeasured, stops_as_made
+from planner.cutting.setups import Setting, SetUp, SetUps
+from planner.figures import Figure
 from planner.measures import Length
 from planner.pattern import Pattern
 from planner.shop import Shop
@@ -78,6 +80,45 @@ def test_stops_follow_with_the_stand_off_in_them():
     assert {part.stop - part.crosscut for part in made.parts} == {mm(25)}
     (run,) = [part for part in made.parts if part.kind == "run"]
     assert (run.stop, run.set_to) == (mm("65.1"), mm(65))
+
+
+def test_the_stops_of_kept_set_ups_follow_and_one_stop_becomes_two_where_lengths_part():
+    """A run of two, 39.9, beside a side border of one tile that happened to be 39.9 long too: 20 of it are tile."""
+    record = record_of(board_of(side=mm("14.95")))
+    assert {"399/10"} == {p["stages"]["crosscut"][0] for p in record["parts"] if (p["kind"], p["tiles"]) in ALIKE}
+    made = remeasured(record, Measured(mm(20)), SHOP)
+    told = stops_as_made(kept_at("64.9", "44.9", "500"), made, SHOP)
+    lines = [(one.step, one.was, one.stop, one.set_to) for one in told]
+    assert lines == [
+        # 2 x 20.1 - 0.1, and 39.9 + 0.1, each with 25 of stand-off.
+        (1, mm("64.9"), mm("65.1"), mm(65)),
+        (1, mm("64.9"), mm(65), mm(65)),
+        (2, mm("44.9"), mm(45), mm(45)),
+    ]
+    assert [{made.parts[n].kind for n in one.parts} for one in told] == [{"run"}, {"side border"}, {"tile"}]
+
+
+def test_stops_that_stay_are_not_told():
+    made = remeasured(record_of(board_of()), Measured(mm("19.9")), SHOP)
+    assert stops_as_made(kept_at("44.9"), made, SHOP) == ()
+
+
+def test_a_length_the_cut_plan_rounded_up_is_found_again():
+    made = remeasured(record_of(board_of()), Measured(mm(20)), SHOP)
+    assert [one.stop for one in stops_as_made(kept_at("44.909"), made, SHOP)] == [mm(45)]
+    assert stops_as_made(kept_at("44.91"), made, SHOP) == ()
+
+
+ALIKE = (("run", 2), ("side border", 1))
+
+
+def kept_at(*stops):
+    """Set-ups of parts at these stops, 25 of stand-off in them."""
+    none = Figure(Fraction(0), "min", "none")
+    steps = []
+    for n, stop in enumerate(stops, 1):
+        steps.append(SetUp(n, "part", "sled", (Setting("stop", mm(stop), mm(stop), mm(25)),), (), 1, none))
+    return SetUps(tuple(steps), none, none, none)
 
 
 def test_a_dry_row_divides_what_it_is_off_among_its_tiles():
