@@ -7,7 +7,7 @@ from collections.abc import Callable
 from planner.cutting.plan.clear import longest_clear
 from planner.cutting.plan.first import Wanted, shortest_rough
 from planner.cutting.plan.terms import CutJob, CutPlanError, Part, Rules, StockBoard
-from planner.cutting.plan.worth import slot, strip_slot, usable
+from planner.cutting.plan.worth import slot, strip_room, strip_slot, usable
 
 Says = Callable[[int], str]
 
@@ -107,7 +107,8 @@ class _Check:
             asks = f"asks on edge for strips {says(self.width)} wide, more" if self.on_edge else "is wider"
             raise CutPlanError(
                 f"{its} {asks} than the {says(most)} the widest board on hand gives once its edges are trimmed.",
-                mend=f"Make it {says(most)} {self.wide}, or buy a board {says(broad)} wide.",
+                mend=(f"Make it {says(most)} {self.wide}, or buy" if most > 0 else "Buy")
+                + f" a board {says(broad)} wide.",
                 field="stock",
             )
         self._check_length(wide)
@@ -143,8 +144,9 @@ class _Check:
     def _check_length(self, boards: list[StockBoard]) -> None:
         rules, says, its = self.rules, self.says, self.its
         need = shortest_rough(slot(self.part.length, rules), rules)
+        least = -(-rules.shortest_rough // rules.grid) * rules.grid
         if rules.longest_rip and need > rules.longest_rip:
-            if rules.shortest_rough > rules.longest_rip:
+            if least > rules.longest_rip:
                 raise CutPlanError(
                     f"Nothing shorter than {says(rules.shortest_rough)} is milled and nothing longer than "
                     f"{says(rules.longest_rip)} is ripped, so no rough length is left for {its[0].lower()}{its[1:-1]}.",
@@ -154,8 +156,7 @@ class _Check:
             raise CutPlanError(
                 f"{its} asks for a rough length of {says(need)}, its grip and cuts included; no more than "
                 f"{says(rules.longest_rip)} is ripped.",
-                mend=f"Make it {says(need - rules.longest_rip)} shorter, or rip lengths of {says(need)} if your saw "
-                "can hold them.",
+                mend=self._shorter(rules.longest_rip, f"rip lengths of {says(need)} if your saw can hold them"),
                 field="longest_rip",
             )
         longest = max(longest_clear(board, rules) for board in boards)
@@ -163,7 +164,7 @@ class _Check:
             return
         clear = " and what is bad is left out" if any(board.bad for board in boards) else ""
         buy = f"buy a board {says(need + 2 * rules.end_trim)} long"
-        if need <= -(-rules.shortest_rough // rules.grid) * rules.grid:
+        if longest < least:
             raise CutPlanError(
                 f"{its} would come out of the longest board on hand, but that gives {says(longest)} once its ends are "
                 f"trimmed{clear}, and nothing shorter than {says(rules.shortest_rough)} is milled.",
@@ -173,8 +174,20 @@ class _Check:
         raise CutPlanError(
             f"{its} asks for a rough length of {says(need)}, its grip and cuts included; the longest board on hand "
             f"gives {says(longest)} once its ends are trimmed{clear}.",
-            mend=f"Make it {says(need - longest)} shorter, join it from two, or {buy}.",
+            mend=self._shorter(longest, f"join it from two, or {buy}"),
             field="stock",
+        )
+
+    def _shorter(self, most: int, other: str) -> str:
+        """How much shorter a part may come out of a rough length of at most ``most``, or what else would do."""
+        rules = self.rules
+        room = strip_room(most // rules.grid * rules.grid, rules) - slot(0, rules)
+        if room > 0:
+            return f"Make it {self.says(self.part.length - room)} shorter, {'' if ',' in other else 'or '}{other}."
+        held = max(rules.grip, rules.snipe)
+        return (
+            f"{other[0].upper()}{other[1:]}: of every strip {self.says(held)} are held or lost at its end, so that "
+            "nothing is left of a shorter one."
         )
 
 
