@@ -18,6 +18,7 @@ from . import actions, readers
 from .forms import WishesForm
 from .pieces import ToCut, free_for
 from .sheets.pages import paper_context
+from .sheets.steps import kinds_of
 from .wanted import Cutting
 
 
@@ -110,10 +111,12 @@ def _page(
 
 def _kept(cutting: Cutting, sheet: CutSheet, workshop, *, counts: bool = True) -> dict[str, object]:
     """A kept sheet; the newest, which counts, is what is cut at the bench."""
+    seen = readers.sheet_seen(sheet, cutting, workshop)
     return {
         "counts": counts,
         "to_doing": cutting.to("cut_doing"),
-        "kept_seen": readers.sheet_seen(sheet, cutting, workshop),
+        "kept_seen": seen,
+        "kinds": kinds_of(seen.set_ups),
         **readers.drawn(sheet.form, cutting, workshop),
         **paper_context(cutting, sheet),
     }

@@ -21,6 +21,7 @@ from shopapp.workshop.models import Workshop
 from . import actions, planning
 from .pieces import ToCut
 from .sheets import planning as sheets
+from .sheets.steps import minutes_in, time_words
 from .shown.planning import PlanSeen, seen
 from .wanted import Cutting
 
@@ -124,6 +125,11 @@ class SheetSeen:
     seen: PlanSeen
     set_ups: Mapping
     shop: Workshop
+
+    @property
+    def time(self) -> str:
+        """What all set-ups take."""
+        return time_words(minutes_in([self.set_ups["minutes"]])) if self.set_ups else ""
 
 
 def sheet_seen(sheet: CutSheet, cutting: Cutting, workshop: Workshop) -> SheetSeen:
