@@ -11,12 +11,14 @@ from django.urls import resolve
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
 from tests.support.browser import axe_findings, sideways, tab_walk
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.rack import boards, glue
+from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
 
@@ -44,6 +46,12 @@ PAGES = [
     "/plans/shorts/?every=on",
     "/plans/reckon/{design}/",
     "/plans/reckon/{design}/?pitch=2",
+    "/plans/{unasked}/cut/",
+    "/plans/{plan}/cut/",
+    "/plans/{plan}/cut/{plan_sheet}/",
+    "/plans/{plan}/cut/doing/",
+    "/plans/{unasked}/cut/doing/",
+    "/plans/{plan}/cut/doing/{plan_board}/",
     "/quotes/",
     "/quotes/new/{plan}/",
     "/quotes/new/{unasked}/",
@@ -56,6 +64,13 @@ PAGES = [
     "/jobs/{job}/wood/",
     "/jobs/{job}/wood/?least=x",
     "/jobs/{job}/wood/P2/back/",
+    "/jobs/{job}/cut/",
+    "/jobs/{job}/cut/{job_sheet}/",
+    "/jobs/{job}/cut/doing/",
+    "/jobs/{job}/cut/doing/{job_board}/",
+    "/jobs/buying/",
+    "/jobs/buying/?asked=1&for=plan.{unasked}&waste=25",
+    "/jobs/buying/?waste=x",
     "/listings/",
     "/listings/new/{job}/",
     "/listings/{listing}/",
@@ -127,6 +142,12 @@ NO_PAGE = {
     "lumber:rack_csv",
     "lumber:tickets_state",
     "people:sign_in",
+    "jobs:cut_paper_pdf",
+    "jobs:cut_paper_state",
+    "jobs:cut_state",
+    "plans:cut_paper_pdf",
+    "plans:cut_paper_state",
+    "plans:cut_state",
     "plans:sheet_pdf",
     "plans:sheet_state",
     "quotes:paper_state",
@@ -147,7 +168,7 @@ def filled(owner, transactional_db):
     ask_for_sheet(who=owner, plan=plan)
     piece, out, held, gone = boards(owner, 4, wood="padauk", place="loft")
     boards(owner, 1, length=Length.of_mm(180))
-    work_in_hand = hand_work(owner, plan, out, held)
+    work_in_hand = hand_work(owner, plan, out, held) | at_the_saw(owner, plan)
     run_waiting_tasks()
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     photo = photo_to_tap(owner, "padauk").pk
@@ -165,6 +186,20 @@ def hand_work(owner, plan, out, held) -> dict[str, int]:
     unasked = keep_plan(who=owner, version=other.versions.get(), board=board(), workshop=the_workshop())
     listing = work.listing(owner, job)
     return {"quote": quote.pk, "job": job.pk, "listing": listing.pk, "unasked": unasked.pk}
+
+
+def at_the_saw(owner, plan) -> dict[str, int | str]:
+    """A kept cut plan of a plan and of its job, one board of each cut."""
+    a_rack(owner)
+    (of_plan, mark_of_plan), (of_job, mark_of_job) = (
+        sawn(owner, one) for one in (cutting_of_plan(plan), cutting_of(plan.jobs.get()))
+    )
+    return {
+        "plan_sheet": of_plan.pk,
+        "plan_board": mark_of_plan,
+        "job_sheet": of_job.pk,
+        "job_board": mark_of_job,
+    }
 
 
 @pytest.mark.parametrize("paper", ["rgb(29, 25, 21)", "rgb(40, 36, 32)"])
