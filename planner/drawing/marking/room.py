@@ -22,13 +22,12 @@ _TIMES = {
 @dataclass(frozen=True, slots=True)
 class Room:
     """All in the drawing's own units, millimetres on paper and pixels on a screen: ``width`` of the drawing; ``text``
-    and ``name`` sizes of type; ``least`` and ``most`` the width a board is drawn; ``fine`` a hairline; ``on_paper``
+    the size of type; ``least`` and ``most`` the width a board is drawn; ``fine`` a hairline; ``on_paper``
     whether the scale can be held a rule against, else the drawing fills its width. ``short`` leaves the lengths
     of rough lengths and the widths of strips to the list."""
 
     width: float
     text: float
-    name: float
     least: float
     most: float
     fine: float
@@ -52,9 +51,9 @@ class Room:
         yield self.width * 0.6 / length, ""
 
 
-PAPER = Room(180, 3.7, 4.3, 17, 62, 0.13, on_paper=True)
-SCREEN = Room(760, 14.5, 16, 68, 300, 0.5)
-PHONE = Room(340, 13, 14, 60, 300, 0.45, short=True)
+PAPER = Room(180, 3.7, 16, 46, 0.13, on_paper=True)
+SCREEN = Room(760, 14.5, 68, 300, 0.5)
+PHONE = Room(340, 13, 60, 300, 0.45, short=True)
 
 
 def wider(needed: float, most: float) -> int:

@@ -13,7 +13,7 @@ from shopapp.workshop.readers import the_workshop
 from .readers import sheet_view, to_take
 
 _STYLES = ("paper.css", "marking_paper.css")
-NOTE_LINES = range(18)
+NOTE_LINES = range(9)
 
 
 def marking_sheets_html(sheet: CutSheet) -> str:

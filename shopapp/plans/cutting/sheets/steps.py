@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
-from planner.measures import Length, round_half_up
+from planner.measures import round_half_up
 
 Json = Mapping[str, Any]
 
@@ -37,7 +37,7 @@ class SettingLine:
 
 @dataclass(frozen=True)
 class CutLine:
-    """Cuts alike off ``pieces`` pieces, ``each`` of them so many; ``ends`` is where a rough length ends on the tape."""
+    """Cuts alike off ``pieces`` pieces, ``each`` of them so many; ``gives`` names what has a name of its own."""
 
     names: str
     pieces: int
@@ -46,8 +46,6 @@ class CutLine:
     size: tuple[str, str, str]
     spares: int
     gives: str
-    begins: str
-    ends: str
 
     @property
     def total(self) -> int:
@@ -162,8 +160,6 @@ def _cuts(cuts: Sequence[Json]) -> Iterator[CutLine]:
     for _, some in groupby(cuts, like):
         group = list(some)
         first = group[0]
-        begins = first["begins"]
-        ends = str((Length.of_mm(begins) + Length.of_mm(first["size"][0])).mm) if begins is not None else ""
         yield CutLine(
             names=in_short([cut["piece"] for cut in group]),
             pieces=len(group),
@@ -172,8 +168,6 @@ def _cuts(cuts: Sequence[Json]) -> Iterator[CutLine]:
             size=tuple(first["size"]),
             spares=sum(cut["spares"] for cut in group),
             gives=in_short(first["gives"]),
-            begins="" if begins is None else begins,
-            ends=ends,
         )
 
 
