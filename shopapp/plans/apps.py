@@ -11,12 +11,13 @@ class PlansConfig(AppConfig):
 
         from .cutting.checks import sheets_that_do_not_hold
         from .cutting.doing.checks import cuts_and_rack_that_disagree
-        from .models import CutEntry, CutSheet, Plan
+        from .models import CutEntry, CutSheet, Plan, TileMeasured
         from .readers import plans_that_do_not_match_their_hash
 
         protect(Plan, against=("update", "delete"))
         protect(CutSheet)
         protect(CutEntry)
+        protect(TileMeasured)
         register("Kept plans match their hashes", plans_that_do_not_match_their_hash)
         register("Kept cut plans match their hashes, can be cut, and their floors are proved", sheets_that_do_not_hold)
         register("What was cut of kept cut plans agrees with the rack", cuts_and_rack_that_disagree)

@@ -2,6 +2,7 @@
 
 from .cutting import CutPaper, CutSearch, CutSheet, sheet_fingerprint
 from .doing import CutEntry
+from .making import TileMeasured
 from .plans import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint
 
 __all__ = [
@@ -13,6 +14,7 @@ __all__ = [
     "CutSearch",
     "CutSheet",
     "Plan",
+    "TileMeasured",
     "canonical",
     "fingerprint",
     "sheet_fingerprint",
