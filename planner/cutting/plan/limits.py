@@ -174,7 +174,7 @@ class _Check:
         raise CutPlanError(
             f"{its} asks for a rough length of {says(need)}, its grip and cuts included; the longest board on hand "
             f"gives {says(longest)} once its ends are trimmed{clear}.",
-            mend=self._shorter(longest, f"join it from two, or {buy}"),
+            mend=self._shorter(longest, f"join it from two, build along the board's other side, or {buy}"),
             field="stock",
         )
 
