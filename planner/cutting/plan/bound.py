@@ -17,6 +17,8 @@ from planner.cutting.plan.worth import settle, slot, strip_slot, usable
 
 # Choices of boards that are followed while one lot of bound parts after another is given its board.
 _KEPT = 4
+# Boards that do, after which no other is tried where a plan is wanted at once.
+_ENOUGH = 4
 # width, thickness, length
 _Size = tuple[int, int, int]
 
@@ -70,12 +72,13 @@ def holders(cuts: Iterable[BoardCut], parts: tuple[Part, ...], shelf: dict[str, 
 
 
 def choices(parts: tuple[Part, ...], stock: tuple[StockBoard, ...], rules: Rules, runs: int) -> list[Bound]:
-    """Boards for every lot, those of which a first plan costs least first; then those no first plan was found with."""
+    """Boards for every lot, those of which a first plan of so many ``runs`` costs least first; then those no first plan
+    was found with. With one run it is to be quick: cheap boards are tried first, and a few that do are enough."""
     best: list[tuple[bool, int, Bound]] = [(False, 0, NONE)]
     shelf = {board.name: board for board in stock}
     lots = lots_of(parts)
     for word, lot in lots.items():
-        able = list(_able(lot, stock, rules, len(lots)))
+        able = sorted(_able(lot, stock, rules, len(lots)), key=lambda board: (board.cost, board.name))
         tried: list[tuple[bool, int, Bound]] = []
         for _, _, before in best:
             for board in able:
@@ -83,7 +86,9 @@ def choices(parts: tuple[Part, ...], stock: tuple[StockBoard, ...], rules: Rules
                 cuts, _ = first_plan(parts, stock, rules, bound, runs)
                 cost = settle(cuts, shelf, rules).cost if cuts is not None else 0
                 tried.append((cuts is None, cost, bound))
-        best = sorted(tried, key=lambda one: one[:2])[:_KEPT]
+                if runs == 1 and sum(not failed for failed, _, _ in tried) == _ENOUGH:
+                    break
+        best = sorted(tried, key=lambda one: one[:2])[: 1 if runs == 1 else _KEPT]
     return [bound for _, _, bound in best if bound]
 
 
