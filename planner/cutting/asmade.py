@@ -111,7 +111,7 @@ def remeasured(record: Mapping[str, Any], measured: Measured, shop: Shop, *, kee
     _check_count(measured, columns)
     pitch, side, end = (Length.of_mm(spec[name]) for name in ("pitch", "side_border", "end_border"))
     glue = _glue_line(record)
-    nominal = pitch * measured.tiles - glue * measured.pieces
+    nominal = planned(record, measured.tiles, measured.pieces)
     _check("length", "The row" if measured.tiles > 1 else "The tile", measured.length, nominal, shop)
     new_pitch = (measured.length + glue * measured.pieces) / measured.tiles
     longer = new_pitch - pitch
@@ -148,6 +148,12 @@ def remeasured(record: Mapping[str, Any], measured: Measured, shop: Shop, *, kee
         finished_height=_changed(finished_height, more_high, "nominal + what the rows and the borders are off"),
         parts=parts,
     )
+
+
+def planned(record: Mapping[str, Any], tiles: int = 1, pieces: int = 1) -> Length:
+    """What ``tiles`` tiles of the board of ``record`` in ``pieces`` pieces should measure, laid end to end without
+    glue."""
+    return Length.of_mm(record["spec"]["pitch"]) * tiles - _glue_line(record) * pieces
 
 
 def as_made_record(made: AsMade) -> dict[str, Any]:
