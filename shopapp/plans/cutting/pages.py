@@ -132,17 +132,22 @@ def _looking(cutting: Cutting, looking: readers.Looking) -> dict[str, object]:
 
 
 def state(request: HttpRequest, cutting: Cutting) -> HttpResponse:
-    """What the page asks while a search goes on: its figures, and what can be done when that has changed."""
+    """What the page asks while a search goes on: its figures, and what can be done and which board gives what when
+    that has changed."""
     search = readers.newest_search(cutting)
     if search is None:
         return HttpResponse()
-    looking = readers.looking(search, cutting, workshop_of(request))
+    workshop = workshop_of(request)
+    looking = readers.looking(search, cutting, workshop)
+    changed = request.GET.get("shown") != looking.phase
     context = {
         **_looking(cutting, looking),
         "cutting": cutting,
-        "acts_too": request.GET.get("shown") != looking.phase,
+        "acts_too": changed,
         "may": request.user.is_owner and not cutting.closed,
     }
+    if changed and not looking.goes_on and search.best:
+        context |= readers.drawn(search.best, cutting, workshop)
     return render(request, "plans/cutting/_state.html", context)
 
 
