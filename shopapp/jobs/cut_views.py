@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shopapp.plans.cutting import pages
+from shopapp.plans.cutting.asmade import pages as asmade
 from shopapp.plans.cutting.doing import pages as bench
 from shopapp.plans.cutting.sheets import pages as sheets
 from shopapp.plans.cutting.wanted import Cutting
@@ -70,3 +71,8 @@ def cut_paper_state(request: HttpRequest, pk: int, cut_pk: int) -> HttpResponse:
 @require_GET
 def cut_paper_pdf(request: HttpRequest, pk: int, cut_pk: int) -> HttpResponse:
     return sheets.pdf(request, _cutting(pk), cut_pk)
+
+
+@require_http_methods(["GET", "POST"])
+def cut_as_made(request: HttpRequest, pk: int, cut_pk: int) -> HttpResponse:
+    return asmade.as_made(request, _cutting(pk), cut_pk)

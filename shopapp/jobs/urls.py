@@ -23,6 +23,7 @@ urlpatterns = [
     path("<int:pk>/cut/<int:cut_pk>/paper/", cutting.cut_paper, name="cut_paper"),
     path("<int:pk>/cut/<int:cut_pk>/paper/state/", cutting.cut_paper_state, name="cut_paper_state"),
     path("<int:pk>/cut/<int:cut_pk>/marking-out.pdf", cutting.cut_paper_pdf, name="cut_paper_pdf"),
+    path("<int:pk>/cut/<int:cut_pk>/as-made/", cutting.cut_as_made, name="cut_as_made"),
     path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
     path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
 ]

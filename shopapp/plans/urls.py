@@ -2,6 +2,7 @@ from django.urls import path
 
 from . import views
 from .cutting import views as cutting
+from .cutting.asmade import views as asmade
 from .cutting.sheets import views as sheets
 from .shorts import views as shorts
 
@@ -23,6 +24,7 @@ urlpatterns = [
     path("<int:pk>/cut/<int:cut_pk>/paper/", sheets.cut_paper, name="cut_paper"),
     path("<int:pk>/cut/<int:cut_pk>/paper/state/", sheets.cut_paper_state, name="cut_paper_state"),
     path("<int:pk>/cut/<int:cut_pk>/marking-out.pdf", sheets.cut_paper_pdf, name="cut_paper_pdf"),
+    path("<int:pk>/cut/<int:cut_pk>/as-made/", asmade.cut_as_made, name="cut_as_made"),
     path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
     path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
 ]

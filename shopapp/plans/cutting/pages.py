@@ -15,6 +15,7 @@ from shopapp.plans.models import CutSearch, CutSheet
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
+from .asmade.readers import on_sheet
 from .forms import WishesForm
 from .pieces import ToCut, free_for
 from .sheets.pages import paper_context
@@ -117,6 +118,8 @@ def _kept(cutting: Cutting, sheet: CutSheet, workshop, *, counts: bool = True) -
         "to_doing": cutting.to("cut_doing"),
         "kept_seen": seen,
         "kinds": kinds_of(seen.set_ups),
+        "as_made": on_sheet(cutting, sheet, workshop),
+        "to_as_made": cutting.to("cut_as_made", sheet.pk),
         **readers.drawn(sheet.form, cutting, workshop),
         **paper_context(cutting, sheet),
     }

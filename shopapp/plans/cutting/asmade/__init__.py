@@ -1,0 +1,1 @@
+"""What was measured of the tiles, and every size and stop that follows from it."""
