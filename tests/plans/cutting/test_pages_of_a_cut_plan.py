@@ -241,3 +241,16 @@ def test_the_pages_ask_the_database_as_often_with_a_full_rack_as_with_little(own
     assert queries() <= 10
     keep_plan_of(who=owner, cutting=cutting(plan), search=search)
     assert queries() <= 11
+
+
+def test_why_no_plan_costs_less_is_said_for_every_wood_by_the_maker_s_name_and_in_their_currency(owner, owner_client):
+    plan = plan_and_rack(owner)
+    ask_for_plan(who=owner, cutting=cutting(plan), wishes={})
+    address = reverse("plans:cut", args=[plan.pk])
+    assert "Why can none cost less?" not in owner_client.get(address).content.decode()
+    run_waiting_tasks()
+    words = owner_client.get(address).content.decode()
+    reasons = words.partition("Why can none cost less?")[2].partition("</details>")[0]
+    names = [wood["name"] for wood in plan.record["woods"]]
+    assert reasons.count("<p>") == reasons.count("under these rules") == len(names) > 1
+    assert all(name in reasons for name in [*names, "€"])

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
 from planner.cutting.fromshop import costs_of, length_of, money_of, unit_of, units_down
 from planner.cutting.plan import CutFile, Offcut, Part, StockBoard, from_json
+from planner.cutting.plan.reason import floor_reason
 from planner.cutting.setups import rough_name
 from planner.measures import Length, round_half_up
 from shopapp.workshop.models import Workshop
@@ -78,12 +79,14 @@ class Shares:
 @dataclass(frozen=True)
 class PlanSeen:
     """``cost`` is by the book; ``searched`` what the search went by, less where offcuts counted at nothing. ``gap``
-    is how much of the floor the searched cost is above it at the most; None until every wood has a floor."""
+    is how much of the floor the searched cost is above it at the most; None until every wood has a floor. ``reasons``
+    say, wood by wood, why none costs less."""
 
     woods: list[WoodCut]
     cost: Decimal
     searched: Decimal
     floor: Decimal | None
+    reasons: list[str]
     shares: Shares
 
     @property
@@ -162,8 +165,18 @@ def seen(
         cost=costs.cost if costs else money_of(file.plan.cost),
         searched=money_of(file.plan.cost),
         floor=money_of(file.plan.floor) if whole else None,
+        reasons=_reasons(file, names, workshop) if whole else [],
         shares=_shares(file, thick),
     )
+
+
+def _reasons(file: CutFile, names: Mapping[str, str], workshop: Workshop) -> list[str]:
+    """Why no plan costs less, by the maker's names of woods and in their currency."""
+
+    def money(units: int) -> str:
+        return f"{workshop.currency_symbol}\u00a0{round_half_up(money_of(units), workshop.currency_exponent)}"
+
+    return [floor_reason(replace(one, wood=names.get(one.wood, one.wood)), file.job, money) for one in file.plan.floors]
 
 
 def _board(board: StockBoard, unit: Length) -> BoardSeen:
