@@ -10,9 +10,10 @@ from collections.abc import Callable, Generator
 from math import floor
 
 from planner.cutting.plan.boxes import WHOLE, Box
+from planner.cutting.plan.columns import BoardCol, RoughCol, StripCol
 from planner.cutting.plan.growing import grow
 from planner.cutting.plan.master import Column, Master
-from planner.cutting.plan.pricing import BoardCol, Pricing, RoughCol, StripCol
+from planner.cutting.plan.pricing import Pricing
 
 # Relaxations solved after each cut that is fixed, at the most.
 _ROUNDS = 4

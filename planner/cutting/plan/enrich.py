@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from planner.cutting.plan.columns import BoardCol, RoughCol, StripCol, board_col
 from planner.cutting.plan.master import Column
-from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol, board_col
 from planner.cutting.plan.problem import Family, Problem, Stuff
 from planner.cutting.plan.worth import slot
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from planner.cutting.plan.boxes import Box
+from planner.cutting.plan.columns import BoardCol, RoughCol, StripCol
 from planner.cutting.plan.master import Column, Row, entries_of
-from planner.cutting.plan.pricing import BoardCol, Pricing, RoughCol, StripCol
+from planner.cutting.plan.pricing import Pricing
 from planner.cutting.plan.terms import SCALE
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from planner.cutting.plan.boxes import ANY, WHOLE, Box, Count
-from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol
+from planner.cutting.plan.columns import BoardCol, RoughCol, StripCol
 from planner.cutting.plan.problem import Family, Problem, Stuff
 from planner.cutting.plan.terms import SCALE
 from planner.cutting.plan.worth import credit, slot

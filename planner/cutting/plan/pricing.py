@@ -15,64 +15,20 @@ from memory), priced by whole boards, so that ``board`` also bounds what any pla
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import gcd
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.cutting.plan.boxes import Count
+from planner.cutting.plan.columns import BoardCol, RoughCol, StripCol, board_col
 from planner.cutting.plan.problem import Family, Kind, Problem, Section, Stuff
 from planner.cutting.plan.worth import slot
 
 Ints = NDArray[np.int64]
 NONE = np.int64(-(10**17))
-
-
-@dataclass(frozen=True, slots=True)
-class StripCol:
-    """Parts out of a strip: ``counts`` by the section's lengths."""
-
-    section: int
-    stuff: Stuff
-    step: int
-    counts: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class RoughCol:
-    """Strips out of a rough length, or out of one layer of it where the ``family`` is resawn: ``strips`` are (section,
-    how many); none for one kept whole."""
-
-    family: Family
-    step: int
-    strips: tuple[tuple[int, int], ...]
-
-
-class Lengths(NamedTuple):
-    """``times`` rough lengths of one ``family``, ``step`` grid steps long, out of the clear stretch so numbered."""
-
-    stretch: int
-    family: Family
-    step: int
-    times: int
-
-
-@dataclass(frozen=True, slots=True)
-class BoardCol:
-    """Rough lengths out of a board of ``kind``: ``steps`` in the order of stretch, family and grid steps. Each gives
-    as many pieces to rip as its family has layers."""
-
-    kind: int
-    steps: tuple[Lengths, ...]
-
-
-def board_col(kind: int, lengths: Iterable[tuple[int, Family, int]]) -> BoardCol:
-    """The column of rough lengths given one by one as (stretch, family, grid steps)."""
-    return BoardCol(kind, tuple(Lengths(*key, times) for key, times in sorted(Counter(lengths).items())))
 
 
 @dataclass(slots=True)

@@ -11,8 +11,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from planner.cutting.plan.boxes import WHOLE, Box, Count
+from planner.cutting.plan.columns import BoardCol, RoughCol, StripCol
 from planner.cutting.plan.master import Column, Master
-from planner.cutting.plan.pricing import BoardCol, RoughCol, StripCol
 from planner.cutting.plan.problem import Problem
 
 # Counts that are tried before one is chosen, and how far from whole one has to be.
