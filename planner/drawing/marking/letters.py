@@ -22,7 +22,7 @@ def wide(text: str, size: float) -> float:
     """The width of ``text`` set ``size`` large, in the units of ``size``; a little more than it is.
 
     >>> round(wide("14 × 19.9", 10), 1)
-    37.7
+    38.3
     """
     return sum(_WIDTHS.get(letter, _M) for letter in text) * size * 0.00102
 

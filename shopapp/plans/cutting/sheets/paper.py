@@ -19,7 +19,7 @@ NOTE_LINES = range(9)
 def marking_sheets_html(sheet: CutSheet) -> str:
     """The page the paper is laid out from. Two queries and the sheet's own."""
     shop = the_workshop()
-    view = sheet_view(sheet, shop, on_paper=True)
+    view = sheet_view(sheet, shop)
     styles = settings.BASE_DIR / "static" / "css"
     context = {
         "sheet": sheet,

@@ -42,7 +42,7 @@ class Counts:
 
 @dataclass(frozen=True)
 class SheetView:
-    """A kept cut plan as its marking-out sheets show it. ``key`` are (words, drawing) of what hatches mean."""
+    """A kept cut plan as its paper shows it. ``key`` are (words, drawing) of what hatches mean."""
 
     boards: list[BoardLine]
     parts: list[PartTotal]
@@ -56,32 +56,15 @@ class SheetView:
     def offcuts(self) -> list:
         return [offcut for board in self.boards for offcut in board.offcuts]
 
-    @property
-    def bad(self) -> bool:
-        return any(board.bad for board in self.boards)
+
+def sheet_view(sheet: CutSheet, workshop: Workshop) -> SheetView:
+    """Everything the paper shows but where the boards lie now."""
+    return view_of(planning.cut_file(sheet.form), _looks(sheet), sheet.set_ups_record, workshop.unit)
 
 
-def boards_of(sheet: CutSheet, workshop: Workshop) -> list[BoardLine]:
-    """The boards of a kept cut plan with drawings for screens, wide and narrow. No query but for the sheet's plan."""
-    return planning.boards(planning.cut_file(sheet.form), _looks(sheet), workshop.unit)
-
-
-def key_of(boards: Sequence[BoardLine], sheet: CutSheet) -> list[tuple[str, str]]:
-    """What hatches mean, (words, drawing), on the wood of the first board."""
-    look = _looks(sheet).get(boards[0].wood) if boards else None
-    return planning.key_of(look) if look else []
-
-
-def sheet_view(sheet: CutSheet, workshop: Workshop, *, on_paper: bool = False) -> SheetView:
-    """Everything the sheets show but what lies on the rack now."""
-    looks, file = _looks(sheet), planning.cut_file(sheet.form)
-    record = sheet.set_ups_record
-    return view_of(file, looks, record, workshop.unit, on_paper=on_paper)
-
-
-def view_of(file, looks: Mapping, set_ups: Mapping, writes: str, *, on_paper: bool = False) -> SheetView:
+def view_of(file, looks: Mapping, set_ups: Mapping, writes: str) -> SheetView:
     """The same of a cut file with its plan, the looks of its woods and the record of its set-ups. No query."""
-    boards = planning.boards(file, looks, writes, on_paper=on_paper)
+    boards = planning.boards(file, looks, writes, on_paper=True)
     kinds = kinds_of(set_ups)
     counts = Counts(
         boards=len(boards),

@@ -113,12 +113,13 @@ def _kind(steps: Sequence[Json]) -> KindLine:
 def time_words(minutes: Fraction) -> str:
     """Minutes to the nearest whole one, in hours where there are many.
 
-    >>> time_words(Fraction(20, 3)), time_words(Fraction(1272))
-    ('7 min', '21 h 12 min')
+    >>> print(time_words(Fraction(20, 3)), time_words(Fraction(1272)))
+    7 min 21 h 12 min
     """
     whole = max(int(round_half_up(minutes, 0)), 1)
     hours, rest = divmod(whole, 60)
-    return f"{hours} h {rest} min" if whole >= 120 else f"{whole} min"
+    words = f"{hours} h {rest} min" if whole >= 120 else f"{whole} min"
+    return words.replace(" ", "\u00a0")
 
 
 def minutes_in(figures: Iterable[Json]) -> Fraction:
