@@ -11,13 +11,13 @@ from django import forms
 from django.urls import reverse
 
 from shopapp.lumber.counting.actions import begin_stocktake
-from shopapp.lumber.models import Supplier
 from shopapp.lumber.rack.forms import FORMS
 from shopapp.lumber.supplies.forms import FORMS as SUPPLY_FORMS
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.rack import boards, glue
+from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
 from tests.support.wood_photos import photo_to_tap
 
@@ -41,6 +41,8 @@ def shop(owner):
     job = work.move(owner, work.job(owner, plan), "under way", "finished")
     work.give(owner, job, "take", out)
     given = {"quote": work.quote(owner, plan), "job": job, "out": out, "listing": work.listing(owner, job)}
+    a_rack(owner)
+    _, given["sawn"] = sawn(owner, cutting_of(job))
     given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
     return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, **given}
 
@@ -54,7 +56,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:colour", args=["padauk"]),
         reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
         reverse("lumber:add_supplier"),
-        reverse("lumber:supplier", args=[Supplier.objects.get().pk]),
+        reverse("lumber:supplier", args=[shop["piece"].lot.delivery.supplier_id]),
         reverse("lumber:buy"),
         reverse("lumber:buy_table"),
         reverse("lumber:stocktakes"),
@@ -79,6 +81,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("jobs:accept", args=[shop["quote"].pk]),
         reverse("jobs:wood", args=[shop["job"].pk]),
         reverse("jobs:back", args=[shop["job"].pk, shop["out"].mark]),
+        reverse("jobs:cut_back", args=[shop["job"].pk, shop["sawn"]]),
         reverse("listings:new", args=[shop["job"].pk]),
         reverse("listings:change", args=[shop["listing"].pk]),
         reverse("people:password"),
@@ -174,6 +177,8 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("lumber:colour_swatch", args=["padauk", shop["photo"]]),
         reverse("lumber:rack"),
         reverse("jobs:wood", args=[shop["job"].pk]),
+        reverse("jobs:buying"),
+        reverse("jobs:cut_doing", args=[shop["job"].pk]),
         reverse("quotes:quotes"),
         reverse("plans:shorts"),
         reverse("people:sign_in"),
@@ -194,6 +199,8 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
             "card_x",
             "tap.x",
             "tick",
+            "for",
+            "waste",
             "unknown",
         ]:
             for odd in ("", "1e309", "a\x00b", '<b>&"', "x" * 5000, "500"):

@@ -17,9 +17,12 @@ from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.stock.actions import move_piece
 from shopapp.lumber.supplies.actions import use_supply
 from shopapp.plans.actions import keep_plan
+from shopapp.plans.cutting.doing.actions import report
+from shopapp.plans.cutting.doing.planning import boards_of
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.rack import boards, glue, supplier
+from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.wood_photos import photo_to_tap
 
@@ -183,3 +186,45 @@ def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_clien
         work_on()
     work.give(owner, job, "take", *boards(owner, 3, wood="walnut-black"))
     assert queries(owner_client, address) == with_few <= WORK_BASELINE[name]
+
+
+# The saw and the yard, with the few boards of one board and the many of six, cut and brought back in part.
+SAW_BASELINE = {"cut_doing": 18, "cut_back": 19}
+
+
+@pytest.mark.parametrize("name", SAW_BASELINE)
+def test_the_pages_at_the_saw_take_a_fixed_number_of_queries(owner, owner_client, name):
+    a_rack(owner, each=2)
+    plan = work.kept(owner)
+    few = cutting_of(work.job(owner, plan))
+    _, mark = sawn(owner, few)
+    a_rack(owner, each=12)
+    six = keep_plan(who=owner, version=plan.version, board=board(quantity=6), workshop=the_workshop())
+    many = cutting_of(work.job(owner, six))
+    sheet, of_many = sawn(owner, many)
+    for other in boards_of(sheet.form)[1:]:
+        report(who=owner, cutting=many, sheet=sheet, board=other, rough=None)
+    ends = [(few, mark), (many, of_many)]
+    counts = {queries(owner_client, one.to(name, *([end] if name == "cut_back" else []))) for one, end in ends}
+    assert len(counts) == 1 and counts.pop() <= SAW_BASELINE[name]
+
+
+def test_the_buying_list_takes_as_many_queries_for_many_jobs_as_for_few(owner, owner_client):
+    a_rack(owner, each=1, length=Length.of_mm(500))
+    plan = work.kept(owner)
+
+    def work_on(label):
+        done = work.move(owner, work.job(owner, plan, label=label), "under way", "finished")
+        work.give(owner, done, "take", *boards(owner, 1, wood="walnut-black"))
+        work.job(owner, plan, label=f"{label} again")
+
+    work_on("Flag")
+    address = reverse("jobs:buying")
+    # The first time the finished plans' records are read; after that what stayed in their boards is at hand.
+    queries(owner_client, address)
+    with_few = queries(owner_client, address)
+    for n in range(3):
+        work_on(f"Flag {n}")
+        boards(owner, 2, wood="padauk", length=Length.of_mm(400))
+    queries(owner_client, address)
+    assert queries(owner_client, address) == with_few <= 20
