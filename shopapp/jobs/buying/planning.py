@@ -38,6 +38,7 @@ __all__ = [
     "list_of",
     "net_feet",
     "past_yields",
+    "shop_told",
     "thickness",
     "words_of",
 ]
@@ -114,6 +115,11 @@ def past_yields(jobs: Iterable[tuple[Mapping[str, Fraction], Mapping[str, Fracti
         )
         for wood, both in told.items()
     }
+
+
+def shop_told(workshop: Workshop) -> str:
+    """All the planner knows of the shop, as text: what is worked out changes with it, and with the currency."""
+    return f"{shop_of(workshop)} {workshop.currency_symbol} {workshop.currency_exponent}"
 
 
 def words_of(likely: Likely, workshop: Workshop) -> str:

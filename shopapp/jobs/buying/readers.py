@@ -197,7 +197,7 @@ def _reckoned(counted, wants, workshop, rack, past, yields, waste) -> planning.B
     told = canonical(
         {
             "plans": [one.plan.sha256 for one in counted],
-            "shop": workshop.edit_version,
+            "shop": planning.shop_told(workshop),
             "rack": rack,
             "past": [str(one) for one in past],
             "yields": {wood: str(one) for wood, one in yields.items()},
@@ -300,7 +300,7 @@ def what_offcuts_become(ticked: Sequence[Choice], workshop: Workshop) -> tuple[i
     numbers = [plan.pk for plan in newest_plans()[:MOST_PLANS]]
     plans = {plan.pk: plan for plan in Plan.objects.filter(pk__in=numbers).select_related("design")}
     settled = [(sheet, standing.settled) for sheet, standing in standings_of(sheets)]
-    asked = [[[sheet.sha256, sorted(gone)] for sheet, gone in settled], sorted(plans), workshop.edit_version]
+    asked = [[[sheet.sha256, sorted(gone)] for sheet, gone in settled], sorted(plans), planning.shop_told(workshop)]
     key = "becoming:" + hashlib.sha256(canonical(asked).encode()).hexdigest()
     told = cache.get(key)
     if told is None:
