@@ -12,11 +12,20 @@ ways       one wood, face up or on edge, and the boards bound parts come from
 naming     which parts are cut apart at last
 problem    one wood by kinds of parts and boards
 pricing    the best cuts at given prices
-master     the cuts found so far, solved together; the only door to the solver
+master     the cuts found so far, solved together with fractions
+growing    cuts that save at the prices of that
+boxes      how plans are cut apart, and what of it proves the floor
+rip_branching what plans are cut apart by beside their boards
+losses     what a cut gives away at given prices
+whole      the best plan out of given cuts in whole numbers
+dive       a whole plan in one go, what is left priced anew each time
+enrich     more cuts for whole plans
 cuts       from numbers of cuts to boards, and back
+ties       of plans that cost the same, fewer boards, then fewer settings
 search     columns, whole plans and branching for one wood
 planning   the whole job
 floor      what no plan undercuts, proved anew without a solver
+reason     the floor and the gap, each in a sentence
 earning    the most a board can earn, for the floor
 checker    whether a plan can be cut and costs what it says
 counting   the parts, shades and bound parts of a plan, counted for the checker
@@ -26,6 +35,7 @@ from planner.cutting.plan.checker import faults_of
 from planner.cutting.plan.floor import FloorError, prove, prove_floor
 from planner.cutting.plan.form import CutFile, CutFormError, from_json, to_json
 from planner.cutting.plan.planning import first_cut_plan, plan_cuts
+from planner.cutting.plan.reason import floor_reason, gap_reason
 from planner.cutting.plan.terms import (
     BoardCut,
     Counted,
@@ -65,7 +75,9 @@ __all__ = [
     "WoodFloor",
     "faults_of",
     "first_cut_plan",
+    "floor_reason",
     "from_json",
+    "gap_reason",
     "plan_cuts",
     "prove",
     "prove_floor",

@@ -8,9 +8,9 @@ from dataclasses import replace
 from typing import Generic, TypeVar
 
 from planner.cutting.plan.clear import clear_stretches
+from planner.cutting.plan.columns import RoughCol, StripCol, board_col
 from planner.cutting.plan.first import shortest_rough
 from planner.cutting.plan.master import Column
-from planner.cutting.plan.pricing import RoughCol, StripCol, board_col
 from planner.cutting.plan.problem import Family, Problem, Stuff
 from planner.cutting.plan.terms import BoardCut, RoughCut, Rules, StockBoard, StripCut
 from planner.cutting.plan.worth import offcuts_of, strip_used
@@ -18,7 +18,7 @@ from planner.cutting.plan.worth import offcuts_of, strip_used
 K = TypeVar("K")
 V = TypeVar("V")
 # Rough lengths by the clear stretch they come out of, in any order.
-_ByStretch = list[tuple[int, RoughCut]]
+ByStretch = list[tuple[int, RoughCut]]
 
 
 def cuts_of(columns: dict[Column, int], problem: Problem, shelf: dict[str, StockBoard]) -> tuple[BoardCut, ...]:
@@ -96,21 +96,25 @@ class _Pools:
         return thickness, tuple(made)
 
 
-def tidy(name: str, cuts: _ByStretch, board: StockBoard, rules: Rules) -> BoardCut:
+def laid_out(name: str, cuts: ByStretch, board: StockBoard, rules: Rules) -> BoardCut:
+    """Rough lengths one behind the other from where their clear stretch begins, and what is left of it at its end."""
+    rough = []
+    for i, (at, end) in enumerate(clear_stretches(board, rules)):
+        for one in (cut for stretch, cut in cuts if stretch == i):
+            rough.append(replace(one, at=at))
+            at += one.length + rules.crosscut_kerf
+        if end - at >= max(rules.keep_length, 1):
+            rough.append(RoughCut(end - at, 0, (), at))
+    return BoardCut(name, tuple(rough))
+
+
+def tidy(name: str, cuts: ByStretch, board: StockBoard, rules: Rules) -> BoardCut:
     """The same parts from the same board, worth no less: no strip ripped for nothing, nothing resawn for nothing,
     rough lengths no longer than they have to be where that is worth more, and all the length left over of every clear
     stretch in one piece at its end."""
-    stretches = clear_stretches(board, rules)
 
-    def closed(cuts: _ByStretch) -> BoardCut:
-        rough = []
-        for i, (at, end) in enumerate(stretches):
-            for one in (cut for stretch, cut in cuts if stretch == i):
-                rough.append(replace(one, at=at))
-                at += one.length + rules.crosscut_kerf
-            if end - at >= max(rules.keep_length, 1):
-                rough.append(RoughCut(end - at, 0, (), at))
-        return BoardCut(name, tuple(rough))
+    def closed(cuts: ByStretch) -> BoardCut:
+        return laid_out(name, cuts, board, rules)
 
     def worth(made: BoardCut) -> int:
         return sum(piece.credit for piece in offcuts_of(made, board, rules))

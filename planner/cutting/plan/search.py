@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from planner.cutting.plan.boxes import ANY, Box, Reason, prices_of
 from planner.cutting.plan.checker import faults_of
+from planner.cutting.plan.columns import RoughCol, StripCol
 from planner.cutting.plan.cuts import columns_of, cuts_of
 from planner.cutting.plan.dive import dive
 from planner.cutting.plan.enrich import more_columns, nearby_columns
@@ -19,10 +20,11 @@ from planner.cutting.plan.growing import grow
 from planner.cutting.plan.losses import losses
 from planner.cutting.plan.marks import NONE, Bound
 from planner.cutting.plan.master import Column, Master, cost_of
-from planner.cutting.plan.pricing import Pricing, RoughCol, StripCol
+from planner.cutting.plan.pricing import Pricing
 from planner.cutting.plan.problem import Problem, problem_of
 from planner.cutting.plan.rip_branching import choose
 from planner.cutting.plan.terms import SCALE, BoardCut, CutJob, Part, Rules, StockBoard, WoodFloor
+from planner.cutting.plan.ties import Rank, rank_of, settle_ties
 from planner.cutting.plan.whole import whole_plan
 from planner.cutting.plan.worth import settle
 
@@ -43,8 +45,8 @@ _NEAR = 20
 
 class WoodSearch:
     """Plans of one wood, better from step to step; ``cuts`` the best so far (None before there is one), ``cost`` its
-    cost, ``floor`` what no plan undercuts, both in money units; ``taken`` how many steps
-    there were, ``done`` once nothing more is tried."""
+    cost, ``floor`` what no plan undercuts, both in money units; ``rank`` its cost with what decides between plans that
+    cost the same; ``taken`` how many steps there were, ``done`` once nothing more is tried."""
 
     def __init__(
         self,
@@ -64,6 +66,9 @@ class WoodSearch:
         self.left: Wanted
         first, self.left = first_plan(parts, stock, rules, bound)
         self.cuts, self.cost = None, None
+        self.rank: Rank | None = None
+        # Where not every board will do for every part, a part stays on its board when ties are settled.
+        self._apart = bool(bound) or any(part.shade or part.bound for part in parts)
         if first is not None:
             self._take(first)
         self.done = False
@@ -252,10 +257,14 @@ class WoodSearch:
             self._take(cuts_of(columns, problem, self.shelf))
 
     def _take(self, cuts: tuple[BoardCut, ...]) -> None:
-        """Keep a plan that is cheaper than the best so far and can be cut as it says."""
-        plan = settle(cuts, self.shelf, self.problem.rules)
-        if (self.cost is None or plan.cost < self.cost) and not faults_of(plan, self._job):
-            self.cuts, self.cost = cuts, plan.cost
+        """Keep a plan that is better than the best so far and can be cut as it says."""
+        rules = self.problem.rules
+        if self.cost is not None and settle(cuts, self.shelf, rules).cost > self.cost:
+            return
+        cuts = settle_ties(cuts, self.shelf, rules, self._apart)
+        rank = rank_of(cuts, self.shelf, rules)
+        if (self.rank is None or rank < self.rank) and not faults_of(settle(cuts, self.shelf, rules), self._job):
+            self.cuts, self.cost, self.rank = cuts, rank[0], rank
 
     def _cost_of(self, cuts: tuple[BoardCut, ...]) -> int:
         return settle(cuts, self.shelf, self.problem.rules).cost

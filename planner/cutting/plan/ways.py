@@ -18,6 +18,7 @@ from planner.cutting.plan.marks import NONE, Bound
 from planner.cutting.plan.naming import with_pieces
 from planner.cutting.plan.problem import problem_of
 from planner.cutting.plan.terms import SCALE, BoardCut, CutJob, Leaf, Part, Prices, Rules, StockBoard, WoodFloor
+from planner.cutting.plan.ties import Rank
 from planner.cutting.plan.worth import settle
 
 if TYPE_CHECKING:
@@ -106,6 +107,7 @@ class WoodPlans:
 
         self.of = of
         self.chosen: Chosen | None = None
+        self._rank: Rank | None = None
         self.taken = 0
         self._shelf = {board.name: board for board in of.stock}
         self._lots = bool(lots_of(of.parts))
@@ -174,13 +176,13 @@ class WoodPlans:
             self._look(way, bound, search)
 
     def _look(self, way: str, bound: Bound | None, search: WoodSearch) -> None:
-        """Take the search's best plan where it is cheaper than all before and bound parts come from one board."""
-        if search.cuts is None or search.cost is None or (self.chosen is not None and search.cost >= self.chosen.cost):
+        """Take the search's best plan where it is better than all before and bound parts come from one board."""
+        if search.cuts is None or search.rank is None or (self._rank is not None and search.rank >= self._rank):
             return
         if bound is None:
             bound = holders(search.cuts, self.of.ripped(way), self._shelf)
         if bound is not None:
-            self.chosen = Chosen(search.cuts, search.cost, way, bound)
+            self.chosen, self._rank = Chosen(search.cuts, search.rank[0], way, bound), search.rank
 
 
 def _closed(way: str, part: Part, of: WoodJob) -> Prices:
