@@ -30,7 +30,7 @@ def marking_sheets_html(sheet: CutSheet) -> str:
         "note_lines": NOTE_LINES,
         "style": mark_safe("\n".join((styles / name).read_text() for name in _STYLES)),
     }
-    return render_to_string("plans/cutting/sheets/paper.html", context)
+    return render_to_string("plans/cutting/sheets/marking_paper.html", context)
 
 
 def marking_sheets_pdf(sheet: CutSheet) -> bytes:
