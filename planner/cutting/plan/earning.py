@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from planner.cutting.plan.terms import SCALE, Counted, Rules
 
+# Less than any sum of prices.
+_NEVER = -(10**40)
 # (width, thickness) -> (length, shade asked for, count, price)
 Priced = dict[tuple[int, int], list[tuple[int, str, int, int]]]
 # What is counted, and what each of it costs beside.
@@ -114,9 +116,10 @@ def _paid_for(what: str, section: tuple[int, int], paid: Paid, steps: int, rules
 
 
 def _filled(parts: list[tuple[int, int, int]], longest: int, rules: Rules) -> list[int]:
-    """The most that parts which take no more than ``at`` units, kerfs included, are worth, for every ``at``."""
+    """The most that parts which take just ``at`` units, kerfs included, are worth, for every ``at``; far below nought
+    where none do."""
     room = longest + rules.crosscut_kerf
-    best = [0] * (room + 1)
+    best = [0] + [_NEVER] * room
     for length, count, price in parts:
         takes = length + rules.over_length + rules.crosscut_kerf
         left, bundle = min(count, room // takes), 1
@@ -141,12 +144,14 @@ def _strip_values(
     rate = _rate(section[0] + rules.over_width, worth, rules)
     beside, for_tail = (_paid_for(what, section, paid, steps, rules) for what in ("strips", "tails"))
     # A kept tail is paid by the unit, so a strip with one is worth: whole length's pay + most of (parts - pay used).
-    least = []
-    best = None
+    least, upto = [_NEVER], [_NEVER]
     for used, value in enumerate(filled):
-        net = value - rate * used
-        best = net if best is None or net > best else best
-        least.append(best)
+        least.append(max(least[-1], value - rate * used))
+        upto.append(max(upto[-1], value))
+    # A tail at least so long is worth something, and is then a tail that is kept.
+    worth_something = (
+        max(rules.keep_length, -(-rules.worth_area // (worth * (section[0] + rules.over_width)))) if rate else 0
+    )
     values: list[int | None] = []
     for step in range(steps + 1):
         length = step * rules.grid
@@ -154,10 +159,12 @@ def _strip_values(
         if room < 0:
             values.append(None)
             continue
-        value = filled[room]
+        value = upto[room + 1]
+        if rate and for_tail[step] > 0:
+            value = max(filled[max(length - front - worth_something + 1, 0) : room + 1], default=_NEVER)
         most = min(length - front - max(rules.keep_length, 1), room)
         if rate and most >= 0:
-            value = max(value, rate * (length - front) + least[most] - for_tail[step])
+            value = max(value, rate * (length - front) + least[most + 1] - for_tail[step])
         values.append(value - beside[step])
     return values
 
@@ -194,8 +201,11 @@ def _rough_values(
                 left = across - at
                 kept = worth > 0 and left > 0 and left >= rules.keep_width and length >= rules.keep_length
                 edge = _rate(left, worth, rules) * length - for_edge[step] if kept else 0
+                # An edge that is worth something is an edge kept, and is paid for.
+                if not kept or left * length * worth < rules.worth_area:
+                    edge = max(edge, 0)
                 if at > 0:
-                    values[step] = max(values[step], value_at + max(edge, 0) - beside[step])
+                    values[step] = max(values[step], value_at + edge - beside[step])
     return values
 
 

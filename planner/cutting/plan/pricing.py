@@ -134,6 +134,9 @@ class Pricing:
             room = self._lengths + problem.room(0)
             cut = np.maximum.accumulate(fill.filled)
             value = np.where(room >= 0, cut[np.clip(room // fill.unit, 0, len(cut) - 1)], NONE)
+            if (self.paid_for("tails", section) > 0).any():
+                spans = [self._no_tail(section, stuff, step, fill) for step in range(len(lengths))]
+                value = np.array([max(span.max(initial=NONE), NONE) for _, span in spans], dtype=np.int64)
             rate = problem.rate(problem.sections[section].width + problem.rules.over_width, stuff.worth)
             with_tail = np.zeros(len(lengths), dtype=bool)
             if rate:
@@ -147,6 +150,18 @@ class Pricing:
             self._tails[key] = (value - self.paid_for("strips", section), with_tail)
         return self._tails[key]
 
+    def _no_tail(self, section: int, stuff: Stuff, step: int, fill: _Fill) -> tuple[int, Ints]:
+        """Where in ``filled`` a strip's parts leave no tail that is worth something: from which place on, and that
+        much of it."""
+        problem, rules = self.problem, self.problem.rules
+        last = problem.room(step) // fill.unit
+        first = 0
+        area = (problem.sections[section].width + rules.over_width) * stuff.worth
+        if area > 0 and (self.paid_for("tails", section) > 0).any():
+            least = max(rules.keep_length, -(-rules.worth_area // area))
+            first = max(-(-(step * rules.grid - problem.head - least + 1) // fill.unit), 0)
+        return first, fill.filled[first : max(last + 1, 0)]
+
     def strip_col(self, section: int, stuff: Stuff, step: int) -> StripCol:
         """The parts that reach ``strip(section, stuff)[step]``."""
         problem, fill = self.problem, self._filled(section, stuff.marks)
@@ -158,7 +173,8 @@ class Pricing:
             span = fill.filled[: most // fill.unit + 1]
             used = int(np.argmax(span - rate * fill.unit * np.arange(len(span), dtype=np.int64)))
         else:
-            used = int(np.argmax(fill.filled[: room // fill.unit + 1]))
+            first, span = self._no_tail(section, stuff, step, fill)
+            used = first + int(np.argmax(span))
         return StripCol(section, stuff, step, self._counts(fill, problem.sections[section], used))
 
     # rough
@@ -225,14 +241,21 @@ class Pricing:
         paid = self.paid_for("rough")
         plain = rows[1 : bisect_right(widths, family.across + rules.rip_kerf)] - paid
         least = max(rules.keep_width, 1)
-        with_edge = plain[: bisect_right(widths, family.across - least) - 1] if family.worth else plain[:0]
+        with_edge = plain[: bisect_right(widths, family.across - least) - 1].copy() if family.worth else plain[:0]
         if len(with_edge):
             rates = np.array(
                 [problem.rate(family.across - at, family.worth) for at in widths[1 : len(with_edge) + 1]],
                 dtype=np.int64,
             )
+            kept = -(-rules.keep_length // rules.grid)
+            if (self.paid_for("edges") > 0).any():
+                # An edge that is worth something is an edge kept, and is paid for.
+                areas = (family.across - np.array(widths[1 : len(with_edge) + 1]))[:, None] * self._lengths
+                worth = areas * family.worth >= rules.worth_area
+                worth[:, :kept] = False
+                plain[: len(with_edge)][worth] = NONE
             with_edge = with_edge + rates[:, None] * self._lengths - self.paid_for("edges")
-            with_edge[:, : -(-rules.keep_length // rules.grid)] = NONE
+            with_edge[:, :kept] = NONE
         return plain, with_edge
 
     def rough_col(self, family: Family, step: int) -> RoughCol:
