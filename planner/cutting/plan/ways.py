@@ -80,7 +80,7 @@ def first_choice(of: WoodJob) -> tuple[Chosen | None, Wanted]:
     lots = lots_of(of.parts)
     for way in of.ways:
         parts = of.ripped(way)
-        plans = [NONE] if not lots else choices(parts, of.stock, of.rules, 1)[:2]
+        plans = choices(parts, of.stock, of.rules, 1) if lots else [NONE]
         for bound in plans:
             cuts, left = first_plan(parts, of.stock, of.rules, bound, _RUNS)
             least = least or left
@@ -116,7 +116,12 @@ class WoodPlans:
         self._held: list[tuple[str, Bound, WoodSearch]] = []
         self._waiting: list[tuple[str, Bound]] = []
         if self._lots:
-            ranked = [(way, choices(of.ripped(way), of.stock, of.rules, 2)) for way in of.ways]
+            # Those a first plan is made with lead, so that no plan told later is dearer than the first.
+            quick = [(way, choices(of.ripped(way), of.stock, of.rules, 1)) for way in of.ways]
+            ranked = [
+                (way, first + [one for one in choices(of.ripped(way), of.stock, of.rules, 2) if one not in first])
+                for way, first in quick
+            ]
             longest = max((len(bounds) for _, bounds in ranked), default=0)
             self._waiting = [(way, bounds[i]) for i in range(longest) for way, bounds in ranked if i < len(bounds)]
             self._call_in()
