@@ -11,6 +11,8 @@ from django.urls import resolve
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.plans.cutting.asmade.actions import keep_measure
+from shopapp.plans.cutting.asmade.planning import Measured
 from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
@@ -49,6 +51,8 @@ PAGES = [
     "/plans/{unasked}/cut/",
     "/plans/{plan}/cut/",
     "/plans/{plan}/cut/{plan_sheet}/",
+    "/plans/{plan}/cut/{plan_sheet}/as-made/",
+    "/plans/{plan}/cut/{plan_sheet}/as-made/?length=20&tiles=1",
     "/plans/{plan}/cut/doing/",
     "/plans/{unasked}/cut/doing/",
     "/plans/{plan}/cut/doing/{plan_board}/",
@@ -66,6 +70,7 @@ PAGES = [
     "/jobs/{job}/wood/P2/back/",
     "/jobs/{job}/cut/",
     "/jobs/{job}/cut/{job_sheet}/",
+    "/jobs/{job}/cut/{job_sheet}/as-made/",
     "/jobs/{job}/cut/doing/",
     "/jobs/{job}/cut/doing/{job_board}/",
     "/jobs/buying/",
@@ -193,6 +198,10 @@ def at_the_saw(owner, plan) -> dict[str, int | str]:
     a_rack(owner)
     (of_plan, mark_of_plan), (of_job, mark_of_job) = (
         sawn(owner, one) for one in (cutting_of_plan(plan), cutting_of(plan.jobs.get()))
+    )
+    # A tile a little long, of which strips and stops are told.
+    keep_measure(
+        who=owner, cutting=cutting_of_plan(plan), sheet=of_plan, measured=Measured(Length.of_mm(17)), keep="borders"
     )
     return {
         "plan_sheet": of_plan.pk,

@@ -42,7 +42,8 @@ def shop(owner):
     work.give(owner, job, "take", out)
     given = {"quote": work.quote(owner, plan), "job": job, "out": out, "listing": work.listing(owner, job)}
     a_rack(owner)
-    _, given["sawn"] = sawn(owner, cutting_of(job))
+    sheet, given["sawn"] = sawn(owner, cutting_of(job))
+    given["cut_sheet"] = sheet.pk
     given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
     return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, **given}
 
@@ -82,6 +83,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("jobs:wood", args=[shop["job"].pk]),
         reverse("jobs:back", args=[shop["job"].pk, shop["out"].mark]),
         reverse("jobs:cut_back", args=[shop["job"].pk, shop["sawn"]]),
+        reverse("jobs:cut_as_made", args=[shop["job"].pk, shop["cut_sheet"]]),
         reverse("listings:new", args=[shop["job"].pk]),
         reverse("listings:change", args=[shop["listing"].pk]),
         reverse("people:password"),

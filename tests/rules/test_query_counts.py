@@ -17,6 +17,8 @@ from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.stock.actions import move_piece
 from shopapp.lumber.supplies.actions import use_supply
 from shopapp.plans.actions import keep_plan
+from shopapp.plans.cutting.asmade.actions import keep_measure
+from shopapp.plans.cutting.asmade.planning import Measured
 from shopapp.plans.cutting.doing.actions import report
 from shopapp.plans.cutting.doing.planning import boards_of
 from shopapp.workshop.readers import the_workshop
@@ -189,7 +191,7 @@ def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_clien
 
 
 # The saw and the yard, with the few boards of one board and the many of six, cut and brought back in part.
-SAW_BASELINE = {"cut_doing": 18, "cut_back": 19}
+SAW_BASELINE = {"cut_doing": 18, "cut_back": 19, "cut_sheet": 9, "cut_as_made": 7}
 
 
 @pytest.mark.parametrize("name", SAW_BASELINE)
@@ -197,15 +199,18 @@ def test_the_pages_at_the_saw_take_a_fixed_number_of_queries(owner, owner_client
     a_rack(owner, each=2)
     plan = work.kept(owner)
     few = cutting_of(work.job(owner, plan))
-    _, mark = sawn(owner, few)
+    one, mark = sawn(owner, few)
     a_rack(owner, each=12)
     six = keep_plan(who=owner, version=plan.version, board=board(quantity=6), workshop=the_workshop())
     many = cutting_of(work.job(owner, six))
     sheet, of_many = sawn(owner, many)
     for other in boards_of(sheet.form)[1:]:
         report(who=owner, cutting=many, sheet=sheet, board=other, rough=None)
-    ends = [(few, mark), (many, of_many)]
-    counts = {queries(owner_client, one.to(name, *([end] if name == "cut_back" else []))) for one, end in ends}
+    for whose, kept, times in ((few, one, 1), (many, sheet, 5)):
+        for _ in range(times):
+            keep_measure(who=owner, cutting=whose, sheet=kept, measured=Measured(Length.of_mm(17)), keep="borders")
+    given = {"cut_back": [[mark], [of_many]], "cut_doing": [[], []]}.get(name, [[one.pk], [sheet.pk]])
+    counts = {queries(owner_client, whose.to(name, *end)) for whose, end in zip((few, many), given, strict=True)}
     assert len(counts) == 1 and counts.pop() <= SAW_BASELINE[name]
 
 
