@@ -5,7 +5,7 @@ from __future__ import annotations
 # Advance widths of Source Sans Pro Semibold in thousandths of the type size (read from the font's hmtx table; the
 # regular weight is narrower letter by letter). What is not named here is taken as wide as an M.
 _WIDTHS = {
-    " ": 200, "(": 324, ")": 324, "+": 513, ",": 275, "-": 322, ".": 275, "/": 344, ":": 275, "×": 513, "·": 275,
+    " ": 200, "\u00a0": 200, "(": 324, ")": 324, "+": 513, ",": 275, "-": 322, ".": 275, "/": 344, ":": 275, "×": 513, "·": 275,
     "–": 480, "A": 558, "B": 597, "C": 576, "D": 625, "E": 538, "F": 510, "G": 628, "H": 663, "I": 282, "J": 494,
     "K": 597, "L": 502, "M": 745, "N": 656, "O": 674, "P": 582, "Q": 674, "R": 592, "S": 545, "T": 546, "U": 655,
     "V": 536, "W": 800, "X": 541, "Y": 501, "Z": 540, "a": 516, "b": 563, "c": 462, "d": 564, "e": 507, "f": 317,

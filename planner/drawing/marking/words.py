@@ -19,7 +19,8 @@ class Writing:
     writes: str = "mm"
 
     def bare(self, units: int) -> str:
-        return format_length(self.unit * units, self.writes, with_unit=False)
+        """For a drawing: a fraction stands well away from the whole before it, lest 2 1/4 be read as 21/4."""
+        return format_length(self.unit * units, self.writes, with_unit=False).replace(" ", "\u00a0\u00a0")
 
     def full(self, units: int) -> str:
         return format_length(self.unit * units, self.writes)
