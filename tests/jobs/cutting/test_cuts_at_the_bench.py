@@ -136,6 +136,17 @@ def test_what_is_not_on_the_sheet_is_not_ticked(owner, begun, begun_marks, board
     assert CutEntry.objects.count() == 1
 
 
+def test_strips_are_told_as_the_saw_is_set_for_them(begun):
+    """Ripped wider than their parts are after gauging by the shop's allowance; pieces are counted as gauged."""
+    told = json.loads(begun[1].form)
+    step, over = Fraction(re.fullmatch(r"(\S+) mm", told["unit"])[1]), told["rules"]["over_width"]
+    assert over > 0
+    board, plain = laid_out(begun[1].form).boards[0], told["plan"]["boards"][0]["rough"][0]["strips"]
+    assert [strip.width.mm for strip in board.ticks[0].strips] == [(strip["width"] + over) * step for strip in plain]
+    sizes = {(one.width.mm / step, one.length.mm / step) for one in laid_out(begun[1].form).parts}
+    assert sizes == {(part["width"], part["length"]) for part in told["parts"]}
+
+
 # --- offcuts ----------------------------------------------------------------------------------------------------
 
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from planner.cutting.fromshop import length_of, unit_of
-from planner.cutting.plan import CutFile, CutJob, CutPlan, Offcut, RoughCut, from_json
+from planner.cutting.plan import CutFile, CutJob, CutPlan, Offcut, RoughCut, Rules, from_json
 from planner.cutting.plan.worth import settle
 from planner.cutting.setups.names import layer_name, rough_name, strip_name
 from planner.measures import Length, volume_mm3
@@ -33,7 +33,8 @@ Made = tuple[str, int, int, int]
 
 @dataclass(frozen=True)
 class StripToCut:
-    """A strip ``width`` wide, and how many pieces of each length are crosscut from it."""
+    """A strip as the saw is set for it: ``width`` as it is ripped, wider than its parts are after gauging, and how many
+    pieces of each length are crosscut from it."""
 
     name: str
     width: Length
@@ -137,7 +138,7 @@ def laid_out(form: str) -> Laid:
             cut.board,
             woods[cut.board],
             tuple(
-                _rough(cut.board, woods[cut.board], number, rough, unit, woods[cut.board] in plan.on_edge)
+                _rough(cut.board, woods[cut.board], number, rough, job.rules, unit, woods[cut.board] in plan.on_edge)
                 for number, rough in enumerate(cut.rough, start=1)
             ),
             tuple(_offcuts(cut.board, plan, kept, unit)),
@@ -160,15 +161,18 @@ def boards_of(form: str) -> tuple[str, ...]:
     return tuple(board.mark for board in laid_out(form).boards)
 
 
-def _rough(board: str, wood: str, number: int, rough: RoughCut, unit: Length, on_edge: bool) -> RoughToCut:
+def _rough(
+    board: str, wood: str, number: int, rough: RoughCut, rules: Rules, unit: Length, on_edge: bool
+) -> RoughToCut:
     strips, made, units = [], Counter[Made](), 0
     for place, strip in enumerate((*rough.strips, *rough.under), start=1):
         width, thick = (rough.thickness, strip.width) if on_edge else (strip.width, rough.thickness)
         for length, count in strip.parts:
             made[wood, width, thick, length] += count
             units += length * count * strip.width * rough.thickness
-        parts = tuple((length_of(length, unit), count) for length, count in strip.parts)
-        strips.append(StripToCut(strip_name(board, number, place), length_of(strip.width, unit), parts))
+        parts = tuple((length_of(length + rules.over_length, unit), count) for length, count in strip.parts)
+        ripped = length_of(strip.width + rules.over_width, unit)
+        strips.append(StripToCut(strip_name(board, number, place), ripped, parts))
     return RoughToCut(
         number=number,
         name=rough_name(board, number),
