@@ -233,7 +233,7 @@ class WoodSearch:
         """The best plan of columns that lose little at the prices of the ``box``, of the ``others`` too."""
         problem, master = self.problem, self._master
         pricing = Pricing(problem, box.reason.prices, box.reason.paid)
-        mine = set(columns_of(self.cuts, problem, self.shelf)) if self.cuts is not None else set()
+        mine = dict.fromkeys(columns_of(self.cuts, problem, self.shelf), -1) if self.cuts is not None else {}
         costs = dict(master.every())
         near = [column for column, loss in losses(costs, box, pricing).items() if loss < SCALE]
         rough = sorted({(c.family, c.step) for c in [*mine, *near] if isinstance(c, RoughCol)})
@@ -242,7 +242,7 @@ class WoodSearch:
             if column not in costs:
                 costs[column] = cost_of(column, problem)
         most = self.cost * SCALE - box.bound if self.cost is not None else 10**18
-        lost = losses(costs, box, pricing) | dict.fromkeys(mine, -1)
+        lost = losses(costs, box, pricing) | mine
         ranked = sorted((loss, i, column) for i, (column, loss) in enumerate(lost.items()) if loss < most)
         chosen = [(column, costs[column]) for _, _, column in ranked[: self._wide]]
         tried = (box, len(chosen), len(costs))
