@@ -15,6 +15,7 @@ from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.models import Demand, StockEntry, StockPiece
 from shopapp.lumber.promising import readers as promising
 from shopapp.lumber.promising.wanted import Wanted
+from shopapp.plans.cutting.doing.standing import why_not_whole
 from shopapp.plans.cutting.wanted import Cutting
 from shopapp.plans.models import Plan
 from shopapp.plans.readers import RecordView
@@ -106,6 +107,7 @@ def wanted_by(job: Job) -> Wanted:
         cut=reverse("jobs:cut", args=[job.pk]) if job.plan_id else "",
         closed=closed,
         refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
+        not_whole=lambda mark: why_not_whole(job.key, mark),
     )
 
 

@@ -109,7 +109,7 @@ def bring_back(request: HttpRequest, wanted: Wanted, mark: str) -> HttpResponse:
         stands, piece.edit_version = piece.edit_version, form.seen_version
         try:
             if whole:
-                promises.bring_back_whole(who=request.user, piece=piece, spend=form.spend)
+                promises.bring_back_whole(who=request.user, piece=piece, spend=lambda: _whole(form, wanted, mark))
                 messages.success(request, f"{piece.mark} is back on the rack, whole.")
             else:
                 made = promises.bring_back(who=request.user, piece=piece, offcuts=form.parts(), spend=form.spend)
@@ -134,6 +134,12 @@ def bring_back(request: HttpRequest, wanted: Wanted, mark: str) -> HttpResponse:
     return render(
         request, "lumber/promising/back.html", context, status=422 if form.errors and status == 200 else status
     )
+
+
+def _whole(form: BackForm, wanted: Wanted, mark: str) -> None:
+    form.spend()
+    if words := wanted.not_whole(mark):
+        raise PlannerError(words)
 
 
 def _say(form: BackForm, words: str) -> None:

@@ -24,3 +24,4 @@ class Wanted:
     cut: str = ""
     closed: str = ""
     refuses: Callable[[], str] = lambda: ""
+    not_whole: Callable[[str], str] = lambda mark: ""

@@ -11,9 +11,11 @@ from fractions import Fraction
 
 import pytest
 from django.db import IntegrityError, connection, transaction
+from django.urls import reverse
 
 from planner.errors import PlannerError
 from planner.measures import Length
+from shopapp.jobs.models import Job
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.actions import Size, undo_entry
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
@@ -231,6 +233,31 @@ def test_who_opened_the_page_before_another_brought_offcuts_back_is_told(owner, 
     back(owner, begun, mark, edge)
     with pytest.raises(StockMoved, match="changed meanwhile"):
         back(owner, begun, mark, end, seen_version=seen)
+
+
+def test_a_board_that_was_cut_does_not_come_back_whole_on_the_page_of_the_job_s_wood(
+    owner, owner_client, begun, begun_marks
+):
+    mark, other = begun_marks[:2]
+    (entry,) = cut(owner, begun, mark)
+    job = Job.objects.get()
+
+    def whole(board):
+        version = StockPiece.objects.get(mark=board).edit_version
+        typed = {"do": "whole", "edit_version": version, "form_key": secrets.token_urlsafe(24)}
+        return owner_client.post(reverse("jobs:back", args=[job.pk, board]), typed)
+
+    refused = whole(mark)
+    assert refused.status_code == 422 and f"{mark} is not whole any more" in refused.content.decode()
+    assert whole(other).status_code == 302 and StockPiece.objects.get(mark=other).state == "here"
+    # What came back whole is not out: it is taken again before it is cut.
+    with pytest.raises(StockMoved):
+        cut(owner, begun, other)
+    assert [one.board.mark for one in now(begun[0]).to_take] == [other]
+    actions.start(who=owner, cutting=begun[0], sheet=begun[1])
+    cut(owner, begun, other)
+    actions.undo(who=owner, cutting=begun[0], sheet=begun[1], entry=entry)
+    assert whole(mark).status_code == 302
 
 
 # --- the balance, against plain SQL --------------------------------------------------------------------------------

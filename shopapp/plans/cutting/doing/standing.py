@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from shopapp.lumber.models import Demand
 from shopapp.plans.models import CutEntry, CutSheet
 
 Kind = CutEntry.Kind
@@ -65,3 +66,13 @@ def newest_sheet(key: str, plan_pk: int | None = None) -> CutSheet | None:
     """The sheet that counts for a key: the newest kept, if it is of that plan. One query."""
     sheet = CutSheet.objects.filter(key=key).select_related("plan").first()
     return sheet if sheet is not None and plan_pk in (None, sheet.plan_id) else None
+
+
+def why_not_whole(key: str, mark: str) -> str:
+    """Why a board that is out for ``key`` does not come back whole; empty where nothing was cut of it. Inside a
+    transaction: whoever ticks a cut meanwhile waits."""
+    Demand.objects.select_for_update().filter(key=key).first()
+    cut = CutEntry.objects.filter(sheet__key=key, kind=Kind.CUT, board=mark, undone_by=None).first()
+    if cut is None:
+        return ""
+    return f"{mark} is not whole any more: {cut.words} Measure what is left of it, or take the tick back at the bench."
