@@ -30,6 +30,7 @@ from shopapp.plans.models import Plan
 from shopapp.workshop.actions import change_settings
 from shopapp.workshop.models import Workshop
 
+from .demo_cutting import fill_cutting
 from .demo_pictures import PICTURES, picture_png
 from .demo_shorts import fill_shorts
 from .demo_work import fill_work
@@ -79,7 +80,7 @@ SUPPLIES = (
 
 def fill(who: Member) -> None:
     """Settings, six woods, a delivery on the rack, glue and oil, three designs with their patterns, a kept plan with
-    its paper, two jobs with wood reserved for them, and a box of shorts that a second plan comes out of."""
+    its paper, two jobs with wood reserved for them, a cut plan, and a box of shorts that gives a second plan."""
     workshop = change_settings(
         who=who,
         title="The demo's settings",
@@ -110,6 +111,7 @@ def fill(who: Member) -> None:
     for design in Design.objects.order_by("pk"):
         _keep_pattern(who, design)
     fill_work(who, _keep_plan(who, workshop))
+    fill_cutting(who)
     # After the work, so that nothing of the box is reserved for it.
     fill_shorts(who, workshop)
 

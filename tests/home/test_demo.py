@@ -17,7 +17,8 @@ from shopapp.jobs.readers import jobs_told_wrongly, needs_of
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.people.models import Member
-from shopapp.plans.models import BuildSheet, Plan
+from shopapp.plans.cutting.checks import sheets_that_do_not_hold
+from shopapp.plans.models import BuildSheet, CutSheet, Plan
 from shopapp.quotes.readers import quotes_told_wrongly
 
 
@@ -68,6 +69,15 @@ def test_one_plan_comes_out_of_the_box_of_shorts_and_the_other_lacks_birch(demo,
     assert kingfisher.plan.design.name == "Kingfisher" and kingfisher.made.can_be_made and kingfisher.made.spared
     assert [line.wood.name for line in lantern.lacking] == ["Yellow birch"]
     assert (found.counted, found.too_short) == (10, 1)
+
+
+def test_the_commission_s_wood_has_a_cut_plan_that_holds_and_its_boards_are_promised(demo):
+    sheet = CutSheet.objects.get()
+    commission = Job.objects.get(kind=Job.Kind.COMMISSION)
+    assert (sheet.key, sheet.plan) == (commission.key, commission.plan)
+    assert sheet.cost > 0 and sheet.set_ups_record["steps"] and sheets_that_do_not_hold() == []
+    promised = set(StockPiece.objects.filter(demand__key=commission.key).values_list("mark", flat=True))
+    assert {piece["mark"] for piece in sheet.pieces} <= promised
 
 
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):
