@@ -72,6 +72,7 @@ def prove(prices: Prices, job: CutJob) -> int:
         "edges": {(0, 0)},
         "strips": sections,
         "tails": sections,
+        "milled": {(0, section[1]) for section in sections},
         "resawn": {(0, section[1]) for section in sections},
     }
     for one in prices.counted:
@@ -168,8 +169,10 @@ def _leaf_bound(leaf: Leaf, prices: Prices, wanted: _Wanted, kinds: list[_Kind],
     paid = [(one, price) for one, price in zip(prices.counted, leaf.count_prices, strict=True) if price]
     for low, high, price in zip(leaf.counts_low, leaf.counts_high, leaf.count_prices, strict=True):
         total -= high * price if price > 0 else low * price
-    most = most_earned(priced, paid, [kind[1:] for kind in kinds], rules)
-    for low, high, kind, earns in zip(leaf.low, leaf.high, kinds, most, strict=True):
+    # What a board earns of which the leaf opens none is never asked.
+    opened = [(low, high, kind) for low, high, kind in zip(leaf.low, leaf.high, kinds, strict=True) if high]
+    most = most_earned(priced, paid, [kind[1:] for _, _, kind in opened], rules)
+    for (low, high, kind), earns in zip(opened, most, strict=True):
         gain = earns - kind[0] * SCALE
         total -= high * gain if gain > 0 else low * gain
     return total
