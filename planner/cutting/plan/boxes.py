@@ -19,9 +19,10 @@ WHOLE = 1e-6
 
 
 class Count(NamedTuple):
-    """What is counted: ``what`` is "rough", "edges", "strips", "tails" or "resawn", of the ``section`` for the last
-    three (else -1), on rough lengths that are at least ``step`` grid steps long. Of lengths resawn only the section's
-    thickness counts; the first section of that thickness stands for it."""
+    """What is counted: ``what`` is "rough", "edges", "strips", "tails", "milled" or "resawn", of the ``section`` for
+    the last four (else -1), on rough lengths that are at least ``step`` grid steps long. For the last two only the
+    section's thickness counts; the first section of that thickness stands for it.
+    """
 
     what: str
     section: int
@@ -119,7 +120,7 @@ def prices_of(root: Box, floor: int, problem: Problem) -> Prices:
     def named(count: Count) -> Counted:
         of = problem.sections[count.section] if count.section >= 0 else None
         width, thickness = (of.width, of.thickness) if of else (0, 0)
-        width = 0 if count.what == "resawn" else width
+        width = 0 if count.what in ("milled", "resawn") else width
         return Counted(count.what, width, thickness, count.step * problem.rules.grid)
 
     leaves = tuple(

@@ -176,6 +176,7 @@ def _rough_values(
     beside, for_edge = (_paid_for(what, (0, 0), paid, steps, rules) for what in ("rough", "edges"))
     values = [0] * (steps + 1)
     for thickness in {section[1] for section in strips}:
+        milled = _paid_for("milled", (0, thickness), paid, steps, rules)
         alike = [
             (section[0] + rules.over_width + rules.rip_kerf, value)
             for section, value in strips.items()
@@ -205,7 +206,7 @@ def _rough_values(
                 if not kept or left * length * worth < rules.worth_area:
                     edge = max(edge, 0)
                 if at > 0:
-                    values[step] = max(values[step], value_at + edge - beside[step])
+                    values[step] = max(values[step], value_at + edge - beside[step] - milled[step])
     return values
 
 

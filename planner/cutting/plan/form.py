@@ -78,7 +78,7 @@ _ABOUT = {
     "floors": "What no plan can undercut, with the prices that prove it in millionths of a money unit; a leaf is the "
     "plans that open low to high boards of each of the kinds and have counts_low to counts_high (-1: any number) of "
     "each that is counted on rough lengths at least so long: these, edges or tails kept, strips of a section, lengths "
-    "resawn to a thickness. "
+    "milled or resawn to a thickness. "
     "other proves the other way, where either may be taken; without names wishes the floor leaves out.",
 }
 

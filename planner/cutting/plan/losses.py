@@ -61,5 +61,7 @@ def _loss_of(column: Column, cost: int, pricing: Pricing) -> int:
     value = sum(times * int(pricing.strip(section, column.family.stuff)[step]) for section, times in column.strips)
     paid = 0
     if column.strips:
-        paid = int(pricing.paid_for("rough")[step]) + (int(pricing.paid_for("edges")[step]) if kept else 0)
+        milled = problem.first_alike(column.strips[0][0])
+        paid = int(pricing.paid_for("rough")[step]) + int(pricing.paid_for("milled", milled)[step])
+        paid += int(pricing.paid_for("edges")[step]) if kept else 0
     return int(pricing.rough(column.family)[step]) - (value - cost * SCALE - paid)

@@ -229,6 +229,8 @@ def _counted(column: Column, cost: int, count: Count, problem: Problem) -> int:
         return int(count.what == "tails" and column.section == count.section and cost < 0)
     if count.what == "strips":
         return sum(times for section, times in column.strips if section == count.section)
+    if count.what == "milled":
+        return int(any(problem.first_alike(section) == count.section for section, _ in column.strips))
     return int(bool(column.strips) and (count.what == "rough" or (count.what == "edges" and cost < 0)))
 
 

@@ -238,7 +238,7 @@ class Pricing:
         each grid step."""
         problem, rules = self.problem, self.problem.rules
         widths, rows = self._side_by_side(family.stuff, thickness)
-        paid = self.paid_for("rough")
+        paid = self.paid_for("rough") + self.paid_for("milled", problem.first_of(thickness))
         plain = rows[1 : bisect_right(widths, family.across + rules.rip_kerf)] - paid
         least = max(rules.keep_width, 1)
         with_edge = plain[: bisect_right(widths, family.across - least) - 1].copy() if family.worth else plain[:0]

@@ -117,6 +117,10 @@ class Problem:
         """The first section of a thickness."""
         return next(i for i, section in enumerate(self.sections) if section.thickness == thickness)
 
+    def first_alike(self, section: int) -> int:
+        """The first section of the same thickness."""
+        return self.first_of(self.sections[section].thickness)
+
     def rate(self, width: int, worth: int) -> int:
         """What a unit of length of an offcut is worth at the most, in 1/SCALE of a money unit, rounded up: by it no
         offcut is worth less than the maker's rule gives it, so a bound that uses it holds."""

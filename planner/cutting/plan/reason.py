@@ -76,6 +76,7 @@ def _apart(proofs: tuple[Prices, ...]) -> str:
     words = {
         "rough": "rough lengths ripped",
         "strips": "strips ripped",
+        "milled": "lengths milled to a thickness",
         "edges": "edges kept",
         "tails": "strips' ends kept",
         "resawn": "lengths resawn",

@@ -22,11 +22,14 @@ _TRIED = 5
 def counted(in_use: Iterable[tuple[Column, float, int]], problem: Problem) -> dict[Count, float]:
     """Every count of what is used, each from every length on that occurs."""
     found: dict[tuple[str, int], dict[int, float]] = defaultdict(lambda: defaultdict(float))
+    several = len({section.thickness for section in problem.sections}) > 1
     for column, times, cost in in_use:
         if isinstance(column, RoughCol):
             if not column.strips:
                 continue
             found["rough", -1][column.step] += times
+            if several:
+                found["milled", problem.first_alike(column.strips[0][0])][column.step] += times
             if cost < 0:
                 found["edges", -1][column.step] += times
             for section, strips in column.strips:

@@ -174,9 +174,10 @@ class Offcut:
 class Counted:
     """What a proof counts in a plan, on ripped rough lengths (layers, where one is resawn) at least ``length`` units
     long: ``what`` is "rough", these themselves; "edges", those whose edge is worth something; "strips", their strips of
-    the section ``width`` by ``thickness``; "tails", those of the strips whose tail is worth something; "resawn", rough
-    lengths resawn into two layers ``thickness`` thick. The section is 0 by 0 for the first two, the width 0 for the
-    last."""
+    the section ``width`` by ``thickness``; "tails", those of the strips whose tail is worth something; "milled",
+    those ripped out of wood ``thickness`` thick; "resawn", rough lengths resawn into two layers ``thickness`` thick.
+    The section is 0 by 0 for the first two, the width 0 for the last two.
+    """
 
     what: str
     width: int

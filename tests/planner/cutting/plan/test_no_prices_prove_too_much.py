@@ -9,7 +9,7 @@ from planner.cutting.plan import CutPlanError, Leaf, Prices, plan_cuts, prove
 from planner.cutting.plan.terms import SCALE, Counted
 from tests.planner.cutting.plan.small import small
 
-WHAT = ("rough", "edges", "strips", "tails", "resawn")
+WHAT = ("rough", "edges", "strips", "tails", "milled", "resawn")
 
 
 def how_many(plan, job, counted):
@@ -29,6 +29,8 @@ def how_many(plan, job, counted):
                 found += len(layers)
             elif counted.what == "edges":
                 found += kept.get((cut.board, i, "edge"), 0)
+            elif counted.what == "milled":
+                found += len(layers) if mine else 0
             elif counted.what == "resawn":
                 found += rough.resawn and mine
             elif counted.what == "strips" and mine:
@@ -46,7 +48,9 @@ def around(rng, plan, job):
     rich = max(*found.prices, SCALE)
     width, thickness = rng.choice(floor.sizes)[:2]
     what = rng.choice(WHAT)
-    section = {"rough": (0, 0), "edges": (0, 0), "resawn": (0, thickness)}.get(what, (width, thickness))
+    section = {"rough": (0, 0), "edges": (0, 0), "milled": (0, thickness), "resawn": (0, thickness)}.get(
+        what, (width, thickness)
+    )
     counted = Counted(what, *section, rng.choice((0, 0, 20, 40)))
     times = how_many(plan, job, counted)
     opened = [sum(cut.board in names for cut in plan.boards) for names in floor.kinds]
