@@ -73,6 +73,11 @@ def _longer(strip: CutStrip, parts: Sequence[PartMade], wood: CutWood) -> Length
 
 
 def _grown(wood: str, length: Length, parts: Sequence[PartMade]) -> Length:
-    """By how much parts of this planned length are longer now: the most, where some of them part."""
-    grown = [part.crosscut - part.was for part in parts if part.wood == wood and ZERO <= length - part.was < FINEST]
+    """By how much parts of this planned length are longer now, the most where some of them part; a stop left at a mark
+    beyond the exact distance makes them longer still."""
+    grown = [
+        part.crosscut + max(part.set_to - part.stop, ZERO) - part.was
+        for part in parts
+        if part.wood == wood and ZERO <= length - part.was < FINEST
+    ]
     return max(grown, default=ZERO)

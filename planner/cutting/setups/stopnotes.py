@@ -6,15 +6,18 @@ from planner.cutting.setups.bench import Bench
 from planner.cutting.setups.scale import nearest
 from planner.cutting.setups.terms import Setting
 from planner.measures import Length
+from planner.shop import Shop
 
 # Laid end to end, so many parts show the error of one so many times; no more than a long steel rule measures.
 TEST_PIECES = 10
 RULE = Length.of_mm(600)
+# How the notes begin that hold for one distance of the stop only; the others hold wherever it stands.
+OF_ONE_DISTANCE = ("The scale shows", "No mark of the scale", "Test cut:")
 _NTH = (
     "",
     "",
     "half",
-    *("a " + n for n in ("third", "quarter", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")),
+    *("a third", "a quarter", "a fifth", "a sixth", "a seventh", "an eighth", "a ninth", "a tenth"),
 )
 
 
@@ -43,13 +46,7 @@ def stop_notes(setting: Setting, bundle: int, apart: bool, bench: Bench) -> tupl
             f"No mark of the scale serves: at the nearest, parts would be longer and take from the grip. Set "
             f"{shop.says(setting.exact)} by test cuts."
         )
-    pieces = max(min(int(RULE / length), TEST_PIECES), 1)
-    notes.append(
-        f"Test cut: {pieces} parts out of scrap laid end to end measure {shop.says(length * pieces)}; move the stop by "
-        f"{_NTH[pieces]} of what they are more or less."
-        if pieces > 1
-        else f"Test cut: one part out of scrap measures {shop.says(length)}; move the stop by what it is more or less."
-    )
+    notes.append(test_cut(length, shop))
     if apart:
         notes.append(
             "Both pieces of a row come off one strip, each at its own stop: number them in pairs as they are cut."
@@ -60,6 +57,17 @@ def stop_notes(setting: Setting, bundle: int, apart: bool, bench: Bench) -> tupl
             "hold-down."
         )
     return tuple(notes)
+
+
+def test_cut(length: Length, shop: Shop) -> str:
+    """How a stop is tried that is to give parts of this length: as many as a rule measures, laid end to end."""
+    pieces = max(min(int(RULE / length), TEST_PIECES), 1)
+    return (
+        f"Test cut: {pieces} parts out of scrap laid end to end measure {shop.says(length * pieces)}; move the stop by "
+        f"{_NTH[pieces]} of what they are more or less."
+        if pieces > 1
+        else f"Test cut: one part out of scrap measures {shop.says(length)}; move the stop by what it is more or less."
+    )
 
 
 def _in_a_row(length: Length, bench: Bench) -> int:

@@ -73,3 +73,12 @@ def test_borders_cut_apart_count_each_by_itself():
     rough = RoughCut(1000 + 280 + 2 * 1458 + 229 + 10, 190, (pair,), 250)
     (short,) = strips_short(with_rough(small(), (rough,)), LONGER)
     assert short.left == mm(101) - mm("1.5")
+
+
+def test_a_stop_left_at_the_mark_beyond_takes_more_and_one_before_it_no_less():
+    """Tiles of 20 cut at a mark 0.2 beyond: 8 x 0.3 + 2 x 0.6 = 3.6 are missing of 100.5."""
+    tile, run = LONGER.parts
+    (short,) = strips_short(TIGHT, replace(LONGER, parts=(replace(tile, stop=mm(45), set_to=mm("45.2")), run)))
+    assert short.left == mm("96.9")
+    (short,) = strips_short(TIGHT, replace(LONGER, parts=(replace(tile, stop=mm(45), set_to=mm("44.8")), run)))
+    assert short.left == mm("98.5")

@@ -27,6 +27,7 @@ class MeasuredForm(ShopForm):
         initial=1,
         help_text="1 for one tile in the gauge. A whole row tells more: what each is off adds up.",
     )
+    length = LengthFormField(label="They measure")
     pieces = CountFormField(
         label="In how many pieces",
         least=1,
@@ -34,7 +35,6 @@ class MeasuredForm(ShopForm):
         required=False,
         help_text="Fewer than tiles where runs are among them; nothing for single tiles.",
     )
-    length = LengthFormField(label="They measure")
     width = LengthFormField(
         label="A gauged strip measures across",
         required=False,
@@ -43,9 +43,10 @@ class MeasuredForm(ShopForm):
     keep = forms.ChoiceField(
         label="What stays as planned",
         choices=[
-            (TileMeasured.Keep.BORDERS, "the borders; the board’s size follows"),
-            (TileMeasured.Keep.SIZE, "the finished size; the borders make up for it"),
+            (TileMeasured.Keep.BORDERS, "the borders"),
+            (TileMeasured.Keep.SIZE, "the finished size"),
         ],
+        help_text="With the borders kept, the board’s size follows; with the size kept, the borders make up for it.",
     )
 
     def __init__(self, data=None, *, tile: Length, shop: Workshop, **kwargs) -> None:

@@ -11,6 +11,7 @@ from planner.cutting.asmade import AsMade, AsMadeError, Measured, StopMade, plan
 from planner.cutting.fromshop.parts import name_of
 from planner.cutting.plan import from_json
 from planner.cutting.setups import from_record
+from planner.cutting.setups.stopnotes import OF_ONE_DISTANCE, test_cut
 from planner.cutting.stripsmade import StripShort, strips_short
 from planner.cutting.tolerance import tolerance
 from planner.measures import Length
@@ -61,7 +62,8 @@ class SizeLine:
 @dataclass(frozen=True)
 class StopLine:
     """A stop that moves; ``was`` is the mark it was set to. ``each`` is what a part left at the mark is off, ``longer``
-    or shorter, and ``over`` how much that makes over a row of ``fit`` such parts."""
+    or shorter, and ``over`` how much that makes over a row of ``fit`` such parts; ``test`` is how it is tried,
+    ``notes`` what else is to be minded at it, with the first stop of a set-up."""
 
     step: int
     names: str
@@ -73,6 +75,13 @@ class StopLine:
     longer: bool
     over: Length
     fit: int
+    test: str
+    notes: tuple[str, ...] = ()
+
+    @property
+    def stays(self) -> bool:
+        """Whether the nearest mark is the one it stood at."""
+        return self.set_to == self.was
 
 
 @dataclass(frozen=True)
@@ -176,9 +185,8 @@ def _sizes(record: Json, made: AsMade) -> Iterable[SizeLine]:
 
 
 def _stops(found: Sequence[StopMade], made: AsMade, set_ups: Json, shop: Shop) -> Iterable[StopLine]:
-    marks = {
-        step["number"]: Length.of_mm(step["settings"][0]["set_to"]) for step in set_ups["steps"] if step["settings"]
-    }
+    steps = {step["number"]: step for step in set_ups["steps"]} if found else {}
+    told: set[int] = set()
     row = made.field_length.value
     assert isinstance(row, Length)
     for one in found:
@@ -189,7 +197,7 @@ def _stops(found: Sequence[StopMade], made: AsMade, set_ups: Json, shop: Shop) -
         yield StopLine(
             step=one.step,
             names=" or ".join(names),
-            was=marks[one.step],
+            was=Length.of_mm(steps[one.step]["settings"][0]["set_to"]),
             stop=one.stop,
             set_to=one.set_to,
             length=length,
@@ -197,7 +205,15 @@ def _stops(found: Sequence[StopMade], made: AsMade, set_ups: Json, shop: Shop) -
             longer=one.set_to > one.stop,
             over=each * fit,
             fit=fit,
+            test=test_cut(length, shop),
+            notes=() if one.step in told else _still(steps[one.step]["notes"]),
         )
+        told.add(one.step)
+
+
+def _still(notes: Sequence[str]) -> tuple[str, ...]:
+    """Notes of a set-up that hold wherever its stop stands."""
+    return tuple(note for note in notes if not note.startswith(OF_ONE_DISTANCE))
 
 
 def _parts(made: AsMade) -> Iterable[PartLine]:

@@ -72,7 +72,8 @@ def test_a_gauged_tile_is_kept_with_who_and_when_and_everything_follows(owner, o
     assert "The board, along its rows 170 mm 170.4 mm" in words
     assert "Side borders, each 51 mm 51 mm" in words
     # The tile's own stop: 17 and 25 of stand-off. The end borders are as long as a row.
-    assert "Stop 42 mm , the 25 mm spacer in" in words and "Tile, 17 mm long. It stood at 42 mm." in words
+    assert "Stop 42 mm , the 25 mm spacer in" in words and "Tile, 17 mm long. It stays at its mark." in words
+    assert "Test cut: 10 parts out of scrap laid end to end measure 170 mm" in words
     assert "180.4 mm long. It stood at 205 mm." in words
     assert "17 mm one tile; the borders kept" in words and f", {owner}" in words and "counts" in words
 
@@ -194,6 +195,9 @@ def test_the_kept_sheet_sets_the_stops_as_made_beside_the_planned_ones(owner, ow
     keep_measure(who=owner, cutting=cutting(plan), sheet=sheet, measured=Measured(mm(17)), keep="borders")
     after = words_of(owner_client.get(where))
     assert "17 mm a tile as made, 0.1 mm longer than the 16.9 mm planned" in after
+    assert "Test cut: 10 parts out of scrap laid end to end measure 170 mm" in after
+    # What holds wherever a stop stands is still said, what held at the planned one is folded away with it.
+    assert "neither part nor strip is caught between stop and blade" in after
     assert "as made, for tile" in after and "Stop 42 mm, exact 41.9 mm." in after
     # 180.4 and 25 of stand-off lie between the marks 205 and 205.5 of a scale in half millimetres.
     assert "Stop 205.5 mm , the 25 mm spacer in exact 205.4 mm" in after
