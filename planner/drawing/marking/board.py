@@ -61,7 +61,7 @@ def board_marking_svg(
     )
     head = opening(room.width, foot + room.text * 0.4, board_title(laid, look.name, say), size)
     strips = [strip for rough in laid.rough for layer in rough.layers[:1] for strip in layer.strips]
-    body = painted(sheet, look, *saw_lines(sheet, strips, rules), [stamp])
+    body = painted(sheet, look, *saw_lines(sheet, strips, rules), room.step, [stamp])
     return f"{head}<desc>{escape(board_words(laid, say))}</desc>{body}</svg>"
 
 
@@ -109,7 +109,7 @@ def _over(laid: BoardLaid, names: list[tuple[int, str]], sheet: Sheet, room: Roo
 
 
 def _paint(sheet: Sheet, laid: BoardLaid, rules: Rules, say: Writing, room: Room) -> None:
-    step = room.text * 0.42
+    step = room.step
     sheet.box("board", laid.box)
     for box in laid.waste:
         sheet.hatch("waste", box, step)

@@ -85,23 +85,25 @@ class Sheet:
             right, low = min(c, long), max(c - long, 0.0)
             left, deep = max(c - high, 0.0), min(c, high)
             if right - left > self.fine:
-                self.add(
-                    kind,
-                    f"M{number(x0 + left)} {number(y0 + deep)}l{number(right - left)} {number(low - deep)}",
-                )
+                run, rise = self._short(right - left), self._short(low - deep)
+                gap = "" if rise.startswith("-") else " "
+                self.add(kind, f"M{self._short(x0 + left)} {self._short(y0 + deep)}l{run}{gap}{rise}")
             c += step
 
+    def _short(self, value: float) -> str:
+        """A coordinate nobody measures: hatches are most of a drawing's bytes."""
+        return f"{value:.{1 if self.fine > 0.3 else 2}f}".rstrip("0").rstrip(".")
+
     def dots(self, kind: str, box: Box, step: float) -> None:
-        """Dots in staggered rows, in the middle of the box where it has room for one row only."""
+        """Staggered rows for dots ``step`` apart, a level line each that is dashed to dots; one in the middle where
+        the box has no room for more."""
         x0, y0 = self.x(box.x), self.y(box.y)
         long, high = box.long * self.along, box.wide * self.across
         rows = max(int(high / step), 1)
-        columns = max(int(long / step), 1)
         for row in range(rows):
-            y = y0 + high * (row + 0.5) / rows
-            for column in range(columns):
-                x = x0 + long * (column + (0.3 if row % 2 else 0.7)) / columns
-                self.add(kind, f"M{number(x)} {number(y)}h.01")
+            start = step * (0.4 if row % 2 else 0.9)
+            if start < long:
+                self.level(kind, x0 + start, y0 + high * (row + 0.5) / rows, long - start - self.fine)
 
     def cross(self, kind: str, box: Box) -> None:
         """Both diagonals."""
@@ -152,16 +154,16 @@ def saw_line(kerf: int, least: int, scale: float, fine: float) -> float:
     return max(kerf * scale, min(fine * 1.6, (least + kerf) * scale * 0.4))
 
 
-def painted(sheet: Sheet, look: WoodLook, crosscut: float, rip: float, paths: Iterable[str] = ()) -> str:
+def painted(sheet: Sheet, look: WoodLook, crosscut: float, rip: float, step: float, paths: Iterable[str] = ()) -> str:
     """Everything on the wood in the order it lies on each other. ``crosscut`` and ``rip`` are how wide the kerfs are
-    drawn (``saw_line``)."""
+    drawn (``saw_line``), ``step`` how far dots are apart."""
     fine = sheet.fine
     return "".join(
         (
             sheet.path("board", f'fill="{hex_of(rest_fill(look))}"'),
             sheet.path("parts", f'fill="{hex_of(part_fill(look))}"'),
             sheet.path("waste", stroke(fine)),
-            sheet.path("grip", stroke(fine * 3.2, 'stroke-linecap="round"')),
+            sheet.path("grip", stroke(fine * 3.2, f'stroke-linecap="round" stroke-dasharray="0.01 {number(step)}"')),
             sheet.path("crosscuts", stroke(crosscut)),
             sheet.path("rips", stroke(rip)),
             sheet.path("sawn", f'fill="{DARK_INK}"'),

@@ -43,4 +43,4 @@ def _piece(look: WoodLook, kind: str, title: str) -> str:
     if kind != "bad":
         sheet.box("outline", box)
     size = f'width="{_LONG}" height="{_HIGH}"'
-    return f"{opening(_LONG, _HIGH, title, size)}{painted(sheet, look, _KERF * 0.6, _KERF)}</svg>"
+    return f"{opening(_LONG, _HIGH, title, size)}{painted(sheet, look, _KERF * 0.6, _KERF, 3.2)}</svg>"

@@ -81,7 +81,7 @@ def _drawn(rough: RoughLaid, layer: Layer, rules: Rules, look: WoodLook, say: Wr
     a_unit = fit.along * float(say.unit.mm)
     # The layer lies where its board does: what is drawn begins at the rough length's own front.
     sheet = Sheet(a_unit, a_unit * fit.times, fit.left - rough.box.x * a_unit, room.text * 0.4, room.fine)
-    step = room.text * 0.42
+    step = room.step
     box = rough.box
     sheet.box("board", box)
     draw_layer(sheet, layer, box, rules.crosscut_kerf, rules.rip_kerf, step)
@@ -99,7 +99,7 @@ def _drawn(rough: RoughLaid, layer: Layer, rules: Rules, look: WoodLook, say: Wr
         f'data-top="{number(sheet.top)}"'
     )
     head = opening(room.width, foot, layer_title(layer, rough, look.name, say), size)
-    body = painted(sheet, look, *saw_lines(sheet, layer.strips, rules))
+    body = painted(sheet, look, *saw_lines(sheet, layer.strips, rules), room.step)
     return f"{head}<desc>{escape(layer_words(layer, say))}</desc>{body}</svg>"
 
 

@@ -35,6 +35,11 @@ class Room:
     short: bool = False
 
     @property
+    def step(self) -> float:
+        """From one stroke of a hatch, or one dot, to the next."""
+        return self.text * 0.42
+
+    @property
     def line(self) -> float:
         """From one line of words to the next."""
         return self.text * 1.25
@@ -51,7 +56,7 @@ class Room:
         yield self.width * 0.6 / length, ""
 
 
-PAPER = Room(180, 3.7, 16, 46, 0.13, on_paper=True)
+PAPER = Room(180, 3.7, 16, 54, 0.13, on_paper=True)
 SCREEN = Room(760, 14.5, 68, 300, 0.5)
 PHONE = Room(340, 13, 60, 300, 0.45, short=True)
 

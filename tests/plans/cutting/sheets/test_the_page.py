@@ -37,7 +37,7 @@ def test_every_board_and_every_rough_length_is_drawn_twice(owner_client, sheet):
 
 
 def test_every_strip_of_the_plan_is_listed_with_what_it_gives(owner_client, sheet):
-    page = owner_client.get(address("cut_sheet", sheet)).content.decode()
+    page = owner_client.get(address("cut_sheet", sheet)).content.decode().replace("&nbsp;", " ")
     told = Told(sheet)
     listed = {}
     for row in re.findall(r'<tr><th scope="row">(\S+-\d+\.\d+)(?: – \d+\.(\d+))?[ <](.*?)</tr>', page, re.S):

@@ -148,7 +148,7 @@ def pages_of(pdf: bytes) -> list[str]:
     text = subprocess.run(
         ["pdftotext", "-layout", "-", "-"], input=pdf, capture_output=True, check=True
     ).stdout.decode()
-    return text.split("\f")
+    return text.replace("\u00a0", " ").split("\f")
 
 
 @pytest.fixture
