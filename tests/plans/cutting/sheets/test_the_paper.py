@@ -312,3 +312,13 @@ def test_a_shop_in_inches_reads_fractions(sheet):
     told = Told(sheet)
     width = next(iter(told.stock.values()))["width"]
     assert format_length(told.unit * width, "in", with_unit=False) in flat
+
+
+def test_a_board_that_is_not_there_yet_is_told_as_one_to_be_bought(owner, plan):
+    StockPiece.objects.filter(wood="padauk").update(set_aside="checked")
+    bought = [{"wood": "padauk", "thickness": "27", "width": "120", "length": "1000", "price": "14.50"}]
+    search = ask_for_plan(who=owner, cutting=cutting(plan), wishes={"bought": bought})
+    sheet = keep_plan_of(who=owner, cutting=cutting(plan), search=search)
+    joined = "\n".join(line.strip() for page in pages_of(marking_sheets_pdf(sheet)) for line in page.splitlines())
+    assert re.search(r"^to buy 1 +Padauk +to be bought first +120 × 1000$", joined, re.M)
+    assert re.search(r"^to buy 1-1 +[\d.]+ +[\d.]+ +[\d.]+ +strips, below$", joined, re.M)
