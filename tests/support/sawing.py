@@ -5,12 +5,16 @@ from __future__ import annotations
 from planner.measures import Length
 from shopapp.jobs.models import Job
 from shopapp.jobs.readers import cutting_of as cutting_of_job
+from shopapp.lumber.models import StockPiece
+from shopapp.lumber.stock.actions import Size
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of
-from shopapp.plans.cutting.doing.actions import report, start
+from shopapp.plans.cutting.doing.actions import Back, bring_back, report, start
 from shopapp.plans.cutting.doing.planning import boards_of
+from shopapp.plans.cutting.doing.readers import BoardNow, Doing, doing_of
 from shopapp.plans.cutting.sheets.actions import ask_for_paper
 from shopapp.plans.cutting.wanted import Cutting
-from shopapp.plans.models import CutSheet
+from shopapp.plans.models import CutEntry, CutSheet
+from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.rack import boards
 
@@ -53,3 +57,33 @@ def sawn(owner, cutting: Cutting) -> tuple[CutSheet, str]:
     report(who=owner, cutting=cutting, sheet=sheet, board=mark, rough=None)
     ask_for_paper(who=owner, sheet=sheet)
     return sheet, mark
+
+
+# What is done at the bench with a plan that was begun: a (Cutting, CutSheet).
+
+
+def now(cutting: Cutting) -> Doing:
+    return doing_of(cutting, the_workshop())
+
+
+def board_now(cutting: Cutting, mark: str) -> BoardNow:
+    return next(one for one in now(cutting).boards if one.board.mark == mark)
+
+
+def cut(owner, begun, mark: str, rough: int | None = None) -> list[CutEntry]:
+    return report(who=owner, cutting=begun[0], sheet=begun[1], board=mark, rough=rough)
+
+
+def back(owner, begun, mark: str, *said: Back, **changes):
+    version = StockPiece.objects.get(mark=mark).edit_version
+    given = {"who": owner, "cutting": begun[0], "sheet": begun[1], "board": mark, "back": said, "seen_version": version}
+    return bring_back(**{**given, **changes})
+
+
+def as_planned(begun, mark: str) -> list[Back]:
+    """The offcuts of a board that wait, at their planned sizes."""
+    piece = StockPiece.objects.get(mark=mark)
+    return [
+        Back(one, Size(one.milled or piece.thickness, one.width, one.length, bool(one.milled) or None))
+        for one in board_now(begun[0], mark).waiting
+    ]
