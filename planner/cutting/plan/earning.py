@@ -68,6 +68,12 @@ class _Sums:
                     for length, asked, count, price in self.priced[section]
                     if asked in ("", shade)
                 ]
+                # What is worth nothing matters only where it takes from a tail that is paid for.
+                tails = [
+                    price for one, price in self.paid if (one.what, one.width, one.thickness) == ("tails", *section)
+                ]
+                if max(tails, default=0) <= 0:
+                    parts = [part for part in parts if part[2] > 0]
                 self._fills[section, shade] = _filled(parts, self.steps * self.rules.grid, self.rules)
             filled = self._fills[section, shade]
             self._strips[key] = _strip_values(section, filled, self.paid, worth, self.steps, self.rules)
@@ -123,7 +129,7 @@ def _filled(parts: list[tuple[int, int, int]], longest: int, rules: Rules) -> li
     for length, count, price in parts:
         takes = length + rules.over_length + rules.crosscut_kerf
         left, bundle = min(count, room // takes), 1
-        while left > 0 and price > 0:
+        while left > 0:
             pieces = min(bundle, left)
             left -= pieces
             bundle *= 2

@@ -72,10 +72,16 @@ class Pricing:
         section = self.problem.sections[index]
         key = (index, tuple(mark for mark in marks if mark in section.marks))
         if key not in self._fills:
-            self._fills[key] = self._fill(section, self._prices[index], self._demand[index], marks)
+            # What is worth nothing matters only where it takes from a tail that is paid for.
+            least = 0 if (self.paid_for("tails", index) > 0).any() else 1
+            able = tuple(
+                price >= least and (not mark or mark in marks)
+                for price, mark in zip(self._prices[index], section.marks, strict=True)
+            )
+            self._fills[key] = self._fill(section, self._prices[index], self._demand[index], able)
         return self._fills[key]
 
-    def _fill(self, section: Section, prices: Sequence[int], demand: Sequence[int], marks: tuple[str, ...]) -> _Fill:
+    def _fill(self, section: Section, prices: Sequence[int], demand: Sequence[int], able: tuple[bool, ...]) -> _Fill:
         rules = self.problem.rules
         slots = [slot(length, rules) for length in section.lengths]
         unit = gcd(*slots)
@@ -85,7 +91,7 @@ class Pricing:
         rounds = []
         for row, (need, count, price) in enumerate(zip(slots, demand, prices, strict=True)):
             left = min(count, most // (need // unit))
-            if price <= 0 or (section.marks[row] and section.marks[row] not in marks):
+            if not able[row]:
                 continue
             pieces = 1
             while left > 0:
