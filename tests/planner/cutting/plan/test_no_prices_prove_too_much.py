@@ -55,7 +55,11 @@ def around(rng, plan, job):
     times = how_many(plan, job, counted)
     opened = [sum(cut.board in names for cut in plan.boards) for names in floor.kinds]
     noise = rng.choice((3, 20, 200, 10**9))
-    prices = tuple(max(price + rng.randint(-rich, rich) // noise, 0) for price in found.prices)
+    # Now and then a part is worth nothing: it takes its place in a strip all the same.
+    free = rng.choice((0, 0, 0.5, 1))
+    prices = tuple(
+        0 if rng.random() < free else max(price + rng.randint(-rich, rich) // noise, 0) for price in found.prices
+    )
     price = rng.choice((-1, 1)) * rng.randint(0, rich) // rng.choice((1, 1, 3, 10))
     return Prices(
         floor.wood,
@@ -79,7 +83,7 @@ def test_the_box_of_a_plan_is_proved_to_cost_no_more_than_the_plan(monkeypatch, 
     except CutPlanError:
         return
     rng = random.Random(f"prices {seed} {wishes}")
-    proved = [prove(around(rng, plan, job), job) for _ in range(120)]
+    proved = [prove(around(rng, plan, job), job) for _ in range(160)]
     assert max(proved) <= plan.cost
     # Some of them leave little room, so that a rule forgotten would show.
     assert max(proved) >= 0.7 * plan.cost
