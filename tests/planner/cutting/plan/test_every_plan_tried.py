@@ -59,5 +59,5 @@ def test_a_first_plan_can_be_cut_and_costs_no_less_than_the_cheapest(seed, wishe
 
 def test_parts_worth_nothing_in_a_proof_still_shorten_a_tail_that_is_paid_for():
     """Once this floor lay above the plan: prices of nought had parts left out of strips whose tails were paid for."""
-    job, plan, best = planned(316, ("bad", "shade", "bound", "pieces", "resaw", "either", "limits"), 300)
+    _, plan, best = planned(316, ("bad", "shade", "bound", "pieces", "resaw", "either", "limits"), 300)
     assert plan.floor <= best == plan.cost
