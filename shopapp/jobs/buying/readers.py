@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
 from django.core.cache import cache
@@ -13,7 +14,6 @@ from django.db.models import Q
 from planner.errors import PlannerError
 from planner.measures import board_feet, volume_mm3
 from shopapp.common.fields import plain_number
-from shopapp.jobs.actions import CLOSED
 from shopapp.jobs.models import Job
 from shopapp.lumber.looks import WoodSeen, woods_seen
 from shopapp.lumber.models import Demand, Lot, StockEntry, StockMove, StockPiece
@@ -35,6 +35,7 @@ MOST_LOTS = 400
 MOST_FINISHED = 40
 _AN_HOUR = 3600
 State, Kind = StockPiece.State, StockEntry.Kind
+TO_MAKE = (Job.State.PLANNED, Job.State.UNDER_WAY)
 
 
 @dataclass(frozen=True)
@@ -116,11 +117,28 @@ class BuyingList:
     more: list[WoodSeen]
     trouble: PlannerError | None
 
+    @property
+    def priced(self) -> list[Line]:
+        return [line for line in self.lines if line.buy.cost is not None]
+
+    @property
+    def unpriced(self) -> int:
+        return len(self.lines) - len(self.priced)
+
+    @property
+    def in_all(self) -> dict[str, Decimal]:
+        """What the priced lines come to at the least, the median and the most that was paid before."""
+        return {
+            name: sum((getattr(line.buy.cost, name).value for line in self.priced), Decimal(0))
+            for name in ("least", "median", "most")
+        }
+
 
 def choices() -> list[Choice]:
-    """Open jobs that have a plan, what is due first before; then the newest kept plan of each design that none of them
+    """Jobs to be made that have a plan, what is due first before; then the newest kept plan of each design that none of them
     is made of, and every other plan wood is promised to. Six queries."""
-    jobs = list(Job.objects.exclude(state__in=CLOSED).exclude(plan=None).select_related("plan")[:MOST_WANTS])
+    to_make = Job.objects.filter(state__in=TO_MAKE).exclude(plan=None)
+    jobs = list(to_make.select_related("plan").defer("plan__inputs", "plan__result")[:MOST_WANTS])
     made = {job.plan_id for job in jobs}
     wanting = Demand.objects.filter(key__startswith="plan ", pieces__state__in=(State.HERE, State.TAKEN))
     numbers = [int(key.removeprefix("plan ")) for key in wanting.values_list("key", flat=True).distinct()]

@@ -51,6 +51,13 @@ def test_opened_without_a_word_it_is_for_every_job_in_hand_and_not_for_plans(own
     assert {one.wood.wood for one in page.context["found"].enough} == set(WOODS)
 
 
+def test_a_finished_job_asks_for_no_wood(owner, owner_client):
+    job = a_job(owner)
+    assert [one.tick for one in listed(owner_client).context["choices"]] == [f"job.{job.pk}"]
+    work.move(owner, job, "under way", "finished")
+    assert [one.tick for one in listed(owner_client).context["choices"]] == [f"plan.{job.plan_id}"]
+
+
 def test_nothing_ticked_lists_nothing_and_says_so(owner, owner_client):
     a_job(owner)
     page = listed(owner_client, asked="1")
@@ -87,6 +94,18 @@ def test_prices_of_several_deliveries_make_a_range_with_tax_that_came_on_top(own
     lot = StockPiece.objects.first().lot
     lot.delivery.tax, lot.delivery.tax_included, lot.price = Fraction(1, 4), False, Decimal(12)
     assert planning.bought([lot])[0].price == Decimal(15)
+
+
+def test_what_it_comes_to_in_all_leaves_out_what_has_no_price_and_says_so(owner, owner_client):
+    a_rack(owner, woods=WOODS[:3])
+    a_job(owner)
+    for wood in ("sycamore", "walnut-black"):
+        scrapped(owner, wood)
+    page = listed(owner_client)
+    found = page.context["found"]
+    assert len(found.lines) == 3 and found.unpriced == 1
+    assert found.in_all["median"] == sum(line.buy.cost.median.value for line in found.lines if line.buy.cost)
+    assert "; 1 without a price left out" in page.content.decode()
 
 
 def test_thirty_per_cent_waste_and_adding_thirty_per_cent_are_told_apart(owner, owner_client):
