@@ -17,7 +17,14 @@ _NTH = (
     "",
     "",
     "half",
-    *("a third", "a quarter", "a fifth", "a sixth", "a seventh", "an eighth", "a ninth", "a tenth"),
+    "a third",
+    "a quarter",
+    "a fifth",
+    "a sixth",
+    "a seventh",
+    "an eighth",
+    "a ninth",
+    "a tenth",
 )
 
 

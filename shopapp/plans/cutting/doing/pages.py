@@ -93,6 +93,7 @@ def _page(request: HttpRequest, cutting: Cutting, said: list[str] | None = None,
         "boards": [(one, cutting.to("cut_back", one.board.mark)) for one in found.boards] if found else [],
         "money_shop": shop_of(workshop, found.sheet) if found else workshop,
         "sheet_url": cutting.to("cut_sheet", found.sheet.pk) if found else "",
+        "as_made_url": cutting.to("cut_as_made", found.sheet.pk) if found else "",
     }
     return render(request, "plans/cutting/doing/doing.html", context, status=status)
 

@@ -15,9 +15,12 @@ from planner.measures import Length
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of
 from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured, follow, said_of
+from shopapp.plans.cutting.doing.actions import report, start
+from shopapp.plans.cutting.doing.planning import boards_of
 from shopapp.plans.models import CutSheet, TileMeasured
 from shopapp.workshop.readers import the_workshop
 from tests.support.cutting import cutting, plan_and_rack
+from tests.support.sawing import a_job, a_rack, cutting_of, keep
 
 pytestmark = pytest.mark.django_db
 mm = Length.of_mm
@@ -255,3 +258,20 @@ def test_the_page_asks_the_database_as_often_with_many_measures_as_with_one(owne
         measure(length)
     assert [queries(page) for page in pages] == with_one
     assert with_one[0] <= 7
+
+
+def test_once_something_is_cut_the_bench_leads_to_the_measure_and_a_job_has_the_same_page(owner, owner_client):
+    a_rack(owner)
+    job = a_job(owner)
+    wanted = cutting_of(job)
+    sheet = keep(owner, wanted)
+    there = reverse("jobs:cut_as_made", args=[job.pk, sheet.pk])
+    bench = wanted.to("cut_doing")
+    assert there not in owner_client.get(bench).content.decode()
+    start(who=owner, cutting=wanted, sheet=sheet)
+    report(who=owner, cutting=wanted, sheet=sheet, board=boards_of(sheet.form)[0], rough=None)
+    assert there in owner_client.get(bench).content.decode()
+    assert owner_client.post(there, typed(owner_client.get(there), length="17")).url == there
+    assert "17 mm a tile as made" in words_of(owner_client.get(there))
+    # What is measured for the job is not what is measured for the plan it was made from.
+    assert TileMeasured.objects.get().sheet.key == wanted.key
