@@ -135,8 +135,8 @@ class BuyingList:
 
 
 def choices() -> list[Choice]:
-    """Jobs to be made that have a plan, what is due first before; then the newest kept plan of each design that none of them
-    is made of, and every other plan wood is promised to. Six queries."""
+    """Jobs to be made that have a plan, what is due first before; then the newest kept plan of each design that none
+    of them is made of, and every other plan wood is promised to. Six queries."""
     to_make = Job.objects.filter(state__in=TO_MAKE).exclude(plan=None)
     jobs = list(to_make.select_related("plan").defer("plan__inputs", "plan__result")[:MOST_WANTS])
     made = {job.plan_id for job in jobs}
