@@ -53,7 +53,9 @@ class OffcutsForm(ShopForm):
         self.more = [f"more-{n}" for n in range(1, MORE + 1)]
         self.unit_shown = unit_of(data, shop.unit)
         for n, (ref, one) in enumerate(self.planned.items(), start=1):
-            self.fields[f"fate_{ref}"] = forms.ChoiceField(label=f"What becomes of offcut {n}", choices=FATES)
+            self.fields[f"fate_{ref}"] = forms.ChoiceField(
+                label=f"What becomes of offcut {n}", choices=FATES, initial=BACK
+            )
             self._sides(
                 n, ref, dict(zip(("thickness", "width", "length"), size_of(one, piece, shop.resaw_kerf), strict=True))
             )
