@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from planner.errors import PlannerError
-from planner.measures import Length
+from planner.measures import Length, format_length
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of
 from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured, follow, said_of
@@ -205,6 +205,30 @@ def test_the_kept_sheet_sets_the_stops_as_made_beside_the_planned_ones(owner, ow
     # 180.4 and 25 of stand-off lie between the marks 205 and 205.5 of a scale in half millimetres.
     assert "Stop 205.5 mm , the 25 mm spacer in exact 205.4 mm" in after
     assert "Left at the mark, each top or bottom border is 0.1 mm longer." in after
+
+
+def test_the_kept_sheet_says_why_its_set_ups_stand_in_their_order_and_how_far_fence_and_stop_move(
+    owner_client, plan, sheet
+):
+    words = words_of(owner_client.get(reverse("plans:cut_sheet", args=[plan.pk, sheet.pk])))
+    record = sheet.set_ups_record
+    assert record["order"] and all(sentence in words for sentence in record["order"])
+    moved = sum(
+        (mm(one["travel"]) for step in record["steps"] for one in step["settings"] if one["what"] == "stop"), mm(0)
+    )
+    assert moved and f"The stop moves, in all {format_length(moved, 'mm')}" in words
+
+
+def test_in_an_inch_shop_stops_are_told_in_its_unit(owner, owner_client, plan, sheet):
+    workshop = the_workshop()
+    workshop.unit = "in"
+    workshop.save()
+    keep_measure(who=owner, cutting=cutting(plan), sheet=sheet, measured=Measured(mm(17)), keep="borders")
+    words = words_of(owner_client.get(address(plan, sheet)))
+    # 17 mm and 16.9 mm to the nearest thousandth; 42 mm with the 25 mm spacer in.
+    assert "0.669 in a tile as made, 0.004 in longer than the 0.665 in planned" in words
+    assert "Stop 1.654 in , the 0.984 in spacer in" in words
+    assert "They measure in" in words and " mm" not in words
 
 
 def test_strips_that_would_keep_too_little_to_hold_are_named(owner, owner_client, plan, sheet):
