@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from django.urls import reverse
 
 from planner.errors import PlannerError
 from planner.measures import Length
@@ -22,6 +23,7 @@ from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
 from shopapp.plans.models import CutEntry, CutSheet
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.rack import boards
 from tests.support.sawing import a_job, a_rack, cutting_of, keep, kept_job
 
 mm = Length.of_mm
@@ -136,6 +138,25 @@ def test_after_the_rack_changed_a_new_plan_is_asked_for_with_one_press(owner, ow
     newer = keep_plan_of(who=owner, cutting=cutting, search=CutSearch.objects.first())
     assert piece.mark not in boards_of(newer.form)
     actions.start(who=owner, cutting=cutting, sheet=newer)
+
+
+def test_boards_still_to_be_bought_are_promised_to_nobody_and_keep_it_from_starting(owner, owner_client):
+    a_rack(owner, woods=("sycamore", "walnut-black", "birch-yellow"))
+    cutting = cutting_of(a_job(owner))
+    imagined = {"wood": "padauk", "thickness": "32", "width": "150", "length": "900", "price": "30"}
+    sheet = keep(owner, cutting, bought=[imagined])
+    assert "to buy 1" in boards_of(sheet.form)
+    assert promised_to(cutting.key) == set(boards_of(sheet.form)) - {"to buy 1"}
+    with pytest.raises(RackMoved) as refused:
+        actions.start(who=owner, cutting=cutting, sheet=sheet)
+    assert list(refused.value.marks) == ["to buy 1"] and out_for(cutting.key) == set()
+    words = owner_client.get(cutting.to("cut_doing")).content.decode()
+    assert "“to buy 1” is not on the rack." in words and "Ask for a new plan" in words
+    # The list of what to buy counts it still, with the boards that are promised to it.
+    (line,) = owner_client.get(reverse("jobs:buying")).context["found"].lines
+    assert line.wood.wood == "padauk"
+    boards(owner, 1, wood="padauk", thickness=mm(32), length=mm(900))
+    actions.start(who=owner, cutting=cutting, sheet=keep(owner, cutting))
 
 
 def test_a_sheet_that_was_replaced_is_not_started(owner):
