@@ -231,6 +231,16 @@ def test_in_an_inch_shop_stops_are_told_in_its_unit(owner, owner_client, plan, s
     assert "They measure in" in words and " mm" not in words
 
 
+def test_notes_of_one_distance_go_and_those_of_every_distance_stay(plan, sheet):
+    notes = {note for step in sheet.set_ups_record["steps"] if step["kind"] == "part" for note in step["notes"]}
+    old = {note for note in notes if note.startswith(("The scale shows", "Test cut"))}
+    stops = follow(plan.record, sheet.form, sheet.set_ups_record, Measured(mm(17)), "borders", the_workshop()).stops
+    assert old and len(stops) == 4
+    for line in stops:
+        assert any("the spacer taken away, then the cut" in note for note in line.notes)
+        assert not old & set(line.notes)
+
+
 def test_strips_that_would_keep_too_little_to_hold_are_named(owner, owner_client, plan, sheet):
     """Strip 2 of the sycamore keeps 100.25, grip is 100; five side borders come out 0.1 longer a tile: 6 tiles."""
     keep_measure(who=owner, cutting=cutting(plan), sheet=sheet, measured=Measured(mm(17)), keep="borders")
