@@ -21,9 +21,16 @@ _ROUNDS = 4
 _NEARLY = 0.85
 
 
-def dive(master: Master, box: Box, keep_going: Callable[[], bool]) -> Generator[None, None, dict[Column, int]]:
-    """How many of which columns make a whole plan near what the ``box`` holds; empty where it comes to nothing."""
+def dive(
+    master: Master, box: Box, keep_going: Callable[[], bool], turns: int = 0
+) -> Generator[None, None, dict[Column, int]]:
+    """How many of which columns make a whole plan near what the ``box`` holds; empty where it comes to nothing.
+
+    Where the n-th bit of ``turns`` is set, the n-th cut to be fixed is the second best one, so that every number of
+    turns is another way down (limited discrepancy search; W. D. Harvey and M. L. Ginsberg, 1995, from memory).
+    """
     held: dict[Column, int] = {}
+    fixed = 0
     master.limit(box)
     try:
         while keep_going():
@@ -38,7 +45,8 @@ def dive(master: Master, box: Box, keep_going: Callable[[], bool]) -> Generator[
             if relaxed.missing > WHOLE:
                 break
             use = {column: much for column, much, _ in master.in_use()}
-            more = _next(use, held)
+            more = _next(use, held, bool(turns >> fixed & 1))
+            fixed += 1
             if not more:
                 return {column: round(much) for column, much in use.items() if round(much) > 0}
             for column, times in more.items():
@@ -61,16 +69,16 @@ def _left(held: dict[Column, int], master: Master) -> list[int]:
     return [max(count, 0) for count in left]
 
 
-def _next(use: dict[Column, float], held: dict[Column, int]) -> dict[Column, int]:
-    """The cuts to fix now and how often each is made; none where all are whole."""
+def _next(use: dict[Column, float], held: dict[Column, int], second: bool) -> dict[Column, int]:
+    """The cuts to fix now and how often each is made; none where all are whole. ``second`` asks for the second best."""
     for level in (BoardCol, RoughCol, StripCol):
         mine = {column: much for column, much in use.items() if isinstance(column, level)}
         open_ = {column: much - floor(much + WHOLE) for column, much in mine.items() if abs(much - round(much)) > WHOLE}
         if not open_:
             continue
         more = {c: floor(much + WHOLE) for c, much in mine.items() if floor(much + WHOLE) > held.get(c, 0)}
-        most = max(open_.values())
-        first = next(column for column, part in open_.items() if part == most)
+        ranked = sorted(open_, key=lambda column: -open_[column])
+        first = ranked[1] if second and len(ranked) > 1 else ranked[0]
         for column, part in open_.items():
             if column == first or (part > _NEARLY and level is StripCol):
                 more[column] = floor(mine[column] + WHOLE) + 1

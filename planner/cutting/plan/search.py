@@ -34,9 +34,13 @@ _MOST_PARTED = 400
 _PARTED = 12
 _TURNS = 12
 # Boxes dived into in one turn; boxes whole plans are sought near, among so many columns.
-_DIVES = 2
+_DIVES, _MORE_DIVES = 2, 6
+# More dives are made while a plan costs more than a share of this much above the floor.
+_FAR = 50
 _LAST_BOXES = 2
 _COLUMNS, _MOST_COLUMNS = 600, 6000
+# How often the solver looks up in one search for a whole plan, at first and at the most.
+_LOOKS, _MOST_LOOKS = 100, 1600
 # How often, at the most, what lies near the best plan is looked through.
 _NEARBY = 3
 # Plans by habit lend their cuts to better ones where they cost no more than a share of this much above the best.
@@ -83,7 +87,7 @@ class WoodSearch:
         self._closed: list[Box] = []
         self._steps: Iterator[None] | None = None
         self._keep_going: Callable[[], bool] = lambda: True
-        self._dived: list[Box] = []
+        self._dived: dict[Box, int] = {}
         self._tried: set[tuple[Box, int, int]] = set()
         self._wide = _COLUMNS
 
@@ -135,16 +139,16 @@ class WoodSearch:
         yield from self._dive()
         yield from self._look_nearby()
         self._open, self._closed = self._open + self._closed, []
-        looks = 100
+        looks = _LOOKS
         for _ in range(_TURNS):
             yield from self._part(self._by_rips, _PARTED)
             yield from self._dive()
             yield from self._look_nearby()
             yield from self._look_far(looks)
-            looks *= 2
+            looks = min(looks * 2, _MOST_LOOKS)
             if all(self._beaten(box) for box in self._open):
                 break
-        yield from self._look_far(8 * looks)
+        yield from self._look_far(2 * _MOST_LOOKS)
 
     def _part(self, parted: Callable[[Box], tuple[Box, ...]], most: int) -> Iterator[None]:
         """Branch on the open boxes, the least bound first."""
@@ -162,13 +166,15 @@ class WoodSearch:
             done += 1
 
     def _dive(self) -> Iterator[None]:
-        """Whole plans straight down from the boxes of the least bounds that were not dived into yet."""
-        boxes = [box for box in sorted(self._boxes, key=lambda b: b.bound) if box not in self._dived]
-        for box in boxes[:_DIVES]:
-            if self._beaten(box):
+        """Whole plans straight down from the boxes of the least bounds that were not dived into yet; and while the best
+        plan is far off the floor, from those of the least bounds by other turns."""
+        boxes = sorted(self._boxes, key=lambda b: b.bound)
+        fresh = [(box, 0) for box in boxes if box not in self._dived][:_DIVES]
+        for box, turns in fresh + [(box, -1) for box in boxes[:1] for _ in range(_MORE_DIVES)]:
+            if self._beaten(box) or (turns < 0 and self.gap * _FAR < self.floor):
                 break
-            self._dived.append(box)
-            columns = yield from dive(self._master, box.no_more_boards(), self._keep_going)
+            turns = self._dived[box] = self._dived.get(box, -1) + 1
+            columns = yield from dive(self._master, box.no_more_boards(), self._keep_going, turns)
             if columns:
                 self._take(cuts_of(columns, self.problem, self.shelf))
 
@@ -180,7 +186,7 @@ class WoodSearch:
             if self.cuts is None or self._beaten(box):
                 break
             mine = list(columns_of(self.cuts, self.problem, self.shelf))
-            self._whole(box, 100, list(nearby_columns(self.problem, mine)))
+            self._whole(box, _LOOKS, list(nearby_columns(self.problem, mine)))
             yield
             if self.cost == before:
                 break
