@@ -6,11 +6,13 @@ class PlansConfig(AppConfig):
     verbose_name = "Plans"
 
     def ready(self) -> None:
+        from shopapp.common import tidying
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
 
         from .cutting.checks import sheets_that_do_not_hold
         from .cutting.doing.checks import cuts_and_rack_that_disagree
+        from .cutting.tidying import forget_old_searches
         from .models import CutEntry, CutSheet, Plan, TileMeasured
         from .readers import plans_that_do_not_match_their_hash
 
@@ -21,3 +23,4 @@ class PlansConfig(AppConfig):
         register("Kept plans match their hashes", plans_that_do_not_match_their_hash)
         register("Kept cut plans match their hashes, can be cut, and their floors are proved", sheets_that_do_not_hold)
         register("What was cut of kept cut plans agrees with the rack", cuts_and_rack_that_disagree)
+        tidying.register(forget_old_searches)

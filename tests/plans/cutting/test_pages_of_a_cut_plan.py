@@ -9,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from planner.measures import round_half_up
+from planner.measures import Length, round_half_up
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.actions import set_piece_aside
@@ -254,3 +254,17 @@ def test_why_no_plan_costs_less_is_said_for_every_wood_by_the_maker_s_name_and_i
     names = [wood["name"] for wood in plan.record["woods"]]
     assert reasons.count("<p>") == reasons.count("under these rules") == len(names) > 1
     assert all(name in reasons for name in [*names, "€"])
+
+
+def test_a_shade_can_be_asked_for_where_boards_have_one_and_what_is_not_of_it_is_left(owner, owner_client):
+    plan = plan_and_rack(owner)
+    address = reverse("plans:cut", args=[plan.pk])
+    assert 'name="shade_' not in owner_client.get(address).content.decode()
+    (dark,) = boards(owner, 1, wood="sycamore", length=Length.of_mm(600), facts={"shade": "honey"})
+    page = owner_client.get(address)
+    assert re.findall(r'name="(shade_[\w-]+)"', page.content.decode()) == ["shade_sycamore"]
+    assert owner_client.post(address, typed(page, shade_sycamore="honey")).status_code == 302
+    search = CutSearch.objects.get()
+    sycamore = set(StockPiece.objects.filter(wood="sycamore").values_list("mark", flat=True))
+    assert search.wishes == {"shades": {"sycamore": "honey"}}
+    assert sycamore & set(planning.boards_used(search.best)) == {dark.mark}

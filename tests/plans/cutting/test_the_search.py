@@ -15,6 +15,7 @@ from shopapp.plans.cutting.actions import ask_for_plan, stop_looking
 from shopapp.plans.cutting.planning import Found, better
 from shopapp.plans.cutting.readers import looking
 from shopapp.plans.cutting.searching import Run
+from shopapp.plans.cutting.tidying import KEPT_DAYS, forget_old_searches
 from shopapp.plans.models import CutSearch
 from shopapp.workshop.readers import the_workshop
 from tests.support.cutting import cutting, plan_and_rack
@@ -206,3 +207,12 @@ def test_better_is_cheaper_and_a_higher_floor_is_kept_with_whichever_is_cheaper(
     kept = better(dearer, first)
     assert (kept.cost, kept.floor) == (first.cost, proved.floor)
     assert planning.faults_in_text(kept.text, kept.cost, kept.floor) == []
+
+
+def test_searches_that_ended_long_ago_are_forgotten_but_for_the_newest_of_each(owner, plan, search):
+    again = ask_for_plan(who=owner, cutting=cutting(plan), wishes={"offcuts_first": True})
+    stop_looking(who=owner, cutting=cutting(plan))
+    assert forget_old_searches() == 0
+    CutSearch.objects.update(ended_at=timezone.now() - timedelta(days=KEPT_DAYS + 1))
+    assert forget_old_searches() == 1
+    assert list(CutSearch.objects.all()) == [again]
