@@ -8,6 +8,7 @@ from typing import Any
 import highspy
 import numpy as np
 
+from planner.cutting.plan import faults_of, first_cut_plan, plan_cuts, prove_floor, search
 from planner.cutting.plan.search import WoodSearch
 from tests.planner.cutting.plan.making import plausible
 
@@ -50,3 +51,19 @@ def test_a_start_changes_nothing_of_the_optimum():
 def test_reading_the_planner_does_not_fetch_the_solver():
     code = "import planner.cutting.plan, sys; sys.exit('highspy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_a_solver_that_answers_nonsense_spoils_neither_plan_nor_floor(monkeypatch):
+    """What it says is summed anew in whole numbers and has to pass the checker, as if it came from a stranger."""
+    asked = []
+
+    def one_cut_is_enough(problem, columns, looks, keep_going):
+        asked.append(len(columns))
+        return {columns[len(asked) % len(columns)][0]: 1}, True
+
+    monkeypatch.setattr(search, "whole_plan", one_cut_is_enough)
+    job = plausible(2, woods=1)
+    plan = plan_cuts(job, steps=60)
+    assert asked and faults_of(plan, job) == ()
+    assert prove_floor(plan.floors[0], job) >= plan.floor
+    assert plan.floor <= plan.cost <= first_cut_plan(job).cost
