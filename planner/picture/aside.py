@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.picture.background import flat_background, page_background, running_background
+from planner.picture.grid import PictureGrid
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -70,3 +71,27 @@ def rectangle_in_frame(filled: Mask, cut_off: Mask) -> tuple[slice, slice] | Non
     if part.shape == filled.shape or not ring or part.mean() < _NEARLY_ALL:
         return None
     return inner
+
+
+def within_fill(cells: Floats, filled: Mask, fill: Floats, cut_off: Mask) -> tuple[slice, slice] | None:
+    """The rows and columns within those at the edge that wear, from end to end, the colour that fills the corners of a
+    turned picture: these are the page it lay on. None where they are no rows that are ``filled``, or all there is."""
+    page = (np.abs(cells - fill).max(axis=2) <= _MOST) | cut_off
+    rows, columns = np.flatnonzero(~page.all(axis=1)), np.flatnonzero(~page.all(axis=0))
+    if len(rows) < _LEAST_FRAMED or len(columns) < _LEAST_FRAMED:
+        return None
+    inner = slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
+    outer = filled & ~cut_off
+    outer[inner] = False
+    return inner if outer.any() else None
+
+
+def side_of_one_colour(grid: PictureGrid, drift: float) -> bool:
+    """Whether a side of the grid is filled from end to end with one colour, give or take so many levels of 255: it may
+    as well be of the page around the picture."""
+    rgb = grid.rgb.astype(np.int16)
+    for side in (np.s_[0], np.s_[-1], np.s_[:, 0], np.s_[:, -1]):
+        line = rgb[side]
+        if grid.filled[side].all() and np.abs(line - np.median(line, axis=0)).max() <= drift:
+            return True
+    return False

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.picture.lossless import Axis
 from planner.picture.redraw import Floats, Picture, Shape, drawing, redrawn
 
 # Near the sides of a cell its colour is mixed with its neighbour's and, in a JPEG, with ripples: pixels closer to a
 # side than so many pixels, but no further in than so large a part of the cell, count for little.
-_RIM_PX, _RIM_PART, _RIM_WEIGHT = 4.0, 1 / 3, 0.05
+_RIM_PX, _RIM_PART, _RIM_WEIGHT, _PAST_WEIGHT = 4.0, 1 / 3, 0.05, 1e-4
 # What a smooth filter draws has the cell's own colour in its middle, whatever happened further out.
 _MIDDLE_PART = 0.5
 # A smooth filter overshoots past black and white and is cut off there. What was cut is guessed from the cells, and the
@@ -45,7 +46,8 @@ def read_cells(values: Picture, rows: Axis, columns: Axis, shape: Shape) -> Cell
             cells = _cells(left, guessed.astype(np.float32), right)
             drawn = redrawn(cells, down, across)
         drawn = drawn.clip(0, 255)
-    missed = np.abs(values - drawn)
+    within = np.ix_(_within(rows, height), _within(columns, width))
+    missed = np.abs(values[within] - drawn[within])
     return CellsRead(cells, float((missed**2).mean()), float(np.median(missed)))
 
 
@@ -53,7 +55,14 @@ def _weights(axis: Axis, side: int, hard: bool) -> Floats:
     middles = (np.arange(side) + 0.5 - axis.offset) / axis.pitch
     inwards = (0.5 - np.abs(middles - np.floor(middles) - 0.5)) * axis.pitch
     rim = max(min(_RIM_PX, axis.pitch * _RIM_PART) if hard else axis.pitch * _MIDDLE_PART, 1e-6)
-    return np.asarray(np.clip(inwards / rim, _RIM_WEIGHT, 1.0))
+    # What lies past the outermost cells is the page or what surrounds them, and tells nothing of them.
+    return np.where(_within(axis, side), np.clip(inwards / rim, _RIM_WEIGHT, 1.0), _PAST_WEIGHT)
+
+
+def _within(axis: Axis, side: int) -> NDArray[np.bool_]:
+    """Which pixels of a side lie on the cells."""
+    middles = (np.arange(side) + 0.5 - axis.offset) / axis.pitch
+    return np.asarray((middles > 0) & (middles < axis.count))
 
 
 def _inverse(matrix: Floats, weights: Floats) -> Picture:

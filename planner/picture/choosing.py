@@ -13,7 +13,7 @@ from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
 from planner.picture.sizes import Size, likely_sizes, sides, smaller
 from planner.picture.tilt import degrees_turned, still_turned
-from planner.picture.turning import fill_within, sizes_before, turned_back
+from planner.picture.turning import fill_of, fill_within, sizes_before, turned_back
 from planner.picture.working import LONGEST, Working
 
 # Where boxes stand out by so much, tents need not be looked for. Settled by trial on the development set.
@@ -107,7 +107,8 @@ def _turned_by(working: Working, degrees: float, given_room: bool) -> list[tuple
     height, width, _ = working.values.shape
     size = sizes_before(width, height, degrees)[given_room]
     values, place = turned_back(working.values, degrees, size)
-    copy = Working(values, working.across, working.down, place.stretched(working.across, working.down))
+    place, fill = place.stretched(working.across, working.down), fill_of(working.values, degrees, size)
+    copy = Working(values, working.across, working.down, place, fill)
     return [(one, copy) for one in _filling(values)]
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_aside
+from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_aside, side_of_one_colour, within_fill
 from planner.picture.background import flat_background, ground_in_doubt
 from planner.picture.cells import CellsRead, read_cells
 from planner.picture.charts import ChartFound
@@ -141,11 +141,16 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
     proposal = Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working))
     cut_off = _cut_off(working, found)
     whole = _shows_whole(found, filled & ~cut_off)
+    # Nothing tells where a page of one colour begins.
+    unbounded = opaque is None and working.fill is None and bool(working.turned or not found.fills)
     if opaque is None and (working.turned or not found.fills):
         inner = rectangle_in_frame(filled, cut_off)
+        if inner is None and working.fill is not None:
+            inner = within_fill(running, filled, working.fill.astype(np.float64), cut_off)
         if inner is not None:
             running = running[inner]
             proposal, how = _framed(working, found, rgb, running, drift, inner)
+            unbounded = False
             # What has a frame around it may have a ground of its own, or a sky.
             whole = whole and bool(proposal.grid.filled.all())
     grid = proposal.grid
@@ -155,6 +160,7 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         and (not working.turned or proposal.lattice.pitch >= _PLAIN_PITCH_TURNED)
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
         and RUNNING not in how
+        and not (unbounded and side_of_one_colour(grid, drift))
         # How wide a smooth filter smooths tells the cell from the stroke.
         and (smooth or not _may_be_strokes(grid.rgb, grid.filled, drift))
         and (read.grain < _PLAINLY_DRAWN if smooth else drift_within_parts(running) < _PLAINLY_QUIET)

@@ -59,17 +59,31 @@ def fill_within(picture: Picture, degrees: float, size: tuple[float, float]) -> 
     """How much of what lies along the border of a ``size`` in pixels of the picture (height × width × 3), turned by
     ``degrees``, wears the one colour that is all there is outside of it: little where the picture was of that size
     before it was turned; 1 where outside of it is more than one colour."""
+    past, fill = _past(picture, degrees, size), fill_of(picture, degrees, size)
+    within = picture[(past < -_BORDER) & (past > -2 * _BORDER)]
+    if fill is None or not len(within):
+        return 1.0
+    return float((np.abs(within - fill).max(axis=1) <= _ALIKE).mean())
+
+
+def fill_of(picture: Picture, degrees: float, size: tuple[float, float]) -> Picture | None:
+    """The one colour of all that lies outside of a ``size`` in pixels of the picture (height × width × 3), turned by
+    ``degrees``; None where next to nothing does or more than one colour."""
+    outside = picture[_past(picture, degrees, size) > _BORDER]
+    if len(outside) < _LEAST_OUTSIDE:
+        return None
+    fill = np.asarray(np.median(outside, axis=0), dtype=np.float32)
+    alike = np.abs(outside - fill).max(axis=1) <= _ALIKE
+    return fill if alike.mean() >= _NEARLY_ALL else None
+
+
+def _past(picture: Picture, degrees: float, size: tuple[float, float]) -> Floats:
+    """How far each pixel lies past the border of such a size; less than 0 within."""
     height, width, _ = picture.shape
     angle = np.radians(degrees)
     x, y = np.arange(width) + 0.5 - width / 2, (np.arange(height) + 0.5 - height / 2)[:, None]
     across, down = np.abs(x * np.cos(angle) + y * np.sin(angle)), np.abs(y * np.cos(angle) - x * np.sin(angle))
-    past = np.maximum(across - size[0] / 2, down - size[1] / 2)
-    outside, within = picture[past > _BORDER], picture[(past < -_BORDER) & (past > -2 * _BORDER)]
-    if len(outside) < _LEAST_OUTSIDE or not len(within):
-        return 1.0
-    fill = np.median(outside, axis=0)
-    alike, along = (np.abs(part - fill).max(axis=1) <= _ALIKE for part in (outside, within))
-    return float(along.mean()) if alike.mean() >= _NEARLY_ALL else 1.0
+    return np.asarray(np.maximum(across - size[0] / 2, down - size[1] / 2))
 
 
 def turned_back(picture: Picture, degrees: float, size: tuple[float, float]) -> tuple[Picture, Place]:

@@ -18,12 +18,14 @@ LONGEST = 640
 class Working:
     """``values`` height × width × 3, or × 4 where part of the picture is clear: then the first three are weighed by the
     cover, the fourth, as any viewer's enlargement weighs them. ``across`` and ``down`` are the picture's own pixels to
-    one of these; where it was turned upright, ``turned`` says where its pixels lie."""
+    one of these; where it was turned upright, ``turned`` says where its pixels lie, and ``fill`` is the
+    colour that fills the corners around it, where that is seen."""
 
     values: Picture
     across: float
     down: float
     turned: Place | None = None
+    fill: Picture | None = None
 
     @property
     def clear(self) -> bool:

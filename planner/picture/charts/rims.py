@@ -24,6 +24,11 @@ _ON_PAGE = 0.6
 # levels and so many times what the cells of the frame do, they need no line to tell them.
 _UNEVEN = 8.0
 _LEAST_UNEVEN, _TIMES_UNEVEN, _MOST_UNEVEN = 4.0, 3.0, 0.7
+# A row is none where so many of its cells go on beyond it, and it shows no more of the lines that cross it than this
+# part of what the rows further in show; so many rows are left out at most.
+_GOES_ON, _FEW_LINES, _MOST_ROWS = 0.9, 0.4, 4
+# Pieces of line that stand out by less than this part of what most do are faint.
+_FAINT = 0.3
 # So many pieces it takes to judge a row.
 _JUDGED = 4
 # A dark row: at least so many of its cells differ from the page beside by so many levels of 255, and no more than so
@@ -65,6 +70,11 @@ def _share(pieces: Pieces, lines: int | slice, cells: int | slice) -> float | No
     return float((pieces.there[lines, cells] & told).sum() / count) if count >= _JUDGED else None
 
 
+def _plainly_there(crossing: Pieces, lines: slice, row: int, usual: float) -> float:
+    """How many of the lines that cross a row stand out by as much as lines do, which the grain of a table does not."""
+    return float((crossing.there[lines, row] & (crossing.weight[lines, row] >= _FAINT * usual)).mean())
+
+
 def _inward(
     crossing: Pieces,
     parting: Pieces,
@@ -76,10 +86,13 @@ def _inward(
     rows: int,
     across: tuple[int, int],
 ) -> int:
-    """The first row from this side that is no row of numerals; ``step`` leads into the frame."""
+    """The first row from this side that is no row of numerals, nor of what goes on beyond the page; ``step`` leads into
+    the frame."""
     start, end = across
     lines, along = slice(start, end + 1), slice(start, end)
-    for _ in range(2):
+    weights = crossing.weight[lines][crossing.there[lines]]
+    usual = float(np.median(weights)) if len(weights) else 0.0
+    for _ in range(_MOST_ROWS):
         if rows < 6 or not 0 <= row - step < len(cells):
             break
         # Numerals stand on the page, which goes on beyond them, and make cells uneven.
@@ -91,13 +104,16 @@ def _inward(
         here = _share(crossing, lines, row)
         far, near = (row, row + 1) if step > 0 else (row + 1, row)
         beyond, between = _share(parting, far, along), _share(parting, near, along)
-        if (beyond or 0.0) > _NO_LINE or (between is not None and between < _A_LINE):
+        if (beyond or 0.0) > _NO_LINE:
             break
-        if marked[row, along].mean() < _MOST_UNEVEN:
+        # The near line may be the chart's own last one.
+        shown = [_plainly_there(crossing, lines, row + step * k, usual) for k in (0, 1, 2, 3)]
+        goes_on = like_page.mean() >= _GOES_ON and shown[0] <= _FEW_LINES * float(np.median(shown[1:]))
+        if not goes_on and marked[row, along].mean() < _MOST_UNEVEN:
             # So few are marked that the lines have to tell.
             if here is None or not known or beyond is None or between is None:
                 break
-            if here > _FEWER * float(np.median(known)):
+            if here > _FEWER * float(np.median(known)) or between < _A_LINE:
                 break
         row, rows = row + step, rows - 1
     return row

@@ -37,3 +37,12 @@ def test_lines_that_rule_blank_cells_are_not_taken_to_spare_them():
     noise = np.random.default_rng(4).normal(0, 9, page.shape)
     best = find_charts(np.clip(page + noise, 0, 255).astype(np.uint8))[0]
     assert (best.lattice.rows, best.lattice.columns) == (10, 10)
+
+
+@pytest.mark.parametrize("table", [(78, 29, 31), (60, 62, 66)])
+def test_a_chart_that_ends_with_its_page_ends_there(table):
+    cells, pitch, margin = np.tile(face(), (1, 2, 1)), 24, 40
+    page = chart(cells, pitch, wide=4, margin=margin, line=(71, 71, 71), heavy=5, paper=(214, 232, 236))
+    page = page[:, : margin + cells.shape[1] * pitch + 3]
+    best = find_charts(on_a_table(page, table, 8))[0]
+    assert (best.lattice.rows, best.lattice.columns) == cells.shape[:2]

@@ -120,3 +120,18 @@ def test_what_turning_cut_off_lies_in_the_corners():
     assert copy.shape == (200, 300, 3) and not off[20:-20, 20:-20].any()
     # Turned by 2 degrees, 150 pixels from the middle lie 5.2 off; worked out by hand: 150 sin 2 deg.
     assert off[:3, 0].any() and off[-3:, -1].any() and 0.005 < off.mean() < 0.03
+
+
+@pytest.mark.parametrize("margins", [(0, 2, 0, 1.5), (1.2, 0, 2, 0)])
+@pytest.mark.parametrize("degrees", [-1.7, 1.1])
+def test_cells_at_the_edge_of_what_was_turned_take_nothing_of_the_page_beyond_them(margins, degrees):
+    truth = strewn(13, 11)
+    turned = with_margins(truth, 12, margins).rotate(-degrees, Image.Resampling.BICUBIC, expand=True, fillcolor=PAGE)
+    assert share_right(read_picture(saved(turned)), truth) >= 0.99
+
+
+def test_rows_of_the_colour_that_fills_the_corners_are_the_page_the_picture_lay_on():
+    truth = strewn(18, 12)
+    for margins in ((0, 2, 0, 0), (3, 0, 0, 0)):
+        turned = with_margins(truth, 9, margins).rotate(1.9, Image.Resampling.BICUBIC, expand=True, fillcolor=PAGE)
+        assert share_right(read_picture(saved(turned)), truth) >= 0.99
