@@ -11,6 +11,7 @@ bound      parts that all come from one board
 ways       one wood, face up or on edge, and the boards bound parts come from
 naming     which parts are cut apart at last
 problem    one wood by kinds of parts and boards
+along      rough lengths one behind the other in a clear stretch
 pricing    the best cuts at given prices
 master     the cuts found so far, solved together with fractions
 growing    cuts that save at the prices of that

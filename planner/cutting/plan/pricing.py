@@ -22,6 +22,7 @@ from math import gcd
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.cutting.plan.along import Along, Reach, along_of
 from planner.cutting.plan.boxes import Count
 from planner.cutting.plan.columns import BoardCol, RoughCol, StripCol, board_col
 from planner.cutting.plan.problem import Family, Kind, Problem, Section, Stuff
@@ -63,7 +64,7 @@ class Pricing:
         self._rough: dict[Family, Ints] = {}
         self._across: dict[tuple[Stuff, int], tuple[list[int], Ints]] = {}
         self._paid: dict[tuple[str, int], Ints] = {}
-        self._boards: dict[tuple[Family, ...], Ints] = {}
+        self._boards: dict[tuple[Family, ...], Along] = {}
 
     # filled
 
@@ -305,31 +306,13 @@ class Pricing:
         value[: self.problem.least_step] = 0
         return value
 
-    def _lengthwise(self, families: tuple[Family, ...]) -> tuple[int, Ints]:
-        """Best value of rough lengths whose lengths and kerfs take at most so many units of a clear stretch."""
+    def _lengthwise(self, families: tuple[Family, ...]) -> Along:
+        """Rough lengths of these families one behind the other, up to the longest clear stretch there is."""
         problem, rules = self.problem, self.problem.rules
-        unit = gcd(rules.grid, rules.crosscut_kerf)
         if families not in self._boards:
             longest = max(stretch for kind in problem.kinds if kind.families == families for stretch in kind.stretches)
-            value = self._of_length(families)
-            # A longer one worth no more than a shorter one is never needed.
-            steps = np.flatnonzero(np.diff(np.maximum.accumulate(value), prepend=0) > 0)
-            most = (longest + rules.crosscut_kerf) // unit
-            best = np.zeros(most + 1, dtype=np.int64)
-            takes = (steps * rules.grid + rules.crosscut_kerf) // unit
-            values = value[steps]
-            if len(steps):
-                # No sum within a block needs another one of it.
-                block = int(takes[0])
-                for start in range(block, most + 1, block):
-                    end = min(start + block, most + 1)
-                    able = int(np.searchsorted(takes, end - 1, side="right"))
-                    before = np.arange(start, end, dtype=np.int64)[:, None] - takes[None, :able]
-                    sums = np.where(before >= 0, best[np.maximum(before, 0)] + values[None, :able], 0)
-                    best[start:end] = sums.max(axis=1)
-                    np.maximum.accumulate(best[:end], out=best[:end])
-            self._boards[families] = best
-        return unit, self._boards[families]
+            self._boards[families] = along_of(self._of_length(families), longest, rules.grid, rules.crosscut_kerf)
+        return self._boards[families]
 
     def _reaching(self, families: tuple[Family, ...], step: int, value: int) -> Family:
         """The family of rough length that gives the most there is."""
@@ -339,43 +322,26 @@ class Pricing:
 
     def board(self, kind: Kind) -> int:
         """The most a board of this kind can give at these prices, in 1/SCALE of a money unit."""
-        return sum(self._stretch(kind, stretch)[0] for stretch in kind.stretches)
+        return sum(self._stretch(kind, stretch).value for stretch in kind.stretches)
 
-    def _stretch(self, kind: Kind, along: int) -> tuple[int, int]:
-        """Value of a clear stretch, and how many units of the table its rough lengths take."""
-        rules = self.problem.rules
-        unit, best = self._lengthwise(kind.families)
-        full = (along + rules.crosscut_kerf) // unit
-        value, at = int(best[full]), full
+    def _stretch(self, kind: Kind, along: int) -> Reach:
+        """The best of a clear stretch, an end that is kept with it."""
+        rules, table = self.problem.rules, self._lengthwise(kind.families)
+        best = table.full(along)
         if kind.family.worth and kind.family.across >= rules.keep_width:
             rate = self.problem.rate(kind.family.across, kind.family.worth)
-            most = (along - max(rules.keep_length, 1)) // unit
-            if most >= 0:
-                ends = best[: most + 1] + rate * (along - unit * np.arange(most + 1, dtype=np.int64))
-                where = int(np.argmax(ends))
-                if int(ends[where]) > value:
-                    value, at = int(ends[where]), where
-        return value, at
+            kept = table.with_end(along, max(rules.keep_length, 1), rate)
+            if kept is not None and kept.value > best.value:
+                return kept
+        return best
 
     def board_col(self, index: int) -> BoardCol:
         """The rough lengths that reach ``board`` of the kind at ``index``."""
         kind = self.problem.kinds[index]
-        rules = self.problem.rules
-        unit, best = self._lengthwise(kind.families)
-        value = self._of_length(kind.families)
-        steps = np.arange(len(value), dtype=np.int64)
-        takes = (steps * rules.grid + rules.crosscut_kerf) // unit
-        lengths: list[tuple[int, Family, int]] = []
-        for stretch, along in enumerate(kind.stretches):
-            _, at = self._stretch(kind, along)
-            while at > 0 and best[at] > 0:
-                if best[at - 1] == best[at]:
-                    at -= 1
-                    continue
-                able = np.flatnonzero((takes <= at) & (value > 0))
-                exact = able[best[at - takes[able]] + value[able] == best[at]]
-                step = int(exact[0])
-                family = self._reaching(kind.families, step, int(value[step]))
-                lengths.append((stretch, family, step))
-                at -= int(takes[step])
+        table = self._lengthwise(kind.families)
+        lengths = [
+            (stretch, self._reaching(kind.families, step, int(table.value[step])), step)
+            for stretch, along in enumerate(kind.stretches)
+            for step in table.lengths(self._stretch(kind, along))
+        ]
         return board_col(index, lengths)
