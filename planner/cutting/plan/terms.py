@@ -160,7 +160,8 @@ class BoardCut:
 class Offcut:
     """A piece that goes back to the rack: ``kind`` is "end" (a rough length kept whole), "edge" (beside the strips),
     "tail" (left of a strip) or "layer" (the second layer of a resawn rough length, kept whole). ``rough`` counts the
-    board's rough lengths from 0. Sizes in units, credit in money."""
+    board's rough lengths from 0. Sizes in units, credit in money, 0 for a piece that is large enough to keep and is
+    credited with nothing."""
 
     board: str
     rough: int

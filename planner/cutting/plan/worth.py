@@ -69,7 +69,8 @@ def offcuts_of(cut: BoardCut, board: StockBoard, rules: Rules) -> list[Offcut]:
                 found.append(("layer" if rough.resawn else "end", across, rough.length))
         for kind, width, length in found:
             worth = credit(width, length, layer_worth(board.worth) if rough.resawn else board.worth, rules)
-            if worth:
+            # Worth nothing by the maker's rule, a piece large enough still goes back.
+            if worth or (length >= max(rules.keep_length, 1) and width >= max(rules.keep_width, 1)):
                 kept.append(Offcut(cut.board, i, kind, width, length, worth))
     return kept
 

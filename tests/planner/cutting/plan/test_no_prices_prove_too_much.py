@@ -15,8 +15,10 @@ WHAT = ("rough", "edges", "strips", "tails", "milled", "resawn")
 def how_many(plan, job, counted):
     """What a proof counts, counted in a plan cut by cut."""
     rules, found = job.rules, 0
-    kept = {(offcut.board, offcut.rough, offcut.kind): 0 for offcut in plan.offcuts}
-    for offcut in plan.offcuts:
+    # A proof counts what is kept for being worth something.
+    worthy = [offcut for offcut in plan.offcuts if offcut.credit]
+    kept = {(offcut.board, offcut.rough, offcut.kind): 0 for offcut in worthy}
+    for offcut in worthy:
         wide = offcut.width == counted.width + rules.over_width
         kept[offcut.board, offcut.rough, offcut.kind] += wide if offcut.kind == "tail" else 1
     for cut in plan.boards:
