@@ -151,9 +151,15 @@ def pages_of(pdf: bytes) -> list[str]:
     return text.replace("\u00a0", " ").split("\f")
 
 
+# Rendering takes seconds, and every test's sheet holds the same plan: one paper serves them all.
+_RENDERED: dict[str, list[str]] = {}
+
+
 @pytest.fixture
 def pages(sheet) -> list[str]:
-    return pages_of(marking_sheets_pdf(sheet))
+    if sheet.form not in _RENDERED:
+        _RENDERED[sheet.form] = pages_of(marking_sheets_pdf(sheet))
+    return _RENDERED[sheet.form]
 
 
 @pytest.fixture
