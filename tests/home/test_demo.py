@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.models import Design
+from shopapp.home import demo_cutting
 from shopapp.home.demo_pictures import PICTURES
 from shopapp.jobs.models import Job
 from shopapp.jobs.readers import jobs_told_wrongly, needs_of
@@ -23,7 +24,9 @@ from shopapp.quotes.readers import quotes_told_wrongly
 
 
 @pytest.fixture
-def demo(db, settings, capsys):
+def demo(db, settings, capsys, monkeypatch):
+    # Looking for a cut plan takes seconds; what it finds is asked about once.
+    monkeypatch.setattr(demo_cutting, "_LOOKS", 1)
     settings.IS_DEMO = True
     call_command("fill_demo")
     return capsys.readouterr().out
@@ -78,6 +81,14 @@ def test_the_commission_s_wood_has_a_cut_plan_that_holds_and_its_boards_are_prom
     assert sheet.cost > 0 and sheet.set_ups_record["steps"] and sheets_that_do_not_hold() == []
     promised = set(StockPiece.objects.filter(demand__key=commission.key).values_list("mark", flat=True))
     assert {piece["mark"] for piece in sheet.pieces} <= promised
+
+
+def test_the_cut_plan_was_looked_for_until_it_cost_hardly_more_than_its_floor(db, settings):
+    settings.IS_DEMO = True
+    call_command("fill_demo")
+    sheet = CutSheet.objects.get()
+    assert sheet.floor <= sheet.cost <= sheet.floor * 1.01
+    assert sheets_that_do_not_hold() == []
 
 
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):
