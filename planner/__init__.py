@@ -9,8 +9,11 @@ The route of the work, and where each rule of the trade is:
     two of them   -> difference     which cells differ, woods and runs more and fewer
     Build         -> build/         pieces with places and stage sizes, joints, seams, counts
     Hints         -> mending/       loose tiles, slivers, likeness of the sides, weak seams, each with a mend
-    Lumber        -> cutting/       spares, strips, rough lengths; plan/ says which board gives what
-    Hours         -> hours          standard times by counts
+    Lumber        -> cutting/       spares, strips, rough lengths; fromshop/ makes a cut job of a record and the rack,
+                                    plan/ says which board gives what, setups/ how the saw is set, buying/ what to buy
+    Movement      -> movement/      moisture from a climate, and what a change of it does across the grain
+    Glue-up       -> gluing/        tasks, holds and sessions -> a timetable, with what none undercuts
+    Hours         -> hours/         standard times by counts, times learned from a log, forecasts
     Price         -> pricing        cost lines, fees, tax, margin, what an hour earned
     Asking        -> asking         the price asked, with every sum it is reached by
     all of it     -> reckoning      the route in one call; record: its JSON form
