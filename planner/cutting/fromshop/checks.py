@@ -152,9 +152,14 @@ def _check_blades(cut: Cut, wood: str, shop: Shop) -> None:
 
 def _check_there(cut: Cut, wood: str, mine: Sequence[Piece], shade: str) -> None:
     if not mine:
+        wanted = cut.count + cut.spares
         raise CutPlanError(
-            f"There is no {wood} on the rack that is free, and {cut.count + cut.spares} pieces are wanted: "
-            f"the {cut.name} first of all.",
+            f"There is no {wood} on the rack that is free, and "
+            + (
+                f"{wanted} pieces are wanted: the {cut.name} first of all."
+                if wanted != 1
+                else f"a {cut.name} is wanted."
+            ),
             mend=f"Buy {wood}, free a piece that is promised, or choose another wood.",
             field="stock",
         )

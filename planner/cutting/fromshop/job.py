@@ -165,6 +165,8 @@ def in_words(error: CutPlanError, record: Mapping[str, Any]) -> CutPlanError:
     names = {wood: name for wood, name in names_of(record).items() if wood != name}
     if not names:
         return error
-    of = re.compile(rf"(?<![\w-])({'|'.join(map(re.escape, sorted(names, key=len, reverse=True)))})(?![\w-])")
-    what, mend = (of.sub(lambda match: names[match[1]], text) for text in (error.what, error.mend))
+    # A name that holds the wood's id ("American sycamore") is told already, and stays as it is.
+    known = sorted({*names, *names.values()}, key=len, reverse=True)
+    of = re.compile(rf"(?<![\w-])({'|'.join(map(re.escape, known))})(?![\w-])")
+    what, mend = (of.sub(lambda match: names.get(match[1], match[1]), text) for text in (error.what, error.mend))
     return CutPlanError(what, mend=mend, field=error.field)

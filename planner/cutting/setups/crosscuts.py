@@ -18,7 +18,7 @@ from planner.measures import Length
 
 STOP_ORDER = (
     "The stop goes one way along its scale, longest parts first: no order moves it less, and a strip spoiled in a long "
-    "part still gives short ones. What is left of a strip is held by the grip at the least."
+    "part still gives short ones. As planned, what is left of a strip after its last part is no shorter than the grip."
 )
 
 

@@ -26,6 +26,11 @@ def test_no_stock_at_all():
     assert "Buy Beech from the hill" in error.mend and error.field == "stock"
 
 
+def test_one_piece_that_is_wanted_is_told_as_one():
+    error = refused(record(["b"]), pieces=[])
+    assert "that is free, and a through tile is wanted." in error.what
+
+
 def test_no_stock_of_one_wood():
     error = refused(record(["bw"]), pieces=rack())
     assert "no Black walnut" in error.what
@@ -157,6 +162,12 @@ def test_what_the_search_says_is_in_the_makers_words_too():
     said = in_words(error.value, told)
     assert "Beech from the hill" in said.what and "20 mm by 20 mm by 20 mm" in said.what
     assert "beech" not in str(said) and said.field == "stock"
+
+
+def test_a_name_that_holds_the_woods_id_is_told_once():
+    told = {"woods": [{"wood": "sycamore", "name": "American sycamore"}, {"wood": "ash", "name": "White ash"}]}
+    said = in_words(CutPlanError("The tile of American sycamore, beside ash.", mend="Buy sycamore.", field=""), told)
+    assert said.what == "The tile of American sycamore, beside White ash." and said.mend == "Buy American sycamore."
 
 
 def test_a_refusal_changes_nothing_in_what_was_given():
