@@ -163,9 +163,18 @@ def _filling(picture: Picture) -> list[Found]:
         sizes += likely_sizes(small.down, small.across, True, _MOST_SIZES)
         sizes.sort(key=lambda size: -size.stands_out)
     found = _drawn(sizes, down, across)
-    if not (found and found[0].stands_out >= _NO_MARGIN and max(found[0].rows.count, found[0].columns.count) <= _USUAL):
+    if not (found and _fills_beyond_doubt(found[0])):
         found = _with_loose(found, values, small, down, across)
     return _with_coarser(found, down, across)
+
+
+def _fills_beyond_doubt(found: Found) -> bool:
+    """Whether cells that fill the picture stand out enough that no grid with a margin need be listened for."""
+    rows, columns = found.rows, found.columns
+    # A side is rounded to whole pixels; cells less square than that makes them may be square ones in a margin, that
+    # happens to be a whole number of cells wide on one side only.
+    square = abs(rows.pitch - columns.pitch) <= 1 / rows.count + 1 / columns.count
+    return found.stands_out >= _NO_MARGIN and square and max(rows.count, columns.count) <= _USUAL
 
 
 def _with_coarser(found: list[Found], down: Side, across: Side) -> list[Found]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+
 import numpy as np
 from PIL import Image
 
@@ -39,3 +41,15 @@ def test_hair_along_the_edge_of_a_bust_is_no_background_on_a_page_of_another_col
     drawn = slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
     assert (grid.rgb[drawn] == BUST).all()
     assert (grid.filled[drawn] == (BUST != PAGE).any(axis=2)).all()
+
+
+def test_a_margin_that_is_whole_cells_across_and_not_down_makes_no_oblong_cells():
+    # 13 cells of 20 pixels across; 13.4 down, which 13 cells of 20.6 fill as well.
+    page = Image.open(io.BytesIO(on_page(BUST, 20, (40, 66, 40, 42))))
+    reading = read_picture(saved(page, "JPEG", quality=85))
+    grid, corners = reading.grid, reading.lattice.corners
+    assert reading.sure and abs(corners[0][1] % 20 - 6) < 1.5
+    rows, columns = np.flatnonzero(grid.filled.any(axis=1)), np.flatnonzero(grid.filled.any(axis=0))
+    drawn = grid.rgb[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
+    assert drawn.shape == BUST.shape
+    assert np.abs(drawn.astype(int) - BUST).max(axis=2)[(BUST != PAGE).any(axis=2)].max() <= 6
