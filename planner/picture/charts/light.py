@@ -18,6 +18,10 @@ Mask = NDArray[np.bool_]
 _STEP = 7.0
 # Parts of fewer cells tell nothing of the light.
 _LEAST_PART = 6
+# Where fewer than this share of the cells lie in such parts, as in a patchwork of single cells, cells of nearly one
+# colour are joined to those next but one and crosswise too.
+_IN_PARTS, _BESIDE = 0.3, ((0, 1), (1, 0))
+_NEXT_BUT_ONE = (*_BESIDE, (0, 2), (2, 0), (1, 1), (1, -1), (1, 2), (1, -2), (2, 1), (2, -1), (2, 2), (2, -2))
 # What a cell may miss the light by, in levels of 255, before it is trusted less and less.
 _TRUSTED = 1.5
 # Values from here on may have been cut off by the camera, and are known to be no less.
@@ -44,7 +48,7 @@ def light_over(cells: Floats, known: Mask | None = None) -> Floats | None:
     y, x = np.mgrid[-1 : 1 : rows * 1j, -1 : 1 : columns * 1j]
     basis = np.stack([x, y, x * x, x * y, y * y], axis=-1).reshape(-1, 5)
     flat, seen = cells.reshape(-1, 3), known.ravel()
-    labels = joined_parts(cells, known)
+    labels = _telling_parts(cells, known)
     drift = _drift(flat, labels, seen)
     light = _fit(flat, labels, basis, seen) if drift >= _LEAST_DRIFT else None
     if light is None:
@@ -63,22 +67,39 @@ def light_over(cells: Floats, known: Mask | None = None) -> Floats | None:
     return np.asarray(factor / factor.mean())
 
 
-def joined_parts(cells: Floats, known: Mask | None = None) -> NDArray[np.intp]:
-    """A number for every cell, the same for ``known`` cells joined side by side by small steps of colour."""
+def _telling_parts(cells: Floats, known: Mask) -> NDArray[np.intp]:
+    """The parts of one colour that tell of light and noise: of cells side by side where these are large enough."""
+    parts = joined_parts(cells, known)
+    if share_in_parts(parts, known) >= _IN_PARTS:
+        return parts
+    return joined_parts(cells, known, _NEXT_BUT_ONE)
+
+
+def share_in_parts(parts: NDArray[np.intp], known: Mask) -> float:
+    """The share of the ``known`` cells that lie in parts large enough to tell of light and noise."""
+    sizes = np.bincount(parts, known.ravel())
+    return float((sizes[parts] >= _LEAST_PART)[known.ravel()].mean()) if known.any() else 0.0
+
+
+def joined_parts(
+    cells: Floats, known: Mask | None = None, steps: tuple[tuple[int, int], ...] = _BESIDE
+) -> NDArray[np.intp]:
+    """A number for every cell, the same for ``known`` cells joined, over the ``steps`` down and across, by small steps
+    of colour."""
     rows, columns = cells.shape[:2]
-    right = np.abs(cells[:, 1:] - cells[:, :-1]).max(axis=2) <= _STEP
-    below = np.abs(cells[1:] - cells[:-1]).max(axis=2) <= _STEP
-    if known is not None:
-        right &= known[:, 1:] & known[:, :-1]
-        below &= known[1:] & known[:-1]
+    joints = []
+    for down, across in steps:
+        one = np.s_[: max(rows - down, 0), max(-across, 0) : max(columns - max(across, 0), 0)]
+        other = np.s_[down:, max(across, 0) : max(columns + min(across, 0), 0)]
+        joined = np.abs(cells[one] - cells[other]).max(axis=2) <= _STEP
+        if known is not None:
+            joined &= known[one] & known[other]
+        joints.append((joined, one, other))
     labels = np.arange(rows * columns).reshape(rows, columns)
     while True:
         old = labels
         labels = labels.copy()
-        for joined, one, other in (
-            (right, np.s_[:, :-1], np.s_[:, 1:]),
-            (below, np.s_[:-1], np.s_[1:]),
-        ):
+        for joined, one, other in joints:
             least = np.minimum(labels[one], labels[other])
             labels[one] = np.where(joined, least, labels[one])
             labels[other] = np.where(joined, np.minimum(labels[other], least), labels[other])
@@ -163,8 +184,8 @@ def _fit(flat: Floats, labels: NDArray[np.intp], basis: Floats, seen: Mask) -> F
 def drift_within_parts(cells: Floats) -> float:
     """By how many levels of 255 cells drift within parts of one colour, in the mean."""
     cells = np.asarray(cells, dtype=np.float64)
-    flat = cells.reshape(-1, 3)
-    return _drift(flat, joined_parts(cells), np.ones(len(flat), dtype=np.bool_))
+    known = np.ones(cells.shape[:2], dtype=np.bool_)
+    return _drift(cells.reshape(-1, 3), _telling_parts(cells, known), known.ravel())
 
 
 def _drift(flat: Floats, labels: NDArray[np.intp], seen: Mask) -> float:

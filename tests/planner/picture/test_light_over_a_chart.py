@@ -96,3 +96,17 @@ def test_a_chart_overexposed_to_one_side_has_its_page_in_one_colour():
     on_page[3:7, 3:13] = True
     assert np.ptp(found.rgb[on_page].astype(int), axis=0).max() <= 4
     assert np.abs(found.rgb[on_page].astype(int) - found.paper).max() <= 4
+
+
+def patchwork(rows=20, columns=20):
+    """Single cells of the four colours, no two alike side by side."""
+    return COLOURS[(np.arange(rows)[:, None] + 2 * np.arange(columns)) % 4]
+
+
+def test_light_on_a_patchwork_of_single_cells_is_found_from_its_like_near_by():
+    light = light_over(patchwork() * 0.9 * falling(20, 20)[..., None])
+    assert np.abs(light / falling(20, 20) - 1).max() < 0.01
+
+
+def test_even_light_on_a_patchwork_is_none():
+    assert light_over(patchwork() + np.random.default_rng(6).normal(0, 1.5, (20, 20, 3))) is None
