@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from math import ceil
 
 from planner.cutting.plan.boxes import ANY, Box, Reason, prices_of
 from planner.cutting.plan.checker import faults_of
@@ -45,6 +46,8 @@ _LOOKS, _MOST_LOOKS = 100, 1600
 _NEARBY = 3
 # Plans by habit lend their cuts to better ones where they cost no more than a share of this much above the best.
 _NEAR = 20
+# So many boxes lend their boards to plans by habit; a board of which the relaxation has less than this is none.
+_WITHIN, _A_LITTLE = 6, 1e-6
 
 
 class WoodSearch:
@@ -126,16 +129,10 @@ class WoodSearch:
         if self.cuts is not None:
             for column in columns_of(self.cuts, self.problem, self.shelf):
                 master.add(column)
-        for cuts in varied_plans(self._parts, self._stock, self.problem.rules, self._bound):
-            if not self._keep_going():
-                break
-            cost = self._cost_of(cuts)
-            if self.cost is None or cost < self.cost + self.cost // _NEAR:
-                for column in columns_of(cuts, self.problem, self.shelf):
-                    master.add(column)
-            self._take(cuts)
+        self._vary(self._stock)
         yield
         yield from self._part(Box.by_boards, _MOST_PARTED)
+        yield from self._vary_within()
         yield from self._dive()
         yield from self._look_nearby()
         self._open, self._closed = self._open + self._closed, []
@@ -149,6 +146,31 @@ class WoodSearch:
             if all(self._beaten(box) for box in self._open):
                 break
         yield from self._look_far(2 * _MOST_LOOKS)
+
+    def _vary(self, stock: tuple[StockBoard, ...]) -> None:
+        """Plans by habit out of these boards, which lend their cuts to better ones."""
+        for cuts in varied_plans(self._parts, stock, self.problem.rules, self._bound):
+            if not self._keep_going():
+                break
+            cost = self._cost_of(cuts)
+            if self.cost is None or cost < self.cost + self.cost // _NEAR:
+                for column in columns_of(cuts, self.problem, self.shelf):
+                    self._master.add(column)
+            self._take(cuts)
+
+    def _vary_within(self) -> Iterator[None]:
+        """The same out of the very boards that the boxes of the least bounds open, which no order of all boards may
+        have begun with: parts that only just fit some boards are laid sooner than they are put together."""
+        tried = set()
+        for box in sorted(self._boxes, key=lambda b: b.bound)[:_WITHIN]:
+            if self._beaten(box):
+                break
+            kinds = zip(self.problem.kinds, box.used, strict=False)
+            names = frozenset(name for kind, used in kinds for name in kind.names[: ceil(used - _A_LITTLE)])
+            if names and names not in tried:
+                tried.add(names)
+                self._vary(tuple(board for board in self._stock if board.name in names))
+                yield
 
     def _part(self, parted: Callable[[Box], tuple[Box, ...]], most: int) -> Iterator[None]:
         """Branch on the open boxes, the least bound first."""
