@@ -13,6 +13,7 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
+from planner.cutting.plan import from_json
 from planner.errors import PlannerError
 from planner.measures import Length
 from shopapp.jobs.models import Job
@@ -22,8 +23,10 @@ from shopapp.lumber.stock.ledger import StockMoved
 from shopapp.plans.cutting.doing import actions
 from shopapp.plans.cutting.doing.actions import Back
 from shopapp.plans.cutting.doing.planning import laid_out
+from shopapp.plans.cutting.sheets.planning import boards, part_totals
 from shopapp.plans.models import CutEntry
-from tests.support.sawing import as_planned, back, board_now, cut, kept_job, now
+from tests.support.cutting import plan_and_rack
+from tests.support.sawing import a_job, as_planned, back, board_now, cut, cutting_of, keep, kept_job, now
 
 mm = Length.of_mm
 
@@ -98,6 +101,25 @@ def test_strips_are_told_as_the_saw_is_set_for_them(begun):
 
 
 # --- offcuts ----------------------------------------------------------------------------------------------------
+
+
+def test_borders_cut_next_to_one_another_are_told_and_counted_as_the_two_pieces_they_become(owner, owner_client):
+    plan = plan_and_rack(owner)
+    cutting = cutting_of(a_job(owner, plan=plan))
+    sheet = keep(owner, cutting, pair_borders=True)
+    laid, file = laid_out(sheet.form), from_json(sheet.form)
+    totals = part_totals(file, {})
+    assert any(one.pieces for one in totals)
+    assert sum(part.count for part in laid.parts) == sum(one.count for one in totals)
+    cut = [one for board in laid.boards for rough in board.rough for strip in rough.strips for one in strip.parts]
+    assert sum(len(lengths) * count for lengths, count in cut) >= sum(one.count for one in totals)
+    assert {lengths for lengths, _ in cut if len(lengths) > 1} == {one.pieces for one in totals if one.pieces}
+    lines = [line for board in boards(file, {}, "mm") for layer in board.layers for line in layer.strips]
+    called = {(len(part.pieces) > 1, part.name) for line in lines for part in line.parts}
+    assert {name for both, name in called if both} == {"left and right side border of a row"}
+    assert not any("left and right" in name for both, name in called if not both)
+    told = owner_client.get(cutting.to("cut_doing")).text
+    assert f"0 of {sum(one.count for one in totals)} pieces" in told
 
 
 def test_planned_offcuts_stand_ready_once_their_rough_length_is_ticked(owner, owner_client, begun, begun_marks):

@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from planner.cutting.fromshop import length_of, unit_of
-from planner.cutting.plan import CutFile, CutJob, CutPlan, Offcut, RoughCut, Rules, from_json
+from planner.cutting.plan import CutFile, CutJob, CutPlan, Offcut, RoughCut, Rules, StripCut, from_json
 from planner.cutting.plan.worth import settle
 from planner.cutting.setups.names import layer_name, rough_name, strip_name
 from planner.measures import Length, volume_mm3
@@ -34,15 +34,15 @@ Made = tuple[str, int, int, int]
 @dataclass(frozen=True)
 class StripToCut:
     """A strip as the saw is set for it: ``width`` as it is ripped, wider than its parts are after gauging, and how many
-    pieces of each length are crosscut from it."""
+    parts of which pieces (mostly one) are crosscut from it."""
 
     name: str
     width: Length
-    parts: tuple[tuple[Length, int], ...]
+    parts: tuple[tuple[tuple[Length, ...], int], ...]
 
     @property
     def pieces(self) -> int:
-        return sum(count for _, count in self.parts)
+        return sum(len(lengths) * count for lengths, count in self.parts)
 
 
 @dataclass(frozen=True)
@@ -167,10 +167,14 @@ def _rough(
     strips, made, units = [], Counter[Made](), 0
     for place, strip in enumerate((*rough.strips, *rough.under), start=1):
         width, thick = (rough.thickness, strip.width) if on_edge else (strip.width, rough.thickness)
-        for length, count in strip.parts:
-            made[wood, width, thick, length] += count
-            units += length * count * strip.width * rough.thickness
-        parts = tuple((length_of(length + rules.over_length, unit), count) for length, count in strip.parts)
+        cut = _crosscut(strip, rules)
+        for lengths, count in cut:
+            for length in lengths:
+                made[wood, width, thick, length] += count
+                units += length * count * strip.width * rough.thickness
+        parts = tuple(
+            (tuple(length_of(length + rules.over_length, unit) for length in lengths), count) for lengths, count in cut
+        )
         ripped = length_of(strip.width + rules.over_width, unit)
         strips.append(StripToCut(strip_name(board, number, place), ripped, parts))
     return RoughToCut(
@@ -184,6 +188,22 @@ def _rough(
         made=tuple(made.items()),
         parts_mm3=volume_mm3(unit, unit, unit) * units,
     )
+
+
+def _crosscut(strip: StripCut, rules: Rules) -> tuple[tuple[tuple[int, ...], int], ...]:
+    """How often which pieces are cut next to one another, in the strip's order; a part that is not cut apart is one
+    piece. Of parts of one length, those that are cut apart come first."""
+    between = rules.crosscut_kerf + rules.over_length
+    apart: dict[int, list[tuple[tuple[int, ...], int]]] = {}
+    for lengths, times in strip.pieces:
+        apart.setdefault(sum(lengths) + between * (len(lengths) - 1), []).append((lengths, times))
+    found: list[tuple[tuple[int, ...], int]] = []
+    for length, count in strip.parts:
+        of_it = apart.get(length, [])
+        found += of_it
+        if whole := count - sum(times for _, times in of_it):
+            found.append(((length,), whole))
+    return tuple(found)
 
 
 def _offcuts(board: str, plan: CutPlan, kept: Iterable[Offcut], unit: Length) -> Iterable[PlannedOffcut]:
@@ -208,11 +228,14 @@ def _wanted(job: CutJob, unit: Length) -> Iterable[PartWanted]:
     """Parts of one size are one line; which of them a strip's piece is, nobody can tell."""
     counts: Counter[Made] = Counter()
     names: dict[Made, list[str]] = {}
-    for part in job.parts:
-        key = (part.wood, part.width, part.thickness, part.length)
-        counts[key] += part.count
-        if part.name not in names.setdefault(key, []):
-            names[key].append(part.name)
+    # Pieces cut next to one another come after those cut singly, whose name says more of the size.
+    for part in sorted(job.parts, key=lambda part: bool(part.pieces)):
+        for length in part.pieces or (part.length,):
+            key = (part.wood, part.width, part.thickness, length)
+            counts[key] += part.count
+            called = names.setdefault(key, [])
+            if part.name not in called and not (part.pieces and called):
+                called.append(part.name)
     for key, count in counts.items():
         if count:
             width, thickness, length = (length_of(size, unit) for size in key[1:])

@@ -171,6 +171,7 @@ def boards(file: CutFile, looks: Mapping[str, WoodLook], writes: str, *, on_pape
 
 def part_totals(file: CutFile, looks: Mapping[str, WoodLook]) -> list[PartTotal]:
     unit = unit_of(file.unit)
+    woods = list(dict.fromkeys(part.wood for part in file.job.parts))
     return [
         PartTotal(
             wood_name=_look(looks, part.wood).name,
@@ -181,7 +182,7 @@ def part_totals(file: CutFile, looks: Mapping[str, WoodLook]) -> list[PartTotal]
             thickness=length_of(part.thickness, unit),
             pieces=tuple(length_of(piece, unit) for piece in part.pieces),
         )
-        for part in file.job.parts
+        for part in sorted(file.job.parts, key=lambda part: woods.index(part.wood))
         if part.count > 0
     ]
 
@@ -201,12 +202,12 @@ class _Table:
     def __init__(self, file: CutFile, looks: Mapping[str, WoodLook], writes: str, on_paper: bool) -> None:
         self.file, self.looks, self.writes, self.on_paper = file, looks, writes, on_paper
         self.unit, self.rules = unit_of(file.unit), file.job.rules
-        self.names: dict[tuple[str, int, int, int], list[str]] = {}
+        self.names: dict[tuple[str, int, int, tuple[int, ...]], list[str]] = {}
         for part in file.job.parts:
-            for length in part.pieces or (part.length,):
-                found = self.names.setdefault((part.wood, part.width, part.thickness, length), [])
-                if part.name and part.name not in found:
-                    found.append(part.name)
+            lengths = tuple(sorted(part.pieces or (part.length,)))
+            found = self.names.setdefault((part.wood, part.width, part.thickness, lengths), [])
+            if part.name and part.name not in found:
+                found.append(part.name)
 
     def long(self, units: int) -> Length:
         return length_of(units, self.unit)
@@ -288,11 +289,10 @@ class _Table:
         )
 
     def _called(self, section: tuple[str, int, int], pieces: Iterable[int]) -> str:
-        """The names of all parts of this size, for a strip does not tell them apart."""
-        names: dict[str, None] = {}
-        for piece in pieces:
-            names |= dict.fromkeys(self.names.get((*section, piece - self.rules.over_length), ()))
-        return " or ".join(names) or "part"
+        """The names of all parts of this size, for a strip does not tell them apart. Pieces cut next to one another
+        are one part, and not the pieces alike that are cut singly."""
+        lengths = tuple(sorted(piece - self.rules.over_length for piece in pieces))
+        return " or ".join(self.names.get((*section, lengths), ())) or "part"
 
     def offcuts(self, mark: str) -> Iterable[OffcutLine]:
         assert self.file.plan is not None

@@ -25,6 +25,7 @@ class BoardSeen:
     """``to_buy`` is a board that is imagined: it has no mark yet."""
 
     name: str
+    wood_name: str
     width: Length
     length: Length
     cost: Decimal
@@ -151,7 +152,7 @@ def seen(
             wood=wood,
             name=names.get(wood, wood),
             on_edge=wood in file.plan.on_edge,
-            boards=[_board(shelf[cut.board], unit) for cut in file.plan.boards if shelf[cut.board].wood == wood],
+            boards=[_board(shelf[cut.board], names, unit) for cut in file.plan.boards if shelf[cut.board].wood == wood],
             free=sum(board.wood == wood for board in file.job.stock),
             pieces=sum(part.count * max(len(part.pieces), 1) for part in file.job.parts if part.wood == wood),
             offcuts=[_offcut(one, unit) for one in file.plan.offcuts if shelf[one.board].wood == wood],
@@ -179,9 +180,10 @@ def _reasons(file: CutFile, names: Mapping[str, str], workshop: Workshop) -> lis
     return [floor_reason(replace(one, wood=names.get(one.wood, one.wood)), file.job, money) for one in file.plan.floors]
 
 
-def _board(board: StockBoard, unit: Length) -> BoardSeen:
+def _board(board: StockBoard, names: Mapping[str, str], unit: Length) -> BoardSeen:
     return BoardSeen(
         name=board.name,
+        wood_name=names.get(board.wood, board.wood),
         width=length_of(board.width, unit),
         length=length_of(board.length, unit),
         cost=money_of(board.cost),
