@@ -194,7 +194,7 @@ def test_a_cut_plan_kept_anew_goes_by_what_was_measured_before(owner, owner_clie
 def test_the_kept_sheet_sets_the_stops_as_made_beside_the_planned_ones(owner, owner_client, plan, sheet):
     where = reverse("plans:cut_sheet", args=[plan.pk, sheet.pk])
     before = words_of(owner_client.get(where))
-    assert "gauge one or lay a row dry" in before and "Stop 42 mm , the 25 mm spacer in exact 41.9 mm" in before
+    assert "gauge one or lay a row dry" in before and "Stop 42 mm , the 25 mm spacer in, exact 41.9 mm" in before
     keep_measure(who=owner, cutting=cutting(plan), sheet=sheet, measured=Measured(mm(17)), keep="borders")
     after = words_of(owner_client.get(where))
     assert "17 mm a tile as made, 0.1 mm longer than the 16.9 mm planned" in after
@@ -203,7 +203,7 @@ def test_the_kept_sheet_sets_the_stops_as_made_beside_the_planned_ones(owner, ow
     assert "neither part nor strip is caught between stop and blade" in after
     assert "as made, for tile" in after and "Stop 42 mm, exact 41.9 mm." in after
     # 180.4 and 25 of stand-off lie between the marks 205 and 205.5 of a scale in half millimetres.
-    assert "Stop 205.5 mm , the 25 mm spacer in exact 205.4 mm" in after
+    assert "Stop 205.5 mm , the 25 mm spacer in, exact 205.4 mm" in after
     assert "Left at the mark, each top or bottom border is 0.1 mm longer." in after
 
 
