@@ -13,7 +13,7 @@ from shopapp.plans.cutting.searching import Run
 from shopapp.workshop.readers import the_workshop
 
 # A second or two of looking: the floor is then near the plan, and filling the demo takes hardly longer.
-_LOOKS = 2200
+_LOOKS = 3600
 
 
 def fill_cutting(who: Member) -> None:
