@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from PIL import Image
 
+from planner.pattern import LARGEST_SIDE
 from planner.picture.loose import coarser, loose_grids
 from planner.picture.loose_tents import loose_tents
 from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
-from planner.picture.sizes import Size, likely_sizes, sides, smaller
+from planner.picture.sizes import LEAST_PITCH_OF_TENTS, Size, likely_sizes, sides, smaller
 from planner.picture.tilt import degrees_turned, still_turned
 from planner.picture.turning import fill_of, fill_within, sizes_before, turned_back
 from planner.picture.working import LONGEST, Working
@@ -35,6 +36,9 @@ _FILL_SEEN, _FILL_ENDS = 0.93, 0.1
 _NOT_FILLED = 0.8
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
 _BLUR_LEAVES = 0.35
+# Tents on cells so many times as small are what a smooth filter drew where they leave so little of what hard cells do,
+# and half of what one row and column more or less does: in a drawing of strokes two cells wide the strokes stand out.
+_PARTS, _TENTS_LEAVE, _BESIDE_LEAVE = (2, 3), 0.1, 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +169,29 @@ def _filling(picture: Picture) -> list[Found]:
     found = _drawn(sizes, down, across)
     if not (found and _fills_beyond_doubt(found[0])):
         found = _with_loose(found, values, small, down, across)
+    if found and found[0].fills and found[0].shape in HARD and (tents := _tents_within(found[0], down, across)):
+        found = [tents, *(one for one in found if one.rows.count != tents.rows.count)]
     return _with_coarser(found, down, across)
+
+
+def _tents_within(found: Found, down: Side, across: Side) -> Found | None:
+    """The tents of smaller cells that explain far better what was found to be hard cells; None where none do."""
+
+    def left(rows: int, columns: int) -> float:
+        one, other = Axis(0.0, down.length / rows, rows), Axis(0.0, across.length / columns, columns)
+        return down.left_by(one, SMOOTH[0]) + across.left_by(other, SMOOTH[0])
+
+    hard = down.left_by(found.rows, found.shape) + across.left_by(found.columns, found.shape)
+    for times in _PARTS:
+        rows, columns = found.rows.count * times, found.columns.count * times
+        if max(rows, columns) > LARGEST_SIDE or found.rows.pitch / times < LEAST_PITCH_OF_TENTS:
+            break
+        by_tents = left(rows, columns)
+        beside = min(left(rows + 1, columns + 1), left(rows - 1, columns - 1))
+        if by_tents < _TENTS_LEAVE * hard and by_tents < _BESIDE_LEAVE * beside:
+            axes = Axis(0.0, down.length / rows, rows), Axis(0.0, across.length / columns, columns)
+            return Found(*axes, best_shape(*axes, down, across), found.stands_out)
+    return None
 
 
 def _fills_beyond_doubt(found: Found) -> bool:

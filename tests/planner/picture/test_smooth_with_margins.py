@@ -52,3 +52,12 @@ def test_a_blurred_picture_is_read_wherever_its_cells_begin(how, pitch, margins)
     assert grid.filled[found].shape == wanted[drawn].shape
     near = np.abs(grid.rgb[found].astype(int) - cells[drawn].astype(int)).max(axis=2) <= 12
     assert (near | ~wanted[drawn]).mean() >= 0.99
+
+
+def test_strokes_two_cells_wide_in_a_blurred_drawing_are_not_taken_for_its_cells():
+    rng = np.random.default_rng(4)
+    cells = COLOURS[rng.integers(0, len(COLOURS), (11, 11))].repeat(2, axis=0).repeat(2, axis=1)
+    cells[[4, 9, 14], [7, 12, 5]] = (240, 170, 240)
+    grid = read_picture(blurred(cells, 5, Image.Resampling.BILINEAR, (0, 0, 0, 0))).grid
+    assert grid.rgb.shape == cells.shape
+    assert (np.abs(grid.rgb.astype(int) - cells).max(axis=2) <= 4).mean() >= 0.99
