@@ -17,14 +17,16 @@ from planner.picture.redraw import Floats
 _LEFT_OF_DRIFT = 0.93
 
 
-def cleaned_colours(colours: Floats, opaque: NDArray[np.bool_] | None) -> tuple[NDArray[np.uint8], Floats]:
-    """The colours, rows × columns × 3, as bytes, and as they were before drifting ones were brought together."""
+def cleaned_colours(colours: Floats, opaque: NDArray[np.bool_] | None) -> tuple[NDArray[np.uint8], Floats, bool]:
+    """The colours, rows × columns × 3, as bytes; as they were before drifting ones were brought together; and whether
+    uneven light was taken out of them."""
+    lit = False
     if opaque is None:
         light = light_over(colours)
         if light is not None and _falls_on_all(colours, light):
-            colours = np.asarray(colours / light[:, :, None], dtype=np.float64)
+            colours, lit = np.asarray(colours / light[:, :, None], dtype=np.float64), True
     rgb = cleaned(colours)
-    return np.clip(np.rint(rgb), 0, 255).astype(np.uint8), colours
+    return np.clip(np.rint(rgb), 0, 255).astype(np.uint8), colours, lit
 
 
 def _falls_on_all(colours: Floats, light: NDArray[np.floating[Any]]) -> bool:

@@ -15,9 +15,11 @@ from planner.picture.charts.grounds import plainly_grounded
 from planner.picture.charts.light import drift_within_parts, leading_colours
 from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
+from planner.picture.curve import may_be_bent
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
 from planner.picture.lattice import Lattice
 from planner.picture.lossless import Axis, Cells
+from planner.picture.merging import two_taken_for_one
 from planner.picture.redraw import SMOOTH, Floats
 from planner.picture.working import Working
 
@@ -37,6 +39,10 @@ _TOLERANCES, _OTHER_GROUND = (0.7, 2.0), 0.005
 # The least score of a plain chart in a file without loss, of any other, and of one whose colours drift by so many
 # levels of 255 or more.
 _PLAIN_CHART, _PLAIN_LOSSY_CHART, _PLAIN_DRIFTING_CHART, _DRIFTING = 0.9, 0.95, 0.97, 1.1
+# Cells of the ground lie within so many levels of 255, or so many times the mean drift of cells of one colour.
+_LEAST_SPREAD, _SPREAD = 4.0, 6.0
+# Fewer cells a side in ruled lines may as well be a drawing in bands.
+_FEWEST_IN_LINES = 8
 # Levels of 255 within which an edge is nearly of one colour.
 _NEARLY_FLAT = 12
 # Drawn in no more colours on no more cells a side, a picture may as well be one of twice the size in strokes of two.
@@ -120,7 +126,8 @@ def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:
     proposal = Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart")
     lossy = _PLAIN_DRIFTING_CHART if chart.drift >= _DRIFTING else _PLAIN_LOSSY_CHART
     least = _PLAIN_CHART if lossless and not askew else lossy
-    plain = chart.score >= least and RUNNING not in how and plainly_grounded(chart.rgb, chart.paper, filled)
+    plain = chart.score >= least and max(filled.shape) >= _FEWEST_IN_LINES
+    plain = plain and RUNNING not in how and plainly_grounded(chart.rgb, chart.paper, filled)
     return Proposed(proposal, how, plain)
 
 
@@ -136,9 +143,10 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
         filled, how = set_aside(rgb, opaque, drift=drift, running=None)
         return Proposed(Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how, plain=False)
-    rgb, running = cleaned_colours(colours, opaque)
+    rgb, running, lit = cleaned_colours(colours, opaque)
     filled, how = set_aside(rgb, opaque, drift=drift, running=running)
     proposal = Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working))
+    merged = opaque is None and two_taken_for_one(running, rgb)
     cut_off = _cut_off(working, found)
     whole = _shows_whole(found, filled & ~cut_off)
     # Nothing tells where a page of one colour begins.
@@ -164,7 +172,10 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         # How wide a smooth filter smooths tells the cell from the stroke.
         and (smooth or not _may_be_strokes(grid.rgb, grid.filled, drift))
         and (read.grain < _PLAINLY_DRAWN if smooth else drift_within_parts(running) < _PLAINLY_QUIET)
-        and (opaque is not None or _plainly_grounded(grid.rgb, grid.filled, drift))
+        and (opaque is not None or _plainly_grounded(grid.rgb, grid.filled, drift, drift_within_parts(running)))
+        and not merged
+        # Uneven light tells of a camera, and a camera has a curve.
+        and not (lit and may_be_bent(grid.rgb, grid.filled))
     )
     return Proposed(proposal, how, plain)
 
@@ -198,12 +209,17 @@ def _read(working: Working, found: Found, best: bool) -> tuple[CellsRead, bool]:
     return read, True
 
 
-def _plainly_grounded(rgb: NDArray[np.uint8], filled: NDArray[np.bool_], drift: float) -> bool:
-    """Whether the ground set aside is plainly that, and the same with less tolerance and with more."""
+def _plainly_grounded(rgb: NDArray[np.uint8], filled: NDArray[np.bool_], drift: float, noise: float) -> bool:
+    """Whether the ground set aside is plainly that, and the same with less tolerance and with more.
+
+    ``drift`` grows with what pixels miss; of a cell's many pixels the mean is known better, as the ``noise`` of cells
+    of one colour tells: an outline near the ground's colour may lie within the one and beyond the other.
+    """
     if ground_in_doubt(rgb, round(drift)):
         return False
-    for times in _TOLERANCES:
-        ground = flat_background(rgb, round(times * drift))
+    less, more = _TOLERANCES
+    for within in (min(less * drift, max(_LEAST_SPREAD, _SPREAD * noise)), more * drift):
+        ground = flat_background(rgb, round(within))
         other = ~filled if ground is None else filled == ground
         if other.mean() > _OTHER_GROUND:
             return False

@@ -10,6 +10,7 @@ from PIL import Image
 
 from planner.picture import NoGrid, read_picture
 from planner.picture.colour import ciede2000, srgb_to_lab
+from planner.picture.curve import may_be_bent
 from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Shape, Side, drawing
 from tests.support.picture_files import saved
@@ -61,7 +62,8 @@ def test_noise_and_slanting_light_are_taken_out():
         light = 1 - 0.2 * np.linspace(0, 1, large.shape[1])[None, :, None]
         lit = np.clip(large * light + rng.normal(0, 6, large.shape), 0, 255).astype(np.uint8)
         reading = read_picture(saved(Image.fromarray(lit)))
-        assert reading.grid.rgb.shape == truth.shape and reading.sure
+        assert reading.grid.rgb.shape == truth.shape
+        assert reading.sure or may_be_bent(reading.grid.rgb, reading.grid.filled)
         paper = reading.grid.rgb[0].astype(int)
         assert np.abs(paper - paper.mean(axis=0)).max() <= 6
 
