@@ -246,10 +246,21 @@ def _too_long(
             f"and the grip included; the longest piece on the rack that is thick and wide enough, {best.mark} of "
             f"{shop.says(best.length)}, {gives} {shop.says(there)} once its ends are trimmed.",
             mend=_instead(cut, longest_part(there, shop), shop, record)
-            + f" or buy {wood} {shop.says(need + shop.check_trim * 2)} long or more.",
+            + f" or buy {wood} {shop.says(need + shop.check_trim * 2)} long or more."
+            + _for_the_grip(shop, there),
             field=field,
         )
     return None
+
+
+def _for_the_grip(shop: Shop, there: Length) -> str:
+    """What is said besides where the grip alone takes more than half of the longest piece."""
+    if shop.grip * 2 <= there:
+        return ""
+    return (
+        f" Of that piece the grip alone takes {shop.says(shop.grip)}: with a hold-down on the sled, a shorter one may "
+        "do, if the saw’s manual agrees."
+    )
 
 
 def _instead(cut: Cut, most: Length, shop: Shop, record: Mapping[str, Any]) -> str:

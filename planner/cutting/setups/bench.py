@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil, floor
 
 from planner.cutting.setups.cautions import BY_HAND, CAUTIONS
 from planner.cutting.setups.reading import Blank, CutStrip, CutWood
@@ -40,6 +41,18 @@ class Bench:
 
     def says(self, units: int) -> str:
         return self.shop.says(self.length(units))
+
+    def under(self, units: int) -> str:
+        """What is told to be less than a limit: a shop that writes inches reads it in 64ths, never more than it is."""
+        return self.shop.says(self._in_steps(units, floor))
+
+    def over(self, units: int) -> str:
+        """What is told to be more than a limit, in 64ths of an inch likewise, never less than it is."""
+        return self.shop.says(self._in_steps(units, ceil))
+
+    def _in_steps(self, units: int, rounded: Callable[[Fraction], int]) -> Length:
+        exact = self.length(units)
+        return Length.of_inches(Fraction(rounded(exact.inches * 64), 64)) if self.shop.unit == "in" else exact
 
     def of_blank(self, blank: Blank, what: str, gives: tuple[str, ...] = ()) -> Cut:
         """A rough length or layer, whole."""

@@ -33,14 +33,14 @@ def milling_barred(blank: Blank, bench: Bench) -> Barred | None:
         gang = _gang(blank, bench)
         together = f"leave {gang} in one piece until they are planed, and crosscut them then; or " if gang else ""
         return Barred(
-            f"{bench.says(blank.length)} is shorter than the {shop.says(shop.shortest_machined)} this shop feeds to "
+            f"{bench.under(blank.length)} is shorter than the {shop.says(shop.shortest_machined)} this shop feeds to "
             "jointer and planer.",
             f"{together}fix it to a longer carrier board with pieces of the same thickness before and behind it, or "
             "flatten it with a hand plane.",
         )
     if bench.length(blank.thickness) < shop.thinnest_planed:
         return Barred(
-            f"{bench.says(blank.thickness)} is thinner than the {shop.says(shop.thinnest_planed)} this shop planes.",
+            f"{bench.under(blank.thickness)} is thinner than the {shop.says(shop.thinnest_planed)} this shop planes.",
             "plane it to the limit and sand it down, or plane it on a flat carrier board as long as itself.",
         )
     return None
@@ -51,7 +51,7 @@ def resawing_barred(rough: Rough, bench: Bench) -> Barred | None:
     tallest = bench.shop.tallest_resaw
     if bench.length(rough.blanks[0].across) > tallest:
         return Barred(
-            f"{bench.says(rough.blanks[0].across)} wide, it does not stand under the guide, which takes "
+            f"{bench.over(rough.blanks[0].across)} wide, it does not stand under the guide, which takes "
             f"{bench.shop.says(tallest)}.",
             "rip it in two first, between strips, and resaw both, or saw it through by hand along a gauged line.",
         )
@@ -64,7 +64,7 @@ def ripping_barred(blank: Blank, strip: CutStrip, bench: Bench) -> Barred | None
     shop = bench.shop
     if bench.length(blank.length) > shop.longest_rip > bench.length(0):
         return Barred(
-            f"{bench.says(blank.length)} is longer than the {shop.says(shop.longest_rip)} this shop rips.",
+            f"{bench.over(blank.length)} is longer than the {shop.says(shop.longest_rip)} this shop rips.",
             "crosscut it shorter in a new plan, or rip it on a band saw with a stand at both ends and a second pair of "
             "hands.",
         )
@@ -72,21 +72,21 @@ def ripping_barred(blank: Blank, strip: CutStrip, bench: Bench) -> Barred | None
         gang = _gang(blank, bench)
         together = f"rip it before it is parted from {gang}, where their strips are alike; or " if gang else ""
         return Barred(
-            f"{bench.says(blank.length)} is shorter than the {shop.says(shop.shortest_machined)} this shop feeds to a "
+            f"{bench.under(blank.length)} is shorter than the {shop.says(shop.shortest_machined)} this shop feeds to a "
             "machine.",
             f"{together}clamp it and saw along a gauged line with a hand saw, then plane to width against a shooting "
             "board.",
         )
     if bench.length(strip.ripped) < shop.narrowest_strip:
         return Barred(
-            f"a strip {bench.says(strip.ripped)} wide is narrower than the {shop.says(shop.narrowest_strip)} this shop "
-            "rips; it could not be held between blade and fence.",
+            f"a strip {bench.under(strip.ripped)} wide is narrower than the {shop.says(shop.narrowest_strip)} this "
+            "shop rips; it could not be held between blade and fence.",
             "choose a wider pitch, or saw it with a hand saw or a fine band saw along a gauged line and plane it to "
             "width by hand.",
         )
     if bench.length(blank.thickness) > shop.tallest_cut:
         return Barred(
-            f"{bench.says(blank.thickness)} thick, it is more than the {shop.says(shop.tallest_cut)} the blade cuts "
+            f"{bench.over(blank.thickness)} thick, it is more than the {shop.says(shop.tallest_cut)} the blade cuts "
             "through.",
             "rip it on a band saw, a little wide, and bring the strips to width at the gauging.",
         )
@@ -98,14 +98,14 @@ def gauging_barred(strip: CutStrip, bench: Bench) -> Barred | None:
     shop = bench.shop
     if bench.length(strip.length) < shop.shortest_machined:
         return Barred(
-            f"{bench.says(strip.length)} is shorter than the {shop.says(shop.shortest_machined)} this shop feeds to a "
+            f"{bench.under(strip.length)} is shorter than the {shop.says(shop.shortest_machined)} this shop feeds to a "
             "planer.",
             "bring it to width with a hand plane between two strips of the right width, or glue-tape it to a longer "
             "carrier board.",
         )
     if bench.length(strip.width) < shop.thinnest_planed:
         return Barred(
-            f"{bench.says(strip.width)} is thinner than the {shop.says(shop.thinnest_planed)} this shop planes.",
+            f"{bench.under(strip.width)} is thinner than the {shop.says(shop.thinnest_planed)} this shop planes.",
             "sand it to width on a drum sander or on a flat board with abrasive, all strips beside one another.",
         )
     return None
@@ -116,7 +116,7 @@ def crosscut_barred(held: int, bench: Bench) -> Barred | None:
     grip = bench.shop.grip
     if bench.length(max(held, 0)) < grip:
         return Barred(
-            f"as little as {bench.says(max(held, 0))} of a strip would be left under the hold-down, less than the "
+            f"as little as {bench.under(max(held, 0))} of a strip would be left under the hold-down, less than the "
             f"{bench.shop.says(grip)} this shop holds by.",
             "fix the strip to a longer carrier strip that the hold-down can bear on, or cut these with a fine hand saw "
             "in a mitre box.",
@@ -138,7 +138,7 @@ def _gang(blank: Blank, bench: Bench) -> str:
         first, last = on.rough[low], on.rough[high]
         whole = last.at + last.length - first.at
         if bench.length(whole) >= least:
-            return " and ".join(rough.name for rough in on.rough[low : high + 1]) + f" ({bench.says(whole)})"
+            return " and ".join(rough.name for rough in on.rough[low : high + 1]) + f" ({bench.under(whole)})"
     return ""
 
 

@@ -68,6 +68,14 @@ def test_a_grip_that_leaves_less_than_a_part():
     assert cut_job(record(TWENTY), replace(PLAIN, grip=mm(349)), rack()).job.parts
 
 
+def test_a_grip_that_takes_most_of_the_longest_piece_is_named():
+    # 400 - 2 x 25 of trim = 350; 28 + 20 + 3 + 340 asks for 395.
+    error = refused(shop=replace(PLAIN, grip=mm(340)), pieces=rack(length=400))
+    assert "asks for a rough length of 395 mm" in error.what
+    assert "the grip alone takes 340 mm" in error.mend and "the saw’s manual" in error.mend
+    assert "the grip alone" not in refused(pieces=rack(length=300)).mend
+
+
 @pytest.mark.parametrize("kerf", ["crosscut_kerf", "rip_kerf"])
 def test_a_kerf_of_nought(kerf):
     error = refused(shop=replace(PLAIN, **{kerf: mm(0)}))

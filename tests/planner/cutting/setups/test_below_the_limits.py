@@ -7,7 +7,7 @@ import pytest
 from planner.cutting.plan import BoardCut, CutJob, Part, RoughCut, StockBoard, StripCut
 from planner.cutting.setups import SetUpError, from_record, set_ups, to_record
 from planner.hours import DEFAULT_TIMES
-from tests.planner.cutting.setups.jobs import mm, planned, shop_of, small, unit_in
+from tests.planner.cutting.setups.jobs import inch, mm, planned, shop_of, small, unit_in
 
 FILE = small()
 SHOP = shop_of(FILE.job.rules, unit_in(FILE))
@@ -48,6 +48,14 @@ def test_a_short_length_is_not_ripped_either():
     assert words.startswith("WAL1-2.1: 500 mm is shorter than the 501 mm this shop feeds to a machine.")
     assert "hand saw" in words
     assert sum(cut.count for step in machine for cut in step.cuts) == 3
+
+
+def test_a_shop_in_inches_reads_what_is_less_or_more_than_a_limit_in_64ths_that_are_so_too():
+    # 500 mm are 19.685 in, 19 43/64 and a little; 600 mm are 23.622 in, a little less than 23 5/8.
+    ((short,), _) = instead("rip", unit="in", shortest_machined=inch(20))
+    assert "19 43/64 in is shorter than the 20 in" in short
+    ((long,), _) = instead("rip", unit="in", longest_rip=inch(23))
+    assert "23 5/8 in is longer than the 23 in" in long
 
 
 def test_a_narrow_strip_is_not_ripped_between_blade_and_fence():
