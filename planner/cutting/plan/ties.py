@@ -45,7 +45,23 @@ def rank_of(cuts: _Cuts, shelf: Shelf, rules: Rules) -> Rank:
 def settle_ties(cuts: _Cuts, shelf: Shelf, rules: Rules, apart: bool) -> _Cuts:
     """The same parts from the same boards for no more, with as few settings as making them alike step by step gives.
     ``apart`` keeps every part on its board, for where not every board will do for it."""
-    return _equal_strips(_equal_lengths(cuts, shelf, rules), shelf, rules, apart)
+    made = _equal_strips(_equal_lengths(cuts, shelf, rules), shelf, rules, apart)
+    return _without_emptied_strips(made, shelf, rules)
+
+
+def _without_emptied_strips(cuts: _Cuts, shelf: Shelf, rules: Rules) -> _Cuts:
+    """Strips whose parts were all dealt to others are not ripped, unless they are worth more by themselves."""
+
+    def filled(strips: tuple[StripCut, ...]) -> tuple[StripCut, ...]:
+        return tuple(strip for strip in strips if strip.parts) or strips
+
+    made = list(cuts)
+    for i, cut in enumerate(cuts):
+        rough = tuple(replace(one, strips=filled(one.strips), under=filled(one.under)) for one in cut.rough)
+        other = replace(cut, rough=rough)
+        if other != cut and _credit(other, shelf, rules) >= _credit(cut, shelf, rules):
+            made[i] = other
+    return tuple(made)
 
 
 # Rough lengths

@@ -45,6 +45,19 @@ def test_strips_alike_are_crosscut_alike():
     assert settle_ties(cuts, SHELF, RULES, apart=True) == cuts
 
 
+def test_a_strip_whose_parts_are_dealt_to_another_is_not_ripped():
+    # What is kept is worth five a square of ten; a kerf of two beside the second strip is saved with it.
+    shelf = {"A": StockBoard("A", "ash", 60, 140, 10, 1000, worth=5)}
+    rules = replace(RULES, keep_length=20)
+    rough = RoughCut(140, 10, (StripCut(20, ((40, 1),)), StripCut(20, ((15, 1),))), 0)
+    (made,) = settle_ties((BoardCut("A", (rough,)),), shelf, rules, apart=False)
+    assert made.rough[0].strips == (StripCut(20, ((40, 1), (15, 1))),)
+    # A strip's tail is kept where the edge beside would be too narrow to be.
+    narrow = {"A": replace(shelf["A"], width=44)}
+    (left,) = settle_ties((BoardCut("A", (rough,)),), narrow, replace(rules, keep_width=30), apart=False)
+    assert len(left.rough[0].strips) == 2
+
+
 def test_a_stop_is_counted_once_however_often_it_is_used():
     one = board("A", (90, ((40, 2),)))
     assert settings_of((one, BoardCut("B", one.rough))) == settings_of((one,)) == 3
