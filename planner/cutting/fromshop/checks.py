@@ -186,8 +186,8 @@ def _trouble(
         return CutPlanError(
             f"{its} is milled to {shop.says(way.milled)}; the thickest piece on the rack, {best.mark} of "
             f"{shop.says(best.thickness)}, yields {shop.says(most)}.",
-            mend=f"Use {wood} of {shop.says(way.milled + shop.milling)} or more in the rough, or make the board "
-            f"{shop.says(way.milled - most)} thinner.",
+            mend=f"Use {wood} of {shop.says(way.milled + shop.milling)} or more in the rough, "
+            + _smaller(way, way.milled - most, shop, across=bool(way.words)),
             field="stock",
         )
     wide = [piece for piece in thick if across_of(piece, shop) >= way.ripped]
@@ -197,11 +197,20 @@ def _trouble(
             f"{its} is ripped {shop.says(way.ripped)} wide; the widest piece on the rack that is thick enough, "
             f"{best.mark} of {shop.says(best.width)}, gives {shop.says(max(across_of(best, shop), ZERO))} once its "
             "edges are straight.",
-            mend=f"Use {wood} {shop.says(way.ripped + shop.rough_edge_trim)} wide or more, or choose a pitch or border "
-            f"{shop.says(way.ripped - across_of(best, shop))} narrower.",
+            mend=f"Use {wood} {shop.says(way.ripped + shop.rough_edge_trim)} wide or more, "
+            + _smaller(way, way.ripped - across_of(best, shop), shop, across=not way.words),
             field="stock",
         )
     return _too_long(cut, its, wood, wide, shop, record)
+
+
+def _smaller(way: Way, by: Length, shop: Shop, *, across: bool) -> str:
+    """The board made smaller ``by`` a length: across its rows, or in its thickness. What is turned on edge has its
+    width where others have their thickness."""
+    smaller = (
+        f"choose a pitch or border {shop.says(by)} narrower" if across else f"make the board {shop.says(by)} thinner"
+    )
+    return f"rip it face up, or {smaller}." if way.words else f"or {smaller}."
 
 
 def _unsafe(cut: Cut, way: Way, wood: str, shop: Shop) -> CutPlanError | None:

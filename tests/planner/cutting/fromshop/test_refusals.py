@@ -53,6 +53,17 @@ def test_boards_too_thin_name_the_thickest_and_what_to_buy():
     assert cut_job(record(TWENTY), PLAIN, rack(thickness=20, surfaced=True)).job.parts
 
 
+def test_what_is_turned_on_edge_is_mended_by_its_other_side():
+    # Tiles 20 wide are milled to 20 on edge, of 22 in the rough 19 are left; 24 thick, they are ripped 24 wide.
+    wishes = Wishes(ways={"beech": "edge"})
+    thin = refused(pieces=rack(thickness=22), wishes=wishes)
+    assert "turned on edge is milled to 20 mm" in thin.what
+    assert "rip it face up, or choose a pitch or border 1 mm narrower" in thin.mend
+    narrow = refused(record(TWENTY, thickness=22), pieces=rack(thickness=40, width=25), wishes=wishes)
+    assert "turned on edge is ripped 24 mm wide" in narrow.what
+    assert "rip it face up, or make the board 5 mm thinner" in narrow.mend
+
+
 def test_a_grip_longer_than_the_longest_strip():
     error = refused(shop=replace(PLAIN, grip=mm(400)))
     assert "the grip 400 mm: nothing is left to cut" in error.what and "400 mm" in error.what
