@@ -53,3 +53,14 @@ def test_a_clean_photo_of_a_chart_is_sure_and_one_of_cells_nearly_as_the_page_is
     doubtful = face(paper)
     doubtful[:, -3:] = PAGE - 12
     assert not read_picture(photographed(doubtful)).sure
+
+
+def test_a_chart_of_a_few_cells_may_as_well_be_a_drawing_in_bands():
+    colours = np.array([(190, 70, 60), (110, 160, 90), (40, 60, 140), (240, 200, 60)], dtype=np.uint8)
+    for side in (6, 12):
+        cells = colours[np.random.default_rng(side).integers(0, 4, (side, side))]
+        file = io.BytesIO()
+        Image.fromarray(chart(cells, 30, wide=3, line=(90, 90, 90))).save(file, "JPEG", quality=85)
+        reading = read_picture(file.getvalue())
+        assert reading.kind == "chart" and reading.grid.rgb.shape == cells.shape
+        assert reading.sure == (side == 12)
