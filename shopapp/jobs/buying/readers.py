@@ -270,7 +270,8 @@ def _yields() -> dict[str, planning.PastYield]:
         _add(taken, piece.demand.key, piece.wood, volume_mm3(piece.thickness, piece.width, piece.length))
     came = StockMove.objects.filter(
         entry__kind=Kind.RETURNED, entry__undone_by=None, piece__parent__in=outs, piece__parent__state=State.TAKEN
-    )
+    ).filter(before={})
+    came = came.exclude(after={})
     for move in came.select_related("piece__parent__demand"):
         _add(taken, move.piece.parent.demand.key, move.piece.wood, -volume_mm3(*size_came(move)))
     return planning.past_yields((nets[job.plan_id], taken.get(job.key, {})) for job in jobs)

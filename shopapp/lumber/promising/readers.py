@@ -61,8 +61,8 @@ def promised_to(demand: Demand | None) -> Promised:
     if taken:
         # Sizes as they came back: what was done with an offcut since is the rack's concern.
         came = StockMove.objects.filter(
-            entry__kind=StockEntry.Kind.RETURNED, entry__undone_by=None, piece__parent__in=taken
-        )
+            entry__kind=StockEntry.Kind.RETURNED, before={}, entry__undone_by=None, piece__parent__in=taken
+        ).exclude(after={})
         for move in came.select_related("piece").order_by("pk"):
             back[move.piece.parent_id].append(move.piece)
     return Promised(reserved, [Out(piece, back[piece.pk]) for piece in taken])

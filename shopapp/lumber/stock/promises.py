@@ -85,6 +85,8 @@ def bring_back(
             raise StockMoved(f"{piece.mark} is not out.", mend="Look at it as it is now.")
         taken = piece.moves.filter(entry__kind=Kind.TAKEN).order_by("-pk").first()
         back = StockMove.objects.filter(entry__kind=Kind.RETURNED, piece__parent=piece, entry__undone_by=None)
+        # An offcut that another job took and cut since came back only once.
+        back = back.filter(before={}).exclude(after={})
         before = [move.piece for move in back.select_related("piece")]
         if sum(planning.volume(part) for part in (*before, *offcuts)) > planning.volume(piece):
             raise PlannerError(f"More would come back than {piece.mark} was.", mend="Measure the offcuts again.")

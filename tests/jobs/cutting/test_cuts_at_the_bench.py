@@ -20,6 +20,7 @@ from shopapp.jobs.models import Job
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.actions import Size, undo_entry
 from shopapp.lumber.stock.ledger import StockMoved
+from shopapp.lumber.stock.promises import bring_back, take, want_wood
 from shopapp.plans.cutting.doing import actions
 from shopapp.plans.cutting.doing.actions import Back
 from shopapp.plans.cutting.doing.planning import laid_out
@@ -228,3 +229,17 @@ def test_a_board_that_was_cut_does_not_come_back_whole_on_the_page_of_the_job_s_
     cut(owner, begun, other)
     actions.undo(who=owner, cutting=begun[0], sheet=begun[1], entry=entry)
     assert whole(mark).status_code == 302
+
+
+def test_an_offcut_another_job_takes_and_cuts_in_its_turn_came_back_once(owner, owner_client, begun, begun_marks):
+    """The balance of the first job is what it was before, and its page opens."""
+    cutting, mark = begun[0], begun_marks[0]
+    cut(owner, begun, mark)
+    back(owner, begun, mark, *as_planned(begun, mark))
+    before = now(cutting).total
+    offcut = StockPiece.objects.filter(parent__mark=mark).latest("pk")
+    take(who=owner, demand=want_wood(label="Another", key="another"), pieces=[offcut])
+    offcut.refresh_from_db()
+    bring_back(who=owner, piece=offcut, offcuts=[Size(offcut.thickness, offcut.width, offcut.length / 2)])
+    assert now(cutting).total == before
+    assert owner_client.get(cutting.to("cut_doing")).status_code == 200

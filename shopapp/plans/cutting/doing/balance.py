@@ -74,7 +74,10 @@ def moves_of(outs: Sequence[StockPiece]) -> Moved:
     # A piece that was taken, came back whole and was taken again is worth what it was the last time.
     taken = dict(took.values_list("piece_id", "worth"))
     back: dict[int, list[StockMove]] = {}
-    came = StockMove.objects.filter(entry__kind=Kind.RETURNED, entry__undone_by=None, piece__parent__in=outs)
+    # An offcut came with nothing before it; that another job took and cut it since is a move with nothing after it.
+    came = StockMove.objects.filter(
+        entry__kind=Kind.RETURNED, entry__undone_by=None, piece__parent__in=outs, before={}
+    ).exclude(after={})
     for move in came.select_related("piece").order_by("pk"):
         back.setdefault(move.piece.parent_id, []).append(move)
     return Moved(taken, back)
