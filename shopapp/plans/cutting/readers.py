@@ -26,7 +26,7 @@ from .shown.planning import PlanSeen, seen
 from .wanted import Cutting
 
 _LOOK_BACK = 12
-_HEAVY = ("form", "set_ups", "pieces", "wishes")
+_HEAVY = ("form", "set_ups", "pieces")
 
 
 def newest_search(cutting: Cutting) -> CutSearch | None:
