@@ -166,9 +166,15 @@ def test_every_page_of_the_app_is_in_the_table(filled):
 
 
 @pytest.fixture
-def filled(owner, transactional_db):
+def drawn(owner, transactional_db):
+    """A design with its pattern and woods for it: what the pages before any plan show."""
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
-    design = design_with_pattern(owner)
+    return design_with_pattern(owner)
+
+
+@pytest.fixture
+def filled(owner, drawn):
+    design = drawn
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_sheet(who=owner, plan=plan)
     piece, out, held, gone = boards(owner, 4, wood="padauk", place="loft")
@@ -227,16 +233,18 @@ def test_a_data_folder_deep_in_the_machine_does_not_push_its_page_sideways(open_
     assert str(settings.DATA) in page.content() and not sideways(page)
 
 
-@pytest.mark.parametrize("size", ["laptop", "narrow"])
-def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(open_page, filled, settings, size):
+# Colours are the scheme's and layouts the size's: each of both is looked at once.
+@pytest.mark.parametrize(("size", "scheme"), [("laptop", "light"), ("narrow", "dark")])
+def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(
+    open_page, filled, settings, size, scheme
+):
     settings.IS_DEMO = True
     page = open_page("/", size, expect="Failed to load resource")
+    page.emulate_media(color_scheme=scheme)
     found = []
     for path in PAGES:
         page.goto(path.format(**filled))
-        for scheme in ("light", "dark"):
-            page.emulate_media(color_scheme=scheme)
-            found += [f"{path} {scheme} {line}" for line in axe_findings(page)]
+        found += [f"{path} {scheme} {line}" for line in axe_findings(page)]
         if sideways(page):
             found.append(f"{path} can be pushed sideways by {sideways(page)} px")
     assert found == []
@@ -249,8 +257,8 @@ def test_axe_finds_nothing_before_signing_in(open_page):
 @pytest.mark.parametrize(
     "path", ["/", "/designs/{design}/", "/plans/reckon/{design}/", "/woods/", "/workshop/selling/"]
 )
-def test_the_tab_key_reaches_everything_in_reading_order_and_shows_where_it_is(open_page, filled, path):
-    page = open_page(path.format(**filled))
+def test_the_tab_key_reaches_everything_in_reading_order_and_shows_where_it_is(open_page, drawn, path):
+    page = open_page(path.format(design=drawn.pk))
     # With what is folded away opened first, so that it is walked too.
     page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
     stops = tab_walk(page)
@@ -268,9 +276,9 @@ def test_the_tab_key_reaches_everything_in_reading_order_and_shows_where_it_is(o
     assert len(stops) == reachable
 
 
-def test_text_may_be_spaced_out_without_being_cut_off(open_page, filled):
+def test_text_may_be_spaced_out_without_being_cut_off(open_page, drawn):
     """WCAG 2.2, 1.4.12: line height 1.5, letters .12 em, words .16 em apart."""
-    page = open_page("/plans/reckon/{design}/".format(**filled), "narrow")
+    page = open_page(f"/plans/reckon/{drawn.pk}/", "narrow")
     page.evaluate(
         """() => { for (const e of document.querySelectorAll('main *')) {
             e.style.setProperty('letter-spacing', '.12em'); e.style.setProperty('word-spacing', '.16em');

@@ -19,7 +19,7 @@ from shopapp.common import tasks
 from shopapp.common.models import WorkerBeat
 from tests.support import jobs
 
-pytestmark = [pytest.mark.storage, pytest.mark.django_db(transaction=True)]
+pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture
@@ -59,6 +59,7 @@ def wait_until(holds, seconds: float = 30) -> None:
         time.sleep(0.1)
 
 
+@pytest.mark.storage
 def test_two_workers_do_every_task_once(worker, tmp_path):
     ids = [tasks.enqueue(jobs.note, f"task {i}") for i in range(6)]
     both = worker("--until-empty"), worker("--until-empty")
@@ -68,6 +69,7 @@ def test_two_workers_do_every_task_once(worker, tmp_path):
     assert {tasks.task_state(task).word for task in ids} == {"done"}
 
 
+@pytest.mark.storage
 def test_a_killed_task_is_taken_up_again(worker, tmp_path):
     task = tasks.enqueue(jobs.die_the_first_time, str(tmp_path))
     assert worker("--until-empty").wait(60) == 0
@@ -91,11 +93,12 @@ def test_a_task_that_takes_too_much_memory_fails_in_words(worker):
 
 def test_a_task_that_takes_too_long_is_stopped_in_words(worker):
     task = tasks.enqueue(jobs.sleep_long)
-    assert worker("--until-empty").wait(60) == 0
+    assert worker("--until-empty", patience=3).wait(60) == 0
     state = tasks.task_state(task)
     assert state.word == "failed" and "longer than" in state.message
 
 
+@pytest.mark.storage
 def test_nobody_waits_behind_what_runs_aside_and_only_one_of_that_kind_runs_at_a_time(worker, tmp_path):
     aside = [tasks.enqueue(jobs.wait_aside_for, words) for words in ("second", "third")]
     soon = tasks.enqueue(jobs.note, "second")

@@ -23,7 +23,7 @@ from tests.support.wood_photos import photo_to_tap
 
 ODD = ["", " ", "x", "-1", "0", "1e309", "1" + "0" * 30, "NaN", "a\x00b", "٣", "🪵", '<b>&"', "x" * 5000, "1/3"]
 # What is not refused at every field goes alone into each, for a large number may be read here and not kept there.
-NEARLY_RIGHT = ["999999999", "99999999", "1/3", "a\x00b"]
+NEARLY_RIGHT = ["999999999", "1/3", "a\x00b"]
 # Words of the framework's own, and words we do not use.
 NOT_OURS = re.compile(
     r"This field is required|Enter a|Select a valid|Ensure this|Null characters|[Pp]lease|[Ii]nvalid|[Oo]ops"
@@ -206,7 +206,9 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
             "waste",
             "unknown",
         ]:
-            for odd in ("", "1e309", "a\x00b", '<b>&"', "x" * 5000, "500"):
+            # A part of a page reads what the page reads; a few show that it refuses in words too.
+            odds = ("1e309", "a\x00b") if headers else ("1e309", "a\x00b", '<b>&"', "x" * 5000)
+            for odd in odds:
                 answer = tell_not_raise.get(page, {**typed_board(), name: odd}, **headers)
                 body = answer.content.decode()
                 if answer.status_code >= 500 or NOT_OURS.search(html.unescape(re.sub(r"<[^>]+>", " ", body))):
