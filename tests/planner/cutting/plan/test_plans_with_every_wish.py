@@ -16,7 +16,7 @@ from planner.cutting.plan import (
 )
 from tests.planner.cutting.plan.wished import wished
 
-SEEDS = range(5)
+SEEDS = range(8)
 STEPS = 14
 
 
