@@ -13,7 +13,9 @@ from planner.build import Build, Part, Seam
 from planner.measures import Length
 from planner.reckoning import Reckoning, WoodLine
 
-RECORD_FORM = 1
+# 1: as first kept. 2: also what was compared, hours careful as well as likely, movement and mass; a reader of an older record
+# finds those keys missing and leaves their part of the page out.
+RECORD_FORM = 2
 PLANNER_VERSION = "1"
 
 Json = dict[str, Any]
