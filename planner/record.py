@@ -13,8 +13,8 @@ from planner.build import Build, Part, Seam
 from planner.measures import Length
 from planner.reckoning import Reckoning, WoodLine
 
-# 1: as first kept. 2: also what was compared, hours careful as well as likely, movement and mass; a reader of an older record
-# finds those keys missing and leaves their part of the page out.
+# 1: as first kept. 2: also what was compared, careful hours beside the likely, movement and mass; in an older record
+# those keys are missing, and their part of a page is left out.
 RECORD_FORM = 2
 PLANNER_VERSION = "1"
 

@@ -13,9 +13,9 @@ from planner.measures import Length
 
 @dataclass(frozen=True, slots=True)
 class Adhesive:
-    """``open`` minutes from spreading to closing, ``assembly`` from the first spread to full pressure; ``clamped`` under
-    pressure; ``machining`` and ``sanding`` from the end of clamping until a joint may be worked so. ``lowest_celsius``
-    None where the sheet names none."""
+    """``open`` minutes from spreading to closing, ``assembly`` from first spread to full pressure, ``clamped`` under
+    pressure; ``machining`` and ``sanding`` from the end of clamping until a joint may be worked so.
+    ``lowest_celsius`` is None where the sheet names none."""
 
     name: str
     open: int
@@ -28,9 +28,10 @@ class Adhesive:
 
 @dataclass(frozen=True, slots=True)
 class Finish:
-    """``raisings`` times the grain is raised with water and sanded; each of ``coats`` soaks ``soak`` minutes, is wiped or
-    buffed no later than ``wipe_within`` after it was laid on, and the next follows ``recoat`` minutes after the wiping.
-    ``cure`` minutes until full cure; None where it never cures (mineral oil). ``drying``: its rags can heat themselves."""
+    """``raisings`` times the grain is raised with water, dries ``raised_dries`` minutes, is sanded; each of ``coats``
+    soaks ``soak`` minutes and is wiped or buffed no later than ``wipe_within`` after it was laid on; the next follows
+    ``recoat`` minutes after the wiping. ``cure`` minutes until full cure, None where it never cures (mineral oil).
+    ``drying``: its rags can heat themselves."""
 
     name: str
     raisings: int
