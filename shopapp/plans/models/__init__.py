@@ -4,6 +4,7 @@ from .cutting import CutPaper, CutSearch, CutSheet, sheet_fingerprint
 from .doing import CutEntry
 from .making import TileMeasured
 from .plans import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint
+from .timetable import KeptTimetable, StepTick, TimetablePaper, TimetableSearch, timetable_fingerprint
 
 __all__ = [
     "MOST_MINUTES",
@@ -13,9 +14,14 @@ __all__ = [
     "CutPaper",
     "CutSearch",
     "CutSheet",
+    "KeptTimetable",
     "Plan",
+    "StepTick",
     "TileMeasured",
+    "TimetablePaper",
+    "TimetableSearch",
     "canonical",
     "fingerprint",
     "sheet_fingerprint",
+    "timetable_fingerprint",
 ]

@@ -1,0 +1,1 @@
+"""When a board is made around real evenings: looked for, kept, ticked at the bench, and on paper."""

@@ -1,0 +1,42 @@
+"""Who wants a board made, as the pages of its timetable are told it: words, an opaque key, and where to go from here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+
+from shopapp.plans.models import Plan
+
+
+@dataclass(frozen=True)
+class Making:
+    """``plan`` is what is made, under ``key``; ``due`` when it is promised, if it is. ``home`` is the page of whoever
+    wants it and ``home_words`` what that is called; ``home_for_all`` where it is not the owner's alone. ``to`` makes an
+    address of a page about it: ``to("timetable")``, ``to("timetable_kept", pk)``; whoever opens a door of these pages
+    gives each of them an address under the same name. ``closed`` says why nothing more is made for it. ``others`` are
+    what could be made with it: key, label and plan of each."""
+
+    label: str
+    key: str
+    plan: Plan
+    home: str
+    home_words: str
+    to: Callable[..., str]
+    due: date | None = None
+    closed: str = ""
+    home_for_all: bool = False
+    others: Callable[[], list[Other]] = field(default=lambda: [])
+
+    @property
+    def here(self) -> str:
+        return self.to("timetable")
+
+
+@dataclass(frozen=True)
+class Other:
+    """Something else that could be made in the same evenings."""
+
+    key: str
+    label: str
+    plan: int
