@@ -38,6 +38,14 @@ OPERATIONS = (
     Operation("sand_dm2", "Flattening and sanding, both faces", "dm²", Fraction(3)),
     Operation("oil_dm2", "Oiling, both faces", "dm²", Fraction(1)),
     Operation("stop_change", "Setting the stop", "setting", Fraction(2)),
+    # Panels, and what mends a weak seam. A board of tiles or runs has none of these.
+    Operation("panel_glue", "Gluing panels", "panel", Fraction(10)),
+    Operation("panel_joint", "Laying strips in panels", "joint", Fraction(1)),
+    Operation("panel_dm2", "Flattening panels, both faces", "dm²", Fraction(1, 2)),
+    Operation("slice", "Crosscutting slices from panels", "slice", Fraction(1)),
+    Operation("end_grain_dm2", "Flattening end grain without a planer, both faces", "dm²", Fraction(3)),
+    Operation("back_key", "Letting keys into the back", "key", Fraction(12)),
+    Operation("backing_dm2", "Gluing on a backing and its balance", "dm²", Fraction(1)),
 )
 DEFAULT_TIMES: Mapping[str, Fraction] = {operation.key: operation.default for operation in OPERATIONS}
 MM2_PER_DM2 = 10_000
@@ -67,10 +75,10 @@ def count_operations(build: Build, lumber: LumberNeed) -> dict[str, Fraction]:
 
 
 def likely_minutes(times: Mapping[str, Fraction], counts: Mapping[str, Fraction]) -> Figure:
-    """Minutes in all: the sum over the operations of count × time, a term an operation.
+    """Minutes in all: the sum over the operations of count × time, a term an operation that is counted.
 
     An operation without a time takes its default, one without a count is not done. Raises PlannerError, naming the
-    operation, for a time below nought and for an operation that is not among the ten. The worked example of a
+    operation, for a time below nought and for an operation that is not among OPERATIONS. The worked example of a
     16 by 16 board comes to 667 minutes:
 
     >>> board = dict(setup_job=1, rip_strip=10, crosscut=256, row_glue=16, joint=240, row_join=15, strip=6,
@@ -89,7 +97,9 @@ def likely_minutes(times: Mapping[str, Fraction], counts: Mapping[str, Fraction]
             raise PlannerError(
                 f"“{operation.words}” takes less than nought.", mend="Write minutes of 0 or more.", field=operation.key
             )
-        count = Fraction(counts.get(operation.key, 0))
+        if operation.key not in counts:
+            continue
+        count = Fraction(counts[operation.key])
         minutes = count * time
         total += minutes
         terms.append(
