@@ -16,7 +16,8 @@ from planner.hours import DEFAULT_TIMES, Logged
 
 # The operations of a board of tiles or runs; these makers make no panels.
 NAMES = [
-    "setup_job", "rip_strip", "crosscut", "row_glue", "joint", "row_join", "strip", "sand_dm2", "oil_dm2", "stop_change",
+    "setup_job", "rip_strip", "crosscut", "row_glue", "joint", "row_join", "strip", "sand_dm2", "oil_dm2",
+    "stop_change",
 ]  # fmt: skip
 _DEFAULTS = np.array([float(DEFAULT_TIMES[name]) for name in NAMES])
 
