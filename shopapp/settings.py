@@ -45,6 +45,7 @@ INSTALLED_APPS = [
     "shopapp.common",
     "shopapp.people",
     "shopapp.workshop",
+    "shopapp.schedule",
     "shopapp.lumber",
     "shopapp.designs",
     "shopapp.plans",

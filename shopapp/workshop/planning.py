@@ -3,18 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from decimal import Decimal
 from fractions import Fraction
 
+from planner.gluing.materials import Adhesive, Around, Clamps, Finish, GlueShop, RowJigs
 from planner.hours import DEFAULT_TIMES, OPERATIONS
+from planner.movement import Climate, moisture_in
 from planner.pricing import Fee as PlannerFee
 from planner.pricing import Rates, Terms
 from planner.shop import Shop
 
+from . import models, readers
 from .models import Workshop
 
-__all__ = ["DEFAULT_TIMES", "OPERATIONS", "rates_of", "shop_of", "terms_of", "times_of"]
+__all__ = [
+    "DEFAULT_TIMES",
+    "OPERATIONS",
+    "WoodAir",
+    "adhesive_of",
+    "around_of",
+    "finish_of",
+    "glue_shop_of",
+    "home_climate",
+    "rates_of",
+    "shop_climate",
+    "shop_of",
+    "terms_of",
+    "times_of",
+]
 
 
 def shop_of(workshop: Workshop) -> Shop:
@@ -67,3 +84,64 @@ def terms_of(workshop: Workshop, margin: Fraction | None = None) -> Terms:
         exponent=workshop.currency_exponent,
         ending=workshop.ending,
     )
+
+
+def glue_shop_of(workshop: Workshop) -> GlueShop:
+    """Who and what there is for gluing; two queries, for jigs and clamps."""
+    w = workshop
+    return GlueShop(
+        people=w.people,
+        jigs=tuple(RowJigs(row.name, row.count, row.longest) for row in readers.row_jigs()),
+        clamps=tuple(Clamps(row.name, row.count, row.reach) for row in readers.clamps()),
+        bench_places=w.bench_places,
+        row_clamps=w.row_clamps,
+        clamp_every=w.clamp_every,
+        widest_flattened=w.widest_flattened,
+    )
+
+
+def adhesive_of(row: models.Adhesive) -> Adhesive:
+    lowest = None if row.lowest_celsius is None else Fraction(row.lowest_celsius)
+    return Adhesive(row.name, row.open, row.assembly, row.clamped, row.machining, row.sanding, lowest)
+
+
+def finish_of(row: models.Finish) -> Finish:
+    return Finish(**{field.name: getattr(row, field.name) for field in fields(Finish)})
+
+
+def around_of(workshop: Workshop, *, in_hand: bool = False) -> Around:
+    """``in_hand``: the wood is here and settled."""
+    w = workshop
+    return Around(
+        in_hand=in_hand,
+        buying_days=w.buying_days,
+        settling_days=w.settling_days,
+        rest_days=w.rest_days,
+        photographs=w.photographs,
+        packing=w.packing,
+        carrier_days=w.carrier_days,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class WoodAir:
+    """Where wood lies. ``climate`` is its air; ``moisture`` the percent wood comes to there: as a meter read it
+    (``was_read``), else as the air gives it."""
+
+    climate: Climate
+    moisture: Fraction
+    was_read: bool
+
+
+def shop_climate(workshop: Workshop) -> WoodAir:
+    return _air(workshop.shop_celsius, workshop.shop_humidity, workshop.shop_moisture)
+
+
+def home_climate(workshop: Workshop) -> WoodAir:
+    return _air(workshop.home_celsius, workshop.home_humidity, workshop.home_moisture)
+
+
+def _air(celsius: Decimal, humidity: Decimal, read: Decimal | None) -> WoodAir:
+    """Raises ClimateError where the air is outside the published table and no moisture was read."""
+    climate = Climate(Fraction(celsius), Fraction(humidity))
+    return WoodAir(climate, moisture_in(climate) if read is None else Fraction(read), read is not None)

@@ -7,7 +7,8 @@ from django.http import HttpRequest
 
 from planner.measures import Length
 
-from .models import Workshop
+from .models import Adhesive, ClampKind, Finish, RowJig, Workshop
+from .models.materials import starting_adhesives, starting_clamps, starting_finishes, starting_jigs
 
 
 def the_workshop() -> Workshop:
@@ -27,6 +28,23 @@ def shop_context(request: HttpRequest) -> dict[str, object]:
     if user is None or not user.is_authenticated:
         return {"shop": Workshop(name="Kerfstead"), "is_demo": settings.IS_DEMO}
     return {"shop": workshop_of(request), "is_demo": settings.IS_DEMO}
+
+
+def adhesives() -> list[Adhesive]:
+    """Those the shop uses; the starting one, unsaved, where none is written down."""
+    return list(Adhesive.objects.filter(kept=True)) or starting_adhesives()
+
+
+def finishes() -> list[Finish]:
+    return list(Finish.objects.filter(kept=True)) or starting_finishes()
+
+
+def clamps() -> list[ClampKind]:
+    return list(ClampKind.objects.filter(kept=True)) or starting_clamps()
+
+
+def row_jigs() -> list[RowJig]:
+    return list(RowJig.objects.filter(kept=True)) or starting_jigs()
 
 
 def first_sizes(unit: str) -> dict[str, Length]:

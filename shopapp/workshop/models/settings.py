@@ -92,6 +92,34 @@ class Workshop(Record):
     # A price made to end so, on a grid of ten: 9 gives 189, 199; empty for the exact price.
     ending = models.DecimalField(max_digits=12, decimal_places=4, null=True)
 
+    # Who and what there is for gluing, beside the records of jigs and clamps.
+    people = models.PositiveSmallIntegerField(default=1)
+    bench_places = models.PositiveSmallIntegerField(default=1)
+    row_clamps = models.PositiveSmallIntegerField(default=3)
+    clamp_every = LengthField(default=_mm(150))
+    widest_flattened = LengthField(default=_mm(300))
+    # The most two pieces' meter readings may differ when they are glued to each other, in percent points.
+    moisture_apart = models.DecimalField(max_digits=5, decimal_places=2, default=Decimal(2))
+
+    # Days of waiting and minutes of hands before the first cut and after the last buffing.
+    buying_days = models.PositiveSmallIntegerField(default=3)
+    settling_days = models.PositiveSmallIntegerField(default=7)
+    rest_days = models.PositiveSmallIntegerField(default=2)
+    photographs = models.PositiveSmallIntegerField(default=20)
+    packing = models.PositiveSmallIntegerField(default=20)
+    carrier_days = models.PositiveSmallIntegerField(default=3)
+
+    # Air of the shop and of the room a board will hang in; a moisture read directly, in percent, stands before both.
+    shop_celsius = models.DecimalField(max_digits=5, decimal_places=2, default=Decimal(18))
+    shop_humidity = models.DecimalField(max_digits=5, decimal_places=2, default=Decimal(50))
+    shop_moisture = models.DecimalField(max_digits=5, decimal_places=2, null=True)
+    home_celsius = models.DecimalField(max_digits=5, decimal_places=2, default=Decimal(21))
+    home_humidity = models.DecimalField(max_digits=5, decimal_places=2, default=Decimal(30))
+    home_moisture = models.DecimalField(max_digits=5, decimal_places=2, null=True)
+    # The step in thickness at a seam, and the parting of two columns, from which on the maker is warned.
+    most_step = LengthField(default=_mm("0.2"))
+    most_parting = LengthField(default=_mm(1))
+
     class Meta:
         constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_workshop")]
 
