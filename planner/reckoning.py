@@ -149,19 +149,30 @@ def _gross_terms(need: WoodNeed) -> list[Term]:
 
 def _size_figures(board: Build) -> dict[str, Figure]:
     spec, pattern = board.spec, board.pattern
-    typed = "as chosen for this board"
+    typed, counted = "as chosen for this board", "counted in the pattern"
     pitch = Term("Pitch of a tile", Figure(spec.pitch, "mm", typed))
-    side = Term("Side border, each", Figure(spec.side_border, "mm", typed))
-    end = Term("Top and bottom border, each", Figure(spec.end_border, "mm", typed))
-    columns = Term("Columns", Figure(pattern.width, "tiles", "counted in the pattern"))
-    rows = Term("Rows", Figure(pattern.height, "tiles", "counted in the pattern"))
+    if spec.along == "columns":
+        names = ("Tiles in a row", "Top and bottom border, each", "Rows", "Left and right border, each")
+        rules = (
+            "tiles in a row × pitch + 2 × top or bottom border",
+            "rows × pitch + 2 × left or right border",
+        )
+    else:
+        names = ("Columns", "Side border, each", "Rows", "Top and bottom border, each")
+        rules = ("columns × pitch + 2 × side border", "rows × pitch + 2 × top or bottom border")
+    long = (
+        Term(names[0], Figure(pattern.width, "tiles", counted)),
+        pitch,
+        Term(names[1], Figure(spec.side_border, "mm", typed)),
+    )
+    across = (
+        Term(names[2], Figure(pattern.height, "tiles", counted)),
+        pitch,
+        Term(names[3], Figure(spec.end_border, "mm", typed)),
+    )
     return {
-        "finished_length": Figure(
-            board.finished_length, "mm", "columns × pitch + 2 × side border", terms=(columns, pitch, side)
-        ),
-        "finished_height": Figure(
-            board.finished_height, "mm", "rows × pitch + 2 × top or bottom border", terms=(rows, pitch, end)
-        ),
+        "finished_length": Figure(board.finished_length, "mm", rules[0], terms=long),
+        "finished_height": Figure(board.finished_height, "mm", rules[1], terms=across),
         "thickness": Figure(spec.thickness, "mm", typed),
     }
 

@@ -6,10 +6,11 @@ is numbered; a reader that meets a newer number than its own says so instead of 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from planner.build import Build, Part, Seam
+from planner.build import Build, Part, Seam, along_of
 from planner.measures import Length
 from planner.reckoning import Reckoning, WoodLine
 
@@ -22,11 +23,16 @@ Json = dict[str, Any]
 
 
 def to_record(reckoning: Reckoning) -> Json:
-    """The whole reckoning as a JSON-safe dict. Lengths in millimetres as exact text."""
+    """The whole reckoning as a JSON-safe dict. Lengths in millimetres as exact text.
+
+    ``pattern`` is the picture as it hangs. Everything else is as the rows are laid: ``rows`` of ``columns`` tiles,
+    ``finished`` and ``blank`` along the rows and across them. Where ``spec`` says they run along "columns", row 1 hangs
+    at the left and every row begins at the bottom; records of before they could do not say and run along "rows".
+    """
     board = reckoning.build
     return {
         "form": RECORD_FORM,
-        "pattern": board.pattern.to_text(),
+        "pattern": board.picture.to_text(),
         "rows": board.pattern.height,
         "columns": board.pattern.width,
         "spec": _spec(board),
@@ -51,6 +57,12 @@ def to_record(reckoning: Reckoning) -> Json:
     }
 
 
+def hanging_size(record: Mapping[str, Any]) -> tuple[Length, Length]:
+    """How wide and how high the finished board of a record hangs."""
+    long, across = (Length.of_mm(text) for text in record["finished"][:2])
+    return (across, long) if along_of(record) == "columns" else (long, across)
+
+
 def _mm(length: Length) -> str:
     return str(length.mm)
 
@@ -60,6 +72,7 @@ def _spec(board: Build) -> Json:
     return {
         "use": spec.use,
         "method": spec.method,
+        "along": spec.along,
         "quantity": spec.quantity,
         "border_wood": spec.border_wood,
         "pitch": _mm(spec.pitch),

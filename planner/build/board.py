@@ -13,6 +13,7 @@ from planner.build.parts import Lie, Part, stages_of
 from planner.build.seams import Seam, seams_of, weakest_of
 from planner.build.spec import BoardSpec, BuildError, check_spec
 from planner.build.warnings import Warning_, seam_warnings
+from planner.build.words import ACROSS, BORDERS, ENDS, SIDE
 from planner.measures import ZERO, Length
 from planner.pattern import Pattern
 from planner.shop import Shop
@@ -64,7 +65,12 @@ class BuildCounts:
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """One board, worked out. Parts, counts and joints are for one board whatever ``spec.quantity`` asks."""
+    """One board, worked out as it lies on the bench. Parts, counts and joints are for one board whatever
+    ``spec.quantity`` asks.
+
+    ``pattern`` is the picture as its rows are laid, row 1 at the top: turned a quarter clockwise where rows stand
+    upright, so that row 1 hangs at the left and every row begins at the bottom. ``picture`` is the board as it hangs.
+    """
 
     pattern: Pattern
     spec: BoardSpec
@@ -81,7 +87,12 @@ class Build:
     warnings: tuple[Warning_, ...]
 
     @property
+    def picture(self) -> Pattern:
+        return self.pattern.turned(-1) if self.spec.along == "columns" else self.pattern
+
+    @property
     def finished_length(self) -> Length:
+        """Along the rows; ``finished_height`` is across them."""
         return self.spec.pitch * self.pattern.width + self.spec.side_border * 2
 
     @property
@@ -118,7 +129,7 @@ class Build:
 
 
 def build(pattern: Pattern, spec: BoardSpec, method: str, shop: Shop) -> Build:
-    """Build ``pattern`` as a board of ``spec``'s sizes by ``method`` ("tiles" or "runs").
+    """Build ``pattern``, as it hangs, as a board of ``spec``'s sizes by ``method`` (one of METHODS).
 
     Raises BuildError, naming the field of the spec at fault. Sizes are exact; any pattern up to the largest
     side. ``method`` stands beside the spec so that one board can be reckoned both ways.
@@ -134,6 +145,8 @@ def build(pattern: Pattern, spec: BoardSpec, method: str, shop: Shop) -> Build:
     check_spec(spec, method, shop)
     if pattern.background == pattern.height * pattern.width:
         raise BuildError("The pattern is all background.", mend="Give it at least one tile of wood.")
+    if spec.along == "columns":
+        pattern = pattern.turned()
     cells = _cells(pattern, spec.border_wood)
     joints = _joints(cells, pattern, spec, method)
     _check_side_borders(joints, spec)
@@ -154,7 +167,7 @@ def build(pattern: Pattern, spec: BoardSpec, method: str, shop: Shop) -> Build:
         seams,
         weakest_of(seams),
         counts,
-        seam_warnings(seams, pattern.width, method, shop),
+        seam_warnings(seams, pattern.width, method, shop, spec.along),
     )
 
 
@@ -195,11 +208,13 @@ def _joints(cells: NDArray[np.int16], pattern: Pattern, spec: BoardSpec, method:
 def _check_side_borders(joints: NDArray[np.bool_], spec: BoardSpec) -> None:
     if not spec.side_border:
         return
-    bare = [side for side, column in (("left", 0), ("right", -1)) if joints[:, column].all()]
+    bare = [side for side, column in zip(ENDS[spec.along], (0, -1), strict=True) if joints[:, column].all()]
     if bare:
+        borders, _ = BORDERS[spec.along]
+        one = "a side border" if spec.along == "rows" else "a border there"
         raise BuildError(
-            f"The picture has no background at its {' and '.join(bare)}, so a side border would hold by end grain.",
-            mend="Add background around the picture, or make the side borders 0.",
+            f"The picture has no background at its {' and '.join(bare)}, so {one} would hold by end grain.",
+            mend=f"Add background around the picture, or make the {borders} 0.",
             field="side_border",
         )
 
@@ -244,7 +259,7 @@ def _lay(
     blank_length = spec.pitch * width + (spec.side_border + shop.end_trim) * 2
     lie = Lie(blank_length, spec.end_border + shop.edge_trim, 0, 1, 2, 1)
     border = Part(
-        "top or bottom border",
+        ACROSS,
         spec.border_wood,
         0,
         2,
@@ -285,7 +300,7 @@ def _part(key: tuple[object, ...], count: int, spec: BoardSpec, shop: Shop) -> P
 def _kind(tiles: int, ends: int, border: bool) -> str:
     """What a piece is called. Without side borders a piece at a row's end is a tile or run left long there."""
     if border:
-        return "through row" if ends == 2 else "side border"
+        return "through row" if ends == 2 else SIDE
     return ("", "end ", "through ")[ends] + ("tile" if tiles == 1 else "run")
 
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from planner.build.words import ALONG
 from planner.errors import PlannerError
 from planner.measures import ZERO, Length
 from planner.shop import Shop
 
 # A knife board is not among them: a face-grain mosaic is never offered as one.
 USES = ("wall", "serving", "trivet")
-# Both build along the rows: one piece a tile, or one piece a run of neighbouring tiles. A board whose rows stand
-# upright is the turned pattern, built along its rows and hung the other way.
+# One piece a tile, or one piece a run of neighbouring tiles.
 METHODS = ("tiles", "runs")
 
 
@@ -23,8 +23,10 @@ class BuildError(PlannerError):
 class BoardSpec:
     """Sizes are finished sizes. ``border_wood`` is also the wood of the picture's background.
 
-    ``side_border`` is the width of the plain wood at each end of the rows, ``end_border`` the depth of the top
-    and of the bottom border; either may be nought.
+    ``along`` says what of the picture is glued as a row: "rows", or "columns" where rows stand upright as the board
+    hangs. ``side_border`` is the width of the plain wood at each end of the rows, glued in them; ``end_border`` the
+    depth of each border along the rows. Either may be nought. Where rows stand upright the side borders hang at top and
+    bottom and the others at left and right: everything turns.
 
     >>> mm = Length.of_mm
     >>> BoardSpec("wall", mm(20), mm(18), mm(30), mm(25), "runs", 1, "sycamore").pitch
@@ -39,6 +41,18 @@ class BoardSpec:
     method: str
     quantity: int
     border_wood: str
+    along: str = "rows"
+
+    def turned(self) -> BoardSpec:
+        """The same board as it hangs, built with its rows the other way.
+
+        >>> mm = Length.of_mm
+        >>> upright = BoardSpec("wall", mm(20), mm(18), mm(30), mm(25), "runs", 1, "sycamore").turned()
+        >>> upright.along, upright.side_border, upright.end_border
+        ('columns', Length('25 mm'), Length('30 mm'))
+        """
+        other = next(along for along in ALONG if along != self.along)
+        return replace(self, along=other, side_border=self.end_border, end_border=self.side_border)
 
 
 def check_spec(spec: BoardSpec, method: str, shop: Shop) -> None:
@@ -56,6 +70,10 @@ def check_spec(spec: BoardSpec, method: str, shop: Shop) -> None:
             f"There is no build method called “{method}”.",
             mend=f"Choose one of {', '.join(METHODS)}.",
             field="method",
+        )
+    if spec.along not in ALONG:
+        raise BuildError(
+            f"Rows do not run along “{spec.along}”.", mend=f"Choose one of {', '.join(ALONG)}.", field="along"
         )
     if spec.quantity < 1:
         raise BuildError("No board is asked for.", mend="Ask for one at least.", field="quantity")

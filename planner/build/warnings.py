@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planner.build.seams import Seam, weakest_of
+from planner.build.words import seam_place
 from planner.shop import Shop
 
 
@@ -18,12 +19,14 @@ class Warning_:
     mend: str
 
 
-def seam_warnings(seams: Sequence[Seam], columns: int, method: str, shop: Shop) -> tuple[Warning_, ...]:
+def seam_warnings(
+    seams: Sequence[Seam], columns: int, method: str, shop: Shop, along: str = "rows"
+) -> tuple[Warning_, ...]:
     """One warning about the weakest seam when it falls short, saying how many others do.
 
     A seam falls short when long grain carries less than ``shop.least_carried`` of the board's height across it,
     and always when nothing does, however little the maker asks for. How much is enough: common practice, no
-    source. ``columns`` are the picture's, to say where the seam lies.
+    source. ``columns`` are the tiles of a row, to say where the seam lies.
     """
     short = tuple(seam for seam in seams if not seam.carried or seam.share < shop.least_carried)
     weakest = weakest_of(short)
@@ -31,27 +34,16 @@ def seam_warnings(seams: Sequence[Seam], columns: int, method: str, shop: Shop) 
         return ()
     others = len(short) - 1
     also = {0: "", 1: " One other seam falls short as well."}.get(others, f" {others} other seams fall short as well.")
-    runs = "" if method == "runs" else "runs instead of single tiles, "
+    runs = "runs instead of single tiles, " if method == "tiles" else ""
+    upright = along == "columns"
+    borders = "Wider left and right borders" if upright else "Deeper top and bottom borders"
     return (
         Warning_(
-            f"Weakest seam, {seam_place(weakest.column, columns)}: {shop.says(weakest.carried)} of "
+            f"Weakest seam, {seam_place(weakest.column, columns, along)}: {shop.says(weakest.carried)} of "
             f"{shop.says(weakest.of)} is carried by long grain, with {shop.says(weakest.longest_gap)} at a stretch "
             f"without any.{also}",
             "End-grain joints alone are hardly ever strong enough for use; long grain across the seam holds it.",
-            f"Deeper top and bottom borders, {runs}or a row of plain wood right across help; "
-            "put no handle at the sides.",
+            f"{borders}, {runs}or a row of plain wood right across help; "
+            f"put no handle at the {'top or bottom' if upright else 'sides'}.",
         ),
     )
-
-
-def seam_place(column: int, columns: int) -> str:
-    """Where a seam lies, in words, on a picture of ``columns``.
-
-    >>> seam_place(0, 9), seam_place(4, 9)
-    ('between the left border and the picture', 'between columns 4 and 5')
-    """
-    if column == 0:
-        return "between the left border and the picture"
-    if column == columns:
-        return "between the picture and the right border"
-    return f"between columns {column} and {column + 1}"

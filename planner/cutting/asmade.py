@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from planner.build import Stage
+from planner.build import ACROSS, BORDERS, Stage, along_of
 from planner.cutting.fromshop.units import FINEST
 from planner.cutting.lumber import CuttingError
 from planner.cutting.setups.scale import nearest
@@ -25,7 +25,6 @@ MOST_OFF = Fraction(5, 100)
 # What gives way when the tiles differ: the board's size, or the borders so that the size stays.
 KEEPS = ("borders", "size")
 _ENDS = {"side border": 1, "through row": 2}
-_ACROSS = "top or bottom border"
 
 
 class AsMadeError(CuttingError):
@@ -122,8 +121,9 @@ def remeasured(record: Mapping[str, Any], measured: Measured, shop: Shop, *, kee
         wider = measured.width - strip
     sides, ends = ZERO, ZERO
     if keep == "size":
-        sides = _taken("side borders", longer * columns, side, shop)
-        ends = _taken("top and bottom borders", wider * rows, end, shop)
+        at_ends, beside = BORDERS[along_of(record)]
+        sides = _taken(at_ends, longer * columns, side, shop)
+        ends = _taken(beside, wider * rows, end, shop)
     field = longer * columns
     finished_length, finished_height, _ = (Length.of_mm(text) for text in record["finished"])
     row, _ = (Length.of_mm(text) for text in record["blank"])
@@ -222,7 +222,7 @@ class _Change:
 
 
 def _part(number: int, part: Mapping[str, Any], change: _Change, shop: Shop) -> PartMade:
-    if part["kind"] == _ACROSS:
+    if part["kind"] == ACROSS:
         longer, wider = change.whole, change.ends
     else:
         longer = change.longer * part["tiles"] + change.sides * _ENDS.get(part["kind"], 0)
@@ -289,14 +289,14 @@ def _glue_line(record: Mapping[str, Any]) -> Length:
     lost = [
         (Length.of_mm(part["place"][0]) - Length.of_mm(part["stages"]["crosscut"][0]), part["kind"])
         for part in record["parts"]
-        if part["kind"] != _ACROSS
+        if part["kind"] != ACROSS
     ]
     return max((length if kind in ("tile", "run") else length * 2 for length, kind in lost), default=ZERO)
 
 
 def _gauged_width(record: Mapping[str, Any]) -> Length:
     """Of the rows within the board: rows at its edge are left wider where there is no border."""
-    return min(Length.of_mm(part["stages"]["gauged"][1]) for part in record["parts"] if part["kind"] != _ACROSS)
+    return min(Length.of_mm(part["stages"]["gauged"][1]) for part in record["parts"] if part["kind"] != ACROSS)
 
 
 def _pitch(pitch: Length, measured: Measured, glue: Length) -> Figure:

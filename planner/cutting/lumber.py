@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planner.build import Build, Part
+from planner.build import ACROSS, Build, Part, kind_words
 from planner.cutting.spares import spares
 from planner.errors import PlannerError
 from planner.measures import ZERO, Length, volume_mm3
@@ -216,7 +216,7 @@ def _check_stock(name: str, parts: list[Part], build: Build, shop: Shop, stock: 
 
 def _check_part(named: str, part: Part, build: Build, shop: Shop, stock: StockSize) -> None:
     strip = part.stage("ripped")
-    field = {"top or bottom border": "end_border"}.get(part.kind, "pitch")
+    field = "end_border" if part.kind == ACROSS else "pitch"
     if strip.width < shop.narrowest_strip:
         raise CuttingError(
             f"A strip {shop.says(strip.width)} wide is narrower than the {shop.says(shop.narrowest_strip)} "
@@ -235,11 +235,11 @@ def _check_part(named: str, part: Part, build: Build, shop: Shop, stock: StockSi
     longest = usable_length(shop) - shop.crosscut_kerf
     if strip.length > longest:
         raise CuttingError(
-            f"The {part.kind} of {named} is {shop.says(strip.length)} long; the longest part out of a "
-            f"{shop.says(shop.longest_rip)} length is {shop.says(longest)}, "
+            f"The {kind_words(part.kind, build.spec.along)} of {named} is {shop.says(strip.length)} long; the longest "
+            f"part out of a {shop.says(shop.longest_rip)} length is {shop.says(longest)}, "
             f"with {shop.says(shop.grip)} kept to hold it by.",
             mend="Choose a smaller pitch or border, or rip longer lengths in the workshop's safe limits.",
-            field=field if part.kind == "top or bottom border" else "side_border" if "border" in part.kind else "pitch",
+            field=field if part.kind == ACROSS else "side_border" if "border" in part.kind else "pitch",
         )
 
 

@@ -251,8 +251,8 @@ def _sentences(columns: int, rows: int, error: Length, shop: Shop) -> list[Said]
         assert isinstance(high.value, Length)
         said.append(
             Said(
-                f"{says(error)} too wide on every gauged strip makes a field of {rows} rows higher by "
-                f"{says(high.value)}; the top and bottom borders are cut to size last and take it.",
+                f"{says(error)} too wide on every gauged strip makes a field of {rows} rows deeper by "
+                f"{says(high.value)}; the borders along the rows are cut to size last and take it.",
                 high,
             )
         )

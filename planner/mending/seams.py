@@ -7,7 +7,7 @@ from fractions import Fraction
 import numpy as np
 
 from planner.build.seams import longest_stretch
-from planner.build.warnings import seam_place
+from planner.build.words import seam_place
 from planner.mending.hint import Cells, Hint, Lay, Mend, Names, numbers_of
 from planner.pattern import Pattern
 

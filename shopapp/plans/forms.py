@@ -10,6 +10,7 @@ from shopapp.workshop.forms import unit_of
 
 USES = [("wall", "hang on a wall"), ("serving", "serve dry food on"), ("trivet", "stand hot things on")]
 METHODS = [("runs", "runs along the rows"), ("tiles", "single tiles")]
+ALONG = [("rows", "from side to side"), ("columns", "upright")]
 
 
 class BoardForm(ShopForm):
@@ -24,6 +25,13 @@ class BoardForm(ShopForm):
     end_border = LengthFormField(label="Top and bottom borders, each", allow_zero=True)
     border_wood = forms.ChoiceField(label="Border and background wood")
     method = forms.ChoiceField(label="Built as", choices=METHODS, initial="runs")
+    along = forms.ChoiceField(
+        label="Rows run",
+        choices=ALONG,
+        initial="rows",
+        required=False,
+        help_text="All grain runs along the rows. Upright, the borders at top and bottom are glued in the rows.",
+    )
     quantity = CountFormField(label="How many boards", least=1, most=500, initial=1)
     margin = PercentFormField(label="Margin, of the price", least=0, most=99)
 
@@ -36,3 +44,7 @@ class BoardForm(ShopForm):
         )
         for name in ("pitch", "thickness", "side_border", "end_border"):
             self.fields[name].unit = self.unit_shown
+
+    def clean_along(self) -> str:
+        """Addresses of before rows could stand upright do not say."""
+        return self.cleaned_data["along"] or "rows"

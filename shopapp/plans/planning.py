@@ -9,12 +9,13 @@ from fractions import Fraction
 
 from django.core.cache import cache
 
-from planner.build import BoardSpec, seam_place
+from planner.build import BORDERS, BoardSpec, along_of, kind_words, seam_place
 from planner.drawing import Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
+from planner.errors import PlannerError
 from planner.measures import Length
 from planner.pattern import Pattern
 from planner.reckoning import reckon
-from planner.record import PLANNER_VERSION, to_record
+from planner.record import PLANNER_VERSION, hanging_size, to_record
 from shopapp.designs.models import PatternVersion
 from shopapp.lumber import planning as lumber_planning
 from shopapp.workshop import planning as workshop_planning
@@ -22,7 +23,19 @@ from shopapp.workshop.models import Workshop
 
 from .models import Plan, canonical
 
-__all__ = ["PLANNER_VERSION", "board_drawing", "pattern_drawing", "plank", "reckon_board", "seam_place"]
+__all__ = [
+    "BORDERS",
+    "PLANNER_VERSION",
+    "along_of",
+    "board_drawing",
+    "hanging_size",
+    "kind_words",
+    "pattern_drawing",
+    "plank",
+    "reckon_board",
+    "seam_place",
+    "spec_of",
+]
 
 
 def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping) -> dict:
@@ -60,7 +73,9 @@ def reckon_board(version: PatternVersion, board: Mapping, workshop: Workshop) ->
     return inputs, record
 
 
-def _reckon(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping):
+def spec_of(board: Mapping) -> BoardSpec:
+    """The board as the planner takes it. A form's borders are those of the board as it hangs, whichever way its rows
+    run; so is an old board's, whose rows run from side to side."""
     spec = BoardSpec(
         use=board["use"],
         pitch=board["pitch"],
@@ -71,6 +86,24 @@ def _reckon(version: PatternVersion, board: Mapping, workshop: Workshop, offers:
         quantity=board["quantity"],
         border_wood=board["border_wood"],
     )
+    return spec.turned() if board.get("along", "rows") == "columns" else spec
+
+
+# A border's field of the planner is the form's other one where rows stand upright.
+_OTHER_FIELD = {"side_border": "end_border", "end_border": "side_border"}
+
+
+def _reckon(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping):
+    spec = spec_of(board)
+    try:
+        return _reckoned(version, spec, board, workshop, offers)
+    except PlannerError as error:
+        if spec.along == "columns":
+            error.field = _OTHER_FIELD.get(error.field, error.field)
+        raise
+
+
+def _reckoned(version: PatternVersion, spec: BoardSpec, board: Mapping, workshop: Workshop, offers: Mapping):
     return reckon(
         Pattern.from_text(version.pattern),
         spec,
@@ -105,11 +138,16 @@ def looks_of(record: dict) -> dict[str, WoodLook]:
 
 
 def board_drawing(record: dict, title: str) -> str:
-    """The finished board as the record says it is laid."""
+    """The finished board as it hangs, its pieces as the record says they are laid."""
     length, height = (float(Fraction(text)) for text in record["finished"][:2])
     blank_length, blank_height = (float(Fraction(text)) for text in record["blank"])
     left, top = (blank_length - length) / 2, (blank_height - height) / 2
-    return board_svg(_pieces(record, left, top), length, height, looks_of(record), title)
+    pieces = _pieces(record, left, top)
+    if along_of(record) == "columns":
+        # Turned back from the bench: the left end of a row hangs at the bottom, the top row at the left.
+        pieces = (Piece(p.y, length - p.x - p.length, p.width, p.length, p.wood) for p in pieces)
+        length, height = height, length
+    return board_svg(pieces, length, height, looks_of(record), title)
 
 
 def _pieces(record: dict, left: float, top: float):
@@ -146,7 +184,7 @@ def board_of_plan(plan: Plan) -> dict[str, object]:
     """The board a kept plan was asked to be, as a form would give it."""
     asked = json.loads(plan.inputs)["board"]
     sizes = {name: Length.of_mm(asked[name]) for name in ("pitch", "thickness", "side_border", "end_border")}
-    return {**asked, **sizes, "margin": Fraction(asked["margin"])}
+    return {"along": "rows", **asked, **sizes, "margin": Fraction(asked["margin"])}
 
 
 def border_for(version: PatternVersion) -> str:

@@ -17,7 +17,7 @@ from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import first_sizes
 
 from . import planning
-from .forms import USES
+from .forms import ALONG, METHODS, USES
 from .models import BuildSheet, Plan
 
 
@@ -100,6 +100,31 @@ class RecordView:
         return dict(USES).get(self.spec["use"], self.spec["use"])
 
     @property
+    def built_as(self) -> str:
+        return dict(METHODS).get(self.spec["method"], self.spec["method"])
+
+    @property
+    def is_upright(self) -> bool:
+        """Whether the rows stand upright as the board hangs."""
+        return planning.along_of(self.record) == "columns"
+
+    @property
+    def rows_run(self) -> str:
+        return dict(ALONG)[planning.along_of(self.record)]
+
+    @property
+    def hanging_size(self) -> tuple[Length, Length]:
+        """How wide and how high the finished board hangs."""
+        return planning.hanging_size(self.record)
+
+    @property
+    def borders(self) -> list[tuple[str, str]]:
+        """What borders are called, and how wide they are: those at the sides first, then those at top and bottom."""
+        sizes = zip(planning.BORDERS[planning.along_of(self.record)], ("side_border", "end_border"), strict=True)
+        found = [(words, self.spec[name]) for words, name in sizes]
+        return found[::-1] if self.is_upright else found
+
+    @property
     def border_wood(self) -> str:
         """Empty where the board has neither border nor background."""
         return self.names().get(self.spec["border_wood"], "")
@@ -113,12 +138,13 @@ class RecordView:
         return any(term["name"] == "Carriage the buyer pays" for term in self.figures["price"]["terms"])
 
     def board(self) -> str:
-        long, high = (format_length(Length.of_mm(text), self.unit) for text in self.record["finished"][:2])
-        words = f"{self.title}: a board of {self.record['rows']} rows, {long} by {high}"
-        return planning.board_drawing(self.record, words)
+        wide, high = (format_length(size, self.unit) for size in self.hanging_size)
+        rows = f"{self.record['rows']} {'upright ' if self.is_upright else ''}rows"
+        return planning.board_drawing(self.record, f"{self.title}: a board of {rows}, {wide} by {high}")
 
     def pattern(self) -> str:
-        return planning.pattern_drawing(self.record, f"{self.title}: the pattern, row 1 at the top")
+        row_1 = "as it hangs, row 1 at the left" if self.is_upright else "row 1 at the top"
+        return planning.pattern_drawing(self.record, f"{self.title}: the pattern, {row_1}")
 
     def woods(self) -> list[WoodLine]:
         return [WoodLine(w, planning.plank(self.record, w["wood"])) for w in self.record["woods"]]
@@ -135,7 +161,7 @@ class RecordView:
         lines = [
             PartLine(
                 part,
-                _part_name(part),
+                _part_name(part, planning.along_of(self.record)),
                 names[part["wood"]],
                 part["count"] * self.copies,
             )
@@ -244,13 +270,13 @@ def _decimals_of(money: Mapping) -> int:
     return -min(0, int(Decimal(money["value"][1]).as_tuple().exponent))
 
 
-def _part_name(part: dict) -> str:
-    tiles = part["tiles"]
+def _part_name(part: dict, along: str) -> str:
+    tiles, kind = part["tiles"], planning.kind_words(part["kind"], along)
     if part["kind"] == "side border":
-        return "side border" if not tiles else f"side border with {tiles} of background"
+        return kind if not tiles else f"{kind} with {tiles} of background"
     if part["kind"] in ("run", "end run", "through run"):
-        return f"{part['kind']} of {tiles}"
-    return part["kind"]
+        return f"{kind} of {tiles}"
+    return kind
 
 
 def shop_as_kept(workshop: Workshop, record: Mapping) -> Workshop:
@@ -301,14 +327,16 @@ def seam_figure(record: Mapping) -> dict | None:
     weakest = record["weakest"]
     if weakest is None:
         return None
-    place = planning.seam_place(weakest["column"], record["columns"])
+    along = planning.along_of(record)
+    place = planning.seam_place(weakest["column"], record["columns"], along)
+    _, borders = planning.BORDERS[along]
     return {
         "value": ["mm", weakest["carried"]],
         "unit": "mm",
-        "rule": f"{place}: the rows where a run or border lies across the seam × pitch + both top and bottom borders",
+        "rule": f"{place}: the rows where a run or border lies across the seam × pitch + both {borders}",
         "source": "",
         "terms": [
-            _plain_term("Height of the board", weakest["of"]),
+            _plain_term("The board across its rows", weakest["of"]),
             _plain_term("Longest stretch without any", weakest["longest_gap"]),
         ],
     }
@@ -353,6 +381,7 @@ def first_board(workshop: Workshop, version: PatternVersion) -> dict[str, object
         **first_sizes(workshop.unit),
         "use": "wall",
         "method": "runs",
+        "along": "rows",
         "quantity": 1,
         "margin": workshop.margin,
         "border_wood": planning.border_for(version),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from fractions import Fraction
 
 from django.db.models import OuterRef, QuerySet, Subquery
 
@@ -60,8 +59,8 @@ class OfferView:
     @property
     def is_tall(self) -> bool:
         """Whether the board leaves room beside it on the paper."""
-        length, height = (Fraction(text) for text in self.board.record["finished"][:2])
-        return height * 5 >= length * 4
+        wide, high = self.board.hanging_size
+        return high * 5 >= wide * 4
 
     def cautions(self) -> list[dict]:
         """Every caution of the record that concerns whoever will own the board, with the woods it belongs to."""

@@ -33,7 +33,7 @@ def test_it_is_asked_for_watched_as_it_gets_better_stopped_and_kept(open_page, o
     assert axe_findings(page) == [] and not sideways(page)
     page.reload()
     page.get_by_text("Wishes", exact=True).tap()
-    page.get_by_label("Left and right border of a row from one strip").check()
+    page.get_by_label("Both borders of a row from one strip").check()
     page.get_by_role("button", name="Look for a better plan").tap()
     expect(page.get_by_text("The search waits for its turn.")).to_be_visible()
     expect(page.get_by_text("not known yet").first).to_be_visible()

@@ -12,13 +12,14 @@ from fractions import Fraction
 from math import ceil
 from typing import Any
 
+from planner.build import ACROSS, ALONG, along_of, kind_words
 from planner.cutting.fromshop.parts import Cut
 from planner.cutting.fromshop.pieces import Piece, Wishes, yields_of
 from planner.cutting.plan import CutPlanError
 from planner.measures import ZERO, Length
 from planner.shop import Shop
 
-BORDER = "top or bottom border"
+BORDERS = [kind_words(ACROSS, along) for along in ALONG]
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,10 +278,11 @@ def _instead(cut: Cut, most: Length, shop: Shop, record: Mapping[str, Any]) -> s
     if cut.pieces:
         return "Do not ask for both borders of a row out of one strip,"
     ways = []
-    if cut.name == BORDER:
-        turned = turned_border(record)
+    if cut.name in BORDERS:
+        turned = other_way(record)
         if turned is not None and turned <= most:
-            ways.append(f"Turn the picture a quarter, so that the borders across are {shop.says(turned)} long,")
+            run = "from side to side" if along_of(record) == "columns" else "upright"
+            ways.append(f"Let the rows run {run}, so that no piece is longer than {shop.says(turned)},")
         ways.append(
             ("join" if ways else "Join")
             + " each border of two with a scarf (this plan does not reckon scarfs: it needs the two lengths as pieces "
@@ -291,11 +293,15 @@ def _instead(cut: Cut, most: Length, shop: Shop, record: Mapping[str, Any]) -> s
     return " ".join(ways) if ways else "Choose a smaller pitch or border,"
 
 
-def turned_border(record: Mapping[str, Any]) -> Length | None:
-    """How long a top or bottom border is cut when the picture is turned a quarter, or None where the record does not
-    tell: the rows then run along it."""
+def other_way(record: Mapping[str, Any]) -> Length | None:
+    """How long a row of the same board is, and a border along it, when rows run the other way. None where the record
+    does not tell, and where the borders along the rows would find no background there to hold on to."""
     spec = record.get("spec", {})
-    if not {"pitch", "side_border"} <= spec.keys() or "blank" not in record:
+    if not {"pitch", "end_border", "border_wood"} <= spec.keys() or "blank" not in record or "laid" not in record:
         return None
+    parts, rows = record["parts"], record["laid"]
+    for row in (rows[0], rows[-1]):
+        if not any(parts[n]["wood"] == spec["border_wood"] and parts[n]["tiles"] for n in row["parts"]):
+            return None
     trims = Length.of_mm(record["blank"][0]) - Length.of_mm(record["finished"][0])
-    return Length.of_mm(spec["pitch"]) * int(record["rows"]) + Length.of_mm(spec["side_border"]) * 2 + trims
+    return Length.of_mm(record["finished"][1]) + trims

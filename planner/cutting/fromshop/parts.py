@@ -7,12 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from planner.build import SIDE, along_of, kind_words
 from planner.cutting.fromshop.pieces import Wishes
 from planner.cutting.spares import spares
 from planner.measures import Length
 from planner.shop import Shop
-
-SIDE = "side border"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +36,16 @@ class Cut:
         return self.width + self.over
 
 
-def name_of(kind: str, tiles: int) -> str:
-    """What a piece is called on a cut plan.
+def name_of(kind: str, tiles: int, along: str = "rows") -> str:
+    """What a piece is called on the cut plan of a board whose rows run ``along`` rows or columns of the picture.
 
-    >>> name_of("run", 3), name_of("side border", 2), name_of("tile", 1)
-    ('run of 3 tiles', 'side border with 2 tiles', 'tile')
+    >>> name_of("run", 3), name_of("side border", 2), name_of("tile", 1), name_of("side border", 2, "columns")
+    ('run of 3 tiles', 'side border with 2 tiles', 'tile', 'end border with 2 tiles')
     """
     if kind.endswith("run"):
         return f"{kind} of {tiles} tiles"
-    return f"{kind} with {tiles} tile{'s' if tiles > 1 else ''}" if kind == SIDE and tiles else kind
+    called = kind_words(kind, along)
+    return f"{called} with {tiles} tile{'s' if tiles > 1 else ''}" if kind == SIDE and tiles else called
 
 
 def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut, ...]:
@@ -63,7 +63,7 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
     all_alike: Counter[tuple[Any, ...]] = Counter()
     for number, part in enumerate(record["parts"]):
         key = _key(part, wishes)
-        called = name_of(part["kind"], part["tiles"])
+        called = name_of(part["kind"], part["tiles"], along_of(record))
         if called not in names.setdefault(key, []):
             names[key].append(called)
         counts[key] += (part["count"] - taken[number]) * copies
@@ -114,7 +114,7 @@ def _as_cuts(
         key = _key(record["parts"][longer], wishes)
         second = Length.of_mm(record["parts"][shorter]["stages"]["ripped"][0])
         counts[(*key, second)] += rows * copies
-    called = "left and right side border of a row"
+    called = "left and right side border of a row" if along_of(record) == "rows" else "end borders of a row"
     return [
         Cut(wood, called, width, over, thickness, one + two + shop.crosscut_kerf, count, 0, bound, (one, two))
         for (wood, width, over, thickness, one, bound, two), count in counts.items()

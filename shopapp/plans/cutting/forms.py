@@ -32,8 +32,8 @@ class SomeOf(forms.MultipleChoiceField):
 
 
 class WishesForm(ShopForm):
-    """``woods`` are (id, name) of what is cut, ``kinds`` of part, ``shades`` those on the rack by wood, ``marks`` the
-    free pieces. A board that is not there yet is one when its wood is chosen."""
+    """``woods`` are (id, name) of what is cut, ``kinds`` of part and their words, ``shades`` those on the rack by wood,
+    ``marks`` the free pieces. A board that is not there yet is one when its wood is chosen."""
 
     resaw = forms.BooleanField(
         label="Resaw thick boards into two layers", required=False, help_text="Where the shop's settings let it."
@@ -42,7 +42,7 @@ class WishesForm(ShopForm):
         label="Use offcuts first", required=False, help_text="They count at nothing while plans are compared."
     )
     pair_borders = forms.BooleanField(
-        label="Left and right border of a row from one strip",
+        label="Both borders of a row from one strip",
         required=False,
         help_text="So that the grain runs on behind the picture.",
     )
@@ -62,7 +62,7 @@ class WishesForm(ShopForm):
         *,
         shop: Workshop,
         woods: Sequence[tuple[str, str]],
-        kinds: Sequence[str],
+        kinds: Sequence[tuple[str, str]],
         shades: Mapping[str, Sequence[str]],
         marks: Sequence[str],
         **kwargs,
@@ -75,7 +75,7 @@ class WishesForm(ShopForm):
         price = self.fields["bought_price"]
         price.exponent, price.suffix = shop.currency_exponent, shop.currency_symbol
         self.fields["bought_wood"].choices = [("", "None"), *woods]
-        self.fields["one_board"].choices = [(kind, kind) for kind in kinds]
+        self.fields["one_board"].choices = list(kinds)
         self.fields["leave_out"].choices = [(mark, mark) for mark in marks]
         if not shop.resaw:
             del self.fields["resaw"]

@@ -15,7 +15,7 @@ from shopapp.common.tasks import task_state
 from shopapp.lumber.looks import WoodSeen, woods_seen
 from shopapp.lumber.models import StockPiece
 from shopapp.plans.models import CutSearch, CutSheet
-from shopapp.plans.planning import looks_of
+from shopapp.plans.planning import along_of, kind_words, looks_of
 from shopapp.workshop.models import Workshop
 
 from . import actions, planning
@@ -199,9 +199,11 @@ def shades_of(free: ToCut) -> dict[str, list[str]]:
     return {wood: sorted(shades) for wood, shades in found.items()}
 
 
-def kinds_of(cutting: Cutting) -> list[str]:
-    """Kinds of part, in the record's order."""
-    return list(dict.fromkeys(part["kind"] for part in cutting.plan.record["parts"]))
+def kinds_of(cutting: Cutting) -> list[tuple[str, str]]:
+    """Kinds of part, in the record's order, and what they are called on this board."""
+    record = cutting.plan.record
+    along = along_of(record)
+    return [(kind, kind_words(kind, along)) for kind in dict.fromkeys(part["kind"] for part in record["parts"])]
 
 
 def is_newer(search: CutSearch | None, kept: Sequence[CutSheet]) -> bool:

@@ -71,7 +71,7 @@ def test_the_sentences_say_how_much_and_where_it_goes():
     )
     assert "the seam 8 tiles from there stands 0.8 mm off" in said[3]
     assert "goes into the 5 mm the rows are left long" in said[4]
-    assert "12 rows higher by 1.2 mm" in said[5]
+    assert "12 rows deeper by 1.2 mm" in said[5]
 
 
 def test_an_odd_row_runs_out_further_on_one_side():

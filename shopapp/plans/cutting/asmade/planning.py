@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from planner.build import BORDERS, along_of
 from planner.cutting.asmade import AsMade, AsMadeError, Measured, StopMade, planned, remeasured, stops_as_made
 from planner.cutting.fromshop.parts import name_of
 from planner.cutting.plan import from_json
@@ -25,16 +26,17 @@ Json = Mapping[str, Any]
 
 # What the sentences about a row show the effect of, in each unit a shop writes: common practice, no source.
 _ERRORS = {"mm": Length.of_mm("0.1"), "in": Length.of_inches("0.005")}
-_SIZES = (
-    ("pitch", "A tile, with its glue line"),
-    ("row_height", "A row, high"),
-    ("field_length", "The picture, along its rows"),
-    ("row_length", "A row as glued, left long"),
-    ("side_border", "Side borders, each"),
-    ("end_border", "Top and bottom borders, each"),
-    ("finished_length", "The board, along its rows"),
-    ("finished_height", "The board, across its rows"),
-)
+# Those without words here are called by which way the rows run.
+_SIZES = {
+    "pitch": "A tile, with its glue line",
+    "row_height": "",
+    "field_length": "The picture, along its rows",
+    "row_length": "A row as glued, left long",
+    "side_border": "",
+    "end_border": "",
+    "finished_length": "The board, along its rows",
+    "finished_height": "The board, across its rows",
+}
 
 
 @dataclass(frozen=True)
@@ -157,8 +159,8 @@ def follow(record: Json, form: str, set_ups: Json, measured: Measured, keep: str
         tile=tile + pitch - Length.of_mm(record["spec"]["pitch"]),
         tile_planned=tile,
         sizes=tuple(_sizes(record, made)),
-        stops=tuple(_stops(found, made, set_ups, shop)),
-        parts=tuple(_parts(made)),
+        stops=tuple(_stops(found, made, set_ups, shop, along_of(record))),
+        parts=tuple(_parts(made, along_of(record))),
         short=strips_short(from_json(form), made),
         stand_off=shop.stand_off,
     )
@@ -177,14 +179,17 @@ def _sizes(record: Json, made: AsMade) -> Iterable[SizeLine]:
         "finished_length": Length.of_mm(record["finished"][0]),
         "finished_height": Length.of_mm(record["finished"][1]),
     }
-    for name, words in _SIZES:
+    along = along_of(record)
+    at_ends, beside = (f"{words.capitalize()}, each" for words in BORDERS[along])
+    row = "A row, wide" if along == "columns" else "A row, high"
+    for name, words in {**_SIZES, "row_height": row, "side_border": at_ends, "end_border": beside}.items():
         figure = made.figures[name]
         assert isinstance(figure.value, Length)
         if was[name] or figure.value:
             yield SizeLine(words, was[name], figure.value, figure.as_record())
 
 
-def _stops(found: Sequence[StopMade], made: AsMade, set_ups: Json, shop: Shop) -> Iterable[StopLine]:
+def _stops(found: Sequence[StopMade], made: AsMade, set_ups: Json, shop: Shop, along: str) -> Iterable[StopLine]:
     steps = {step["number"]: step for step in set_ups["steps"]} if found else {}
     told: set[int] = set()
     row = made.field_length.value
@@ -193,7 +198,7 @@ def _stops(found: Sequence[StopMade], made: AsMade, set_ups: Json, shop: Shop) -
         length = one.stop - shop.stand_off
         fit = max(int(row / (length + shop.glue_line)), 1)
         each = max(one.set_to - one.stop, one.stop - one.set_to)
-        names = dict.fromkeys(name_of(made.parts[n].kind, made.parts[n].tiles) for n in one.parts)
+        names = dict.fromkeys(name_of(made.parts[n].kind, made.parts[n].tiles, along) for n in one.parts)
         yield StopLine(
             step=one.step,
             names=" or ".join(names),
@@ -216,12 +221,12 @@ def _still(notes: Sequence[str]) -> tuple[str, ...]:
     return tuple(note for note in notes if not note.startswith(OF_ONE_DISTANCE))
 
 
-def _parts(made: AsMade) -> Iterable[PartLine]:
+def _parts(made: AsMade, along: str) -> Iterable[PartLine]:
     """Parts alike in wood, name and size as one line."""
     lines: dict[tuple, int] = {}
     for part in made.parts:
         gauged = next(stage for stage in part.stages if stage.name == "gauged")
-        key = name_of(part.kind, part.tiles), part.wood, part.was, part.crosscut, gauged.width, gauged.thickness
+        key = name_of(part.kind, part.tiles, along), part.wood, part.was, part.crosscut, gauged.width, gauged.thickness
         lines[key] = lines.get(key, 0) + part.count
     for (name, wood, was, length, width, thickness), count in lines.items():
         yield PartLine(name, wood, count, was, length, width, thickness)

@@ -109,25 +109,26 @@ def test_strips_too_narrow_to_be_held_and_stock_too_thin_to_be_planed():
 
 def test_a_border_longer_than_any_board_offers_a_scarf_another_axis_and_the_board_to_buy():
     """Twenty tiles of 20 make the border 400 long. It needs 28 before and 103 behind it: 531, in steps of 5: 535. A
-    board of 500 gives 450; the longest part out of that is 450 - 131 = 319. The picture is two tiles high: turned, the
-    border would be 40 long."""
+    board of 500 gives 450; the longest part out of that is 450 - 131 = 319. Two rows and
+    two borders of 30 make the board 100 high: no piece of it is longer where rows run upright."""
     shop = replace(PLAIN, longest_rip=mm(1200))
-    told = record(["s" * 20] * 2, shop, end=30, border="beech")
+    told = record(["s" * 19 + "-"] * 2, shop, end=30, border="beech")
     pieces = [*rack(length=500, count=3), *rack("sapele", length=900, count=3)]
     error = refused(told, shop, pieces)
     assert "The top or bottom border of Beech from the hill is 400 mm long" in error.what
     assert "rough length of 535 mm" in error.what and "BEE1 of 500 mm, gives 450 mm" in error.what
-    assert "Turn the picture a quarter, so that the borders across are 40 mm long" in error.mend
+    assert "Let the rows run upright, so that no piece is longer than 100 mm" in error.mend
     assert "scarf" in error.mend and "does not reckon scarfs" in error.mend
     assert "at most 319 mm long" in error.mend and "585 mm long or more" in error.mend
     assert cut_job(told, shop, [*rack(length=585, count=3), *pieces]).job.parts
 
 
-def test_a_square_border_is_not_told_to_turn():
+@pytest.mark.parametrize("rows", [["s" * 19 + "-"] * 20, ["s" * 20] * 2], ids=["square", "no background to hold on to"])
+def test_a_border_that_is_no_better_the_other_way_is_not_told_to_turn(rows):
     shop = replace(PLAIN, longest_rip=mm(1200))
-    told = record(["s" * 20] * 20, shop, end=30, border="beech")
+    told = record(rows, shop, end=30, border="beech")
     error = refused(told, shop, [*rack(length=500), *rack("sapele", length=900, count=3)])
-    assert "Turn the picture" not in error.mend and error.mend.startswith("Join each border of two")
+    assert "Let the rows" not in error.mend and error.mend.startswith("Join each border of two")
 
 
 def test_a_border_longer_than_is_ripped():

@@ -266,7 +266,7 @@ def test_the_kept_sheet_says_what_a_tenth_of_a_millimetre_does_to_its_own_rows(o
     assert "0.1 mm too long on every tile makes a row of 4 longer by 0.4 mm" in words
     assert "makes it scatter by 0.2 mm" in words and "Laid from the seam after tile 2" in words
     assert "What an end is off goes into the 5 mm the rows are left long there" in words
-    assert "a field of 2 rows higher by 0.2 mm" in words
+    assert "a field of 2 rows deeper by 0.2 mm" in words
     assert "pieces × the error of each" in words
 
 
