@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.build import METHODS, BoardSpec, BuildError, build
+from planner.build import ALONG, METHODS, BoardSpec, BuildError, build
 from planner.measures import ZERO, Length
 from planner.pattern import Pattern
 from planner.shop import Shop
@@ -39,6 +39,7 @@ def specs(draw):
         method=draw(st.sampled_from(METHODS)),
         quantity=1,
         border_wood="sycamore",
+        along=draw(st.sampled_from(ALONG)),
     )
 
 

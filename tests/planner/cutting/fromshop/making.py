@@ -37,12 +37,22 @@ PLAIN = Shop(
 
 
 def record(
-    rows, shop=PLAIN, *, method="tiles", pitch=20, thickness=18, side=0, end=0, quantity=1, border="sapele"
+    rows,
+    shop=PLAIN,
+    *,
+    method="tiles",
+    pitch=20,
+    thickness=18,
+    side=0,
+    end=0,
+    quantity=1,
+    border="sapele",
+    along="rows",
 ) -> dict:
     """The record of a real reckoning; sizes are millimetres or Lengths. Bought wood is wide and thick enough."""
     pattern = Pattern.of([[LETTERS[cell] for cell in row] for row in rows])
     sizes = [size if isinstance(size, Length) else mm(size) for size in (pitch, thickness, side, end)]
-    spec = BoardSpec("wall", *sizes, method, quantity, border)
+    spec = BoardSpec("wall", *sizes, method, quantity, border, along)
     stock = StockSize(mm(60), mm(400))
     offers = {
         wood: WoodOffer(wood, NAMES[wood], (90, 60, 40), "dots", Decimal(10), "bf", stock)

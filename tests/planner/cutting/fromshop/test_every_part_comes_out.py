@@ -44,6 +44,7 @@ def a_board(seed: int, unit: str):
         "pitch": pitch, "thickness": mm(18) if unit == "mm" else inch("3/4"), "side": side,
         "end": rng.choice([ZERO, pitch + pitch]), "quantity": rng.randint(1, 3),
         "method": rng.choice(["tiles", "runs"]), "border": rng.choice(["sapele", "beech"]),
+        "along": rng.choice(["rows", "rows", "columns"]),
     }  # fmt: skip
 
 
@@ -62,7 +63,7 @@ def test_the_counts_with_spares_are_those_of_the_lumber_for_the_same_board(name,
     pattern = Pattern.of([[LETTERS[cell] for cell in row] for row in rows])
     spec = BoardSpec(
         "wall", sizes["pitch"], sizes["thickness"], sizes["side"], sizes["end"], sizes["method"], sizes["quantity"],
-        sizes["border"],
+        sizes["border"], sizes["along"],
     )  # fmt: skip
     stock = dict.fromkeys(LETTERS.values(), StockSize(mm(60), mm(400)))
     need = lumber_need(build(pattern, spec, spec.method, shop), shop, stock)
