@@ -16,6 +16,7 @@ The route of the work, and where each rule of the trade is:
     Hours         -> hours/         standard times by counts, times learned from a log, forecasts
     Price         -> pricing        cost lines, fees, tax, margin, what an hour earned
     Asking        -> asking         the price asked, with every sum it is reached by
+    Methods       -> methods/       every way to build it side by side: counts, hours, wood, seams, break-even, remedies
     all of it     -> reckoning      the route in one call; record: its JSON form
     the rack      -> shorts/        which parts of a kept record the pieces that lie there give
     on paper      -> drawing/       pattern, board and planks as SVG

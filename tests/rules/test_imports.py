@@ -18,7 +18,8 @@ ANYWHERE = {"planner.measures", "planner.errors", "planner.length"}
 STEPS = [
     "errors", "length", "measures", "tally", "lotcost", "average", "figures", "woods", "decoding", "palettepng",
     "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build", "mending", "cutting",
-    "movement", "gluing", "hours", "pricing", "asking", "reckoning", "record", "shorts",
+    "movement", "gluing", "hours", "pricing", "asking", "reckoning", "methods", "record",
+    "shorts",
 ]  # fmt: skip
 
 
