@@ -6,27 +6,47 @@ bounds     what no timetable undercuts, and what holds the work up
 serial     tasks put in one after another, forwards and backwards
 search     the earliest finish that can be found
 checker    whether a timetable can be lived by
+
+materials  what data sheets and the bench say: adhesive, finish, clamps, jigs
+glueboard  a kept reckoning as rows of pieces with their joints
+layout, loading, tools    how a board comes together, what is glued at once, which jigs and clamps serve
+bench, wood, glueups, finishing, work    the stages of the making as tasks, each with its step (``steps``)
+cards      one card a session of a timetable
 """
 
 from planner.gluing.bounds import Bound, bounds_of
+from planner.gluing.cards import CardLine, Ending, SessionCard, cards_of
 from planner.gluing.checker import faults_of
 from planner.gluing.form import TimetableFormError, from_json, to_json
+from planner.gluing.glueboard import GlueBoard, GlueRow, glue_board_of
 from planner.gluing.search import find_timetable, floor_of
+from planner.gluing.steps import GlueWork, Step
 from planner.gluing.terms import HANDS, Link, Task, Timetable, TimetableError, Work
+from planner.gluing.work import glue_work
 
 __all__ = [
     "HANDS",
     "Bound",
+    "CardLine",
+    "Ending",
+    "GlueBoard",
+    "GlueRow",
+    "GlueWork",
     "Link",
+    "SessionCard",
+    "Step",
     "Task",
     "Timetable",
     "TimetableError",
     "TimetableFormError",
     "Work",
     "bounds_of",
+    "cards_of",
     "faults_of",
     "find_timetable",
     "floor_of",
     "from_json",
+    "glue_board_of",
+    "glue_work",
     "to_json",
 ]

@@ -1,0 +1,150 @@
+"""From a flat blank to a board handed over: cut to size, sanded with the grain raised, finished, cured, sent."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from math import ceil
+
+from planner.gluing.bench import Minutes, OneBoard
+from planner.gluing.glueups import Blank
+from planner.gluing.steps import MINUTES_A_DAY
+from planner.gluing.terms import TimetableError
+
+# Wetting both faces takes this part of the minutes of sanding; the sanding before the grain is first raised takes two
+# parts of three of the rest (common practice, no source).
+WETTING, BEFORE_RAISING = Fraction(1, 20), Fraction(2, 3)
+
+
+def finish_board(one: OneBoard, blank: Blank) -> list[str]:
+    """Everything after flattening; gives the last step."""
+    bench, board = one.bench, one.board
+    size = one.in_lots(
+        "size",
+        "",
+        "cut to size",
+        "Cut to size and ease the edges",
+        bench.minutes("size", {"sand_dm2": board.faces_dm2}),
+        after=blank.flat,
+        wait=blank.wait,
+        cautions=("kickback", "dust"),
+        first=("first end square to the field, measured from the datum seam",),
+    )
+    last = size[-1:] or blank.flat
+    last = _sanded(one, blank, last)
+    last, cure = _finished(one, last)
+    around = bench.around
+    if around.photographs:
+        minutes = (("photographs", Fraction(around.photographs)),)
+        key = one.add("photo", "", "photographed", "Photograph the board", minutes, after=last, wait=cure)
+        last, cure = [key], 0
+    if around.packing:
+        minutes = (("packing", Fraction(around.packing)),)
+        key = one.add("pack", "", "packed", "Pack the board", minutes, after=last, wait=cure)
+        last, cure = [key], 0
+    if around.carrier_days:
+        hold = around.carrier_days * MINUTES_A_DAY
+        key = one.add(
+            "carrier", "", "handed over", "With the carrier", hold=hold, ends="it arrives", after=last, wait=cure
+        )
+        last, cure = [key], 0
+    if cure and last:
+        bench.draft.rest_of(last[-1], cure)
+    return last
+
+
+def _scaled(minutes: Minutes, share: Fraction) -> Minutes:
+    return tuple((op, part * share) for op, part in minutes)
+
+
+def _sanded(one: OneBoard, blank: Blank, before: Sequence[str]) -> list[str]:
+    bench, board = one.bench, one.board
+    whole = bench.minutes("sand", {"sand_dm2": board.faces_dm2})
+    times = bench.finish.raisings
+    rounds = [Fraction(1)]
+    if times:
+        left = 1 - WETTING * times
+        rounds = [left * BEFORE_RAISING] + [left * (1 - BEFORE_RAISING) / times] * times
+    last, wait, begun = list(before), 0, False
+    for n, share in enumerate(rounds, start=1):
+        words = "Sand" if n == 1 else "Sand what was raised"
+        sanded = one.in_lots(
+            "sand",
+            str(n),
+            "sanded",
+            words,
+            _scaled(whole, share),
+            after=last,
+            wait=wait,
+            cautions=("dust",),
+            writes=("grit reached",),
+        )
+        if sanded and not begun:
+            begun = True
+            for glued in blank.glued:
+                bench.draft.after(glued, sanded[0], bench.adhesive.sanding)
+        last, wait = sanded[-1:] or last, 0 if sanded else wait
+        if n < len(rounds):
+            raised = one.add(
+                "raise",
+                str(n),
+                "sanded",
+                "Wet both faces to raise the grain",
+                _scaled(whole, WETTING),
+                after=last,
+                wait=wait,
+                ends="dry",
+            )
+            last, wait = [raised], bench.finish.raised_dries
+    return last
+
+
+def _finished(one: OneBoard, before: Sequence[str]) -> tuple[list[str], int]:
+    """The coats: the last wiping, and the minutes until the finish has cured."""
+    bench, board, how = one.bench, one.board, one.bench.finish
+    if not how.coats:
+        return list(before), 0
+    if how.wipe_within < how.soak or how.wipe_within // bench.draft.slot < bench.draft.up(how.soak):
+        raise TimetableError(
+            f"{how.name} soaks {how.soak} min and is wiped within {how.wipe_within}; reckoned in steps of "
+            f"{bench.draft.slot} min there is no moment for it.",
+            mend="Look at the sheet again, or allow a little more.",
+            field="wipe_within",
+        )
+    faces = Fraction(board.faces_dm2, how.coats)
+    laying, wiping = (bench.minutes(kind, {"oil_dm2": faces}) for kind in ("coat", "wipe"))
+    lots = max(1, ceil(sum((part for _, part in laying), Fraction(0)) / bench.lot))
+    rags = ("finish_sheet", "oily_rags") if how.drying else ("finish_sheet",)
+    last, wait = list(before), 0
+    for coat in range(1, how.coats + 1):
+        said = f"Coat {coat} of {how.coats}" if how.coats > 1 else "The finish"
+        for lot in range(1, lots + 1):
+            part = f", part {lot} of {lots}" if lots > 1 else ""
+            name = f"{coat}/{lot}" if lots > 1 else str(coat)
+            laid = one.add(
+                "coat",
+                name,
+                "finished",
+                f"{said}: lay it on{part}",
+                _scaled(laying, Fraction(1, lots)),
+                hold=how.soak,
+                uses=[bench.tools.bench_for("Finishing")],
+                cautions=rags,
+                first=("dust off",),
+                ends="soaked: wipe",
+                after=last,
+                wait=wait,
+            )
+            wiped = one.add(
+                "wipe",
+                name,
+                "finished",
+                f"{said}: wipe off and buff{part}",
+                _scaled(wiping, Fraction(1, lots)),
+                cautions=rags,
+                after=[laid],
+            )
+            bench.draft.within(laid, wiped, how.wipe_within)
+            last, wait = [wiped], 0
+        wait = how.recoat
+    return last, how.cure or 0

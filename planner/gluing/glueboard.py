@@ -1,0 +1,137 @@
+"""A kept reckoning as whoever glues it up sees it: rows of pieces with their joints, borders, the sizes of the blank.
+
+Nothing is reckoned anew: the record (``planner.record``) says what was cut and how it lies. A deep row is one row here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import accumulate
+from math import ceil
+from typing import Any
+
+from planner.cutting.tolerance import datum_seam
+from planner.gluing.terms import TimetableError
+from planner.measures import ZERO, Length
+
+READS_FORMS = (1, 2)
+MM2_PER_DM2 = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class GlueRow:
+    """A row as it is laid, counted from the top. ``seams`` are its joints, as lengths from its left end when it lies in
+    the blank; ``datum`` is the line near the middle that every row is laid from."""
+
+    number: int
+    pieces: int
+    length: Length
+    width: Length
+    seams: tuple[Length, ...]
+    datum: Length
+
+    @property
+    def joints(self) -> int:
+        return self.pieces - 1
+
+    def lengths_of(self, segments: Sequence[int]) -> tuple[Length, ...]:
+        """How long the parts of the row are that have so many pieces each, from the left."""
+        bounds = [Fraction(0), *(seam.mm for seam in self.seams), self.length.mm]
+        ends = list(accumulate(segments))
+        return tuple(Length(bounds[end] - bounds[first]) for first, end in zip([0, *ends], ends, strict=False))
+
+    @property
+    def datum_is_a_seam(self) -> bool:
+        return self.datum in self.seams
+
+
+@dataclass(frozen=True, slots=True)
+class GlueBoard:
+    """One board of which ``copies`` are made. Strips, crosscuts and stop settings are for all copies, everything else
+    for one. ``faces_dm2`` are both finished faces; ``borders`` how many top and bottom borders it has; ``pieces`` all
+    that is cut for one, spares left out."""
+
+    label: str
+    use: str
+    copies: int
+    rows: tuple[GlueRow, ...]
+    borders: int
+    border_width: Length
+    blank_length: Length
+    blank_height: Length
+    finished: tuple[Length, Length, Length]
+    strips: int
+    crosscuts: int
+    stop_settings: int
+    faces_dm2: Fraction
+    wood_cautions: tuple[str, ...] = ()
+
+    @property
+    def pieces(self) -> int:
+        return sum(row.pieces for row in self.rows) + self.borders
+
+
+def glue_board_of(record: Mapping[str, Any], *, copies: int | None = None, label: str = "") -> GlueBoard:
+    """The board of a kept record, forms 1 and 2. ``copies`` other than the record's quantity takes strips and crosscuts
+    in proportion, rounded up.
+
+    Raises TimetableError for a record of a form that is not known, and for no copies.
+    """
+    if record.get("form") not in READS_FORMS:
+        raise TimetableError(
+            f"This plan is of form {record.get('form')}; timetables are made of forms 1 and 2.",
+            mend="Bring the house up to date, or reckon the board anew and keep it.",
+            field="plan",
+        )
+    spec = record["spec"]
+    quantity = int(spec["quantity"])
+    made = quantity if copies is None else copies
+    if made < 1:
+        raise TimetableError("No board is to be made.", mend="Make one at least.", field="copies")
+    parts = record["parts"]
+    rows = _rows(record)
+    length, height, thickness = (_length(text) for text in record["finished"])
+    strips = sum(line["strips"] for line in record["woods"])
+    # One cut a piece, spares with it, and one to square the end of every strip.
+    crosscuts = sum(line["pieces"] for line in record["woods"]) + strips
+    top, bottom = record["borders"]
+    return GlueBoard(
+        label,
+        spec["use"],
+        made,
+        rows,
+        (top is not None) + (bottom is not None),
+        ZERO if top is None else _length(parts[top]["place"][1]),
+        _length(record["blank"][0]),
+        _length(record["blank"][1]),
+        (length, height, thickness),
+        ceil(Fraction(strips * made, quantity)),
+        ceil(Fraction(crosscuts * made, quantity)),
+        len({part["stages"]["crosscut"][0] for part in parts}),
+        2 * length.mm * height.mm / MM2_PER_DM2,
+        tuple(sorted({caution["kind"] for line in record["woods"] for caution in line["cautions"]})),
+    )
+
+
+def _length(text: str) -> Length:
+    return Length(Fraction(text))
+
+
+def _rows(record: Mapping[str, Any]) -> tuple[GlueRow, ...]:
+    parts = record["parts"]
+    places = [(Fraction(part["place"][0]), Fraction(part["place"][1])) for part in parts]
+    blank = Fraction(record["blank"][0])
+    # The picture lies in the middle of the blank; the datum is the line between two of its columns.
+    columns, pitch = record["columns"], Fraction(record["spec"]["pitch"])
+    datum = Length((blank - columns * pitch) / 2 + datum_seam(columns) * pitch)
+    rows = []
+    for row in record["laid"]:
+        at, seams = Fraction(0), []
+        for number in row["parts"]:
+            at += places[number][0]
+            seams.append(Length(at))
+        width = Length(places[row["parts"][0]][1])
+        rows.append(GlueRow(row["number"], len(row["parts"]), Length(at), width, tuple(seams[:-1]), datum))
+    return tuple(rows)

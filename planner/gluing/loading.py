@@ -1,0 +1,103 @@
+"""What can be glued at once: how many pieces of a row, how many rows, how many borders go together before the glue is
+too far on, and how long work that is done in lots is dealt out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from math import ceil, floor
+
+from planner.gluing.terms import TimetableError
+
+# The most rows, or blocks of rows, joined in one glue-up, and the most border strips (common practice, no source).
+MOST_ROWS, MOST_BORDERS = 4, 3
+# Cutting and sanding are done in lots of no more than this many minutes (common practice, no source).
+LOT_MINUTES = 60
+
+
+def segments_of(joints: int, fixed: Fraction, a_joint: Fraction, assembly: int) -> tuple[int, ...]:
+    """The pieces of each part a row of so many ``joints`` is glued in, so that each is under pressure in time.
+
+    Loading takes ``fixed`` minutes and ``a_joint`` for each joint; where that is more than the adhesive's ``assembly``
+    time the row is made in ``ceil(joints · a_joint / (assembly − fixed))`` parts as even as can be (a derivation of our
+    own). Raises TimetableError where not even two pieces can be loaded in time.
+
+    >>> segments_of(23, Fraction(3), Fraction(1, 4), 10)
+    (24,)
+    >>> segments_of(47, Fraction(3), Fraction(1, 4), 10)
+    (24, 24)
+    """
+    pieces = joints + 1
+    if fixed + a_joint * joints <= assembly:
+        return (pieces,)
+    if fixed + a_joint > assembly:
+        raise TimetableError(
+            f"Loading two pieces of a row takes {_says(fixed + a_joint)} min; the adhesive's assembly time is "
+            f"{assembly} min.",
+            mend="Use an adhesive that leaves more time, or put right how long gluing a row takes you.",
+            field="adhesive",
+        )
+    many = ceil(joints * a_joint / (assembly - fixed))
+    return tuple(pieces * (n + 1) // many - pieces * n // many for n in range(many))
+
+
+def at_once(a_line: Fraction, assembly: int, most: int, words: str) -> int:
+    """How many go into one glue-up if each further one takes ``a_line`` minutes: ``most`` at the most.
+
+    ``words`` name one line in the refusal. Raises TimetableError where one line alone takes too long."""
+    if a_line > assembly:
+        raise TimetableError(
+            f"{words} takes {_says(a_line)} min; the adhesive's assembly time is {assembly} min.",
+            mend="Use an adhesive that leaves more time, or put right how long it takes you.",
+            field="adhesive",
+        )
+    return most if not a_line else min(most, floor(assembly / a_line))
+
+
+def evenly(count: int, most: int) -> list[range]:
+    """``count`` things in as few groups of at most ``most`` as can be, as even as can be.
+
+    >>> [len(group) for group in evenly(9, 4)]
+    [3, 3, 3]
+    """
+    groups = -(-count // most)
+    return [range(count * n // groups, count * (n + 1) // groups) for n in range(groups)]
+
+
+def lots_of(minutes: Sequence[Fraction], most: Fraction) -> list[tuple[int, int, Fraction]]:
+    """Things one after another, each taking so many minutes, in lots of at most ``most``: (first, end, minutes) a lot.
+
+    Lots are as even as can be. What takes longer than a lot alone is done in lots of its own, which all have its
+    ``first`` and ``end``.
+    """
+    total = sum(minutes, Fraction(0))
+    fewest = max(1, ceil(total / most))
+    for many in range(fewest, len(minutes) + 1):
+        lots = _dealt(minutes, total / many)
+        if all(taken <= most for _, _, taken in lots):
+            return lots
+    return [
+        (first, end, taken / parts)
+        for first, end, taken in ((i, i + 1, one) for i, one in enumerate(minutes))
+        for parts in [max(1, ceil(taken / most))]
+        for _ in range(parts)
+    ]
+
+
+def _dealt(minutes: Sequence[Fraction], share: Fraction) -> list[tuple[int, int, Fraction]]:
+    """Lots that end at the thing whose end lies nearest each whole number of shares."""
+    lots: list[tuple[int, int, Fraction]] = []
+    first, so_far, begun = 0, Fraction(0), Fraction(0)
+    for i, one in enumerate(minutes):
+        due = share * (len(lots) + 1)
+        last = i + 1 == len(minutes)
+        following = so_far + one + (Fraction(0) if last else minutes[i + 1])
+        so_far += one
+        if last or abs(so_far - due) <= abs(following - due):
+            lots.append((first, i + 1, so_far - begun))
+            first, begun = i + 1, so_far
+    return lots
+
+
+def _says(minutes: Fraction) -> str:
+    return f"{float(minutes):.1f}".removesuffix(".0")

@@ -1,0 +1,169 @@
+"""A step of the making: what a task of the timetable is to whoever does it, and the task graph while it is drawn up.
+
+A draft names every step by a text that stays the same when the work is planned anew, so that ticks find their steps:
+"1/row/7" is row 7 of the first board, "2.3/flatten/1" the first lot of flattening the third copy of the second.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from math import ceil, floor
+
+from planner.gluing.terms import HANDS, Link, Task, TimetableError, Work
+
+MINUTES_A_DAY = 24 * 60
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """``board`` is the place of its board among those made together, from 1, ``copy`` which of its copies (0: all of
+    them). ``minutes`` are the operations' minutes before they were rounded up to slots, by operation. ``first`` are
+    what is looked at before it is begun, ``writes`` what is written on the wood in it, ``cautions`` the kinds
+    concerned. ``ends`` says in words what happens when its hold is over ("clamps off"). ``running`` steps are ticked;
+    only their hold or cure goes on."""
+
+    key: str
+    kind: str
+    stage: str
+    board: int
+    copy: int
+    words: str
+    rows: tuple[int, ...] = ()
+    minutes: tuple[tuple[str, Fraction], ...] = ()
+    first: tuple[str, ...] = ()
+    writes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    ends: str = ""
+    running: bool = False
+
+    @property
+    def attended(self) -> Fraction:
+        return sum((minutes for _, minutes in self.minutes), Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class GlueWork:
+    """The work of one or more boards, a step for every task, and what was decided on the way, in sentences."""
+
+    work: Work
+    steps: tuple[Step, ...]
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass
+class Draft:
+    """A task graph while it is drawn up. Minutes go in, slots come out: attended time, holds and waits are rounded up,
+    a most is rounded down."""
+
+    slot: int
+    longest: int
+    tasks: list[Task] = field(default_factory=list)
+    steps: list[Step] = field(default_factory=list)
+    links: list[Link] = field(default_factory=list)
+    place: dict[str, int] = field(default_factory=dict)
+    remarks: list[str] = field(default_factory=list)
+
+    def up(self, minutes: Fraction | int) -> int:
+        return ceil(Fraction(minutes) / self.slot)
+
+    def add(self, step: Step, number: int, hold: int = 0, uses: Iterable[tuple[str, int]] = (), rest: int = 0) -> str:
+        """Put a step in, its hold and rest in minutes; ``number`` is the board's in the timetable. Gives its key.
+
+        Raises TimetableError where it takes longer than the longest session, naming the step."""
+        attended = self.up(step.attended)
+        if attended > self.longest:
+            raise TimetableError(
+                f"{step.words} takes {attended * self.slot} minutes in one go; the longest session has "
+                f"{self.longest * self.slot}.",
+                mend="Plan a longer session, or do less at once.",
+                field="sessions",
+            )
+        self.place[step.key] = len(self.tasks)
+        self.tasks.append(Task(step.key, number, attended, self.up(hold), tuple(uses), self.up(rest)))
+        self.steps.append(step)
+        return step.key
+
+    def after(self, first: str, then: str, wait: int = 0) -> None:
+        """``then`` starts when ``first`` is over, hold and all, and ``wait`` minutes have passed."""
+        i, j = self.place[first], self.place[then]
+        self.links.append(Link(i, j, self.tasks[i].span + self.up(wait)))
+
+    def within(self, first: str, then: str, most: int) -> None:
+        """``then`` starts no later than ``most`` minutes after hands left ``first``."""
+        i, j = self.place[first], self.place[then]
+        self.links.append(Link(j, i, -(self.tasks[i].attended + floor(Fraction(most) / self.slot))))
+
+    def rest_of(self, key: str, minutes: int) -> None:
+        """What counts as done only so much later."""
+        i = self.place[key]
+        self.tasks[i] = replace(self.tasks[i], rest=self.up(minutes))
+
+    def closed(
+        self,
+        capacity: Mapping[str, int],
+        sessions: tuple[tuple[int, int], ...],
+        done: Collection[str],
+        ready: Mapping[str, int],
+    ) -> GlueWork:
+        """The work without what is done; of that only what still sets or cures stands in it, from slot 0 on.
+
+        ``ready`` gives for a done step the slot at which hands left it; where there is none, it is over and dry. Holds
+        of running steps keep jigs and clamps, so that whatever uses them too waits until they have begun.
+        """
+        kept, links = self._left(done, ready, sessions)
+        number = {old: new for new, (old, _, _) in enumerate(kept)}
+        tasks, steps = tuple(task for _, task, _ in kept), tuple(step for _, _, step in kept)
+        links = [Link(number[link.first], number[link.then], link.lag) for link in links]
+        for i, (task, step) in enumerate(zip(tasks, steps, strict=True)):
+            if step.running and task.uses:
+                taken = {what for what, _ in task.uses}
+                links += [
+                    Link(i, j, 0)
+                    for j, other in enumerate(tasks)
+                    if not steps[j].running and taken & {what for what, _ in other.uses}
+                ]
+        work = Work(tasks, tuple(links), dict(capacity), sessions, self.slot)
+        return GlueWork(work, steps, tuple(dict.fromkeys(self.remarks)))
+
+    def _left(
+        self, done: Collection[str], ready: Mapping[str, int], sessions: tuple[tuple[int, int], ...]
+    ) -> tuple[list[tuple[int, Task, Step]], list[Link]]:
+        gone = {i for i, step in enumerate(self.steps) if step.key in done}
+        started = {i: ready[self.steps[i].key] - self.tasks[i].attended for i in gone if self.steps[i].key in ready}
+        links, running = [], set()
+        for link in self.links:
+            if link.first not in gone and link.then not in gone:
+                links.append(link)
+            elif link.first in started and link.then not in gone and started[link.first] + link.lag > 0:
+                links.append(Link(link.first, link.then, started[link.first] + link.lag))
+                running.add(link.first)
+            elif link.lag < 0 and link.then in started and link.first not in gone:
+                # So late the tied step may start at the latest; with no session before that it is over already.
+                latest = started[link.then] - link.lag
+                if self._room(self.tasks[link.first].attended, latest, sessions):
+                    links.append(Link(link.first, link.then, -latest))
+                    running.add(link.then)
+                else:
+                    self.remarks.append(f"{self.steps[link.first].words}: its time is over already; do it at once.")
+        kept = []
+        for i, (task, step) in enumerate(zip(self.tasks, self.steps, strict=True)):
+            if i not in gone:
+                kept.append((i, task, step))
+            elif i in started:
+                hold = max(started[i] + task.span, 0)
+                rest = max(started[i] + task.span + task.rest, 0) - hold if task.rest else 0
+                if hold or rest or i in running:
+                    uses = task.uses if hold else ()
+                    left = replace(task, attended=0, hold=hold, uses=uses, rest=rest)
+                    kept.append((i, left, replace(step, minutes=(), running=True)))
+        return kept, links
+
+    @staticmethod
+    def _room(attended: int, latest: int, sessions: tuple[tuple[int, int], ...]) -> bool:
+        return any(opens <= latest and opens + attended <= closes for opens, closes in sessions)
+
+
+def capacity_of(people: int, things: Mapping[str, int]) -> dict[str, int]:
+    return {HANDS: people, **things}

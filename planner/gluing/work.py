@@ -1,0 +1,110 @@
+"""From kept boards and what a shop has to the work of making them: tasks, what holds what up, and what each of them is.
+
+wood       bought, settled, milled, ripped, gauged, crosscut in lots, sorted, laid dry
+glueups    rows, dressed, joined by levels, borders, cured, flattened, parts joined last
+finishing  cut to size, sanded, finished, cured, photographed, packed, with the carrier
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from fractions import Fraction
+
+from planner.gluing.bench import Bench, OneBoard
+from planner.gluing.finishing import finish_board
+from planner.gluing.glueboard import GlueBoard
+from planner.gluing.glueups import glue_up
+from planner.gluing.layout import PartOfBoard, layout_of
+from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, segments_of
+from planner.gluing.materials import Adhesive, Around, Finish, GlueShop
+from planner.gluing.steps import Draft, GlueWork, capacity_of
+from planner.gluing.terms import TimetableError
+from planner.gluing.tools import Tools
+from planner.gluing.wood import lay_wood
+from planner.measures import Length
+
+
+def glue_work(
+    boards: Sequence[GlueBoard],
+    shop: GlueShop,
+    adhesive: Adhesive,
+    finish: Finish,
+    around: Around,
+    times: Mapping[str, Fraction],
+    sessions: Sequence[tuple[int, int]],
+    slot_minutes: int = 5,
+    done: Collection[str] = (),
+    *,
+    ready: Mapping[str, int] | None = None,
+    unit: str = "mm",
+) -> GlueWork:
+    """The work of making ``boards``, each in all its copies, in slots of ``slot_minutes``.
+
+    ``times`` are minutes by operation (``planner.hours``); a board's attended minutes are its operations' minutes and
+    those ``around`` it, but that every further part of a row that is glued in parts is loaded anew. ``done`` are keys
+    of steps ticked already, which are left out; ``ready`` says for those of them whose hold or cure may still go on at
+    which slot hands left them. ``unit`` is what sentences are in.
+
+    Raises TimetableError naming the record at fault: "jigs", "clamps", "clamp_every", "bench_places", "people",
+    "widest_flattened", "adhesive", "wipe_within", "sessions", or an operation.
+    """
+    if not boards:
+        raise TimetableError("There is no board to make.", mend="Choose one.", field="boards")
+    if shop.people < 1:
+        raise TimetableError(
+            "Nobody is in the shop.", mend="Write how many people glue up in the workshop's records.", field="people"
+        )
+    longest = max((closes - opens for opens, closes in sessions), default=0)
+    if not longest:
+        raise TimetableError("No session is planned.", mend="Write when somebody is in the shop.", field="sessions")
+    draft = Draft(slot_minutes, longest)
+    layouts, tools = _laid_out(boards, shop, adhesive, times, unit)
+    bench = Bench(shop, adhesive, finish, around, times, tools, draft)
+    number = 0
+    for place, (board, parts) in enumerate(zip(boards, layouts, strict=True), start=1):
+        number = _make(bench, board, parts, place, number)
+    return draft.closed(capacity_of(shop.people, tools.capacity), tuple(sessions), done, ready or {})
+
+
+def _make(bench: Bench, board: GlueBoard, parts: tuple[PartOfBoard, ...], place: int, number: int) -> int:
+    """All copies of a board; gives the number of the next in the timetable."""
+    shared = OneBoard(bench, board, place, 0, number)
+    copies = [(OneBoard(bench, board, place, copy, number + copy - 1), copy) for copy in range(1, board.copies + 1)]
+    laid = lay_wood(shared, copies)
+    for one, _ in copies:
+        finish_board(one, glue_up(one, parts, laid))
+    return number + board.copies
+
+
+def _laid_out(
+    boards: Sequence[GlueBoard], shop: GlueShop, adhesive: Adhesive, times: Mapping[str, Fraction], unit: str
+) -> tuple[list[tuple[PartOfBoard, ...]], Tools]:
+    """How every board comes together, and the jigs and clamps pooled for all of it."""
+    tools = Tools(shop, (), (), unit)
+    minutes = Bench(shop, adhesive, _NO_FINISH, _NOTHING, times, tools, Draft(1, 1))
+    line, border = (
+        sum((part for _, part in minutes.minutes(kind, {op: 1})), Fraction(0))
+        for kind, op in (("join", "row_join"), ("border", "strip"))
+    )
+    fixed, a_joint = (
+        sum((part for _, part in minutes.minutes("row", {op: 1})), Fraction(0)) for op in ("row_glue", "joint")
+    )
+    rows_at_once = at_once(line, adhesive.assembly, MOST_ROWS - 1, "Joining two rows") + 1
+    borders_at_once = at_once(border, adhesive.assembly, MOST_BORDERS, "Gluing on a border")
+    layouts, lengths, reaches = [], set[Length](), set[Length]()
+    for board in boards:
+        parts = layout_of(board, shop.widest_flattened, rows_at_once, borders_at_once, unit)
+        layouts.append(parts)
+        for row in board.rows:
+            if row.joints:
+                segments = segments_of(row.joints, fixed, a_joint, adhesive.assembly)
+                lengths.update((row.length, *row.lengths_of(segments)))
+                reaches.add(row.width)
+        reaches.update(reach for part in parts for reach in part.reaches)
+        if len(parts) > 1:
+            reaches.add(board.blank_height)
+    return layouts, Tools(shop, lengths, reaches, unit)
+
+
+_NO_FINISH = Finish("", 0, 0, 0, 0, 0, 0, None, False)
+_NOTHING = Around(True, 0, 0, 0, 0, 0, 0)
