@@ -16,7 +16,7 @@ from planner.build import BoardSpec, Build, build
 from planner.cutting import LumberNeed, WoodNeed, lumber_need
 from planner.errors import PlannerError
 from planner.figures import Figure, Term
-from planner.hours import count_operations, likely_minutes
+from planner.hours import Times, count_operations, hour_figures, times_as_said
 from planner.measures import board_feet, cubic_metres, round_half_up, square_metres
 from planner.pattern import Pattern
 from planner.pricing import Rates, Terms, WoodCost, made_cost, wood_cost
@@ -57,6 +57,8 @@ class Reckoning:
     woods: tuple[WoodLine, ...]
     figures: Mapping[str, Figure]
     asking: Asking
+    # How often each operation is done, for all copies.
+    operations: Mapping[str, Fraction]
 
 
 def reckon(
@@ -64,11 +66,11 @@ def reckon(
     spec: BoardSpec,
     shop: Shop,
     offers: Mapping[str, WoodOffer],
-    times: Mapping[str, Fraction],
+    times: Times | Mapping[str, Fraction],
     rates: Rates,
     terms: Terms,
 ) -> Reckoning:
-    """Reckon ``spec.quantity`` boards of ``pattern``.
+    """Reckon ``spec.quantity`` boards of ``pattern``. ``times`` are those learned of the maker, or minutes as said.
 
     ``offers`` must hold every wood of the pattern and the border wood. Raises a PlannerError naming the
     field at fault when the board cannot be made as asked; that no price exists is part of the result.
@@ -77,15 +79,16 @@ def reckon(
     board = build(pattern, spec, spec.method, shop)
     lumber = lumber_need(board, shop, {name: offer.stock for name, offer in offers.items()})
     woods = tuple(_wood_line(need, offers[need.wood], spec.use) for need in lumber.woods)
-    minutes = likely_minutes(times, count_operations(board, lumber))
+    operations = count_operations(board, lumber)
     figures = _size_figures(board) | _count_figures(board, lumber)
-    figures |= _lumber_figures(woods) | _hour_figures(minutes, spec.quantity)
+    learned = times if isinstance(times, Times) else times_as_said(times)
+    figures |= _lumber_figures(woods) | hour_figures(learned, operations, spec.quantity)
     cost = _cost(board, woods, figures["hours"], rates)
     figures["cost_all"] = cost
     figures["cost"] = _per_board(cost, spec.quantity, terms.exponent)
     asking = ask(figures, cost, spec.quantity, terms)
     figures |= money_figures(asking, figures, terms)
-    return Reckoning(board, lumber, woods, figures, asking)
+    return Reckoning(board, lumber, woods, figures, asking, operations)
 
 
 def reckon_wood(
@@ -232,26 +235,6 @@ def _lumber_figures(woods: tuple[WoodLine, ...]) -> dict[str, Figure]:
         "net_lumber": Figure(measure(net), unit, "what stays in the finished boards, spares left out"),
         "yield": Figure(net / gross if gross else Fraction(0), "share", "net ÷ gross"),
     }
-
-
-def _hour_figures(minutes: Figure, quantity: int) -> dict[str, Figure]:
-    assert isinstance(minutes.value, Fraction)
-    hours = Figure(
-        minutes.value / 60,
-        "h",
-        "sum over the operations of count × time, ÷ 60",
-        minutes.source,
-        minutes.terms,
-    )
-    figures = {"hours": hours}
-    if quantity > 1:
-        figures["hours_each"] = Figure(
-            minutes.value / 60 / quantity,
-            "h",
-            "hours for all ÷ boards",
-            terms=(Term("Hours for all", hours),),
-        )
-    return figures
 
 
 def _cost(board: Build, woods: tuple[WoodLine, ...], hours: Figure, rates: Rates) -> Figure:

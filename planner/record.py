@@ -45,6 +45,7 @@ def to_record(reckoning: Reckoning) -> Json:
         "weakest": None if board.weakest is None else _seam(board.weakest),
         "woods": [_wood(line) for line in reckoning.woods],
         "figures": {name: figure.as_record() for name, figure in reckoning.figures.items()},
+        "operations": {name: str(count) for name, count in reckoning.operations.items()},
         "no_price": reckoning.asking.no_price,
         "price_warning": reckoning.asking.warning,
         "fees": [] if reckoning.asking.settlement is None else [str(f) for f in reckoning.asking.settlement.fees],

@@ -74,10 +74,13 @@ def count_operations(build: Build, lumber: LumberNeed) -> dict[str, Fraction]:
     }
 
 
-def likely_minutes(times: Mapping[str, Fraction], counts: Mapping[str, Fraction]) -> Figure:
+def likely_minutes(
+    times: Mapping[str, Fraction], counts: Mapping[str, Fraction], said: Mapping[str, str] | None = None
+) -> Figure:
     """Minutes in all: the sum over the operations of count × time, a term an operation that is counted.
 
-    An operation without a time takes its default, one without a count is not done. Raises PlannerError, naming the
+    An operation without a time takes its default, one without a count is not done. ``said`` tells of an operation
+    where its time is from. Raises PlannerError, naming the
     operation, for a time below nought and for an operation that is not among OPERATIONS. The worked example of a
     16 by 16 board comes to 667 minutes:
 
@@ -111,7 +114,10 @@ def likely_minutes(times: Mapping[str, Fraction], counts: Mapping[str, Fraction]
                     f"{operation.each} × minutes",
                     terms=(
                         Term("Counted", Figure(count, operation.each, "from the parts and the lumber")),
-                        Term("Minutes each", Figure(time, "min", "the workshop's settings")),
+                        Term(
+                            "Minutes each",
+                            Figure(time, "min each", (said or {}).get(operation.key, "the workshop's settings")),
+                        ),
                     ),
                 ),
             )

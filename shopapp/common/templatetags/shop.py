@@ -22,11 +22,11 @@ _MANY = {
     **{"batch": "batches", "strip": "strips", "cut": "cuts", "row": "rows", "joint": "joints"},
     **{"border": "borders", "setting": "settings"},
 }
-_COUNTED = {"pieces", "tiles", "boards", "grits", "coats"}
+_COUNTED = {"pieces", "tiles", "boards", "grits", "coats", "jobs"}
 # Columns of these keep their decimals, so that they line up.
 _LINED_UP = {"bf", "m3", "h"}
 # Half a minute is shown as half a minute, and a setting with all the decimals it is kept with.
-_PLACES = {"bf": 2, "m3": 4, "m2": 4, "h": 1, "min": 2, "dm²": 2, "l/m2": 4, "g/m2": 3}
+_PLACES = {"bf": 2, "m3": 4, "m2": 4, "h": 1, "min": 2, "min each": 4, "dm²": 2, "l/m2": 4, "g/m2": 3, "times": 3}
 
 
 @register.filter
