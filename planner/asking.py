@@ -11,7 +11,7 @@ from planner.figures import Figure, Term
 from planner.length import decimals
 from planner.measures import round_half_up
 from planner.pricing import Fee, NoPrice, Settlement, Terms, break_even, price_for, price_warning, settle, wage
-from planner.pricing.cost import SETTINGS
+from planner.pricing.rates import SETTINGS
 
 
 @dataclass(frozen=True, slots=True)

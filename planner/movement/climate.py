@@ -11,6 +11,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from planner.errors import PlannerError
+from planner.figures import Figure, Term
+from planner.measures import round_half_up
+
+HANDBOOK = "Wood Handbook, FPL-GTR-282, Eq. 4-5 and Table 4-2"
 
 # The span of Table 4-2: 30 to 270 degrees Fahrenheit.
 COLDEST, HOTTEST = Fraction(-10, 9), Fraction(1190, 9)
@@ -27,6 +31,40 @@ class Climate:
 
     celsius: Fraction
     humidity: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Air:
+    """Where wood lies long enough: the air, and what a meter ``read`` of wood there, in percent, which stands before
+    what the air would give. None where nothing was read."""
+
+    climate: Climate
+    read: Fraction | None = None
+
+    @property
+    def moisture(self) -> Fraction:
+        """Percent, to the tenth the table prints. Raises ClimateError.
+
+        >>> cool = Climate(Fraction(18), Fraction(50))
+        >>> Air(cool).moisture, Air(cool, read=Fraction(8)).moisture
+        (Fraction(93, 10), Fraction(8, 1))
+        """
+        return Fraction(round_half_up(moisture_in(self.climate), 1)) if self.read is None else self.read
+
+    def figure(self) -> Figure:
+        """The moisture as a figure that opens to its air."""
+        if self.read is not None:
+            return Figure(self.read, "%", "as a meter read it, written in the settings", "the workshop's settings")
+        return Figure(
+            self.moisture,
+            "%",
+            "what wood comes to that lies in this air, to the tenth the table prints; single woods differ by more",
+            HANDBOOK,
+            (
+                Term("Air", Figure(self.climate.celsius, "°C", "as set", "the workshop's settings")),
+                Term("Humidity", Figure(self.climate.humidity, "%", "as set", "the workshop's settings")),
+            ),
+        )
 
 
 def moisture_in(climate: Climate) -> Fraction:

@@ -4,21 +4,27 @@ Money is Decimal, worked out in exact fractions and rounded once a line, a half 
 by the channel that takes them, so the price is defined by what is left after those roundings, not by a formula
 alone: the smallest price on the grid whose settled profit meets the target.
 
-    cost    rates and quantities -> what a board costs, a line for each thing bought or done
-    sale    one sale at a given price, settled to the cent
-    price   the smallest price that meets the target; break-even; what an hour earns
+    rates     the maker's own rates, and which are still assumptions
+    supplies  what is used up besides wood, in grams, discs and millilitres
+    cost      rates and quantities -> what a board costs, a line for each thing bought or done
+    sale      one sale at a given price, settled to the cent
+    price     the smallest price that meets the target; break-even; what an hour earns
 """
 
-from planner.pricing.cost import Rates, WoodCost, made_cost, wood_cost
+from planner.pricing.cost import WoodCost, made_cost, wood_cost
 from planner.pricing.price import break_even, closed_form, price_for, price_warning, share_left, wage
+from planner.pricing.rates import Rates
 from planner.pricing.sale import Fee, NoPrice, PricingError, Settlement, Terms, settle
+from planner.pricing.supplies import USUAL_GRITS, Supplies, supplies_of
 
 __all__ = [
+    "USUAL_GRITS",
     "Fee",
     "NoPrice",
     "PricingError",
     "Rates",
     "Settlement",
+    "Supplies",
     "Terms",
     "WoodCost",
     "break_even",
@@ -28,6 +34,7 @@ __all__ = [
     "price_warning",
     "settle",
     "share_left",
+    "supplies_of",
     "wage",
     "wood_cost",
 ]

@@ -3,45 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
 
 from planner.figures import Figure, Term
 from planner.measures import round_half_up
-from planner.pricing.sale import NOUGHT, NoPrice, PricingError
-
-SETTINGS = "the workshop's settings"
-_SPOKEN = {"bf": "board foot", "m3": "cubic metre", "l": "litre", "h": "hour", "disc": "disc or sheet"}
-
-
-@dataclass(frozen=True, slots=True)
-class Rates:
-    """The maker's own rates. Every default is an assumption from memory for the maker to put right: spread and use
-    come from data sheets, prices from receipts. None is below nought."""
-
-    # What an hour of the maker's is to be paid, and the shop's rent, power and blades an hour. An hour may be worth
-    # nought, for a gift; its line says so.
-    hour: Decimal = Decimal(20)
-    overhead_hour: Decimal = Decimal("3.50")
-    # Grams of glue on each square metre of joint (150 to 250 by most data sheets, from memory), what is lost on top
-    # as a share, and its price.
-    glue_g_per_m2: Fraction = Fraction(200)
-    glue_loss: Fraction = Fraction(1, 2)
-    glue_per_kg: Decimal = Decimal(12)
-    # Each grit goes over the faces; a disc or sheet is done after so much area.
-    grits: int = 5
-    abrasive_m2_each: Fraction = Fraction("0.135")
-    abrasive_price_each: Decimal = Decimal("0.60")
-    finish_coats: int = 2
-    finish_l_per_m2: Fraction = Fraction("0.05")
-    finish_per_l: Decimal = Decimal(40)
-    packaging: Decimal = Decimal("4.50")
-    # Share of finished boards lost and made again until one is good: each then costs cost ÷ (1 − share).
-    reserve: Fraction = Fraction(4, 100)
-    # Decimals of the currency.
-    exponent: int = 2
+from planner.pricing.rates import SPOKEN, Rates, check_rates, price_term, rate_term
+from planner.pricing.sale import NOUGHT, PricingError
+from planner.pricing.supplies import supplies_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +45,12 @@ def made_cost(
         if wood.price < 0 or wood.amount < 0:
             raise PricingError(f"{wood.name} costs less than nought.", mend="Write its price.", field="price")
     sanded = finished_area_m2 if abrasive_area_m2 is None else abrasive_area_m2
+    used = supplies_of(glue_area_m2, finished_area_m2, sanded, rates)
     lines = [
         *(_wood(wood, rates) for wood in woods),
-        _glue(glue_area_m2, rates),
-        _abrasives(sanded, rates),
-        _finish(finished_area_m2, rates),
+        _glue(used.glue, rates),
+        _abrasives(used.abrasives, rates),
+        _finish(used.finish, rates),
         _labour(hours, rates),
         _overhead(hours, rates),
     ]
@@ -102,95 +73,57 @@ def wood_cost(woods: Sequence[WoodCost], exponent: int) -> Figure:
     return Figure(total, "money", "the woods added up, each rounded once", terms=tuple(lines))
 
 
-def check_rates(rates: Rates) -> None:
-    """Raises PricingError or NoPrice, naming the field of ``rates``."""
-    for field in fields(rates):
-        if getattr(rates, field.name) < 0:
-            words = field.name.replace("_", " ")
-            raise PricingError(
-                f"The rate “{words}” is less than nought.", mend="Write nought or more.", field=field.name
-            )
-    if rates.grits and not rates.abrasive_m2_each:
-        raise PricingError(
-            "A disc or sheet that lasts no area at all would never be enough.",
-            mend="Write how many square metres one lasts.",
-            field="abrasive_m2_each",
-        )
-    if rates.reserve >= 1:
-        raise NoPrice(
-            "If every board is lost, no cost covers the one that comes out well.",
-            mend="Write a reserve under 100 %.",
-            field="reserve",
-        )
-
-
 def _wood(wood: WoodCost, rates: Rates) -> Term:
     return Term(
         wood.name,
         _money(
             wood.amount * Fraction(wood.price),
-            f"what is sawn × price per {_SPOKEN.get(wood.unit, wood.unit)}",
+            f"what is sawn × price per {SPOKEN.get(wood.unit, wood.unit)}",
             rates,
             _given("Sawn", wood.amount, wood.unit, "the rough lengths to be sawn, at the stock's rough thickness"),
             Term(
-                f"Price per {_SPOKEN.get(wood.unit, wood.unit)}",
+                f"Price per {SPOKEN.get(wood.unit, wood.unit)}",
                 Figure(wood.price, "money", "as paid for it", "the woods on hand"),
             ),
         ),
     )
 
 
-def _glue(area: Fraction, rates: Rates) -> Term:
-    grams = area * rates.glue_g_per_m2 * (1 + rates.glue_loss)
+def _glue(used: Figure, rates: Rates) -> Term:
     return Term(
         "Glue",
         _money(
-            grams / 1000 * Fraction(rates.glue_per_kg),
-            "joint area × spread × (1 + loss) × price per kg",
+            _exact(used) / 1000 * Fraction(rates.glue_per_kg),
+            "glue used × price per kg",
             rates,
-            _given("Joint area", area, "m2", "every joint counted once"),
-            _set("Spread", rates.glue_g_per_m2, "g/m2"),
-            _set("Loss", rates.glue_loss, "share"),
-            _price(rates.glue_per_kg, "kg"),
+            Term("Glue used", used),
+            price_term(rates, "glue_per_kg", "kg"),
         ),
     )
 
 
-def _abrasives(area: Fraction, rates: Rates) -> Term:
-    discs = ceil(rates.grits * area / rates.abrasive_m2_each) if rates.grits else 0
-    count = Figure(
-        discs,
-        "pieces",
-        "grits × area ÷ area one lasts, rounded up",
-        terms=(
-            _set("Grits", Fraction(rates.grits), "grits"),
-            _given("Sanded", area, "m2", "both faces"),
-            _set("One lasts", rates.abrasive_m2_each, "m2"),
-        ),
-    )
+def _abrasives(used: Figure, rates: Rates) -> Term:
     return Term(
         "Abrasives",
         _money(
-            discs * Fraction(rates.abrasive_price_each),
+            _exact(used) * Fraction(rates.abrasive_price_each),
             "discs or sheets × price of one",
             rates,
-            Term("Discs or sheets", count),
-            _price(rates.abrasive_price_each, "disc"),
+            Term("Discs or sheets", used),
+            price_term(rates, "abrasive_price_each", "disc"),
         ),
     )
 
 
-def _finish(area: Fraction, rates: Rates) -> Term:
+def _finish(used: Figure, rates: Rates) -> Term:
     return Term(
         "Finish",
         _money(
-            area * rates.finish_coats * rates.finish_l_per_m2 * Fraction(rates.finish_per_l),
-            "area of both faces × coats × litres per m² × price per litre",
+            _exact(used) / 1000 * Fraction(rates.finish_per_l),
+            "finish used × price per litre",
             rates,
-            _given("Both faces", area, "m2", "length × height of the finished board, twice"),
-            _set("Coats", Fraction(rates.finish_coats), "coats"),
-            _set("A coat takes", rates.finish_l_per_m2, "l/m2"),
-            _price(rates.finish_per_l, "l"),
+            Term("Finish used", used),
+            price_term(rates, "finish_per_l", "l"),
         ),
     )
 
@@ -198,12 +131,14 @@ def _finish(area: Fraction, rates: Rates) -> Term:
 def _labour(hours: Fraction, rates: Rates) -> Term:
     # A price asked with an unpaid hour in it must not look like one that pays for the work.
     rule = "hours × the maker's hour" if rates.hour else "hours × the maker's hour, which is set to nought: unpaid"
-    return Term("Labour", _money(hours * Fraction(rates.hour), rule, rates, _hours(hours), _price(rates.hour, "h")))
+    return Term(
+        "Labour", _money(hours * Fraction(rates.hour), rule, rates, _hours(hours), price_term(rates, "hour", "h"))
+    )
 
 
 def _overhead(hours: Fraction, rates: Rates) -> Term:
     amount = hours * Fraction(rates.overhead_hour)
-    price = _price(rates.overhead_hour, "h")
+    price = price_term(rates, "overhead_hour", "h")
     return Term("Overhead", _money(amount, "hours × overhead an hour", rates, _hours(hours), price))
 
 
@@ -215,7 +150,7 @@ def _reserve(made: Decimal, rates: Rates) -> Term:
             "made ÷ (1 − share lost) − made",
             rates,
             Term("Made", Figure(made, "money", "the lines above added up")),
-            _set("Share lost", rates.reserve, "share"),
+            rate_term("Share lost", rates, "reserve", "share"),
         ),
     )
 
@@ -224,7 +159,7 @@ def _packaging(quantity: int, rates: Rates) -> Term:
     boards = Term("Boards", Figure(quantity, "boards", "as chosen"))
     amount = Fraction(rates.packaging) * quantity
     return Term(
-        "Packaging", _money(amount, "boards × packaging of one", rates, boards, _price(rates.packaging, "board"))
+        "Packaging", _money(amount, "boards × packaging of one", rates, boards, price_term(rates, "packaging", "board"))
     )
 
 
@@ -236,16 +171,13 @@ def _given(name: str, value: Fraction, unit: str, rule: str) -> Term:
     return Term(name, Figure(value, unit, rule))
 
 
-def _set(name: str, value: Fraction, unit: str) -> Term:
-    return Term(name, Figure(value, unit, "as set", SETTINGS))
-
-
-def _price(price: Decimal, unit: str) -> Term:
-    return Term(f"Price per {_SPOKEN.get(unit, unit)}", Figure(price, "money", "as set", SETTINGS))
-
-
 def _hours(hours: Fraction) -> Term:
     return Term("Hours", Figure(hours, "h", "standard times × counts"))
+
+
+def _exact(used: Figure) -> Fraction:
+    assert isinstance(used.value, (Fraction, int))
+    return Fraction(used.value)
 
 
 def _amount(line: Term) -> Decimal:

@@ -19,7 +19,9 @@ __all__ = ["ANY_WOOD_DUST", "WOODS", "Caution", "Wood", "cautions_for", "coeffic
 class Wood:
     """One wood. Shrinkage in percent, green to ovendry; ``c_radial`` and ``c_tangential`` are the change of size
     per percent of moisture content, the larger of printed and derived where both are known; None where nothing
-    was found. ``finished_rgb`` is a stand-in for an oiled piece until the maker's own is measured."""
+    was found. ``c_radial_printed`` and ``c_tangential_printed`` are as printed, None where no row was found.
+    ``air_dry`` is a published range of density at 12 % in kilograms a cubic metre, where no specific gravity stands.
+    ``finished_rgb`` is a stand-in for an oiled piece until the maker's own is measured."""
 
     id: str
     name: str
@@ -39,6 +41,9 @@ class Wood:
     remarks: str
     sources: tuple[tuple[str, str], ...]
     cautions: tuple[Caution, ...]
+    c_radial_printed: Fraction | None = None
+    c_tangential_printed: Fraction | None = None
+    air_dry: tuple[Fraction, Fraction] | None = None
     finished_rgb_is_stand_in: bool = True
 
 
@@ -56,6 +61,10 @@ def coefficient_from_shrinkage(shrinkage: Fraction) -> Fraction:
 
 def _number(text: str) -> Fraction | None:
     return Fraction(text) if text else None
+
+
+def _range(texts: tuple[str, str] | None) -> tuple[Fraction, Fraction] | None:
+    return None if texts is None else (Fraction(texts[0]), Fraction(texts[1]))
 
 
 def _larger(printed: str, shrinkage: str) -> Fraction | None:
@@ -87,6 +96,9 @@ def _wood(wood_id: str, row: Row) -> Wood:
         remarks=row["remarks"],
         sources=tuple(row["sources"].items()),
         cautions=cautions_of(wood_id, row["bonding"]),
+        c_radial_printed=_number(row["c_r_table"]),
+        c_tangential_printed=_number(row["c_t_table"]),
+        air_dry=_range(row.get("air_dry_kg_m3")),
     )
 
 

@@ -24,8 +24,8 @@ def density(found: Wood, moisture: Fraction = AIR_DRY) -> Fraction | None:
     >>> float(density(wood("sycamore")))
     548.8
     """
-    at = _gravity(found, min(moisture, FIBRE_SATURATION))
-    return None if at is None else 1000 * at * (1 + moisture / 100)
+    gravity = _gravity(found, min(moisture, FIBRE_SATURATION))
+    return None if gravity is None else 1000 * gravity * (1 + moisture / 100)
 
 
 def mass_kg(found: Wood, volume_mm3: Fraction, moisture: Fraction = AIR_DRY) -> Fraction | None:
@@ -35,11 +35,14 @@ def mass_kg(found: Wood, volume_mm3: Fraction, moisture: Fraction = AIR_DRY) -> 
 
 
 def _gravity(found: Wood, moisture: Fraction) -> Fraction | None:
-    """Specific gravity on the volume at ``moisture`` percent, from that at 12 %."""
-    total = found.shrink_volumetric
-    if found.sg_12 is None or total is None:
+    """Specific gravity on the volume at ``moisture`` percent, from that at 12 %, or from the middle of a range of
+    densities air dry."""
+    total, at_12 = found.shrink_volumetric, found.sg_12
+    if at_12 is None and found.air_dry is not None:
+        at_12 = sum(found.air_dry, Fraction(0)) / 2 / 1000 / (1 + AIR_DRY / 100)
+    if at_12 is None or total is None:
         return None
-    return found.sg_12 * _left(total, AIR_DRY) / _left(total, moisture)
+    return at_12 * _left(total, AIR_DRY) / _left(total, moisture)
 
 
 def _left(shrinkage: Fraction, moisture: Fraction) -> Fraction:

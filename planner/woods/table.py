@@ -8,7 +8,7 @@ in the public domain. A finished colour is only a stand-in.
 
 from __future__ import annotations
 
-from typing import TypedDict
+from typing import NotRequired, TypedDict
 
 
 class Row(TypedDict):
@@ -27,6 +27,8 @@ class Row(TypedDict):
     janka_lbf_12: str
     bonding: str
     pores: str
+    # Kilograms a cubic metre at 12 %, from and to, where no single specific gravity is printed.
+    air_dry_kg_m3: NotRequired[tuple[str, str]]
     finished_rgb: tuple[int, int, int]
     remarks: str
     sources: dict[str, str]
@@ -569,6 +571,7 @@ ROWS: dict[str, Row] = {
         "janka_lbf_12": "1725",
         "bonding": "",
         "pores": "diffuse-porous, coarse",
+        "air_dry_kg_m3": ("673", "817"),
         "finished_rgb": (180, 58, 26),
         "remarks": '"Sawdust may cause respiratory problems"; colour vivid red darkening to purple brown (FPL sheet)',
         "sources": {

@@ -20,13 +20,16 @@ _UNIT_WORDS = {"share": "", "money": "", "m3": "m³", "m2": "m²", "mm3": "mm³"
 # What is counted: in the record some stand for one, some for many.
 _MANY = {
     **{"batch": "batches", "strip": "strips", "cut": "cuts", "row": "rows", "joint": "joints"},
-    **{"border": "borders", "setting": "settings"},
+    **{"border": "borders", "setting": "settings", "disc": "discs or sheets"},
 }
 _COUNTED = {"pieces", "tiles", "boards", "grits", "coats", "jobs"}
 # Columns of these keep their decimals, so that they line up.
 _LINED_UP = {"bf", "m3", "h"}
 # Half a minute is shown as half a minute, and a setting with all the decimals it is kept with.
-_PLACES = {"bf": 2, "m3": 4, "m2": 4, "h": 1, "min": 2, "min each": 4, "dm²": 2, "l/m2": 4, "g/m2": 3, "times": 3}
+_PLACES = {
+    **{"bf": 2, "m3": 4, "m2": 4, "h": 1, "min": 2, "min each": 4, "dm²": 2, "l/m2": 4, "g/m2": 3, "times": 3},
+    **{"g": 0, "ml": 0, "dm³": 3, "kg/m³": 0, "points": 1, "per point": 5},
+}
 
 
 @register.filter
