@@ -1,8 +1,11 @@
 from django.urls import path
 
+from shopapp.plans.timetable.doors import door
+
 from . import cut_views as cutting
 from . import views
 from .buying import views as buying
+from .making import making_of_job
 
 app_name = "jobs"
 urlpatterns = [
@@ -26,4 +29,5 @@ urlpatterns = [
     path("<int:pk>/cut/<int:cut_pk>/as-made/", cutting.cut_as_made, name="cut_as_made"),
     path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
     path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
+    *door(making_of_job),
 ]

@@ -5,6 +5,7 @@ from .cutting import views as cutting
 from .cutting.asmade import views as asmade
 from .cutting.sheets import views as sheets
 from .shorts import views as shorts
+from .timetable.doors import door, making_of_plan
 
 app_name = "plans"
 urlpatterns = [
@@ -27,4 +28,5 @@ urlpatterns = [
     path("<int:pk>/cut/<int:cut_pk>/as-made/", asmade.cut_as_made, name="cut_as_made"),
     path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
     path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
+    *door(making_of_plan),
 ]

@@ -1,19 +1,233 @@
-"""The timetables' one door to the planner."""
+"""The timetables' one door to the planner.
+
+A timetable's form is JSON: ``work`` as ``planner.gluing.form`` writes it, ``steps`` what each of its tasks is to who
+does it, ``remarks``, the ``bounds`` no timetable undercuts, and the names of glue and finish. Times are slots of five
+minutes from midnight at the start of a first day, which is kept beside it.
+"""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, fields
+from datetime import date, datetime, time, timedelta
+from fractions import Fraction
+
+from django.utils import timezone
 
 from planner.errors import PlannerError
-from planner.gluing import faults_of, from_json
+from planner.gluing import (
+    HANDS,
+    GlueWork,
+    SessionCard,
+    Step,
+    Timetable,
+    Work,
+    bounds_of,
+    cards_of,
+    faults_of,
+    find_timetable,
+    from_json,
+    glue_board_of,
+    glue_work,
+    to_json,
+)
+from shopapp.plans.models import canonical
+from shopapp.schedule.planning import SLOT_MINUTES
+from shopapp.workshop import planning as workshop_planning
+from shopapp.workshop.models import Adhesive, Finish, Workshop
+
+Slots = tuple[tuple[int, int], ...]
+KeepGoing = Callable[[], bool]
+SLOTS_A_DAY = 24 * 60 // SLOT_MINUTES
+# Timetables made at a first look; the rules alone, so that a page answers at once.
+_FIRST_STEPS = 12
+# More than any search in the worker comes to in its seconds.
+_MOST_STEPS = 10**6
+
+
+@dataclass(frozen=True)
+class Materials:
+    adhesive: Adhesive
+    finish: Finish
+
+
+def freeze(
+    boards: Sequence[tuple[str, Mapping]],
+    workshop: Workshop,
+    materials: Materials,
+    in_hand: bool,
+    sessions: Slots,
+    ticked: Mapping[str, int],
+) -> str:
+    """The form of boards' work, without times. ``ticked`` gives for steps that are done the slot hands left them at.
+    Raises PlannerError where it cannot be made, or nothing is left to do."""
+    made = glue_work(
+        [glue_board_of(record, label=label) for label, record in boards],
+        workshop_planning.glue_shop_of(workshop),
+        workshop_planning.adhesive_of(materials.adhesive),
+        workshop_planning.finish_of(materials.finish),
+        workshop_planning.around_of(workshop, in_hand=in_hand),
+        workshop_planning.times_of(workshop),
+        sessions,
+        SLOT_MINUTES,
+        done=ticked.keys(),
+        ready=ticked,
+        unit=workshop.unit,
+    )
+    if not any(task.attended for task in made.work.tasks):
+        raise PlannerError("Nothing is left to do.", mend="Take a tick back if something is to be done again.")
+    about = {
+        "remarks": list(made.remarks),
+        "adhesive": materials.adhesive.name,
+        "finish": materials.finish.name,
+        "cures": materials.finish.cure is not None,
+        "boards": [label for label, _ in boards],
+    }
+    return _text(made.work, None, [_plain(step) for step in made.steps], about)
+
+
+def _text(work: Work, timetable: Timetable | None, steps: list, about: Mapping) -> str:
+    return canonical({**about, "work": json.loads(to_json(work, timetable)), "steps": steps})
+
+
+def first_times(text: str) -> str:
+    """The form with a first timetable by the rules, and the bounds. Raises PlannerError where there is none."""
+    opened = Opened.of(text)
+    return opened.with_times(find_timetable(opened.work, steps=_FIRST_STEPS))
+
+
+def better_times(text: str, wishes: Mapping, first: date, keep_going: KeepGoing) -> str:
+    """The form with the best timetable of these wishes found while ``keep_going`` says so."""
+    opened = Opened.of(text)
+    return opened.with_times(find_timetable(opened.work, keep_going, steps=_MOST_STEPS))
+
+
+def times_again(text: str, before: str) -> str:
+    """What is left of a timetable, put in again in the order it stood in."""
+    opened, stood = Opened.of(text), Opened.of(before)
+    assert stood.timetable is not None
+    return opened.with_times(find_timetable(opened.work, steps=_FIRST_STEPS))
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A form, read."""
+
+    work: Work
+    timetable: Timetable | None
+    steps: tuple[Step, ...]
+    about: Mapping
+
+    @classmethod
+    def of(cls, text: str) -> Opened:
+        form = json.loads(text)
+        work, timetable = from_json(json.dumps(form.pop("work")))
+        return cls(work, timetable, tuple(_step(one) for one in form.pop("steps")), form)
+
+    def with_times(self, timetable: Timetable) -> str:
+        bounds = [[bound.what, bound.finish] for bound in bounds_of(self.work)]
+        return _text(self.work, timetable, [_plain(step) for step in self.steps], {**self.about, "bounds": bounds})
+
+    @property
+    def glue_work(self) -> GlueWork:
+        return GlueWork(self.work, self.steps, tuple(self.about["remarks"]))
+
+
+def _plain(step: Step) -> dict:
+    return {field.name: _bare(getattr(step, field.name)) for field in fields(step)}
+
+
+def _bare(value: object) -> object:
+    if isinstance(value, tuple):
+        return [_bare(one) for one in value]
+    return str(value) if isinstance(value, Fraction) else value
+
+
+def _step(told: Mapping) -> Step:
+    values = {name: tuple(value) if isinstance(value, list) else value for name, value in told.items()}
+    return Step(**{**values, "minutes": tuple((name, Fraction(minutes)) for name, minutes in told["minutes"])})
 
 
 def faults_in_text(text: str) -> list[str]:
     """What is wrong with a kept timetable's form, one sentence a fault."""
     try:
-        work, timetable = from_json(json.dumps(json.loads(text)["work"]))
+        opened = Opened.of(text)
     except (ValueError, KeyError, TypeError):
         return ["Its form cannot be read."]
     except PlannerError as error:
         return [str(error)]
-    return ["It has no times."] if timetable is None else list(faults_of(timetable, work))
+    return ["It has no times."] if opened.timetable is None else list(faults_of(opened.timetable, opened.work))
+
+
+# --- what pages show ----------------------------------------------------------------------------------------
+
+
+def cards(opened: Opened) -> tuple[SessionCard, ...]:
+    assert opened.timetable is not None
+    return cards_of(opened.glue_work, opened.timetable)
+
+
+def words_of(text: str) -> dict[str, str]:
+    """The words of every step that takes hands, by its key."""
+    opened = Opened.of(text)
+    return {step.key: step.words for step, task in zip(opened.steps, opened.work.tasks, strict=True) if task.attended}
+
+
+def dry_counts_in(text: str) -> set[str]:
+    """The keys of the steps whose pieces are laid and counted without glue first."""
+    return {step.key for step in Opened.of(text).steps if step.kind == "row"}
+
+
+def hands_in(text: str) -> Slots:
+    """The stretches in which hands are at it, one a session, from the first step to the end of the last."""
+    opened = Opened.of(text)
+    assert opened.timetable is not None
+    spans = []
+    for opens, closes in opened.work.sessions:
+        at = [
+            (start, start + task.attended)
+            for start, task in zip(opened.timetable.starts, opened.work.tasks, strict=True)
+            if task.attended and opens <= start < closes
+        ]
+        if at:
+            spans.append((min(start for start, _ in at), max(end for _, end in at)))
+    return tuple(spans)
+
+
+def day_slot(first: date, day: date) -> int:
+    """The slot at which a day begins."""
+    return (day - first).days * SLOTS_A_DAY
+
+
+def moment(first: date, slot: int) -> datetime:
+    """A slot by the clock on the wall."""
+    return datetime.combine(first, time()) + timedelta(minutes=slot * SLOT_MINUTES)
+
+
+def slot_at(first: date, at: datetime) -> int:
+    """The slot that begins at a moment or next after it, by the clock on the wall."""
+    wall = timezone.localtime(at).replace(tzinfo=None)
+    return -(-int((wall - datetime.combine(first, time())).total_seconds()) // (SLOT_MINUTES * 60))
+
+
+def bound_words(what: str) -> str:
+    """What holds the work up, for a sentence."""
+    return {"path": "the longest chain of steps and waits", HANDS: "the hours of hands in these sessions"}.get(
+        what, what
+    )
+
+
+def holds_in(text: str) -> list[tuple[str, str, int]]:
+    """Words, key and minutes of every hold that keeps clamps or a place."""
+    opened = Opened.of(text)
+    return [
+        (step.words, step.key, task.hold * SLOT_MINUTES)
+        for step, task in zip(opened.steps, opened.work.tasks, strict=True)
+        if task.hold and task.uses and task.attended
+    ]
+
+
+def cautions_of(kinds: Sequence[str]) -> list[dict]:
+    """What to mind at steps of these kinds, with its source."""
+    return []

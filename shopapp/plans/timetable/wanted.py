@@ -1,4 +1,4 @@
-"""Who wants a board made, as the pages of its timetable are told it: words, an opaque key, and where to go from here."""
+"""Who wants a board made, as the pages of its timetable are told it: words, an opaque key, where to go from here."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ class Making:
     """``plan`` is what is made, under ``key``; ``due`` when it is promised, if it is. ``home`` is the page of whoever
     wants it and ``home_words`` what that is called; ``home_for_all`` where it is not the owner's alone. ``to`` makes an
     address of a page about it: ``to("timetable")``, ``to("timetable_kept", pk)``; whoever opens a door of these pages
-    gives each of them an address under the same name. ``closed`` says why nothing more is made for it. ``others`` are
-    what could be made with it: key, label and plan of each."""
+    gives each of them an address under the same name. ``closed`` says why nothing more is made for it. What was kept
+    and ticked under the keys ``before`` counts: a plan's, for a job made of it. ``others`` could be made with it."""
 
     label: str
     key: str
@@ -24,9 +24,14 @@ class Making:
     home_words: str
     to: Callable[..., str]
     due: date | None = None
+    before: tuple[str, ...] = ()
     closed: str = ""
     home_for_all: bool = False
     others: Callable[[], list[Other]] = field(default=lambda: [])
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        return (self.key, *self.before)
 
     @property
     def here(self) -> str:

@@ -1,0 +1,42 @@
+"""A job as the pages of its timetable are told of it."""
+
+from __future__ import annotations
+
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+
+from shopapp.plans.timetable.wanted import Making, Other
+
+from .actions import CLOSED
+from .models import Job
+from .readers import closed_words
+
+MOST_OTHERS = 20
+
+
+def making_of_job(pk: int) -> Making:
+    """What was kept for the bare plan before counts for the first job made of it."""
+    job = get_object_or_404(Job.objects.select_related("plan"), pk=pk)
+    if job.plan is None:
+        raise Http404("This job has no kept plan yet; when it is ready is known once it has one.")
+    older = Job.objects.filter(plan=job.plan, pk__lt=job.pk).exists()
+    return Making(
+        label=job.label,
+        key=job.key,
+        plan=job.plan,
+        home=job.get_absolute_url(),
+        home_words=job.label,
+        to=lambda name, *args: reverse(f"jobs:{name}", args=[job.pk, *args]),
+        due=job.due,
+        before=() if older else (f"plan {job.plan_id}",),
+        closed=closed_words(job),
+        home_for_all=True,
+        others=lambda: _others(job),
+    )
+
+
+def _others(job: Job) -> list[Other]:
+    """Other jobs in hand that have a plan. One query."""
+    rows = Job.objects.exclude(state__in=CLOSED).exclude(pk=job.pk).filter(plan__isnull=False)[:MOST_OTHERS]
+    return [Other(row.key, row.label, row.plan_id) for row in rows]

@@ -1,0 +1,133 @@
+"""A timetable asked for, what was found kept, steps ticked, and what is left planned again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+
+from django.db import transaction
+from django.utils import timezone
+
+from planner.errors import PlannerError
+from shopapp.common.actions import write_audit
+from shopapp.common.tasks import enqueue
+from shopapp.people.models import Member
+from shopapp.people.permissions import owner_only
+from shopapp.plans.models import KeptTimetable, Plan, StepTick, TimetableSearch, timetable_fingerprint
+
+from . import booking, planning
+from .asked import frozen
+from .searching import look
+from .standing import DRY, needs_dry_count, ticked_of
+from .wanted import Making
+
+Spend = Callable[[], None]
+
+
+def ask_for_timetable(
+    *, who: Member | None, making: Making, wishes: Mapping, spend: Spend = lambda: None
+) -> TimetableSearch:
+    """Freeze the work as it is now with a first timetable of it, and have the worker look for a better one. Raises
+    PlannerError, and changes nothing, for what cannot be made in these evenings."""
+    owner_only(who)
+    job = frozen(making, wishes)
+    first = planning.first_times(job.text)
+    with transaction.atomic():
+        spend()
+        if making.closed:
+            raise PlannerError(making.closed)
+        TimetableSearch.objects.filter(key__in=making.keys, ended_at=None).update(ended_at=timezone.now())
+        search = TimetableSearch.objects.create(
+            key=making.key,
+            label=making.label,
+            plan=making.plan,
+            boards=job.boards,
+            wishes=dict(wishes),
+            first=job.first,
+            form=first,
+            asked_by=who,
+        )
+        search.task = enqueue(look, search.pk)
+        search.save(update_fields=["task"])
+        write_audit(who, f"A timetable for {making.label} was asked for.", search)
+    return search
+
+
+def keep_timetable(
+    *, who: Member | None, making: Making, search: TimetableSearch, spend: Spend = lambda: None
+) -> KeptTimetable:
+    """Keep what a search found; its evenings are booked, and those of the one that counted before are free again."""
+    owner_only(who)
+    if search.key not in making.keys or not search.form:
+        raise PlannerError("No timetable was found yet.", mend="Look for one.")
+    if faults := planning.faults_in_text(search.form):
+        raise PlannerError(f"This timetable does not hold: {faults[0]}", mend="Look for one again.")
+    with transaction.atomic():
+        spend()
+        if making.closed:
+            raise PlannerError(making.closed)
+        TimetableSearch.objects.filter(key__in=making.keys, ended_at=None).update(ended_at=timezone.now())
+        return _keep(who, making, search.boards, search.wishes, search.first, search.form, search.advice)
+
+
+def _keep(
+    who: Member | None, making: Making, boards: list, wishes: Mapping, first: date, form: str, advice: list
+) -> KeptTimetable:
+    kept = KeptTimetable.objects.create(
+        key=making.key,
+        label=making.label,
+        plan=making.plan,
+        boards=boards,
+        wishes=dict(wishes),
+        first=first,
+        form=form,
+        advice=advice,
+        kept_by=who,
+        sha256=timetable_fingerprint(form),
+    )
+    booking.book(kept, making.before)
+    write_audit(who, f"A timetable for {making.label} was kept.", kept)
+    return kept
+
+
+def tick(
+    *, who: Member, making: Making, kept: KeptTimetable, step: str, done: bool, spend: Spend = lambda: None
+) -> StepTick:
+    """Tick a step, or take its tick back. A row is not glued before its pieces were counted dry."""
+    words = planning.words_of(kept.form).get(step.removesuffix(DRY))
+    if words is None or (step.endswith(DRY) and not needs_dry_count(kept.form, step.removesuffix(DRY))):
+        raise PlannerError("This timetable has no such step.", mend="Choose it from the page.")
+    with transaction.atomic():
+        spend()
+        if making.closed:
+            raise PlannerError(making.closed)
+        # Two who tick at once come one after the other.
+        Plan.objects.select_for_update(of=("self",)).get(pk=making.plan.pk)
+        stands = ticked_of(making.keys)
+        if done and needs_dry_count(kept.form, step) and step + DRY not in stands:
+            raise PlannerError(
+                f"{words}: its pieces are not counted dry yet.",
+                mend="Lay them without glue, count them, tick that first.",
+            )
+        if done == (step in stands):
+            raise PlannerError("It stands so already.", mend="Load the page again to see how far it is.")
+        said = f"{words}: counted dry" if step.endswith(DRY) else words
+        return StepTick.objects.create(
+            key=making.key, step=step, words=said[:200], done=done, at=timezone.now(), who=who
+        )
+
+
+def plan_the_rest(
+    *, who: Member | None, making: Making, kept: KeptTimetable, spend: Spend = lambda: None
+) -> KeptTimetable:
+    """Plan what is not ticked from now on, in the order it stood in, and keep that. Raises PlannerError where nothing
+    is left, or it does not fit the sessions there are."""
+    owner_only(who)
+    stands = ticked_of(making.keys)
+    job = frozen(making, {**kept.wishes, "first": timezone.localdate().isoformat()}, stands, kept)
+    form = planning.times_again(job.text, kept.form)
+    with transaction.atomic():
+        spend()
+        if making.closed:
+            raise PlannerError(making.closed)
+        return _keep(who, making, job.boards, kept.wishes, job.first, form, kept.advice)

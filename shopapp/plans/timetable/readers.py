@@ -1,0 +1,337 @@
+"""What the pages of a timetable show, from its form; nothing here is worked out but days and what is ticked."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.core.cache import cache
+from django.utils import timezone
+
+from planner.errors import PlannerError
+from shopapp.common.tasks import task_state
+from shopapp.plans.models import KeptTimetable, Plan, TimetableSearch
+from shopapp.workshop import readers as workshop
+
+from . import planning
+from .asked import frozen
+from .standing import DRY, ticked_of
+from .wanted import Making, Other
+
+MOST_OTHERS = 20
+# How long what has come out of clamps is still told of.
+_TOLD_HOURS = 5
+
+
+@dataclass(frozen=True)
+class Bar:
+    """What one bound says of the finish."""
+
+    words: str
+    day: datetime
+
+
+@dataclass(frozen=True)
+class Line:
+    """One step of a session. ``off`` is when clamps come off in the session, ``holding`` whether something else is in
+    clamps meanwhile; ``dry`` is "open" or "done" where pieces are counted without glue first."""
+
+    key: str
+    board: str
+    words: str
+    at: datetime
+    minutes: int
+    off: datetime | None
+    overnight: bool
+    holding: bool
+    notes: Sequence[str]
+    dry: str = ""
+    done: datetime | None = None
+
+    @property
+    def anchor(self) -> str:
+        return anchor_of(self.key)
+
+
+@dataclass(frozen=True)
+class Ending:
+    """Something left alone that is over at ``off``."""
+
+    words: str
+    off: datetime
+    is_off: bool = False
+
+
+@dataclass(frozen=True)
+class Card:
+    opens: datetime
+    closes: datetime
+    used: int
+    there: int
+    lines: list[Line]
+    overnight: list[str]
+    cautions: Sequence[Mapping]
+    precise: bool = True
+
+
+@dataclass(frozen=True)
+class Seen:
+    """A timetable's answer. ``held`` says what holds it up, in a sentence without its stop; ``floor`` the day no
+    timetable is done before."""
+
+    ready: datetime
+    begins: datetime
+    sessions: int
+    hands_minutes: int
+    floor: datetime
+    held: str
+    is_proved: bool
+    bars: list[Bar]
+    due: date | None
+    cards: list[Card]
+    remarks: Sequence[str]
+    advice: Sequence[str]
+    finish_name: str
+    cures: bool
+    many_boards: bool
+
+    @property
+    def late(self) -> bool:
+        return self.due is not None and self.ready > datetime.combine(self.due + timedelta(days=1), datetime.min.time())
+
+
+def anchor_of(step: str) -> str:
+    return "s-" + step.removesuffix(DRY).replace("/", "-").replace(".", "_")
+
+
+def seen_of(
+    form: str,
+    first: date,
+    wishes: Mapping,
+    advice: Sequence[str] = (),
+    ticked: Mapping[str, datetime] | None = None,
+    today: date | None = None,
+) -> Seen:
+    """A form with times as pages show it. ``ticked`` as ``standing.ticked_of`` gives them; times of a session are said
+    to the minute ``today`` only, or everywhere where no day is given."""
+    opened = planning.Opened.of(form)
+    cards = [_card(opened, one, first, ticked or {}, today) for one in planning.cards(opened)]
+    bounds = opened.about["bounds"]
+    finish = opened.timetable.finish
+    return Seen(
+        ready=planning.moment(first, finish),
+        begins=cards[0].lines[0].at if cards else planning.moment(first, 0),
+        sessions=len(cards),
+        hands_minutes=sum(card.used for card in cards),
+        floor=planning.moment(first, bounds[0][1]),
+        held=f"{planning.bound_words(bounds[0][0])} {_verb(bounds[0][0])} it up",
+        is_proved=finish <= bounds[0][1],
+        bars=[Bar(planning.bound_words(what), planning.moment(first, slot)) for what, slot in bounds],
+        due=date.fromisoformat(wishes["due"]) if wishes.get("due") else None,
+        cards=cards,
+        remarks=opened.about["remarks"],
+        advice=advice,
+        finish_name=opened.about["finish"],
+        cures=opened.about["cures"],
+        many_boards=len(opened.about["boards"]) > 1,
+    )
+
+
+def _verb(what: str) -> str:
+    return "hold" if what == planning.HANDS or what not in ("path",) else "holds"
+
+
+def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date | None) -> Card:
+    day = first + timedelta(days=card.day)
+    midnight = datetime.combine(day, datetime.min.time())
+    stays = {one.key for one in card.overnight}
+    boards = opened.about["boards"]
+    lines = []
+    for line in card.lines:
+        step = line.step
+        dry = "" if step.kind != "row" else "done" if step.key + DRY in ticked else "open"
+        lines.append(
+            Line(
+                key=step.key,
+                board=boards[step.board - 1],
+                words=step.words,
+                at=midnight + timedelta(minutes=line.at),
+                minutes=line.minutes,
+                off=None if line.off is None or not line.uses else midnight + timedelta(minutes=line.off),
+                overnight=step.key in stays,
+                holding=bool(line.holding),
+                notes=[*step.first, *step.writes],
+                dry=dry,
+                done=ticked.get(step.key),
+            )
+        )
+    return Card(
+        opens=midnight + timedelta(minutes=card.opens),
+        closes=midnight + timedelta(minutes=card.closes),
+        used=card.hands_used,
+        there=card.hands_there,
+        lines=lines,
+        overnight=[one.words for one in card.overnight],
+        cautions=planning.cautions_of(card.cautions),
+        precise=today is None or day == today,
+    )
+
+
+# --- searched and kept ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Looking:
+    """A search as its page shows it: "waiting", "working" or "done", with what it found so far."""
+
+    search: TimetableSearch
+    word: str
+    message: str
+    seen: Seen
+
+    @property
+    def goes_on(self) -> bool:
+        return self.word in ("waiting", "working")
+
+
+def newest_search(making: Making) -> TimetableSearch | None:
+    return TimetableSearch.objects.filter(key__in=making.keys).first()
+
+
+def kept_of(making: Making) -> list[KeptTimetable]:
+    """The newest first; that one counts."""
+    return list(KeptTimetable.objects.filter(key__in=making.keys)[:10])
+
+
+def looking(search: TimetableSearch) -> Looking:
+    """At most one query."""
+    word, message = "done", search.trouble
+    if search.is_running:
+        state = task_state(search.task)
+        word = state.word if state.word in ("waiting", "working") else "done"
+        if word == "done":
+            message = state.message or "The search ended half-way; what it found until then stands."
+    return Looking(search, word, message, seen_of(search.form, search.first, search.wishes, search.advice))
+
+
+def first_look(making: Making, wishes: Mapping) -> Seen:
+    """What the rules alone come to, from the cache when nothing it depends on has changed. Raises PlannerError."""
+    wished = {**wishes, "first": max(date.fromisoformat(wishes["first"]), timezone.localdate()).isoformat()}
+    job = frozen(making, wished)
+    key = "timetable:" + hashlib.sha256(job.text.encode()).hexdigest()
+    form = cache.get(key)
+    if form is None:
+        form = planning.first_times(job.text)
+        cache.set(key, form, 600)
+    return seen_of(form, job.first, wished)
+
+
+def usual_wishes(making: Making) -> dict:
+    """What a form begins with where nothing was wished before: by the day it is promised, else as soon as can be."""
+    today = timezone.localdate()
+    due = making.due if making.due and making.due > today else None
+    adhesives, finishes = choices_of_materials()
+    return {
+        "first": today.isoformat(),
+        "aim": "by" if due else "soonest",
+        "due": due.isoformat() if due else None,
+        "adhesive": adhesives[0][0],
+        "finish": finishes[0][0],
+        "in_hand": False,
+        "together": [],
+    }
+
+
+def choices_of_materials() -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """Glues and finishes in use, as a form offers them. Two queries."""
+    adhesives, finishes = (
+        [(row.choice, row.name) for row in rows] for rows in (workshop.adhesives(), workshop.finishes())
+    )
+    return adhesives, finishes
+
+
+def other_plans(plan: Plan) -> list[Other]:
+    """The newest kept plans besides, of which no job is made. One query."""
+    rows = Plan.objects.filter(jobs=None).exclude(pk=plan.pk).defer("inputs", "result")[:MOST_OTHERS]
+    return [Other(f"plan {row.pk}", row.title, row.pk) for row in rows]
+
+
+@dataclass(frozen=True)
+class Ready:
+    """When it is ready, by what is kept or at a first look; or why that cannot be told."""
+
+    seen: Seen | None = None
+    kept: KeptTimetable | None = None
+    trouble: str = ""
+
+
+def ready_line(making: Making) -> Ready:
+    kept = next(iter(kept_of(making)), None)
+    if kept is not None:
+        return Ready(seen_of(kept.form, kept.first, kept.wishes), kept)
+    try:
+        return Ready(first_look(making, usual_wishes(making)))
+    except PlannerError as error:
+        return Ready(trouble=str(error))
+
+
+# --- at the bench --------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Doing:
+    """How far it is: the cards up to tonight's with their ticks, the later ones by order and load, what is in clamps.
+    ``behind`` counts steps of earlier evenings that are not ticked."""
+
+    seen: Seen
+    steps: int
+    done: int
+    behind: int
+    now: Card | None
+    tonight: bool
+    cards: list[Card]
+    later: list[Card]
+    clamped: list[Ending]
+
+    @property
+    def left(self) -> int:
+        return self.steps - self.done
+
+
+def doing_of(making: Making, kept: KeptTimetable, now: datetime) -> Doing:
+    """The timetable that counts against what is ticked, at a moment by the clock on the wall. One query."""
+    wall = now.replace(tzinfo=None)
+    ticked = ticked_of(making.keys)
+    seen = seen_of(kept.form, kept.first, kept.wishes, kept.advice, ticked, wall.date())
+    current = next((card for card in seen.cards if card.closes >= wall and any(not x.done for x in card.lines)), None)
+    begun = [card for card in seen.cards if card.closes < wall]
+    behind = [card for card in begun if any(line.done is None for line in card.lines)]
+    shown = [*behind, *([current] if current else [])] or seen.cards[-1:]
+    later = [card for card in seen.cards if card not in shown and card.opens > wall]
+    lines = [line for card in seen.cards for line in card.lines]
+    return Doing(
+        seen=seen,
+        steps=len(lines),
+        done=sum(line.done is not None for line in lines),
+        behind=sum(line.done is None for card in begun for line in card.lines),
+        now=current,
+        tonight=current is not None and current.opens.date() == wall.date(),
+        cards=shown,
+        later=later,
+        clamped=_clamped(kept, ticked, wall),
+    )
+
+
+def _clamped(kept: KeptTimetable, ticked: Mapping[str, datetime], wall: datetime) -> list[Ending]:
+    """What was ticked and stands in clamps, or has come out within the last hours, the soonest first."""
+    endings = []
+    for words, key, minutes in planning.holds_in(kept.form):
+        if key in ticked:
+            off = timezone.localtime(ticked[key]).replace(tzinfo=None, second=0, microsecond=0) + timedelta(
+                minutes=minutes
+            )
+            if off > wall - timedelta(hours=_TOLD_HOURS):
+                endings.append(Ending(words, off, off <= wall))
+    return sorted(endings, key=lambda one: one.off)
