@@ -113,30 +113,38 @@ def learn(log: Sequence[Logged], defaults: Mapping[str, Fraction] = DEFAULT_TIME
     quicker. An operation whose default is nought stays at nought. Raises PlannerError for minutes of nought or less,
     counts below nought, operations that are not among ``defaults``, and a log that counts nothing.
     """
-    for line in log:
-        _check(line, defaults)
     names = [name for name in defaults if defaults[name] > 0]
     start = np.array([float(defaults[name]) for name in names])
-    counts = np.array([[float(line.counts.get(name, 0)) for name in names] for line in log]).reshape(-1, len(names))
+    at = {name: i for i, name in enumerate(names)}
+    counts = np.zeros((len(log), len(names)))
+    seen, jobs_of = dict.fromkeys(defaults, Fraction(0)), {name: set[str | int]() for name in defaults}
+    for i, line in enumerate(log):
+        _check(line, defaults)
+        for name, count in line.counts.items():
+            if count:
+                seen[name] += count
+                jobs_of[name].add(line.job or i)
+                if name in at:
+                    counts[i, at[name]] = count
     # A line that counts only what takes no time by the defaults tells nothing of the others.
     timed = [i for i in range(len(log)) if counts[i].any()]
     minutes = np.array([float(log[i].minutes) for i in timed])
-    counts, age = counts[timed], _ages([log[i] for i in timed])
-    jobs = [np.flatnonzero(age == back) for back in dict.fromkeys(age.tolist())]
-    b, spread = _fit(counts, np.log(minutes), start, fading**age, [job for job in jobs if len(job) > 1])
-    scatter = _scatter_of_jobs(counts * (start * np.exp(b)), minutes, fading**age, jobs)
+    counts, job = counts[timed], _jobs_of([log[i] for i in timed])
+    weight = fading ** (job.max() - job.astype(float)) if len(job) else np.zeros(0)
+    b, spread = _fit(counts, np.log(minutes), start, weight, job)
+    scatter = _scatter_of_jobs(counts * (start * np.exp(b)), minutes, weight, job)
     own = dict(zip(names, start * np.exp(b), strict=True))
     whole = np.zeros((len(defaults), len(defaults)))
-    at = [i for i, name in enumerate(defaults) if name in own]
-    whole[np.ix_(at, at)] = spread
+    timed_at = [i for i, name in enumerate(defaults) if name in own]
+    whole[np.ix_(timed_at, timed_at)] = spread
     return Times(
         dict(defaults),
         {name: float(own.get(name, 0.0)) for name in defaults},
         whole,
         scatter,
         len({line.job or number for number, line in enumerate(log)}),
-        {name: sum((Fraction(line.counts.get(name, 0)) for line in log), Fraction(0)) for name in defaults},
-        {name: len({line.job or i for i, line in enumerate(log) if line.counts.get(name, 0)}) for name in defaults},
+        seen,
+        {name: len(found) for name, found in jobs_of.items()},
     )
 
 
@@ -167,11 +175,10 @@ def _check(line: Logged, defaults: Mapping[str, Fraction]) -> None:
         raise PlannerError("Nothing is counted that took this time.", mend="Say what was done.", field="counts")
 
 
-def _ages(log: Sequence[Logged]) -> NDArray[np.float64]:
-    """How many jobs ago each line was logged, nought for the last job's."""
+def _jobs_of(log: Sequence[Logged]) -> NDArray[np.intp]:
+    """The number of each line's job, from 0 in the order in which they begin."""
     order = {key: number for number, key in enumerate(dict.fromkeys(line.job or i for i, line in enumerate(log)))}
-    place = np.array([order[line.job or i] for i, line in enumerate(log)], dtype=float)
-    return place.max() - place if len(place) else place
+    return np.array([order[line.job or i] for i, line in enumerate(log)], dtype=np.intp)
 
 
 def _fit(
@@ -179,10 +186,14 @@ def _fit(
     said: NDArray[np.float64],
     start: NDArray[np.float64],
     weight: NDArray[np.float64],
-    together: Sequence[NDArray[np.intp]],
+    job: NDArray[np.intp],
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """The most likely logarithms of pace, and their spread. ``together`` are the lines of each job of several."""
+    """The most likely logarithms of pace, and their spread. Lines scatter each by itself, and those of a job of several
+    by its day as well: what they say together is taken back by as much (the inverse of a diagonal and a product of one
+    column, after Sherman and Morrison)."""
     n = len(start)
+    several = np.bincount(job)[job] > 1 if len(job) else np.zeros(0, dtype=bool)
+    days = np.unique(job[several], return_inverse=True)[1]
     believed = np.linalg.inv(PACE**2 * np.ones((n, n)) + STRAY**2 * np.eye(n))
     b, scatter2 = np.zeros(n), SCATTER**2
     curve = believed
@@ -191,9 +202,14 @@ def _fit(
         total = times.sum(axis=1)
         share, off = times / total[:, None], said - np.log(total)
         fits = weight * (_TAILS + 1) / (_TAILS + off**2 / scatter2)
-        trust = _trust(fits / scatter2, together)
-        curve = share.T @ trust @ share + believed
-        step = np.linalg.solve(curve, share.T @ (trust @ off) - believed @ b)
+        own = fits / scatter2
+        heard = own[several, None] * share[several]
+        of_day, said_of_day = np.zeros((days.max(initial=-1) + 1, n)), np.bincount(days, own[several] * off[several])
+        np.add.at(of_day, days, heard)
+        shared = of_day.T / (1 / DAY**2 + np.bincount(days, own[several]))
+        curve = share.T @ (own[:, None] * share) - shared @ of_day + believed
+        pull = share.T @ (own * off) - shared @ said_of_day - believed @ b
+        step = np.linalg.solve(curve, pull)
         step *= min(1.0, _LONGEST_STEP / max(float(np.abs(step).max()), 1e-12))
         b = b + step
         scatter2 = (_TAILS * SCATTER**2 + float((fits * off**2).sum())) / (_TAILS + float(weight.sum()))
@@ -202,35 +218,24 @@ def _fit(
     return b, np.linalg.inv(curve)
 
 
-def _trust(each: NDArray[np.float64], together: Sequence[NDArray[np.intp]]) -> NDArray[np.float64]:
-    """The inverse of how the lines scatter: each by itself, and those of one job by their day as well (the inverse of
-    a diagonal and a product of one column, after Sherman and Morrison)."""
-    trust = np.diag(each)
-    for lines in together:
-        own = each[lines]
-        trust[np.ix_(lines, lines)] -= np.outer(own, own) / (1 / DAY**2 + own.sum())
-    return trust
-
-
 def _scatter_of_jobs(
     times: NDArray[np.float64],
     minutes: NDArray[np.float64],
     weight: NDArray[np.float64],
-    jobs: Sequence[NDArray[np.intp]],
+    job: NDArray[np.intp],
 ) -> float:
     """By how much (of the logarithm) whole jobs stray from what the learned times make of them."""
-    if not jobs:
+    if not len(job):
         return SCATTER
-    off = np.array([np.log(minutes[job].sum() / times[job].sum()) for job in jobs])
-    enough = _OF_NORMAL if any(len(job) > 1 for job in jobs) else 1.0
-    counted = np.array([weight[job[0]] for job in jobs])
+    off = np.log(np.bincount(job, minutes) / np.bincount(job, times.sum(axis=1)))
+    lines = np.bincount(job)
+    enough = _OF_NORMAL if (lines > 1).any() else 1.0
+    counted = np.bincount(job, weight) / lines
     scatter2 = SCATTER**2
     for _ in range(_MOST_ROUNDS):
         fits = counted * (_TAILS + 1) / (_TAILS + off**2 / scatter2)
-        before, scatter2 = (
-            scatter2,
-            (_TAILS * SCATTER**2 + enough * float((fits * off**2).sum())) / (_TAILS + float(counted.sum())),
-        )
+        strays = enough * float((fits * off**2).sum())
+        before, scatter2 = scatter2, (_TAILS * SCATTER**2 + strays) / (_TAILS + float(counted.sum()))
         if abs(scatter2 - before) < _STILL:
             break
     return float(np.sqrt(scatter2))
