@@ -7,6 +7,7 @@ urlpatterns = [
     path("", include("shopapp.people.urls")),
     path("", include("shopapp.common.urls")),
     path("workshop/", include("shopapp.workshop.urls")),
+    path("schedule/", include("shopapp.schedule.urls")),
     path("woods/", include("shopapp.lumber.urls")),
     path("designs/", include("shopapp.designs.urls")),
     path("plans/", include("shopapp.plans.urls")),

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from .models import Booking, SessionException, ShopSession
+from .models.hours import clock
 
 SLOT_MINUTES = 5
 Slots = tuple[tuple[int, int], ...]
@@ -27,6 +28,10 @@ class Hours:
     people: int
     who: str = ""
     reason: str = ""
+
+    @property
+    def from_to(self) -> str:
+        return f"{clock(self.starts)} to {clock(self.ends)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,3 +101,17 @@ def _left_of(starts: int, ends: int, taken: list[tuple[int, int]]) -> list[tuple
             left.append((starts, begins))
         starts = max(starts, stops)
     return [*left, (starts, ends)] if starts < ends else left
+
+
+def days_of(first: date, spans: Slots) -> list[tuple[date, int, int]]:
+    """Spans of slots counted from the midnight ``first`` begins with, as days and minutes, cut at each midnight: what a
+    Booking is made of."""
+    parts = []
+    for starts, ends in spans:
+        begins, stops = starts * SLOT_MINUTES, ends * SLOT_MINUTES
+        while begins < stops:
+            day, minute = divmod(begins, 24 * 60)
+            until = min(stops, (day + 1) * 24 * 60)
+            parts.append((first + timedelta(days=day), minute, minute + until - begins))
+            begins = until
+    return parts

@@ -31,9 +31,7 @@ def change_settings(
         raise PermissionDenied
     with transaction.atomic():
         spend()
-        # The row is made here, not read by a first page, for reading never writes; two who save at once wait.
-        Workshop.objects.get_or_create(pk=1, defaults={"edit_version": 0})
-        workshop = Workshop.objects.select_for_update().get(pk=1)
+        workshop = hold_workshop()
         check_version(workshop, seen_version)
         told = changes_told(workshop, changes)
         for name, value in changes.items():
@@ -47,6 +45,13 @@ def change_settings(
         for sentence in told:
             write_audit(who, f"{title}: {sentence}", workshop)
     return workshop
+
+
+def hold_workshop() -> Workshop:
+    """The one row under the transaction's lock; whoever changes what belongs to the whole shop waits for it here. It is
+    made here, not by a first page that reads it, for reading never writes."""
+    Workshop.objects.get_or_create(pk=1, defaults={"edit_version": 0})
+    return Workshop.objects.select_for_update().get(pk=1)
 
 
 def _fees_of(workshop: Workshop) -> list[dict[str, object]]:

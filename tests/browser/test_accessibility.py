@@ -22,6 +22,7 @@ from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
+from tests.support.week import a_week
 from tests.support.wood_photos import photo_to_tap
 
 PAGES = [
@@ -112,6 +113,11 @@ PAGES = [
     "/woods/rack/",
     "/woods/rack/?least=x",
     "/woods/rack/P1/",
+    "/schedule/",
+    "/schedule/hours/add/",
+    "/schedule/hours/{session_pk}/",
+    "/schedule/days/add/",
+    "/schedule/days/{exception_pk}/",
     "/workshop/",
     "/workshop/safe/",
     "/workshop/cutting/",
@@ -184,6 +190,7 @@ def filled(owner, drawn):
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     photo = photo_to_tap(owner, "padauk").pk
     counted = one_open_one_closed(owner, missing=piece, moved=gone) | {"labels": labels_made(owner, piece).pk}
+    counted |= a_week(owner)
     return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand, **counted}
 
 

@@ -19,6 +19,7 @@ from tests.support import work
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
+from tests.support.week import a_week
 from tests.support.wood_photos import photo_to_tap
 
 ODD = ["", " ", "x", "-1", "0", "1e309", "1" + "0" * 30, "NaN", "a\x00b", "٣", "🪵", '<b>&"', "x" * 5000, "1/3"]
@@ -45,6 +46,7 @@ def shop(owner):
     sheet, given["sawn"] = sawn(owner, cutting_of(job))
     given["cut_sheet"] = sheet.pk
     given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
+    given |= a_week(owner)
     return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, **given}
 
 
@@ -52,6 +54,10 @@ def pages_with_forms(client, shop) -> list[str]:
     sections = client.get(reverse("workshop:settings")).context["sections"]
     return [
         *(reverse("workshop:section", args=[section.key]) for section in sections),
+        reverse("schedule:add_session"),
+        reverse("schedule:session", args=[shop["session_pk"]]),
+        reverse("schedule:add_exception"),
+        reverse("schedule:exception", args=[shop["exception_pk"]]),
         reverse("lumber:add"),
         reverse("lumber:wood", args=["padauk"]),
         reverse("lumber:colour", args=["padauk"]),
@@ -260,6 +266,8 @@ def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
         reverse("lumber:piece_undo", args=[shop["piece"].mark]),
         reverse("lumber:supply_undo", args=[shop["supply"].pk]),
         reverse("lumber:stocktake_undo", args=[shop["stocktake"]]),
+        reverse("schedule:remove_session", args=[shop["session_pk"]]),
+        reverse("schedule:remove_exception", args=[shop["exception_pk"]]),
         reverse("lumber:stocktake_uncount", args=[shop["stocktake"], shop["piece"].mark]),
     ):
         for odd in ODD:

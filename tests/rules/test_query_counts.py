@@ -26,6 +26,7 @@ from tests.support import work
 from tests.support.rack import boards, glue, supplier
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
+from tests.support.week import a_week
 from tests.support.wood_photos import photo_to_tap
 
 # How many queries each page takes, sign-in and session included; a change is reviewed like any other.
@@ -85,6 +86,13 @@ def test_the_colours_of_a_wood_take_as_many_queries_when_it_was_given_many(owner
         give_a_colour()
         photo_to_tap(owner, "padauk")
     assert queries(owner_client, address) == with_one <= 6
+
+
+def test_the_week_takes_as_many_queries_with_many_hours_and_bookings_as_with_few(owner, owner_client):
+    address = reverse("schedule:week")
+    empty = queries(owner_client, address)
+    a_week(owner)
+    assert queries(owner_client, address) == empty <= 8
 
 
 def test_the_shorts_take_as_many_queries_with_many_pieces_and_plans_as_with_few(owner, owner_client):

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 
 from shopapp.common.models import Record
 
@@ -30,6 +31,10 @@ class _Hours(models.Model):
     @property
     def from_to(self) -> str:
         return f"{clock(self.starts)} to {clock(self.ends)}"
+
+    @property
+    def minutes(self) -> int:
+        return self.ends - self.starts
 
 
 class ShopSession(Record, _Hours):
@@ -60,6 +65,9 @@ class ShopSession(Record, _Hours):
     def __str__(self) -> str:
         return f"{self.get_weekday_display()}, {self.from_to}"
 
+    def get_absolute_url(self) -> str:
+        return reverse("schedule:session", args=[self.pk])
+
 
 class SessionException(Record, _Hours):
     """From ``first`` to ``last``, both counted, the week's own sessions do not stand: nobody is there where no hours
@@ -85,6 +93,9 @@ class SessionException(Record, _Hours):
 
     def __str__(self) -> str:
         return f"{self.days}: {'nobody is there' if self.is_closed else self.from_to}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("schedule:exception", args=[self.pk])
 
     @property
     def is_closed(self) -> bool:
