@@ -22,8 +22,8 @@ The route of the work, and where each rule of the trade is:
     on paper      -> drawing/       pattern, board and planks as SVG
 
 Beside the route: measures (exact lengths, read and printed; length beneath it), figures (a number with its sum), woods
-(published properties with sources), tally (board feet as a yard charges them), lotcost (what each board cost),
-average (what consumables are worth), shop (kerfs, allowances, safe limits), errors.
+(published properties with sources), cautions (what to mind at each step), tally (board feet as a yard charges them),
+lotcost (what each board cost), average (what consumables are worth), shop (kerfs, allowances, safe limits), errors.
 
 The names below are the ones the app uses most; each is fetched from its module when first asked for, so that
 reading a length loads neither NumPy nor Pillow. The function ``build`` stays at planner.build, its own package.

@@ -1,4 +1,4 @@
-"""What a board weighs: the volume of each wood in it by that wood's density at its moisture, and how far off that may be."""
+"""What a board weighs: each wood's volume in it by that wood's density at its moisture, and how far off it may be."""
 
 from __future__ import annotations
 

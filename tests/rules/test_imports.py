@@ -16,9 +16,9 @@ PLANNER_ALLOWED = {"numpy", "PIL", "highspy", "planner"}
 ANYWHERE = {"planner.measures", "planner.errors", "planner.length"}
 # The route of the work inside the planner: a step may import those before it.
 STEPS = [
-    "errors", "length", "measures", "tally", "lotcost", "average", "figures", "woods", "decoding", "palettepng",
-    "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build", "mending", "cutting",
-    "movement", "gluing", "hours", "pricing", "asking", "reckoning", "methods", "record",
+    "errors", "length", "measures", "tally", "lotcost", "average", "figures", "woods", "cautions", "decoding",
+    "palettepng", "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build",
+    "mending", "cutting", "movement", "gluing", "hours", "pricing", "asking", "reckoning", "methods", "record",
     "shorts",
 ]  # fmt: skip
 
