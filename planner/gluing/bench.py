@@ -8,40 +8,46 @@ from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 
-from planner.gluing.glueboard import GlueBoard
+from planner.gluing.concerns import concerns_of
+from planner.gluing.glueboard import GlueBoard, GlueRow
 from planner.gluing.loading import LOT_MINUTES
 from planner.gluing.materials import Adhesive, Around, Finish, GlueShop
+from planner.gluing.shares import Minutes, minutes_of, scaled, summed
 from planner.gluing.steps import Draft, Step
 from planner.gluing.terms import TimetableError
 from planner.gluing.tools import Tools
 
-# What part of an operation's minutes each stage takes. The operations are what is logged and learned; how their minutes
-# fall on the stages is an assumption (common practice, no source), and only when things are done depends on it.
-SHARES: Mapping[str, tuple[tuple[str, Fraction], ...]] = {
-    "ready": (("setup_job", Fraction(1)),),
-    "rough": (("rip_strip", Fraction(3, 10)),),
-    "rip": (("rip_strip", Fraction(5, 10)),),
-    "gauge": (("rip_strip", Fraction(2, 10)),),
-    "cut": (("crosscut", Fraction(1)), ("stop_change", Fraction(1))),
-    "sort": (("row_glue", Fraction(1, 4)),),
-    "row": (("row_glue", Fraction(3, 4)), ("joint", Fraction(1))),
-    "dress": (("row_join", Fraction(1, 3)),),
-    "join": (("row_join", Fraction(2, 3)),),
-    "true": (("strip", Fraction(1, 4)),),
-    "border": (("strip", Fraction(3, 4)),),
-    "flatten": (("sand_dm2", Fraction(3, 10)),),
-    "size": (("sand_dm2", Fraction(1, 10)),),
-    "sand": (("sand_dm2", Fraction(6, 10)),),
-    "coat": (("oil_dm2", Fraction(2, 3)),),
-    "wipe": (("oil_dm2", Fraction(1, 3)),),
+# The stage of the making each kind of step belongs to, in the order of the work.
+STAGE_OF: Mapping[str, str] = {
+    "wood": "wood in",
+    "settle": "settled",
+    "ready": "rough milled",
+    "rough": "rough milled",
+    "rip": "final milled and ripped",
+    "gauge": "gauged",
+    "cut": "crosscut",
+    "sort": "sorted and dry-laid",
+    "row": "rows glued",
+    "dress": "rows dressed",
+    "join": "joined",
+    "true": "field edges trued",
+    "border": "top and bottom borders",
+    "flatten": "flattened",
+    "halves": "parts joined",
+    "size": "cut to size",
+    "sand": "sanded",
+    "raise": "sanded",
+    "coat": "finished",
+    "wipe": "finished",
+    "photo": "photographed",
+    "pack": "packed",
+    "carrier": "handed over",
 }
-SHARE = {(kind, operation): share for kind, shares in SHARES.items() for operation, share in shares}
-Minutes = tuple[tuple[str, Fraction], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """``lot`` is the most minutes of one lot."""
+    """``rows_at_once`` and ``borders_at_once`` are what one glue-up takes within the adhesive's time."""
 
     shop: GlueShop
     adhesive: Adhesive
@@ -50,22 +56,15 @@ class Bench:
     times: Mapping[str, Fraction]
     tools: Tools
     draft: Draft
+    rows_at_once: int
 
     @property
     def lot(self) -> Fraction:
+        """The most minutes of one lot."""
         return Fraction(max(min(LOT_MINUTES // self.draft.slot, self.draft.longest), 1) * self.draft.slot)
 
-    def time(self, operation: str) -> Fraction:
-        if operation not in self.times:
-            raise TimetableError(
-                f"There are no minutes for “{operation}”.", mend="Give every operation its minutes.", field=operation
-            )
-        return Fraction(self.times[operation])
-
     def minutes(self, kind: str, counts: Mapping[str, Fraction | int]) -> Minutes:
-        """The minutes of a stage that stands for so many of an operation's counts."""
-        found = ((op, self.time(op) * SHARE[kind, op] * Fraction(count)) for op, count in counts.items())
-        return tuple((op, minutes) for op, minutes in found if minutes)
+        return minutes_of(self.times, kind, counts)
 
     def clamps_along(self, length: Fraction) -> int:
         """How many clamps a joint of so many mm takes: each presses its stretch, at least two."""
@@ -79,14 +78,14 @@ class Bench:
 
 @dataclass(frozen=True, slots=True)
 class OneBoard:
-    """A board, or one of its copies, on the bench. ``copy`` is 0 for what is done for all copies at once."""
+    """A board, or one of its copies, on the bench. ``place`` is the board's among those made together, from 1; ``copy``
+    is 0 for what is done for all copies at once; ``number`` is the copy's in the timetable."""
 
     bench: Bench
     board: GlueBoard
     place: int
     copy: int
     number: int
-    stage: str = ""
 
     @property
     def prefix(self) -> str:
@@ -96,7 +95,6 @@ class OneBoard:
         self,
         kind: str,
         name: str,
-        stage: str,
         words: str,
         minutes: Minutes = (),
         *,
@@ -105,7 +103,6 @@ class OneBoard:
         rows: tuple[int, ...] = (),
         first: tuple[str, ...] = (),
         writes: tuple[str, ...] = (),
-        cautions: tuple[str, ...] = (),
         ends: str = "",
         after: Sequence[str] = (),
         wait: int = 0,
@@ -114,7 +111,7 @@ class OneBoard:
         step = Step(
             f"{self.prefix}/{kind}{'/' if name else ''}{name}",
             kind,
-            stage,
+            STAGE_OF[kind],
             self.place,
             self.copy,
             words,
@@ -122,7 +119,7 @@ class OneBoard:
             minutes,
             first,
             writes,
-            cautions,
+            concerns_of(kind, self.board, self.bench.adhesive, self.bench.finish),
             ends,
         )
         key = self.bench.draft.add(step, self.number, hold, uses)
@@ -134,31 +131,32 @@ class OneBoard:
         self,
         kind: str,
         name: str,
-        stage: str,
         words: str,
         minutes: Minutes,
         *,
         after: Sequence[str],
         wait: int = 0,
-        cautions: tuple[str, ...] = (),
         first: tuple[str, ...] = (),
         writes: tuple[str, ...] = (),
     ) -> list[str]:
         """Work of one kind in even lots, one after another; gives their keys, none where it takes no minutes."""
-        total = sum((one for _, one in minutes), Fraction(0))
-        many = ceil(total / self.bench.lot)
+        many = ceil(summed(minutes) / self.bench.lot)
         lots: list[str] = []
         for n in range(many):
-            share = tuple((op, one / many) for op, one in minutes)
-            lot = f"{words}, lot {n + 1} of {many}" if many > 1 else words
+            said = f"{words}, lot {n + 1} of {many}" if many > 1 else words
             number = f"{name}/{n + 1}".removeprefix("/")
-            lots.append(self.add(kind, number, stage, lot, share, first=first, writes=writes, cautions=cautions))
+            lots.append(self.add(kind, number, said, scaled(minutes, Fraction(1, many)), first=first, writes=writes))
         if lots:
             for before in after:
                 self.bench.draft.after(before, lots[0], wait)
         for one, other in pairwise(lots):
             self.bench.draft.after(one, other)
         return lots
+
+
+def row_said(row: GlueRow) -> str:
+    """A row by its number; a deep one with the picture's rows it is made of."""
+    return f"row {row.number}" + (f" ({listed(range(row.first, row.last + 1))} in one)" if row.is_deep else "")
 
 
 def listed(numbers: Sequence[int]) -> str:

@@ -6,11 +6,11 @@ and load only; both are here.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from planner.gluing.steps import MINUTES_A_DAY, GlueWork, Step
-from planner.gluing.terms import HANDS, Task, Timetable
+from planner.gluing.terms import HANDS, Timetable
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +41,15 @@ class CardLine:
 @dataclass(frozen=True, slots=True)
 class SessionCard:
     """``number`` counts the sessions in which something is done, from 1; ``day`` counts days from the timetable's first
-    midnight. ``endings`` are all that are over in the session, whenever they were begun; ``overnight`` what stays in
-    clamps or soaks when it closes, with the minute it is over, more than a day's 1,440 on a later day."""
+    midnight. ``standing`` is what has been over since the card before and is taken out first; ``endings`` are all that
+    are over in the session, whenever they were begun; ``overnight`` what stays in clamps or soaks when it closes. Clock
+    times below nought are on a day before, of 1,440 and more on a day after."""
 
     number: int
     day: int
     opens: int
     closes: int
+    standing: tuple[Ending, ...]
     lines: tuple[CardLine, ...]
     endings: tuple[Ending, ...]
     overnight: tuple[Ending, ...]
@@ -58,67 +60,71 @@ class SessionCard:
 
 def cards_of(glue: GlueWork, timetable: Timetable) -> tuple[SessionCard, ...]:
     """The cards of a timetable, in order of its sessions; those in which nothing is done have none."""
-    tasks, starts = glue.work.tasks, timetable.starts
+    book = _Book(glue, timetable.starts)
     cards: list[SessionCard] = []
+    since = 0
     for opens, closes in glue.work.sessions:
-        inside = sorted(
-            (i for i, task in enumerate(tasks) if task.attended and opens <= starts[i] < closes),
-            key=lambda i: (starts[i], i),
-        )
+        inside = book.begun(opens, closes)
         if inside:
-            cards.append(_card(glue, starts, inside, (opens, closes), len(cards) + 1))
+            cards.append(book.card(len(cards) + 1, since, opens, closes, inside))
+            since = closes
     return tuple(cards)
 
 
-def _card(
-    glue: GlueWork, starts: Sequence[int], inside: list[int], session: tuple[int, int], number: int
-) -> SessionCard:
-    work, steps, slot = glue.work, glue.steps, glue.work.slot_minutes
-    opens, closes = session
-    day = opens * slot // MINUTES_A_DAY
-    midnight = day * MINUTES_A_DAY
+class _Book:
+    """A timetable, looked at session by session. All times in it are slots but those of its cards."""
 
-    def clock(at: int) -> int:
-        return at * slot - midnight
+    def __init__(self, glue: GlueWork, starts: Sequence[int]) -> None:
+        self.work, self.steps, self.starts = glue.work, glue.steps, starts
+        # Jigs, clamps and places at the bench from when hands leave them until they may be taken; wood on its way or
+        # settling is nothing to take out.
+        self.holds = [
+            (start + task.attended, start + task.span, i)
+            for i, (start, task) in enumerate(zip(starts, glue.work.tasks, strict=True))
+            if task.hold and task.uses
+        ]
 
-    # What is left alone with something of its own, from when hands leave it until it is over.
-    holds = {i: (starts[i] + task.attended, starts[i] + task.span) for i, task in enumerate(work.tasks) if task.hold}
-    over = [
-        (until, i)
-        for i, (since, until) in holds.items()
-        if since < closes and opens < until <= closes and _shown(work.tasks[i])
-    ]
-    stays = [(until, i) for i, (since, until) in holds.items() if since <= closes < until and _shown(work.tasks[i])]
-    lines = []
-    for i in inside:
-        task, until = work.tasks[i], starts[i] + work.tasks[i].span
-        running = [j for j, (since, end) in holds.items() if since <= starts[i] < end and _shown(work.tasks[j])]
-        begun = [j for j in inside if j != i and starts[i] + task.attended <= starts[j] < until] if task.hold else []
-        lines.append(
-            CardLine(
-                steps[i],
-                clock(starts[i]),
-                task.attended * slot,
-                clock(until) if task.hold and until <= closes else None,
-                task.uses,
-                tuple(steps[j].key for j in begun),
-                tuple(steps[j].key for j in running if j != i),
-            )
+    def begun(self, opens: int, closes: int) -> list[int]:
+        """What takes hands in a session, in order."""
+        tasks = self.work.tasks
+        found = (i for i, task in enumerate(tasks) if task.attended and opens <= self.starts[i] < closes)
+        return sorted(found, key=lambda i: (self.starts[i], i))
+
+    def card(self, number: int, since: int, opens: int, closes: int, inside: list[int]) -> SessionCard:
+        work, slot = self.work, self.work.slot_minutes
+        day = opens * slot // MINUTES_A_DAY
+        return SessionCard(
+            number,
+            day,
+            self._clock(opens, day),
+            self._clock(closes, day),
+            self._endings(day, ((until, i) for _, until, i in self.holds if since < until <= opens)),
+            tuple(self._line(i, closes, day, inside) for i in inside),
+            self._endings(day, ((until, i) for _, until, i in self.holds if opens < until <= closes)),
+            self._endings(day, ((until, i) for begun, until, i in self.holds if begun <= closes < until)),
+            sum(work.tasks[i].attended for i in inside) * slot,
+            (closes - opens) * work.capacity[HANDS] * slot,
+            tuple(dict.fromkeys(kind for i in inside for kind in self.steps[i].cautions)),
         )
-    return SessionCard(
-        number,
-        day,
-        clock(opens),
-        clock(closes),
-        tuple(lines),
-        tuple(Ending(steps[i].key, steps[i].words, steps[i].ends, clock(until)) for until, i in sorted(over)),
-        tuple(Ending(steps[i].key, steps[i].words, steps[i].ends, clock(until)) for until, i in sorted(stays)),
-        sum(work.tasks[i].attended for i in inside) * slot,
-        (closes - opens) * work.capacity[HANDS] * slot,
-        tuple(dict.fromkeys(kind for i in inside for kind in steps[i].cautions)),
-    )
 
+    def _clock(self, slot: int, day: int) -> int:
+        return slot * self.work.slot_minutes - day * MINUTES_A_DAY
 
-def _shown(task: Task) -> bool:
-    """Wood on its way or settling is nothing to take out of clamps."""
-    return bool(task.uses)
+    def _endings(self, day: int, found: Iterable[tuple[int, int]]) -> tuple[Ending, ...]:
+        return tuple(
+            Ending(self.steps[i].key, self.steps[i].words, self.steps[i].ends, self._clock(until, day))
+            for until, i in sorted(found)
+        )
+
+    def _line(self, i: int, closes: int, day: int, inside: list[int]) -> CardLine:
+        task, start, starts = self.work.tasks[i], self.starts[i], self.starts
+        left, until = start + task.attended, start + task.span
+        return CardLine(
+            self.steps[i],
+            self._clock(start, day),
+            task.attended * self.work.slot_minutes,
+            self._clock(until, day) if task.hold and until <= closes else None,
+            task.uses,
+            tuple(self.steps[j].key for j in inside if j != i and task.hold and left <= starts[j] < until),
+            tuple(self.steps[j].key for begun, end, j in self.holds if j != i and begun <= start < end),
+        )

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from math import ceil
 
-from planner.gluing.bench import Minutes, OneBoard
+from planner.gluing.bench import OneBoard
 from planner.gluing.glueups import Blank
+from planner.gluing.shares import scaled, summed
 from planner.gluing.steps import MINUTES_A_DAY
 from planner.gluing.terms import TimetableError
 
@@ -22,12 +23,10 @@ def finish_board(one: OneBoard, blank: Blank) -> list[str]:
     size = one.in_lots(
         "size",
         "",
-        "cut to size",
         "Cut to size and ease the edges",
         bench.minutes("size", {"sand_dm2": board.faces_dm2}),
         after=blank.flat,
         wait=blank.wait,
-        cautions=("kickback", "dust"),
         first=("first end square to the field, measured from the datum seam",),
     )
     last = size[-1:] or blank.flat
@@ -36,25 +35,19 @@ def finish_board(one: OneBoard, blank: Blank) -> list[str]:
     around = bench.around
     if around.photographs:
         minutes = (("photographs", Fraction(around.photographs)),)
-        key = one.add("photo", "", "photographed", "Photograph the board", minutes, after=last, wait=cure)
+        key = one.add("photo", "", "Photograph the board", minutes, after=last, wait=cure)
         last, cure = [key], 0
     if around.packing:
         minutes = (("packing", Fraction(around.packing)),)
-        key = one.add("pack", "", "packed", "Pack the board", minutes, after=last, wait=cure)
+        key = one.add("pack", "", "Pack the board", minutes, after=last, wait=cure)
         last, cure = [key], 0
     if around.carrier_days:
         hold = around.carrier_days * MINUTES_A_DAY
-        key = one.add(
-            "carrier", "", "handed over", "With the carrier", hold=hold, ends="it arrives", after=last, wait=cure
-        )
+        key = one.add("carrier", "", "With the carrier", hold=hold, ends="it arrives", after=last, wait=cure)
         last, cure = [key], 0
     if cure and last:
         bench.draft.rest_of(last[-1], cure)
     return last
-
-
-def _scaled(minutes: Minutes, share: Fraction) -> Minutes:
-    return tuple((op, part * share) for op, part in minutes)
 
 
 def _sanded(one: OneBoard, blank: Blank, before: Sequence[str]) -> list[str]:
@@ -67,16 +60,14 @@ def _sanded(one: OneBoard, blank: Blank, before: Sequence[str]) -> list[str]:
         rounds = [left * BEFORE_RAISING] + [left * (1 - BEFORE_RAISING) / times] * times
     last, wait, begun = list(before), 0, False
     for n, share in enumerate(rounds, start=1):
-        words = "Sand" if n == 1 else "Sand what was raised"
+        words = "Sand both faces" if n == 1 else "Sand off what was raised"
         sanded = one.in_lots(
             "sand",
             str(n),
-            "sanded",
             words,
-            _scaled(whole, share),
+            scaled(whole, share),
             after=last,
             wait=wait,
-            cautions=("dust",),
             writes=("grit reached",),
         )
         if sanded and not begun:
@@ -88,9 +79,8 @@ def _sanded(one: OneBoard, blank: Blank, before: Sequence[str]) -> list[str]:
             raised = one.add(
                 "raise",
                 str(n),
-                "sanded",
                 "Wet both faces to raise the grain",
-                _scaled(whole, WETTING),
+                scaled(whole, WETTING),
                 after=last,
                 wait=wait,
                 ends="dry",
@@ -113,8 +103,7 @@ def _finished(one: OneBoard, before: Sequence[str]) -> tuple[list[str], int]:
         )
     faces = Fraction(board.faces_dm2, how.coats)
     laying, wiping = (bench.minutes(kind, {"oil_dm2": faces}) for kind in ("coat", "wipe"))
-    lots = max(1, ceil(sum((part for _, part in laying), Fraction(0)) / bench.lot))
-    rags = ("finish_sheet", "oily_rags") if how.drying else ("finish_sheet",)
+    lots = max(1, ceil(summed(laying) / bench.lot))
     last, wait = list(before), 0
     for coat in range(1, how.coats + 1):
         said = f"Coat {coat} of {how.coats}" if how.coats > 1 else "The finish"
@@ -124,12 +113,10 @@ def _finished(one: OneBoard, before: Sequence[str]) -> tuple[list[str], int]:
             laid = one.add(
                 "coat",
                 name,
-                "finished",
                 f"{said}: lay it on{part}",
-                _scaled(laying, Fraction(1, lots)),
+                scaled(laying, Fraction(1, lots)),
                 hold=how.soak,
                 uses=[bench.tools.bench_for("Finishing")],
-                cautions=rags,
                 first=("dust off",),
                 ends="soaked: wipe",
                 after=last,
@@ -138,10 +125,8 @@ def _finished(one: OneBoard, before: Sequence[str]) -> tuple[list[str], int]:
             wiped = one.add(
                 "wipe",
                 name,
-                "finished",
                 f"{said}: wipe off and buff{part}",
-                _scaled(wiping, Fraction(1, lots)),
-                cautions=rags,
+                scaled(wiping, Fraction(1, lots)),
                 after=[laid],
             )
             bench.draft.within(laid, wiped, how.wipe_within)

@@ -12,6 +12,7 @@ from itertools import accumulate
 from math import ceil
 from typing import Any
 
+from planner.build import along_of
 from planner.cutting.tolerance import datum_seam
 from planner.gluing.terms import TimetableError
 from planner.measures import ZERO, Length
@@ -22,15 +23,22 @@ MM2_PER_DM2 = 10_000
 
 @dataclass(frozen=True, slots=True)
 class GlueRow:
-    """A row as it is laid, counted from the top. ``seams`` are its joints, as lengths from its left end when it lies in
-    the blank; ``datum`` is the line near the middle that every row is laid from."""
+    """A row as it is laid, counted from the top; rows ``first`` to ``last`` of the picture as it lies are in it.
+    ``seams`` are its joints, as lengths from its left end; ``datum`` is the line near the middle that every row is laid
+    from."""
 
     number: int
+    first: int
+    last: int
     pieces: int
     length: Length
     width: Length
     seams: tuple[Length, ...]
     datum: Length
+
+    @property
+    def is_deep(self) -> bool:
+        return self.last > self.first
 
     @property
     def joints(self) -> int:
@@ -49,12 +57,14 @@ class GlueRow:
 
 @dataclass(frozen=True, slots=True)
 class GlueBoard:
-    """One board of which ``copies`` are made. Strips, crosscuts and stop settings are for all copies, everything else
+    """One board of which ``copies`` are made, lying as it is glued; ``along`` says whether its rows are rows or columns
+    of the picture as it hangs. Strips, crosscuts and stop settings are for all copies, everything else
     for one. ``faces_dm2`` are both finished faces; ``borders`` how many top and bottom borders it has; ``pieces`` all
     that is cut for one, spares left out."""
 
     label: str
     use: str
+    along: str
     copies: int
     rows: tuple[GlueRow, ...]
     borders: int
@@ -100,6 +110,7 @@ def glue_board_of(record: Mapping[str, Any], *, copies: int | None = None, label
     return GlueBoard(
         label,
         spec["use"],
+        along_of(record),
         made,
         rows,
         (top is not None) + (bottom is not None),
@@ -133,5 +144,9 @@ def _rows(record: Mapping[str, Any]) -> tuple[GlueRow, ...]:
             at += places[number][0]
             seams.append(Length(at))
         width = Length(places[row["parts"][0]][1])
-        rows.append(GlueRow(row["number"], len(row["parts"]), Length(at), width, tuple(seams[:-1]), datum))
+        number = row["number"]
+        # Records of before rows could be deep say no more than a row's number.
+        first = row.get("first", number)
+        last = first + row.get("deep", 1) - 1
+        rows.append(GlueRow(number, first, last, len(row["parts"]), Length(at), width, tuple(seams[:-1]), datum))
     return tuple(rows)

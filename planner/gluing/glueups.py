@@ -10,15 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planner.gluing.bench import OneBoard, listed
+from planner.build import BORDERS
+from planner.gluing.bench import OneBoard, listed, row_said
 from planner.gluing.glueboard import GlueRow
 from planner.gluing.layout import Block, PartOfBoard
-from planner.gluing.loading import segments_of
+from planner.gluing.loading import evenly, segments_of
+from planner.gluing.shares import loading
 from planner.gluing.wood import Laid
-from planner.measures import Length
+from planner.length import Length, decimals
 
-GLUE = ("glue_sheet", "glue_temperature")
-AT_THE_PLANER = ("short_stock", "kickback", "dust")
 CLAMPS_OFF = "clamps off"
 PRESSED = "hold down before full pressure"
 
@@ -34,53 +34,62 @@ class Blank:
 
 
 def glue_up(one: OneBoard, parts: Sequence[PartOfBoard], laid: Laid) -> Blank:
+    """Everything from loading the first row to a blank that is flat."""
     board, adhesive = one.board, one.bench.adhesive
     flat: list[str] = []
     glued: list[str] = []
     for n, part in enumerate(parts):
-        name = f"{n + 1}/" if len(parts) > 1 else ""
-        said = f" of part {n + 1}" if len(parts) > 1 else ""
-        last, pressed = _part(one, part, laid, name, said)
-        share = part.height / board.blank_height
+        name = str(n + 1) if len(parts) > 1 else ""
+        last, pressed = _part(one, part, laid, name)
         lots = one.in_lots(
             "flatten",
-            name.removesuffix("/"),
-            "flattened",
+            name,
             f"Flatten part {n + 1}" if len(parts) > 1 else "Flatten the blank",
-            one.bench.minutes("flatten", {"sand_dm2": board.faces_dm2 * share}),
+            one.bench.minutes("flatten", {"sand_dm2": board.faces_dm2 * (part.height / board.blank_height)}),
             after=last,
             wait=adhesive.machining if pressed else 0,
-            cautions=AT_THE_PLANER,
         )
         flat += lots[-1:] or last
         glued += last if pressed else []
-    if len(parts) == 1:
-        return Blank(flat, adhesive.machining if glued and flat == glued else 0, glued)
-    return _joined_last(one, parts, flat)
+    if len(parts) > 1:
+        return _joined_last(one, parts, flat)
+    return Blank(flat, adhesive.machining if glued and flat == glued else 0, glued)
 
 
 def _joined_last(one: OneBoard, parts: Sequence[PartOfBoard], flat: list[str]) -> Blank:
-    bench, lines = one.bench, len(parts) - 1
-    height = Length(sum((part.height.mm for part in parts), Fraction(0)))
-    words = "Join the halves" if lines == 1 else f"Join the {len(parts)} parts"
-    key = one.add(
-        "halves",
-        "",
-        "flattened",
-        words,
-        bench.minutes("join", {"row_join": lines}),
-        hold=bench.adhesive.clamped,
-        uses=_pressed(one, height, words),
-        first=("both edges jointed and tried dry", "faces flush"),
-        cautions=GLUE,
-        ends=CLAMPS_OFF,
-        after=flat,
-    )
+    """The flattened parts joined, as many at a time as the adhesive leaves time for."""
+    bench = one.bench
+    blocks = [(key, part.height.mm) for key, part in zip(flat, parts, strict=True)]
+    level = 1
+    while len(blocks) > 1:
+        joined = []
+        for n, group in enumerate(evenly(len(blocks), bench.rows_at_once), start=1):
+            several = [blocks[i] for i in group]
+            if len(several) == 1:
+                joined += several
+                continue
+            height = sum((block for _, block in several), Fraction(0))
+            words = "Join the halves" if len(parts) == 2 else f"Join {len(several)} parts of the board"
+            key = one.add(
+                "halves",
+                f"{level}/{n}",
+                words,
+                bench.minutes("join", {"row_join": len(several) - 1}),
+                hold=bench.adhesive.clamped,
+                uses=_pressed(one, Length(height), words),
+                first=("edges jointed and tried dry", "faces flush", *_warm(one), PRESSED),
+                ends=CLAMPS_OFF,
+                after=[key for key, _ in several],
+                wait=bench.adhesive.machining if level > 1 else 0,
+            )
+            joined.append((key, height))
+        blocks, level = joined, level + 1
     bench.draft.remarks.append(
         f"The blank is {bench.tools.says(one.board.blank_height)} wide and the shop flattens up to "
-        f"{bench.tools.says(bench.shop.widest_flattened)}: it is made in {len(parts)} parts that are joined last."
+        f"{bench.tools.says(bench.shop.widest_flattened)}: it is made in {len(parts)} parts, each flattened, that are "
+        "joined last."
     )
-    return Blank([key], bench.adhesive.machining, [key])
+    return Blank([blocks[0][0]], bench.adhesive.machining, [blocks[0][0]])
 
 
 def _pressed(one: OneBoard, reach: Length, words: str) -> list[tuple[str, int]]:
@@ -91,43 +100,42 @@ def _pressed(one: OneBoard, reach: Length, words: str) -> list[tuple[str, int]]:
     return [*clamps, bench.tools.bench_for(words)]
 
 
-def _part(one: OneBoard, part: PartOfBoard, laid: Laid, name: str, said: str) -> tuple[list[str], bool]:
+def _warm(one: OneBoard) -> tuple[str, ...]:
+    """The lowest temperature the adhesive's sheet names, in the degrees of the shop's unit."""
+    lowest = one.bench.adhesive.lowest_celsius
+    if lowest is None:
+        return ()
+    said = f"{decimals(lowest * 9 / 5 + 32, 0)} °F" if one.bench.tools.unit == "in" else f"{decimals(lowest, 1)} °C"
+    return (f"wood, glue and shop at {said} or more",)
+
+
+def _part(one: OneBoard, part: PartOfBoard, laid: Laid, name: str) -> tuple[list[str], bool]:
     """The part glued up with its borders: its last step, and whether that is a glue-up whose glue has to cure."""
-    bench = one.bench
+    bench, within = one.bench, f"{name}/" if name else ""
     over = {row.number: _row(one, row, laid) for row in part.rows}
     joints = len(one.board.rows) - 1
-    blocks: dict[tuple[int, ...], tuple[str, bool]] = {}
-    for n, group in enumerate(part.groups):
-        numbers = [row.number for row in group]
-        if not joints:
-            blocks.update({(number,): over[number] for number in numbers})
-            continue
-        words = f"Dress the edges of {listed(numbers)}"
+    blocks: dict[tuple[int, ...], tuple[str, bool]] = {(number,): before for number, before in over.items()}
+    for n, group in enumerate(part.groups if joints else (), start=1):
+        numbers = tuple(row.number for row in group)
         key = one.add(
             "dress",
-            f"{name}{n + 1}",
-            "rows dressed",
-            words,
+            f"{within}{n}",
+            f"Dress the edges of {listed(numbers)}",
             bench.minutes("dress", {"row_join": Fraction(joints * len(group), len(one.board.rows))}),
-            rows=tuple(numbers),
-            first=("glue scraped off", "datum edge against the fence, face down"),
-            cautions=AT_THE_PLANER,
+            rows=numbers,
+            first=("glue scraped off", "face down, datum edge against the fence"),
         )
         for number in numbers:
             before, glued = over[number]
             bench.draft.after(before, key, bench.adhesive.machining if glued else 0)
-        blocks.update({(number,): (key, False) for number in numbers})
+            blocks[number,] = (key, False)
     for level, joined in enumerate(part.levels, start=1):
         for n, block in enumerate(joined, start=1):
-            blocks[_of(block)] = (_join(one, block, blocks, f"{name}{level}/{n}"), True)
+            blocks[block.numbers] = (_join(one, block, blocks, f"{within}{level}/{n}"), True)
     last, glued = blocks[tuple(row.number for row in part.rows)]
     if not part.borders:
         return [last], glued
-    return [_borders(one, part, last, glued, laid, name, said)], True
-
-
-def _of(block: Block) -> tuple[int, ...]:
-    return tuple(row.number for row in block.rows)
+    return [_borders(one, part, last, glued, laid, name)], True
 
 
 def _row(one: OneBoard, row: GlueRow, laid: Laid) -> tuple[str, bool]:
@@ -135,103 +143,104 @@ def _row(one: OneBoard, row: GlueRow, laid: Laid) -> tuple[str, bool]:
     bench, before = one.bench, laid.rows[one.copy, row.number]
     if not row.joints:
         return before, False
-    fixed, a_joint = (
-        sum((part for _, part in bench.minutes("row", {op: 1})), Fraction(0)) for op in ("row_glue", "joint")
-    )
-    segments = segments_of(row.joints, fixed, a_joint, bench.adhesive.assembly)
+    fixed, a_joint = loading(bench.times)
+    assembly, name, said = bench.adhesive.assembly, str(row.number), row_said(row)
+    segments = segments_of(row.pieces, fixed, a_joint, assembly)
     if len(segments) == 1:
-        joints = row.joints
-        return _load(one, row, str(row.number), f"Row {row.number}", joints, row.length, [before]), True
+        return _load(one, row, name, said[0].upper() + said[1:], row.pieces, row.length, [before]), True
     bench.draft.remarks.append(
-        f"Rows of {row.pieces} pieces are not loaded within {bench.adhesive.assembly} min: they are glued in "
+        f"Rows of {row.pieces} pieces are not loaded within the adhesive's {assembly} min: they are glued in "
         f"{len(segments)} parts, which are joined."
     )
-    keys = []
-    for n, (pieces, length) in enumerate(zip(segments, row.lengths_of(segments), strict=True), start=1):
-        words = f"Row {row.number}, part {n} of {len(segments)}"
-        keys.append(_load(one, row, f"{row.number}/{n}", words, pieces - 1, length, [before]))
-    words = f"Join the parts of row {row.number}"
-    return _load(one, row, f"{row.number}/join", words, len(segments) - 1, row.length, keys), True
+    keys = [
+        _load(one, row, f"{name}/{n}", f"Part {n} of {len(segments)} of {said}", pieces, length, [before])
+        for n, (pieces, length) in enumerate(zip(segments, row.lengths_of(segments), strict=True), start=1)
+    ]
+    # Parts are pieces by now: joining them takes as long, and has to be as quick.
+    level, ends = 1, segments
+    while len(keys) > 1:
+        together = segments_of(len(keys), fixed, a_joint, assembly)
+        at, joined, lengths = 0, [], []
+        for n, many in enumerate(together, start=1):
+            lengths.append(sum(ends[at : at + many]))
+            length = row.lengths_of((sum(ends[:at]), lengths[-1]))[1] if at else row.lengths_of(lengths[-1:])[0]
+            words = f"Join the parts of {said}" if len(together) == 1 else f"Join {many} parts of {said}"
+            joined.append(_load(one, row, f"{name}/join/{level}/{n}", words, many, length, keys[at : at + many]))
+            at += many
+        keys, ends, level = joined, tuple(lengths), level + 1
+    return keys[0], True
 
 
-def _load(one: OneBoard, row: GlueRow, name: str, words: str, joints: int, length: Length, after: Sequence[str]) -> str:
+def _load(one: OneBoard, row: GlueRow, name: str, words: str, pieces: int, length: Length, after: Sequence[str]) -> str:
+    """So many pieces of a row, or parts of it, in a jig; what is alone needs none."""
     bench = one.bench
-    if not joints:
-        # A piece alone needs no jig; it waits for the row's other parts.
-        return after[-1]
+    if pieces == 1:
+        return after[0]
     jig = bench.tools.jig_for(length, words)
-    clamps = bench.tools.clamps_for(
-        row.width, bench.shop.row_clamps, max(1, sum(pool.count for pool in bench.tools.jigs)), words
-    )
-    datum = f"datum at {bench.tools.says(row.datum)} from the left end" + ("" if row.datum_is_a_seam else ", in a run")
+    jigs = sum(pool.count for pool in bench.tools.jigs)
+    clamps = bench.tools.clamps_for(row.width, bench.shop.row_clamps, jigs, words)
+    datum = f"datum {bench.tools.says(row.datum)} from the left end" + ("" if row.datum_is_a_seam else ", inside a run")
     return one.add(
         "row",
         name,
-        "rows glued",
         words,
-        bench.minutes("row", {"row_glue": 1, "joint": joints}),
+        bench.minutes("row", {"row_glue": 1, "joint": pieces - 1}),
         hold=bench.adhesive.clamped,
         uses=[jig, *clamps],
         rows=(row.number,),
-        first=(f"dry count: {row.pieces} pieces", PRESSED),
+        first=(f"dry count: {pieces} pieces", *_warm(one), PRESSED),
         writes=("grain mark", f"row number {row.number}", datum, "face side"),
-        cautions=GLUE,
         ends=CLAMPS_OFF,
         after=after,
     )
 
 
 def _join(one: OneBoard, block: Block, blocks: dict[tuple[int, ...], tuple[str, bool]], name: str) -> str:
-    bench, lines = one.bench, len(block.of) - 1
-    numbers = list(_of(block))
-    words = f"Join {listed(numbers)}"
+    bench = one.bench
+    words = f"Join {listed(block.numbers)}"
     return one.add(
         "join",
         name,
-        "joined",
         words,
-        bench.minutes("join", {"row_join": lines}),
+        bench.minutes("join", {"row_join": len(block.of) - 1}),
         hold=bench.adhesive.clamped,
         uses=_pressed(one, block.height, words),
-        rows=tuple(numbers),
-        first=("laid dry in order, face up, datum seams in line", PRESSED),
-        cautions=GLUE,
+        rows=block.numbers,
+        first=("laid dry in order, face up, datum lines in one", "edges freshly dressed", *_warm(one), PRESSED),
         ends=CLAMPS_OFF,
-        after=list(dict.fromkeys(blocks[_of(part)][0] for part in block.of)),
+        after=list(dict.fromkeys(blocks[part.numbers][0] for part in block.of)),
     )
 
 
-def _borders(one: OneBoard, part: PartOfBoard, last: str, glued: bool, laid: Laid, name: str, said: str) -> str:
+def _borders(one: OneBoard, part: PartOfBoard, last: str, glued: bool, laid: Laid, name: str) -> str:
     """The field's edges trued and its borders on, so many a glue-up."""
-    bench, strips = one.bench, sum(part.borders)
+    bench = one.bench
     key = one.add(
         "true",
-        name.removesuffix("/"),
-        "field edges trued",
-        f"True the edges of the field{said}",
-        bench.minutes("true", {"strip": strips}),
-        cautions=AT_THE_PLANER,
+        name,
+        f"True the edges of the field{f' of part {name}' if name else ''}",
+        bench.minutes("true", {"strip": sum(part.borders)}),
         after=[last],
         wait=bench.adhesive.machining if glued else 0,
     )
     bench.draft.after(laid.last_cut, key)
+    both = BORDERS[one.board.along][1]
+    one_side, other_side = both.removesuffix(" borders").split(" and ")
     height = Block(part.rows).height
-    at_top = name in ("", "1/")
+    at_first = name in ("", "1")
     for n, many in enumerate(part.borders, start=1):
         height = height + part.border_width * many
-        which = "top and bottom borders" if many == 2 else ("top border" if at_top and n == 1 else "bottom border")
+        which = both if many == 2 else f"{one_side if at_first and n == 1 else other_side} border"
         words = f"Glue on the {which}"
         key = one.add(
             "border",
-            f"{name}{n}",
-            "top and bottom borders",
+            f"{name}/{n}".removeprefix("/"),
             words,
             bench.minutes("border", {"strip": many}),
             hold=bench.adhesive.clamped,
             uses=_pressed(one, height, words),
-            first=("tried dry under the clamps", PRESSED),
+            first=("tried dry under the clamps", *_warm(one), PRESSED),
             writes=("grain mark", "face side"),
-            cautions=GLUE,
             ends=CLAMPS_OFF,
             after=[key],
         )

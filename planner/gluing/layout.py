@@ -23,6 +23,10 @@ class Block:
     of: tuple[Block, ...] = ()
 
     @property
+    def numbers(self) -> tuple[int, ...]:
+        return tuple(row.number for row in self.rows)
+
+    @property
     def height(self) -> Length:
         return Length(sum((row.width.mm for row in self.rows), Fraction(0)))
 

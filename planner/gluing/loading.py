@@ -15,20 +15,21 @@ MOST_ROWS, MOST_BORDERS = 4, 3
 LOT_MINUTES = 60
 
 
-def segments_of(joints: int, fixed: Fraction, a_joint: Fraction, assembly: int) -> tuple[int, ...]:
-    """The pieces of each part a row of so many ``joints`` is glued in, so that each is under pressure in time.
+def segments_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) -> tuple[int, ...]:
+    """The pieces of each part a row of so many ``pieces`` is glued in, so that each is under pressure in time.
 
     Loading takes ``fixed`` minutes and ``a_joint`` for each joint; where that is more than the adhesive's ``assembly``
-    time the row is made in ``ceil(joints · a_joint / (assembly − fixed))`` parts as even as can be (a derivation of our
-    own). Raises TimetableError where not even two pieces can be loaded in time.
+    time the row is made in as few parts as can be, as even as can be. A part of m pieces has m − 1 joints, so that is
+    ``ceil(pieces / (floor((assembly − fixed) / a_joint) + 1))``: never more than ``ceil(joints · a_joint / (assembly −
+    fixed))``, which reckons with the joints between the parts as well. Raises TimetableError where not even two pieces
+    can be loaded in time.
 
-    >>> segments_of(23, Fraction(3), Fraction(1, 4), 10)
+    >>> segments_of(24, Fraction(3), Fraction(1, 4), 10)
     (24,)
-    >>> segments_of(47, Fraction(3), Fraction(1, 4), 10)
+    >>> segments_of(48, Fraction(3), Fraction(1, 4), 10)
     (24, 24)
     """
-    pieces = joints + 1
-    if fixed + a_joint * joints <= assembly:
+    if fixed + a_joint * (pieces - 1) <= assembly:
         return (pieces,)
     if fixed + a_joint > assembly:
         raise TimetableError(
@@ -37,7 +38,7 @@ def segments_of(joints: int, fixed: Fraction, a_joint: Fraction, assembly: int) 
             mend="Use an adhesive that leaves more time, or put right how long gluing a row takes you.",
             field="adhesive",
         )
-    many = ceil(joints * a_joint / (assembly - fixed))
+    many = ceil(Fraction(pieces, floor((assembly - fixed) / a_joint) + 1))
     return tuple(pieces * (n + 1) // many - pieces * n // many for n in range(many))
 
 

@@ -17,6 +17,7 @@ from planner.gluing.glueups import glue_up
 from planner.gluing.layout import PartOfBoard, layout_of
 from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, segments_of
 from planner.gluing.materials import Adhesive, Around, Finish, GlueShop
+from planner.gluing.shares import a_border, a_line, loading
 from planner.gluing.steps import Draft, GlueWork, capacity_of
 from planner.gluing.terms import TimetableError
 from planner.gluing.tools import Tools
@@ -58,8 +59,8 @@ def glue_work(
     if not longest:
         raise TimetableError("No session is planned.", mend="Write when somebody is in the shop.", field="sessions")
     draft = Draft(slot_minutes, longest)
-    layouts, tools = _laid_out(boards, shop, adhesive, times, unit)
-    bench = Bench(shop, adhesive, finish, around, times, tools, draft)
+    layouts, tools, rows_at_once = _laid_out(boards, shop, adhesive, times, unit)
+    bench = Bench(shop, adhesive, finish, around, times, tools, draft, rows_at_once)
     number = 0
     for place, (board, parts) in enumerate(zip(boards, layouts, strict=True), start=1):
         number = _make(bench, board, parts, place, number)
@@ -68,43 +69,30 @@ def glue_work(
 
 def _make(bench: Bench, board: GlueBoard, parts: tuple[PartOfBoard, ...], place: int, number: int) -> int:
     """All copies of a board; gives the number of the next in the timetable."""
-    shared = OneBoard(bench, board, place, 0, number)
-    copies = [(OneBoard(bench, board, place, copy, number + copy - 1), copy) for copy in range(1, board.copies + 1)]
-    laid = lay_wood(shared, copies)
-    for one, _ in copies:
+    laid = lay_wood(OneBoard(bench, board, place, 0, number))
+    for copy in range(1, board.copies + 1):
+        one = OneBoard(bench, board, place, copy, number + copy - 1)
         finish_board(one, glue_up(one, parts, laid))
     return number + board.copies
 
 
 def _laid_out(
     boards: Sequence[GlueBoard], shop: GlueShop, adhesive: Adhesive, times: Mapping[str, Fraction], unit: str
-) -> tuple[list[tuple[PartOfBoard, ...]], Tools]:
-    """How every board comes together, and the jigs and clamps pooled for all of it."""
-    tools = Tools(shop, (), (), unit)
-    minutes = Bench(shop, adhesive, _NO_FINISH, _NOTHING, times, tools, Draft(1, 1))
-    line, border = (
-        sum((part for _, part in minutes.minutes(kind, {op: 1})), Fraction(0))
-        for kind, op in (("join", "row_join"), ("border", "strip"))
-    )
-    fixed, a_joint = (
-        sum((part for _, part in minutes.minutes("row", {op: 1})), Fraction(0)) for op in ("row_glue", "joint")
-    )
-    rows_at_once = at_once(line, adhesive.assembly, MOST_ROWS - 1, "Joining two rows") + 1
-    borders_at_once = at_once(border, adhesive.assembly, MOST_BORDERS, "Gluing on a border")
+) -> tuple[list[tuple[PartOfBoard, ...]], Tools, int]:
+    """How every board comes together, the jigs and clamps pooled for all of it, and the rows of one glue-up."""
+    fixed, a_joint = loading(times)
+    rows_at_once = at_once(a_line(times), adhesive.assembly, MOST_ROWS - 1, "Joining two rows") + 1
+    borders_at_once = at_once(a_border(times), adhesive.assembly, MOST_BORDERS, "Gluing on a border")
     layouts, lengths, reaches = [], set[Length](), set[Length]()
     for board in boards:
         parts = layout_of(board, shop.widest_flattened, rows_at_once, borders_at_once, unit)
         layouts.append(parts)
         for row in board.rows:
             if row.joints:
-                segments = segments_of(row.joints, fixed, a_joint, adhesive.assembly)
+                segments = segments_of(row.pieces, fixed, a_joint, adhesive.assembly)
                 lengths.update((row.length, *row.lengths_of(segments)))
                 reaches.add(row.width)
         reaches.update(reach for part in parts for reach in part.reaches)
         if len(parts) > 1:
             reaches.add(board.blank_height)
-    return layouts, Tools(shop, lengths, reaches, unit)
-
-
-_NO_FINISH = Finish("", 0, 0, 0, 0, 0, 0, None, False)
-_NOTHING = Around(True, 0, 0, 0, 0, 0, 0)
+    return layouts, Tools(shop, lengths, reaches, unit), rows_at_once

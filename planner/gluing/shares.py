@@ -1,0 +1,75 @@
+"""The maker's minutes an operation, dealt out to the stages of the making.
+
+Operations are what is logged and learned, and a board's attended minutes are theirs; how they fall on the stages is an
+assumption (common practice, no source), and only when things are done depends on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from planner.gluing.terms import TimetableError
+
+Minutes = tuple[tuple[str, Fraction], ...]
+# What part of an operation's minutes each kind of step takes.
+SHARES: Mapping[str, Mapping[str, Fraction]] = {
+    "ready": {"setup_job": Fraction(1)},
+    "rough": {"rip_strip": Fraction(3, 10)},
+    "rip": {"rip_strip": Fraction(5, 10)},
+    "gauge": {"rip_strip": Fraction(2, 10)},
+    "cut": {"crosscut": Fraction(1), "stop_change": Fraction(1)},
+    "sort": {"row_glue": Fraction(1, 4)},
+    "row": {"row_glue": Fraction(3, 4), "joint": Fraction(1)},
+    "dress": {"row_join": Fraction(1, 3)},
+    "join": {"row_join": Fraction(2, 3)},
+    "true": {"strip": Fraction(1, 4)},
+    "border": {"strip": Fraction(3, 4)},
+    "flatten": {"sand_dm2": Fraction(3, 10)},
+    "size": {"sand_dm2": Fraction(1, 10)},
+    "sand": {"sand_dm2": Fraction(6, 10)},
+    "coat": {"oil_dm2": Fraction(2, 3)},
+    "wipe": {"oil_dm2": Fraction(1, 3)},
+}
+
+
+def minutes_of(times: Mapping[str, Fraction], kind: str, counts: Mapping[str, Fraction | int]) -> Minutes:
+    """The minutes a step of that kind takes for so many of an operation's counts, by operation; nought is left out.
+
+    Raises TimetableError for an operation without a time, or with one below nought."""
+    found = []
+    for operation, count in counts.items():
+        time = times.get(operation)
+        if time is None or time < 0:
+            raise TimetableError(
+                f"“{operation}” has no minutes." if time is None else f"“{operation}” takes less than nought.",
+                mend="Give every operation minutes of 0 or more.",
+                field=operation,
+            )
+        minutes = Fraction(time) * SHARES[kind][operation] * count
+        if minutes:
+            found.append((operation, minutes))
+    return tuple(found)
+
+
+def summed(minutes: Minutes) -> Fraction:
+    return sum((one for _, one in minutes), Fraction(0))
+
+
+def scaled(minutes: Minutes, share: Fraction) -> Minutes:
+    return tuple((operation, one * share) for operation, one in minutes)
+
+
+def loading(times: Mapping[str, Fraction]) -> tuple[Fraction, Fraction]:
+    """Minutes to load a row into its jig: once, and for each joint."""
+    return summed(minutes_of(times, "row", {"row_glue": 1})), summed(minutes_of(times, "row", {"joint": 1}))
+
+
+def a_line(times: Mapping[str, Fraction]) -> Fraction:
+    """Minutes of one glue line between rows."""
+    return summed(minutes_of(times, "join", {"row_join": 1}))
+
+
+def a_border(times: Mapping[str, Fraction]) -> Fraction:
+    """Minutes to glue on one border."""
+    return summed(minutes_of(times, "border", {"strip": 1}))
