@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from planner.asking import Asking, ask, money_figures
 from planner.build import BoardSpec, Build, build
-from planner.cutting import LumberNeed, WoodNeed, lumber_need
+from planner.cutting import LumberNeed, WoodNeed, lumber_need, widest_strips
 from planner.errors import PlannerError
 from planner.figures import Figure, Term
 from planner.hours import Times, count_operations, hour_figures, times_as_said
@@ -76,8 +76,9 @@ def reckon(
     field at fault when the board cannot be made as asked; that no price exists is part of the result.
     """
     _require_offers(pattern, spec, offers)
-    board = build(pattern, spec, spec.method, shop)
-    lumber = lumber_need(board, shop, {name: offer.stock for name, offer in offers.items()})
+    stock = {name: offer.stock for name, offer in offers.items()}
+    board = build(pattern, spec, spec.method, shop, widest_strips(stock, shop))
+    lumber = lumber_need(board, shop, stock)
     woods = tuple(_wood_line(need, offers[need.wood], spec.use) for need in lumber.woods)
     operations = count_operations(board, lumber)
     figures = _size_figures(board) | _count_figures(board, lumber)
@@ -100,8 +101,9 @@ def reckon_wood(
     ``offers`` and errors as in ``reckon``.
     """
     _require_offers(pattern, spec, offers)
-    board = build(pattern, spec, spec.method, shop)
-    lumber = lumber_need(board, shop, {name: offer.stock for name, offer in offers.items()})
+    stock = {name: offer.stock for name, offer in offers.items()}
+    board = build(pattern, spec, spec.method, shop, widest_strips(stock, shop))
+    lumber = lumber_need(board, shop, stock)
     return wood_cost(_wood_costs([_wood_line(need, offers[need.wood], spec.use) for need in lumber.woods]), exponent)
 
 
@@ -180,6 +182,13 @@ def _size_figures(board: Build) -> dict[str, Figure]:
     }
 
 
+_ONE_A = {
+    "tiles": "one a tile",
+    "runs": "one a run of neighbouring tiles",
+    "deep": "one a run of neighbouring tiles, and equal neighbouring rows made as one where the stock is wide enough",
+}
+
+
 def _count_figures(board: Build, lumber: LumberNeed) -> dict[str, Figure]:
     pattern, counts = board.pattern, board.counts
     tiles = sum(pattern.counts().values())
@@ -196,8 +205,7 @@ def _count_figures(board: Build, lumber: LumberNeed) -> dict[str, Figure]:
         "pieces": Figure(
             counts.pieces,
             "pieces",
-            "pieces to cut and lay for one board, borders included: "
-            + ("one a tile" if board.spec.method == "tiles" else "one a run of neighbouring tiles"),
+            "pieces to cut and lay for one board, borders included: " + _ONE_A[board.method],
         ),
         "spares": Figure(
             sum(need.spares for need in lumber.woods),

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from planner.build import Build, Part, Seam, along_of
+from planner.build import Build, Part, RowOfParts, Seam, along_of
 from planner.measures import Length
 from planner.reckoning import Reckoning, WoodLine
 
@@ -39,7 +39,7 @@ def to_record(reckoning: Reckoning) -> Json:
         "finished": [_mm(board.finished_length), _mm(board.finished_height), _mm(board.spec.thickness)],
         "blank": [_mm(board.blank_length), _mm(board.blank_height)],
         "parts": [_part(part) for part in board.parts],
-        "laid": [{"number": row.number, "parts": list(row.parts)} for row in board.rows],
+        "laid": [_laid(row) for row in board.rows],
         "borders": [board.top_border, board.bottom_border],
         "seams": [_seam(seam) for seam in board.seams],
         "weakest": None if board.weakest is None else _seam(board.weakest),
@@ -83,11 +83,16 @@ def _spec(board: Build) -> Json:
     }
 
 
+def _laid(row: RowOfParts) -> Json:
+    return {"number": row.number, "parts": list(row.parts), "first": row.first, "deep": row.deep}
+
+
 def _part(part: Part) -> Json:
     return {
         "kind": part.kind,
         "wood": part.wood,
         "tiles": part.tiles,
+        "deep": part.deep,
         "count": part.count,
         "place": [_mm(part.place_length), _mm(part.place_width)],
         "stages": {s.name: [_mm(s.length), _mm(s.width), _mm(s.thickness)] for s in part.stages},

@@ -13,11 +13,14 @@ The blank, before it is cut to size (x along the rows, y from the top):
 Rows are left long by the end trim at both ends and the blank is left wide by the edge trim at its top and
 bottom; both go when the blank is cut to size. Grain runs along the rows in every piece.
 
+In deep rows equal neighbouring rows of the picture are one row of as many pitches, where the stock is wide enough.
+
 Where the rows stand upright, the picture lies turned a quarter clockwise on the bench and everything turns with it:
 what is at the left here hangs at the bottom, and the borders along the rows hang at left and right.
 """
 
-from planner.build.board import Build, BuildCounts, Joints, Placed, RowOfParts, build
+from planner.build.board import Build, BuildCounts, Joints, Placed, build
+from planner.build.laying import RowOfParts
 from planner.build.parts import STAGES, Part, Stage
 from planner.build.seams import Seam
 from planner.build.spec import METHODS, USES, BoardSpec, BuildError

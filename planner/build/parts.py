@@ -26,7 +26,8 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """Pieces that are alike. ``tiles`` cells of the picture lie in each; ``count`` are needed for one board.
+    """Pieces that are alike. Each is ``tiles`` cells of the picture long and ``deep`` rows of them wide; ``count`` are
+    needed for one board.
 
     ``place_length`` by ``place_width`` is the rectangle it takes up in the blank, half of each glue line around
     it included, so that the places of all pieces fill the blank exactly.
@@ -39,6 +40,7 @@ class Part:
     place_length: Length
     place_width: Length
     stages: tuple[Stage, ...]
+    deep: int = 1
 
     def stage(self, name: str) -> Stage:
         return self.stages[STAGES.index(name)]

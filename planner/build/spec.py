@@ -11,8 +11,8 @@ from planner.shop import Shop
 
 # A knife board is not among them: a face-grain mosaic is never offered as one.
 USES = ("wall", "serving", "trivet")
-# One piece a tile, or one piece a run of neighbouring tiles.
-METHODS = ("tiles", "runs")
+# One piece a tile; one piece a run of neighbouring tiles; the same with equal neighbouring rows made as one.
+METHODS = ("tiles", "runs", "deep")
 
 
 class BuildError(PlannerError):

@@ -56,6 +56,7 @@ class PartMade:
     stages: tuple[Stage, ...]
     stop: Length
     set_to: Length
+    deep: int = 1
 
     @property
     def crosscut(self) -> Length:
@@ -106,7 +107,8 @@ def remeasured(record: Mapping[str, Any], measured: Measured, shop: Shop, *, kee
     """
     if keep not in KEEPS:
         raise AsMadeError("What gives way is not known.", mend=f"Choose {' or '.join(KEEPS)}.", field="keep")
-    spec, rows, columns = record["spec"], record["rows"], record["columns"]
+    # Every row is gauged at a setting of its own, a deep one too: each is off by what one strip is.
+    spec, rows, columns = record["spec"], len(record["laid"]), record["columns"]
     _check_count(measured, columns)
     pitch, side, end = (Length.of_mm(spec[name]) for name in ("pitch", "side_border", "end_border"))
     glue = _glue_line(record)
@@ -166,6 +168,7 @@ def as_made_record(made: AsMade) -> dict[str, Any]:
                 "kind": part.kind,
                 "wood": part.wood,
                 "tiles": part.tiles,
+                "deep": part.deep,
                 "count": part.count,
                 "was": str(part.was.mm),
                 "stages": {s.name: [str(s.length.mm), str(s.width.mm), str(s.thickness.mm)] for s in part.stages},
@@ -243,6 +246,7 @@ def _part(number: int, part: Mapping[str, Any], change: _Change, shop: Shop) -> 
         stages,
         stop,
         nearest(stop, shop.saw_scale),
+        part.get("deep", 1),
     )
 
 
@@ -295,7 +299,7 @@ def _glue_line(record: Mapping[str, Any]) -> Length:
 
 
 def _gauged_width(record: Mapping[str, Any]) -> Length:
-    """Of the rows within the board: rows at its edge are left wider where there is no border."""
+    """Of the rows within the board: rows at its edge are left wider where there is no border, deep rows are wider."""
     return min(Length.of_mm(part["stages"]["gauged"][1]) for part in record["parts"] if part["kind"] != ACROSS)
 
 

@@ -121,6 +121,11 @@ def lumber_need(build: Build, shop: Shop, stock: Mapping[str, StockSize]) -> Lum
     return LumberNeed(tuple(sorted(needs, key=lambda need: -need.gross_mm3)))
 
 
+def widest_strips(stock: Mapping[str, StockSize], shop: Shop) -> dict[str, Length]:
+    """How wide a strip comes out of each wood as it is bought, its edges straightened."""
+    return {name: size.width - shop.rough_edge_trim for name, size in stock.items()}
+
+
 def usable_length(shop: Shop) -> Length:
     """How much of the longest strip becomes parts and kerfs: both ends trimmed, the grip never cut."""
     return shop.longest_rip - shop.rough_end_trim * 2 - shop.grip
@@ -175,7 +180,7 @@ def _wood_need(name: str, parts: list[Part], tiles: int, build: Build, shop: Sho
             cut[length] = count + more
         sections.append(_section(width, spec.thickness + shop.flattening, cut, shop))
     strips = [strip for section in sections for strip in section.strips]
-    rough = _rough_lengths(strips, shop, stock)
+    rough = rough_lengths(strips, shop, stock)
     pieces = sum(count for section in sections for _, count in section.lengths)
     strip_count = sum(strip.count for strip in strips)
     net = sum((_finished_volume(part) for part in parts), Fraction(0)) * spec.quantity
@@ -269,7 +274,7 @@ def _section(width: Length, thickness: Length, lengths: Mapping[Length, int], sh
     return SectionNeed(width, thickness, tuple(sorted(lengths.items(), reverse=True)), tuple(strips))
 
 
-def _rough_lengths(strips: list[Strip], shop: Shop, stock: StockSize) -> tuple[RoughLength, ...]:
+def rough_lengths(strips: list[Strip], shop: Shop, stock: StockSize) -> tuple[RoughLength, ...]:
     """Strips side by side, the longest first and of equals the widest, each into the first rough length with room
     across. A rough length is as long as the first strip laid in it, so none after it can be longer."""
     room = stock.width - shop.rough_edge_trim + shop.rip_kerf

@@ -4,12 +4,13 @@ from planner.drawing.board import Piece, board_svg, row_svg
 from planner.drawing.difference import difference_svg
 from planner.drawing.looks import WoodLook, hex_of, luminance
 from planner.drawing.marks import MARKS, mark_path
-from planner.drawing.pattern import pattern_svg
+from planner.drawing.pattern import Laying, pattern_svg
 from planner.drawing.plank import plank_svg
 from planner.drawing.thumbnail import thumbnail_svg
 
 __all__ = [
     "MARKS",
+    "Laying",
     "Piece",
     "WoodLook",
     "board_svg",

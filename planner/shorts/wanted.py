@@ -84,7 +84,7 @@ def wanted_in(record: Json, shop: Shop) -> tuple[WoodWanted, ...]:
             Wanted(
                 part["wood"],
                 part["kind"],
-                part["tiles"],
+                part["tiles"] * part.get("deep", 1),
                 Length.of_mm(width),
                 Length.of_mm(thickness),
                 Length.of_mm(length),

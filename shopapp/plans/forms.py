@@ -9,7 +9,11 @@ from shopapp.common.forms import ShopForm
 from shopapp.workshop.forms import unit_of
 
 USES = [("wall", "hang on a wall"), ("serving", "serve dry food on"), ("trivet", "stand hot things on")]
-METHODS = [("runs", "runs along the rows"), ("tiles", "single tiles")]
+METHODS = [
+    ("runs", "runs along the rows"),
+    ("deep", "runs, equal rows made as one"),
+    ("tiles", "single tiles"),
+]
 ALONG = [("rows", "from side to side"), ("columns", "upright")]
 
 

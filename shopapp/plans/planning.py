@@ -10,7 +10,7 @@ from fractions import Fraction
 from django.core.cache import cache
 
 from planner.build import BORDERS, BoardSpec, along_of, kind_words, seam_place
-from planner.drawing import Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
+from planner.drawing import Laying, Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
 from planner.errors import PlannerError
 from planner.measures import Length
 from planner.pattern import Pattern
@@ -168,7 +168,10 @@ def _pieces(record: dict, left: float, top: float):
 
 
 def pattern_drawing(record: dict, title: str) -> str:
-    return pattern_svg(Pattern.from_text(record["pattern"]), looks_of(record), title=title)
+    """The picture as it hangs, with the rows as they are laid in it."""
+    deep = tuple(row.get("deep", 1) for row in record["laid"])
+    laying = Laying(along_of(record) == "columns", deep)
+    return pattern_svg(Pattern.from_text(record["pattern"]), looks_of(record), title=title, laying=laying)
 
 
 def plank(record: dict, wood: str, *, spoken: bool = False) -> str:

@@ -54,8 +54,12 @@ class LaidRun:
 
 @dataclass(frozen=True)
 class LaidRow:
+    """``first`` to ``last`` are the rows of the picture it is made of: more than one where it is deep."""
+
     number: int
     runs: list[LaidRun]
+    first: int
+    last: int
 
     @property
     def count(self) -> int:
@@ -109,6 +113,10 @@ class RecordView:
         return planning.along_of(self.record) == "columns"
 
     @property
+    def has_deep_rows(self) -> bool:
+        return len(self.record["laid"]) < self.record["rows"]
+
+    @property
     def rows_run(self) -> str:
         return dict(ALONG)[planning.along_of(self.record)]
 
@@ -139,7 +147,7 @@ class RecordView:
 
     def board(self) -> str:
         wide, high = (format_length(size, self.unit) for size in self.hanging_size)
-        rows = f"{self.record['rows']} {'upright ' if self.is_upright else ''}rows"
+        rows = f"{len(self.record['laid'])} {'upright ' if self.is_upright else ''}rows"
         return planning.board_drawing(self.record, f"{self.title}: a board of {rows}, {wide} by {high}")
 
     def pattern(self) -> str:
@@ -182,7 +190,8 @@ class RecordView:
                 )
                 for n in row["parts"]
             ]
-            rows.append(LaidRow(row["number"], runs))
+            first = row.get("first", row["number"])
+            rows.append(LaidRow(row["number"], runs, first, first + row.get("deep", 1) - 1))
         return rows
 
     def cost_lines(self) -> list[dict]:
@@ -271,12 +280,13 @@ def _decimals_of(money: Mapping) -> int:
 
 
 def _part_name(part: dict, along: str) -> str:
-    tiles, kind = part["tiles"], planning.kind_words(part["kind"], along)
-    if part["kind"] == "side border":
-        return kind if not tiles else f"{kind} with {tiles} of background"
+    tiles, name = part["tiles"], planning.kind_words(part["kind"], along)
+    if part["kind"] == "side border" and tiles:
+        name = f"{name} with {tiles} of background"
     if part["kind"] in ("run", "end run", "through run"):
-        return f"{kind} of {tiles}"
-    return kind
+        name = f"{name} of {tiles}"
+    deep = part.get("deep", 1)
+    return name if deep == 1 else f"{name}, {deep} rows deep"
 
 
 def shop_as_kept(workshop: Workshop, record: Mapping) -> Workshop:

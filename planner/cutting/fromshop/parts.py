@@ -36,16 +36,21 @@ class Cut:
         return self.width + self.over
 
 
-def name_of(kind: str, tiles: int, along: str = "rows") -> str:
-    """What a piece is called on the cut plan of a board whose rows run ``along`` rows or columns of the picture.
+def name_of(kind: str, tiles: int, along: str = "rows", deep: int = 1) -> str:
+    """What a piece, ``deep`` rows of the picture wide, is called on the cut plan of a board whose rows run ``along``
+    rows or columns of it.
 
     >>> name_of("run", 3), name_of("side border", 2), name_of("tile", 1), name_of("side border", 2, "columns")
     ('run of 3 tiles', 'side border with 2 tiles', 'tile', 'end border with 2 tiles')
+    >>> name_of("run", 3, deep=2)
+    'run of 3 tiles, 2 rows deep'
     """
-    if kind.endswith("run"):
-        return f"{kind} of {tiles} tiles"
     called = kind_words(kind, along)
-    return f"{called} with {tiles} tile{'s' if tiles > 1 else ''}" if kind == SIDE and tiles else called
+    if kind.endswith("run"):
+        called = f"{kind} of {tiles} tiles"
+    elif kind == SIDE and tiles:
+        called = f"{called} with {tiles} tile{'s' if tiles > 1 else ''}"
+    return called if deep == 1 else f"{called}, {deep} rows deep"
 
 
 def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut, ...]:
@@ -63,7 +68,7 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
     all_alike: Counter[tuple[Any, ...]] = Counter()
     for number, part in enumerate(record["parts"]):
         key = _key(part, wishes)
-        called = name_of(part["kind"], part["tiles"], along_of(record))
+        called = name_of(part["kind"], part["tiles"], along_of(record), part.get("deep", 1))
         if called not in names.setdefault(key, []):
             names[key].append(called)
         counts[key] += (part["count"] - taken[number]) * copies

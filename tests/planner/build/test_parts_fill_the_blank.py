@@ -118,7 +118,7 @@ def test_every_tile_of_the_picture_lies_in_just_one_piece(pattern, spec):
     board = built(pattern, spec)
     if board is None:
         return
-    assert sum(part.tiles * part.count for part in board.parts) == pattern.height * pattern.width
+    assert sum(part.tiles * part.deep * part.count for part in board.parts) == pattern.height * pattern.width
 
 
 def test_a_run_of_three_is_cut_longer_than_three_tiles_by_two_glue_lines():

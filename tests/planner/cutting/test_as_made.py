@@ -38,11 +38,13 @@ def record_of(board):
         "spec": {name: text(getattr(spec, name)) for name in ("pitch", "thickness", "side_border", "end_border")},
         "finished": [text(board.finished_length), text(board.finished_height), text(spec.thickness)],
         "blank": [text(board.blank_length), text(board.blank_height)],
+        "laid": [{"number": row.number, "parts": list(row.parts)} for row in board.rows],
         "parts": [
             {
                 "kind": part.kind,
                 "wood": part.wood,
                 "tiles": part.tiles,
+                "deep": part.deep,
                 "count": part.count,
                 "place": [text(part.place_length), text(part.place_width)],
                 "stages": {s.name: [text(s.length), text(s.width), text(s.thickness)] for s in part.stages},

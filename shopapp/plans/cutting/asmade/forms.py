@@ -38,7 +38,7 @@ class MeasuredForm(ShopForm):
     width = LengthFormField(
         label="A gauged strip measures across",
         required=False,
-        help_text="Rows follow it in their height; nothing where it is as planned.",
+        help_text="The narrowest, where rows differ. Every row follows it; nothing where it is as planned.",
     )
     keep = forms.ChoiceField(
         label="What stays as planned",

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from planner.build import BORDERS, along_of
-from planner.cutting.asmade import AsMade, AsMadeError, Measured, StopMade, planned, remeasured, stops_as_made
+from planner.cutting.asmade import AsMade, AsMadeError, Measured, PartMade, StopMade, planned, remeasured, stops_as_made
 from planner.cutting.fromshop.parts import name_of
 from planner.cutting.plan import from_json
 from planner.cutting.setups import from_record
@@ -140,7 +140,7 @@ def said_of(record: Json, workshop: Workshop) -> list[SaidSeen]:
         record["columns"],
         Length.of_mm(record["spec"]["pitch"]),
         shop,
-        rows=record["rows"],
+        rows=len(record["laid"]),
         error=_ERRORS[workshop.unit],
     )
     return [SaidSeen(one.words, one.figure.as_record()) for one in told.said]
@@ -198,7 +198,7 @@ def _stops(found: Sequence[StopMade], made: AsMade, set_ups: Json, shop: Shop, a
         length = one.stop - shop.stand_off
         fit = max(int(row / (length + shop.glue_line)), 1)
         each = max(one.set_to - one.stop, one.stop - one.set_to)
-        names = dict.fromkeys(name_of(made.parts[n].kind, made.parts[n].tiles, along) for n in one.parts)
+        names = dict.fromkeys(_name(made.parts[n], along) for n in one.parts)
         yield StopLine(
             step=one.step,
             names=" or ".join(names),
@@ -216,6 +216,10 @@ def _stops(found: Sequence[StopMade], made: AsMade, set_ups: Json, shop: Shop, a
         told.add(one.step)
 
 
+def _name(part: PartMade, along: str) -> str:
+    return name_of(part.kind, part.tiles, along, part.deep)
+
+
 def _still(notes: Sequence[str]) -> tuple[str, ...]:
     """Notes of a set-up that hold wherever its stop stands."""
     return tuple(note for note in notes if not note.startswith(OF_ONE_DISTANCE))
@@ -226,7 +230,7 @@ def _parts(made: AsMade, along: str) -> Iterable[PartLine]:
     lines: dict[tuple, int] = {}
     for part in made.parts:
         gauged = next(stage for stage in part.stages if stage.name == "gauged")
-        key = name_of(part.kind, part.tiles, along), part.wood, part.was, part.crosscut, gauged.width, gauged.thickness
+        key = _name(part, along), part.wood, part.was, part.crosscut, gauged.width, gauged.thickness
         lines[key] = lines.get(key, 0) + part.count
     for (name, wood, was, length, width, thickness), count in lines.items():
         yield PartLine(name, wood, count, was, length, width, thickness)
