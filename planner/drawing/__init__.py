@@ -1,6 +1,7 @@
 """Patterns, boards, rows and planks as SVG text: one path a wood, told apart by marks as well as colour."""
 
 from planner.drawing.board import Piece, board_svg, row_svg
+from planner.drawing.columns import columns_svg
 from planner.drawing.difference import difference_svg
 from planner.drawing.looks import WoodLook, hex_of, luminance
 from planner.drawing.marks import MARKS, mark_path
@@ -14,6 +15,7 @@ __all__ = [
     "Piece",
     "WoodLook",
     "board_svg",
+    "columns_svg",
     "difference_svg",
     "hex_of",
     "luminance",

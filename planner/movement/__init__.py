@@ -5,7 +5,7 @@ change     the change of one size
 lines      what lines of cells do across the grain, and which of them part
 board      every column of a board between two climates, and the step at a seam
 endgrain   a field of end grain, which moves both ways
-moving     a board from its shop to its home, with sums, the maker's limits, and what to do about it
+moving     a board from its shop to its home, with sums, the maker's limits, and what to do about it; form: as JSON
 gluing     how far meter readings may lie apart at glue-up
 """
 
@@ -13,6 +13,7 @@ from planner.movement.board import BoardMovement, SeamStep, board_movement
 from planner.movement.change import Change, MovementError, change_of, size_change
 from planner.movement.climate import Air, Climate, moisture_in
 from planner.movement.endgrain import EndGrainMovement, OneWay, end_grain_movement
+from planner.movement.form import moving_record
 from planner.movement.gluing import Apart, Reading, apart_at_glue_up
 from planner.movement.lines import ColumnMovement, Parting
 from planner.movement.moving import CoefficientLine, Moving, Surroundings, Told, moving
@@ -40,5 +41,6 @@ __all__ = [
     "end_grain_movement",
     "moisture_in",
     "moving",
+    "moving_record",
     "size_change",
 ]

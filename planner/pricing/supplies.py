@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
+from typing import Any
 
 from planner.figures import Figure, Term
 from planner.pricing.rates import Rates, rate_term
@@ -20,6 +21,10 @@ class Supplies:
     glue: Figure
     abrasives: Figure
     finish: Figure
+
+    def as_record(self) -> dict[str, Any]:
+        """JSON-safe and exact."""
+        return {name: getattr(self, name).as_record() for name in ("glue", "abrasives", "finish")}
 
 
 def supplies_of(glue_area_m2: Fraction, finished_area_m2: Fraction, sanded_m2: Fraction, rates: Rates) -> Supplies:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 from planner.figures import Figure, Term
 from planner.woods import Wood, wood
@@ -25,6 +26,14 @@ class Weighed:
     mass: Figure | None
     off: Figure | None
     unknown: tuple[str, ...]
+
+    def as_record(self) -> dict[str, Any]:
+        """JSON-safe and exact."""
+        return {
+            "mass": None if self.mass is None else self.mass.as_record(),
+            "off": None if self.off is None else self.off.as_record(),
+            "unknown": list(self.unknown),
+        }
 
 
 def weighed(volumes_mm3: Mapping[str, Fraction], moisture: Fraction) -> Weighed:
