@@ -199,7 +199,11 @@ def _trouble(
             f"{best.mark} of {shop.says(best.width)}, gives {shop.says(max(across_of(best, shop), ZERO))} once its "
             "edges are straight.",
             mend=f"Use {wood} {shop.says(way.ripped + shop.rough_edge_trim)} wide or more, "
-            + _smaller(way, way.ripped - across_of(best, shop), shop, across=not way.words),
+            + (
+                "or build the board as runs, no rows made as one."
+                if cut.deep > 1
+                else _smaller(way, way.ripped - across_of(best, shop), shop, across=not way.words)
+            ),
             field="stock",
         )
     return _too_long(cut, its, wood, wide, shop, record)

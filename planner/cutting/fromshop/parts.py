@@ -18,7 +18,7 @@ from planner.shop import Shop
 class Cut:
     """Pieces alike to crosscut. ``width`` and ``thickness`` are after gauging, ``over`` what the strip is ripped wider;
     ``count`` is for all boards, ``spares`` besides. ``pieces`` see ``planner.cutting.plan.Part``; ``length`` is then
-    their sum with a kerf between each two."""
+    their sum with a kerf between each two. ``deep`` is how many rows of the picture are made as one in them."""
 
     wood: str
     name: str
@@ -30,6 +30,7 @@ class Cut:
     spares: int
     bound: str = ""
     pieces: tuple[Length, ...] = ()
+    deep: int = 1
 
     @property
     def ripped(self) -> Length:
@@ -66,9 +67,12 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
     names: dict[tuple[Any, ...], list[str]] = {}
     counts: Counter[tuple[Any, ...]] = Counter()
     all_alike: Counter[tuple[Any, ...]] = Counter()
+    deepest: dict[tuple[Any, ...], int] = {}
     for number, part in enumerate(record["parts"]):
         key = _key(part, wishes)
-        called = name_of(part["kind"], part["tiles"], along_of(record), part.get("deep", 1))
+        deep = part.get("deep", 1)
+        called = name_of(part["kind"], part["tiles"], along_of(record), deep)
+        deepest[key] = max(deepest.get(key, 1), deep)
         if called not in names.setdefault(key, []):
             names[key].append(called)
         counts[key] += (part["count"] - taken[number]) * copies
@@ -80,9 +84,9 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
         # The spares of pieces cut alike are counted once, with the first of them.
         more = extra.pop(_size(key), 0)
         if counts[key] or more:
-            found.append(
-                Cut(wood, " or ".join(sorted(alike, key=len)), width, over, thickness, length, counts[key], more, bound)
-            )
+            called = " or ".join(sorted(alike, key=len))
+            sizes = (width, over, thickness, length)
+            found.append(Cut(wood, called, *sizes, counts[key], more, bound, deep=deepest[key]))
     return (*found, *_as_cuts(paired, record, shop, wishes, copies))
 
 
@@ -118,9 +122,9 @@ def _as_cuts(
     for (longer, shorter), rows in paired.items():
         key = _key(record["parts"][longer], wishes)
         second = Length.of_mm(record["parts"][shorter]["stages"]["ripped"][0])
-        counts[(*key, second)] += rows * copies
+        counts[(*key, second, record["parts"][longer].get("deep", 1))] += rows * copies
     called = "left and right side border of a row" if along_of(record) == "rows" else "end borders of a row"
     return [
-        Cut(wood, called, width, over, thickness, one + two + shop.crosscut_kerf, count, 0, bound, (one, two))
-        for (wood, width, over, thickness, one, bound, two), count in counts.items()
+        Cut(wood, called, width, over, thickness, one + two + shop.crosscut_kerf, count, 0, bound, (one, two), deep)
+        for (wood, width, over, thickness, one, bound, two, deep), count in counts.items()
     ]

@@ -171,6 +171,17 @@ def test_sizes_as_made_are_those_of_a_board_planned_at_the_measured_pitch(method
     assert made.row_length.value == again.blank_length
 
 
+def test_every_row_follows_its_strip_a_deep_one_as_a_single_one():
+    """Rows of 60 and 20 mm, gauged at a setting each: with strips 0.3 wider than they should be, two rows of 0.3."""
+    pattern = Pattern.of([[WALNUT, PADAUK]] * 3 + [[PADAUK, WALNUT]])
+    board = board_of(method="deep", side=mm(0), pattern=pattern)
+    made = remeasured(record_of(board), Measured(mm("19.9"), width=gauged(board) + mm("0.3")), SHOP)
+    assert made.finished_height.value == board.finished_height + mm("0.6")
+    dressed = {part.deep: part.stages[3].width for part in made.parts if part.kind == "end tile"}
+    # Less a glue line: the top and bottom borders lie on either side.
+    assert dressed == {3: mm("60.2"), 1: mm("20.2")}
+
+
 @pytest.mark.parametrize("keep", ["borders", "size"])
 @pytest.mark.parametrize("method", ["tiles", "runs"])
 def test_the_pieces_of_every_row_and_their_glue_are_as_long_as_the_row(method, keep):

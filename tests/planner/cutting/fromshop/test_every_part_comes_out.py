@@ -15,8 +15,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.build import BoardSpec, build
-from planner.cutting import lumber_need
+from planner.build import METHODS, BoardSpec, build
+from planner.cutting import lumber_need, widest_strips
 from planner.cutting.fromshop import Wishes, cut_job, cuts_in, length_of, unit_of
 from planner.cutting.plan import faults_of, first_cut_plan
 from planner.measures import ZERO, Length
@@ -39,11 +39,12 @@ def a_board(seed: int, unit: str):
     rng = random.Random(seed)
     pitch = mm(rng.randint(12, 30)) if unit == "mm" else inch(Fraction(rng.randint(8, 20), 16))
     rows = some_rows(rng, rng.randint(2, 8), rng.randint(4, 10))
+    rows = [row for row in rows for _ in range(rng.choice([1, 1, 2]))]
     side = rng.choice([ZERO, pitch * 2])
     return rows, {
         "pitch": pitch, "thickness": mm(18) if unit == "mm" else inch("3/4"), "side": side,
         "end": rng.choice([ZERO, pitch + pitch]), "quantity": rng.randint(1, 3),
-        "method": rng.choice(["tiles", "runs"]), "border": rng.choice(["sapele", "beech"]),
+        "method": rng.choice(METHODS), "border": rng.choice(["sapele", "beech"]),
         "along": rng.choice(["rows", "rows", "columns"]),
     }  # fmt: skip
 
@@ -66,7 +67,7 @@ def test_the_counts_with_spares_are_those_of_the_lumber_for_the_same_board(name,
         sizes["border"], sizes["along"],
     )  # fmt: skip
     stock = dict.fromkeys(LETTERS.values(), StockSize(mm(60), mm(400)))
-    need = lumber_need(build(pattern, spec, spec.method, shop), shop, stock)
+    need = lumber_need(build(pattern, spec, spec.method, shop, widest_strips(stock, shop)), shop, stock)
     wanted = {
         (wood.wood, section.width, length): count
         for wood in need.woods

@@ -131,6 +131,15 @@ def test_a_border_that_is_no_better_the_other_way_is_not_told_to_turn(rows):
     assert "Let the rows" not in error.mend and error.mend.startswith("Join each border of two")
 
 
+def test_a_deep_row_wider_than_what_lies_there_may_be_built_as_runs():
+    told = record(["sb", "sb", "sb"], method="deep")
+    error = refused(told, pieces=[*rack(width=61, count=3), *rack("sapele", count=3)])
+    assert "The end tile, 3 rows deep of Beech from the hill is ripped 60 mm wide" in error.what
+    assert "61 mm, gives 55 mm" in error.what and "66 mm wide or more" in error.mend
+    assert error.mend.endswith("or build the board as runs, no rows made as one.")
+    assert cut_job(told, PLAIN, [*rack(width=66, count=3), *rack("sapele", count=3)]).job.parts
+
+
 def test_a_border_longer_than_is_ripped():
     told = record(["s" * 20] * 2, replace(PLAIN, longest_rip=mm(1200)), end=30, border="beech")
     error = refused(told, PLAIN, [*rack(count=3), *rack("sapele", count=3)])
