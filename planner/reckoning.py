@@ -18,10 +18,13 @@ from planner.errors import PlannerError
 from planner.figures import Figure, Term
 from planner.hours import Times, count_operations, hour_figures, times_as_said
 from planner.measures import board_feet, cubic_metres, round_half_up, square_metres
+from planner.movement import Moving, Surroundings, moving
 from planner.pattern import Pattern
-from planner.pricing import Rates, Terms, WoodCost, made_cost, wood_cost
+from planner.pricing import Rates, Supplies, Terms, WoodCost, made_cost, supplies_of, wood_cost
 from planner.shop import Shop, StockSize
 from planner.woods import Caution, cautions_for, wood
+from planner.woods.mass import AIR_DRY
+from planner.woods.weighing import Weighed, weighed
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,9 @@ class Reckoning:
     woods: tuple[WoodLine, ...]
     figures: Mapping[str, Figure]
     asking: Asking
+    moving: Moving
+    mass: Weighed
+    supplies: Supplies
     # How often each operation is done, for all copies.
     operations: Mapping[str, Fraction]
 
@@ -69,8 +75,10 @@ def reckon(
     times: Times | Mapping[str, Fraction],
     rates: Rates,
     terms: Terms,
+    around: Surroundings = Surroundings(),
 ) -> Reckoning:
-    """Reckon ``spec.quantity`` boards of ``pattern``. ``times`` are those learned of the maker, or minutes as said.
+    """Reckon ``spec.quantity`` boards of ``pattern``. ``times`` are those learned of the maker, or minutes as said;
+    ``around`` is between which airs the board moves.
 
     ``offers`` must hold every wood of the pattern and the border wood. Raises a PlannerError naming the
     field at fault when the board cannot be made as asked; that no price exists is part of the result.
@@ -85,11 +93,13 @@ def reckon(
     learned = times if isinstance(times, Times) else times_as_said(times)
     figures |= _lumber_figures(woods) | hour_figures(learned, operations, spec.quantity)
     cost = _cost(board, woods, figures["hours"], rates)
+    used = supplies_of(*_areas(board), rates)
     figures["cost_all"] = cost
     figures["cost"] = _per_board(cost, spec.quantity, terms.exponent)
     asking = ask(figures, cost, spec.quantity, terms)
     figures |= money_figures(asking, figures, terms)
-    return Reckoning(board, lumber, woods, figures, asking, operations)
+    moved, mass = moving(board, around), _mass(woods, spec.quantity, around)
+    return Reckoning(board, lumber, woods, figures, asking, moved, mass, used, operations)
 
 
 def reckon_wood(
@@ -247,10 +257,24 @@ def _lumber_figures(woods: tuple[WoodLine, ...]) -> dict[str, Figure]:
 
 def _cost(board: Build, woods: tuple[WoodLine, ...], hours: Figure, rates: Rates) -> Figure:
     assert isinstance(hours.value, Fraction)
+    glue, face, _ = _areas(board)
+    return made_cost(_wood_costs(woods), glue, face, hours.value, rates, quantity=board.spec.quantity)
+
+
+def _areas(board: Build) -> tuple[Fraction, Fraction, Fraction]:
+    """Square metres of all copies together: joints, faces that are oiled, faces that are sanded."""
     quantity = board.spec.quantity
     face = square_metres(_faces_mm2(board)) * quantity
-    glue = square_metres(board.joints.glue_area_mm2) * quantity
-    return made_cost(_wood_costs(woods), glue, face, hours.value, rates, quantity=quantity)
+    return square_metres(board.joints.glue_area_mm2) * quantity, face, face
+
+
+def _mass(woods: Sequence[WoodLine], quantity: int, around: Surroundings) -> Weighed:
+    """What one board weighs at the shop's moisture; air dry where the shop's air is outside the published table."""
+    try:
+        moisture = around.shop.moisture
+    except PlannerError:
+        moisture = AIR_DRY
+    return weighed({line.need.wood: line.need.net_mm3 / quantity for line in woods}, moisture)
 
 
 def _wood_costs(woods: Sequence[WoodLine]) -> list[WoodCost]:

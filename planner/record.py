@@ -12,6 +12,7 @@ from typing import Any
 
 from planner.build import Build, Part, RowOfParts, Seam, along_of
 from planner.measures import Length
+from planner.movement import moving_record
 from planner.reckoning import Reckoning, WoodLine
 
 # 1: as first kept. 2: also what was compared, careful hours beside the likely, movement and mass; in an older record
@@ -46,6 +47,9 @@ def to_record(reckoning: Reckoning) -> Json:
         "woods": [_wood(line) for line in reckoning.woods],
         "figures": {name: figure.as_record() for name, figure in reckoning.figures.items()},
         "operations": {name: str(count) for name, count in reckoning.operations.items()},
+        "moving": moving_record(reckoning.moving),
+        "mass": reckoning.mass.as_record(),
+        "supplies": reckoning.supplies.as_record(),
         "no_price": reckoning.asking.no_price,
         "price_warning": reckoning.asking.warning,
         "fees": [] if reckoning.asking.settlement is None else [str(f) for f in reckoning.asking.settlement.fees],

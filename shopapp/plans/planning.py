@@ -49,6 +49,7 @@ def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers:
         "times": _plain(workshop_planning.times_of(workshop)),
         "rates": _plain(workshop_planning.rates_of(workshop)),
         "terms": _plain(workshop_planning.terms_of(workshop, board["margin"])),
+        "around": _plain(workshop_planning.surroundings_of(workshop)),
         "currency": _currency(workshop),
     }
 
@@ -112,6 +113,7 @@ def _reckoned(version: PatternVersion, spec: BoardSpec, board: Mapping, workshop
         workshop_planning.times_of(workshop),
         workshop_planning.rates_of(workshop),
         workshop_planning.terms_of(workshop, board["margin"]),
+        workshop_planning.surroundings_of(workshop),
     )
 
 

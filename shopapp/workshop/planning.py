@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
 
+from planner.figures import Figure, Term
 from planner.gluing.materials import Adhesive, Around, Clamps, Finish, GlueShop, RowJigs
 from planner.hours import DEFAULT_TIMES, OPERATIONS
-from planner.movement import Climate, moisture_in
+from planner.movement import Air, Climate, Surroundings
 from planner.pricing import Fee as PlannerFee
 from planner.pricing import Rates, Terms
 from planner.shop import Shop
@@ -20,8 +21,8 @@ from .models import Workshop
 __all__ = [
     "DEFAULT_TIMES",
     "OPERATIONS",
-    "WoodAir",
     "adhesive_of",
+    "air_figures",
     "around_of",
     "finish_of",
     "glue_shop_of",
@@ -29,6 +30,7 @@ __all__ = [
     "rates_of",
     "shop_climate",
     "shop_of",
+    "surroundings_of",
     "terms_of",
     "times_of",
 ]
@@ -123,25 +125,64 @@ def around_of(workshop: Workshop, *, in_hand: bool = False) -> Around:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class WoodAir:
-    """Where wood lies. ``climate`` is its air; ``moisture`` the percent wood comes to there: as a meter read it
-    (``was_read``), else as the air gives it."""
-
-    climate: Climate
-    moisture: Fraction
-    was_read: bool
-
-
-def shop_climate(workshop: Workshop) -> WoodAir:
+def shop_climate(workshop: Workshop) -> Air:
     return _air(workshop.shop_celsius, workshop.shop_humidity, workshop.shop_moisture)
 
 
-def home_climate(workshop: Workshop) -> WoodAir:
+def home_climate(workshop: Workshop) -> Air:
     return _air(workshop.home_celsius, workshop.home_humidity, workshop.home_moisture)
 
 
-def _air(celsius: Decimal, humidity: Decimal, read: Decimal | None) -> WoodAir:
-    """Raises ClimateError where the air is outside the published table and no moisture was read."""
-    climate = Climate(Fraction(celsius), Fraction(humidity))
-    return WoodAir(climate, moisture_in(climate) if read is None else Fraction(read), read is not None)
+def _air(celsius: Decimal, humidity: Decimal, read: Decimal | None) -> Air:
+    """A moisture read in the room stands before what its air would give."""
+    return Air(Climate(Fraction(celsius), Fraction(humidity)), None if read is None else Fraction(read))
+
+
+def surroundings_of(workshop: Workshop) -> Surroundings:
+    """Between which airs a board moves, and what the maker lets it."""
+    w = workshop
+    return Surroundings(
+        shop=shop_climate(w),
+        home=home_climate(w),
+        most_parting=w.most_parting,
+        most_step=w.most_step,
+        apart=Fraction(w.moisture_apart),
+    )
+
+
+def air_figures(workshop: Workshop) -> list[tuple[str, dict]]:
+    """The moisture wood comes to in the shop and at home, and the points between them: label and figure's record."""
+    shop, home = shop_climate(workshop), home_climate(workshop)
+    in_shop, at_home = _moisture_figure(shop), _moisture_figure(home)
+    between = Figure(
+        abs(home.moisture - shop.moisture) / 100,
+        "share",
+        "The one less the other, before they are rounded. Wood "
+        + ("gives off" if home.moisture < shop.moisture else "takes up")
+        + " so much on its way, and moves by it across its grain.",
+        terms=(Term("in the shop", in_shop), Term("where the board will be", at_home)),
+    )
+    return [
+        ("Wood in the shop comes to", in_shop.as_record()),
+        ("Where the board will be", at_home.as_record()),
+        ("Between the two", between.as_record()),
+    ]
+
+
+def _moisture_figure(air: WoodAir) -> Figure:
+    # The handbook calls more digits not meaningful; the planner goes on with all of them.
+    shown = Fraction(round(air.moisture * 10), 1000)
+    if air.was_read:
+        return Figure(air.moisture / 100, "share", "As you read it with the meter.", "your settings")
+    terms = (
+        Term("temperature", Figure(air.climate.celsius, "°C", "", "your settings")),
+        Term("relative humidity", Figure(air.climate.humidity / 100, "share", "", "your settings")),
+    )
+    return Figure(
+        shown,
+        "share",
+        "What wood comes to in this air if it lies there long enough, by an equation of temperature and humidity. "
+        "Woods differ, and drying wood holds a little more, so half a percent either way means nothing.",
+        "Wood Handbook, FPL-GTR-282, equation 4-5",
+        terms,
+    )
