@@ -18,7 +18,7 @@ from planner.errors import PlannerError
 from planner.figures import Figure, Term
 from planner.hours import Times, count_operations, hour_figures, times_as_said
 from planner.measures import board_feet, cubic_metres, round_half_up, square_metres
-from planner.movement import Moving, Surroundings, moving
+from planner.movement import USUAL, Moving, Surroundings, moving
 from planner.pattern import Pattern
 from planner.pricing import Rates, Supplies, Terms, WoodCost, made_cost, supplies_of, wood_cost
 from planner.shop import Shop, StockSize
@@ -75,7 +75,7 @@ def reckon(
     times: Times | Mapping[str, Fraction],
     rates: Rates,
     terms: Terms,
-    around: Surroundings = Surroundings(),
+    around: Surroundings = USUAL,
 ) -> Reckoning:
     """Reckon ``spec.quantity`` boards of ``pattern``. ``times`` are those learned of the maker, or minutes as said;
     ``around`` is between which airs the board moves.

@@ -16,9 +16,10 @@ from planner.movement.endgrain import EndGrainMovement, OneWay, end_grain_moveme
 from planner.movement.form import moving_record
 from planner.movement.gluing import Apart, Reading, apart_at_glue_up
 from planner.movement.lines import ColumnMovement, Parting
-from planner.movement.moving import CoefficientLine, Moving, Surroundings, Told, moving
+from planner.movement.moving import USUAL, CoefficientLine, Moving, Surroundings, Told, moving
 
 __all__ = [
+    "USUAL",
     "Air",
     "Apart",
     "BoardMovement",

@@ -36,6 +36,9 @@ class Surroundings:
     apart: Fraction = Fraction(2)
 
 
+USUAL = Surroundings()
+
+
 @dataclass(frozen=True, slots=True)
 class Told:
     """A movement in words: where it is, and its figure, which is never below nought. ``grows``: in the home."""
@@ -166,7 +169,7 @@ class _Sums:
         terms = [Term("Thickness", Figure(self.board.spec.thickness, "mm", "as chosen for this board"))]
         for name in (step.one, step.other):
             terms.append(Term(wood(name).name, self._a_point(name)))
-        terms.append(Term("Change of moisture", Figure(self.points, "points", "home − shop")))
+        terms.append(Term("Change of moisture", Figure(abs(self.points), "points", "between shop and home")))
         return Figure(
             step.by,
             "mm",
@@ -200,13 +203,13 @@ class _Sums:
             Term(
                 wood(name).name,
                 Figure(
-                    Length(length.mm * self._grows(name)),
+                    Length(length.mm * abs(self._grows(name))),
                     "mm",
                     "how far across the grain × change for each point × points",
                     terms=(
                         Term("across", Figure(length, "mm", "")),
                         Term("a point", self._a_point(name)),
-                        Term("change", Figure(self.points, "points", "")),
+                        Term("change", Figure(abs(self.points), "points", "")),
                     ),
                 ),
             )

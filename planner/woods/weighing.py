@@ -8,8 +8,11 @@ from fractions import Fraction
 from typing import Any
 
 from planner.figures import Figure, Term
+from planner.measures import round_half_up
 from planner.woods import Wood, wood
-from planner.woods.mass import density, mass_kg
+from planner.woods.mass import density
+
+MM3_PER_M3 = 10**9
 
 # Coefficient of variation of specific gravity, "average" of clear wood of one species: Wood Handbook, Table 5-6, from
 # memory. Boards out of one plank are off the same way, so nothing is taken off for there being many.
@@ -48,10 +51,13 @@ def weighed(volumes_mm3: Mapping[str, Fraction], moisture: Fraction) -> Weighed:
     terms, total, unknown = [], Fraction(0), []
     for name, volume in volumes_mm3.items():
         found = wood(name)
-        at, mass = density(found, moisture), mass_kg(found, volume, moisture)
-        if at is None or mass is None:
+        at = density(found, moisture)
+        if at is None:
             unknown.append(name)
             continue
+        # A tenth of a kilogram a cubic metre is finer than any table.
+        at = Fraction(round_half_up(at, 1))
+        mass = at * volume / MM3_PER_M3
         total += mass
         terms.append(
             Term(
