@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TypeVar
 
+from django.utils import timezone
+
 from planner.errors import PlannerError
 from shopapp.plans.models import KeptTimetable, Plan
-from shopapp.schedule.planning import sessions_between
+from shopapp.schedule.planning import Slots, sessions_between
 from shopapp.workshop import readers as workshop
 from shopapp.workshop.models.materials import Material
 
@@ -38,7 +40,7 @@ def frozen(
     plans = Plan.objects.in_bulk([one["plan"] for one in boards])
     first = date.fromisoformat(wishes["first"])
     shop = workshop.the_workshop()
-    sessions = sessions_between(first, WEEKS, besides=making.keys)
+    sessions = _from_now(first, sessions_between(first, WEEKS, besides=making.keys))
     if not sessions:
         raise PlannerError(
             "Nobody is in the shop in these weeks.", mend="Write down the hours of a week on the week’s page."
@@ -54,6 +56,12 @@ def frozen(
         {step: planning.slot_at(first, at) for step, at in (ticked or {}).items()},
     )
     return Frozen(text, boards, first)
+
+
+def _from_now(first: date, sessions: Slots) -> Slots:
+    """Sessions without what of them is over already."""
+    now = max(planning.slot_at(first, timezone.now()), 0)
+    return tuple((max(opens, now), closes) for opens, closes in sessions if closes > now)
 
 
 def boards_of(making: Making, wishes: Mapping) -> list[dict]:

@@ -33,7 +33,7 @@ class WishesForm(ShopForm):
     """Every choice is of rows the page offered; what does not fit together is said by the planner's own words."""
 
     first = _day("From", help_text="No session before this day is used.")
-    aim = forms.ChoiceField(label="It should be", choices=AIMS, initial="soonest", widget=forms.RadioSelect)
+    aim = forms.ChoiceField(label="It should be", choices=AIMS, initial="soonest")
     due = _day("By", required=False, help_text="Cured, packed and with whoever gets it: the carrier's days count.")
     adhesive = forms.ChoiceField(
         label="Glue", help_text="Its times are those of its data sheet, as the workshop has them."

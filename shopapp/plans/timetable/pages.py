@@ -68,6 +68,7 @@ def _page(
         "form": form,
         "kept": [(one, making.to("timetable_kept", one.pk)) for one in kept],
         "trouble": trouble,
+        "together": set(form["together"].value() or []),
         "may": request.user.is_owner and not making.closed,
         "open_wishes": bool(form.errors or trouble) or not (search or kept),
     }

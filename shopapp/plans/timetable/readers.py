@@ -79,7 +79,7 @@ class Card:
 @dataclass(frozen=True)
 class Seen:
     """A timetable's answer. ``held`` says what holds it up, in a sentence without its stop; ``floor`` the day no
-    timetable is done before."""
+    timetable is done before; ``begun_late`` where it was begun as late as can be."""
 
     ready: datetime
     begins: datetime
@@ -90,6 +90,7 @@ class Seen:
     is_proved: bool
     bars: list[Bar]
     due: date | None
+    begun_late: bool
     cards: list[Card]
     remarks: Sequence[str]
     advice: Sequence[str]
@@ -130,6 +131,7 @@ def seen_of(
         is_proved=finish <= bounds[0][1],
         bars=[Bar(planning.bound_words(what), planning.moment(first, slot)) for what, slot in bounds],
         due=date.fromisoformat(wishes["due"]) if wishes.get("due") else None,
+        begun_late=wishes.get("aim") == "by",
         cards=cards,
         remarks=opened.about["remarks"],
         advice=advice,
@@ -218,7 +220,11 @@ def looking(search: TimetableSearch) -> Looking:
 
 def first_look(making: Making, wishes: Mapping) -> Seen:
     """What the rules alone come to, from the cache when nothing it depends on has changed. Raises PlannerError."""
-    wished = {**wishes, "first": max(date.fromisoformat(wishes["first"]), timezone.localdate()).isoformat()}
+    wished = {
+        **wishes,
+        "aim": "soonest",
+        "first": max(date.fromisoformat(wishes["first"]), timezone.localdate()).isoformat(),
+    }
     job = frozen(making, wished)
     key = "timetable:" + hashlib.sha256(job.text.encode()).hexdigest()
     form = cache.get(key)
