@@ -136,6 +136,7 @@ class OneBoard:
         *,
         after: Sequence[str],
         wait: int = 0,
+        rows: tuple[int, ...] = (),
         first: tuple[str, ...] = (),
         writes: tuple[str, ...] = (),
     ) -> list[str]:
@@ -145,7 +146,8 @@ class OneBoard:
         for n in range(many):
             said = f"{words}, lot {n + 1} of {many}" if many > 1 else words
             number = f"{name}/{n + 1}".removeprefix("/")
-            lots.append(self.add(kind, number, said, scaled(minutes, Fraction(1, many)), first=first, writes=writes))
+            share = scaled(minutes, Fraction(1, many))
+            lots.append(self.add(kind, number, said, share, rows=rows, first=first, writes=writes))
         if lots:
             for before in after:
                 self.bench.draft.after(before, lots[0], wait)

@@ -81,7 +81,7 @@ class _Book:
         self.holds = [
             (start + task.attended, start + task.span, i)
             for i, (start, task) in enumerate(zip(starts, glue.work.tasks, strict=True))
-            if task.hold and task.uses
+            if task.hold and (task.attended or task.uses)
         ]
 
     def begun(self, opens: int, closes: int) -> list[int]:

@@ -51,14 +51,15 @@ def finish_board(one: OneBoard, blank: Blank) -> list[str]:
 
 
 def _sanded(one: OneBoard, blank: Blank, before: Sequence[str]) -> list[str]:
+    """Sanded, the grain raised in between; gives the last step."""
     bench, board = one.bench, one.board
     whole = bench.minutes("sand", {"sand_dm2": board.faces_dm2})
     times = bench.finish.raisings
-    rounds = [Fraction(1)]
+    rounds, wetting = [Fraction(1)], min(WETTING, Fraction(1, 2 * times)) if times else Fraction(0)
     if times:
-        left = 1 - WETTING * times
+        left = 1 - wetting * times
         rounds = [left * BEFORE_RAISING] + [left * (1 - BEFORE_RAISING) / times] * times
-    last, wait, begun = list(before), 0, False
+    last, begun = list(before), False
     for n, share in enumerate(rounds, start=1):
         words = "Sand both faces" if n == 1 else "Sand off what was raised"
         sanded = one.in_lots(
@@ -67,25 +68,24 @@ def _sanded(one: OneBoard, blank: Blank, before: Sequence[str]) -> list[str]:
             words,
             scaled(whole, share),
             after=last,
-            wait=wait,
             writes=("grit reached",),
         )
         if sanded and not begun:
             begun = True
             for glued in blank.glued:
                 bench.draft.after(glued, sanded[0], bench.adhesive.sanding)
-        last, wait = sanded[-1:] or last, 0 if sanded else wait
+        last = sanded[-1:] or last
         if n < len(rounds):
             raised = one.add(
                 "raise",
                 str(n),
                 "Wet both faces to raise the grain",
-                scaled(whole, WETTING),
+                scaled(whole, wetting),
+                hold=bench.finish.raised_dries,
                 after=last,
-                wait=wait,
                 ends="dry",
             )
-            last, wait = [raised], bench.finish.raised_dries
+            last = [raised]
     return last
 
 

@@ -6,12 +6,12 @@ A draft names every step by a text that stays the same when the work is planned 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil, floor
 
-from planner.gluing.terms import HANDS, Link, Task, TimetableError, Work
+from planner.gluing.terms import Link, Task, TimetableError, Work
 
 MINUTES_A_DAY = 24 * 60
 
@@ -99,71 +99,3 @@ class Draft:
         """What counts as done only so much later."""
         i = self.place[key]
         self.tasks[i] = replace(self.tasks[i], rest=self.up(minutes))
-
-    def closed(
-        self,
-        capacity: Mapping[str, int],
-        sessions: tuple[tuple[int, int], ...],
-        done: Collection[str],
-        ready: Mapping[str, int],
-    ) -> GlueWork:
-        """The work without what is done; of that only what still sets or cures stands in it, from slot 0 on.
-
-        ``ready`` gives for a done step the slot at which hands left it; where there is none, it is over and dry. Holds
-        of running steps keep jigs and clamps, so that whatever uses them too waits until they have begun.
-        """
-        kept, links = self._left(done, ready, sessions)
-        number = {old: new for new, (old, _, _) in enumerate(kept)}
-        tasks, steps = tuple(task for _, task, _ in kept), tuple(step for _, _, step in kept)
-        links = [Link(number[link.first], number[link.then], link.lag) for link in links]
-        for i, (task, step) in enumerate(zip(tasks, steps, strict=True)):
-            if step.running and task.uses:
-                taken = {what for what, _ in task.uses}
-                links += [
-                    Link(i, j, 0)
-                    for j, other in enumerate(tasks)
-                    if not steps[j].running and taken & {what for what, _ in other.uses}
-                ]
-        work = Work(tasks, tuple(links), dict(capacity), sessions, self.slot)
-        return GlueWork(work, steps, tuple(dict.fromkeys(self.remarks)))
-
-    def _left(
-        self, done: Collection[str], ready: Mapping[str, int], sessions: tuple[tuple[int, int], ...]
-    ) -> tuple[list[tuple[int, Task, Step]], list[Link]]:
-        gone = {i for i, step in enumerate(self.steps) if step.key in done}
-        started = {i: ready[self.steps[i].key] - self.tasks[i].attended for i in gone if self.steps[i].key in ready}
-        links, running = [], set()
-        for link in self.links:
-            if link.first not in gone and link.then not in gone:
-                links.append(link)
-            elif link.first in started and link.then not in gone and started[link.first] + link.lag > 0:
-                links.append(Link(link.first, link.then, started[link.first] + link.lag))
-                running.add(link.first)
-            elif link.lag < 0 and link.then in started and link.first not in gone:
-                # So late the tied step may start at the latest; with no session before that it is over already.
-                latest = started[link.then] - link.lag
-                if self._room(self.tasks[link.first].attended, latest, sessions):
-                    links.append(Link(link.first, link.then, -latest))
-                    running.add(link.then)
-                else:
-                    self.remarks.append(f"{self.steps[link.first].words}: its time is over already; do it at once.")
-        kept = []
-        for i, (task, step) in enumerate(zip(self.tasks, self.steps, strict=True)):
-            if i not in gone:
-                kept.append((i, task, step))
-            elif i in started:
-                hold = max(started[i] + task.span, 0)
-                rest = max(started[i] + task.span + task.rest, 0) - hold if task.rest else 0
-                if hold or rest or i in running:
-                    uses = task.uses if hold else ()
-                    left = replace(task, attended=0, hold=hold, uses=uses, rest=rest)
-                    kept.append((i, left, replace(step, minutes=(), running=True)))
-        return kept, links
-
-    @staticmethod
-    def _room(attended: int, latest: int, sessions: tuple[tuple[int, int], ...]) -> bool:
-        return any(opens <= latest and opens + attended <= closes for opens, closes in sessions)
-
-
-def capacity_of(people: int, things: Mapping[str, int]) -> dict[str, int]:
-    return {HANDS: people, **things}

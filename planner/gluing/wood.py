@@ -127,6 +127,7 @@ def _sort(
             f"Sort and lay dry {_said(items[first:end], one.board.copies)}",
             one.bench.minutes("sort", {"row_glue": sum(row.joints > 0 for _, row in items[first:end])}),
             after=[key],
+            rows=tuple(row.number for _, row in items[first:end]),
             writes=("row number and place on every piece", "datum line", "face side"),
         )
         for copy, row in items[first:end]:

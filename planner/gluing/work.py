@@ -15,11 +15,12 @@ from planner.gluing.finishing import finish_board
 from planner.gluing.glueboard import GlueBoard
 from planner.gluing.glueups import glue_up
 from planner.gluing.layout import PartOfBoard, layout_of
+from planner.gluing.left import left_of
 from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, segments_of
 from planner.gluing.materials import Adhesive, Around, Finish, GlueShop
 from planner.gluing.shares import a_border, a_line, loading
-from planner.gluing.steps import Draft, GlueWork, capacity_of
-from planner.gluing.terms import TimetableError
+from planner.gluing.steps import Draft, GlueWork
+from planner.gluing.terms import HANDS, TimetableError
 from planner.gluing.tools import Tools
 from planner.gluing.wood import lay_wood
 from planner.measures import Length
@@ -44,7 +45,7 @@ def glue_work(
     ``times`` are minutes by operation (``planner.hours``); a board's attended minutes are its operations' minutes and
     those ``around`` it, but that every further part of a row that is glued in parts is loaded anew. ``done`` are keys
     of steps ticked already, which are left out; ``ready`` says for those of them whose hold or cure may still go on at
-    which slot hands left them. ``unit`` is what sentences are in.
+    which slot hands left them. The first session begins no sooner than now. ``unit`` is what sentences are in.
 
     Raises TimetableError naming the record at fault: "jigs", "clamps", "clamp_every", "bench_places", "people",
     "widest_flattened", "adhesive", "wipe_within", "sessions", or an operation.
@@ -64,7 +65,8 @@ def glue_work(
     number = 0
     for place, (board, parts) in enumerate(zip(boards, layouts, strict=True), start=1):
         number = _make(bench, board, parts, place, number)
-    return draft.closed(capacity_of(shop.people, tools.capacity), tuple(sessions), done, ready or {})
+    capacity = {HANDS: shop.people, **tools.capacity}
+    return left_of(draft, capacity, tuple(sessions), done, ready or {})
 
 
 def _make(bench: Bench, board: GlueBoard, parts: tuple[PartOfBoard, ...], place: int, number: int) -> int:

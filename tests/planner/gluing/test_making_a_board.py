@@ -1,0 +1,186 @@
+"""From a kept reckoning to a board handed over: timetables keep the trade's rules, and hours stay what they are."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from planner.gluing import TimetableError, faults_of, find_timetable, glue_board_of
+from planner.gluing.concerns import KINDS
+from planner.gluing.materials import Around, Clamps, Finish, RowJigs
+from planner.hours import DEFAULT_TIMES, count_operations
+from planner.record import to_record
+from tests.support.glue_boards import ALL_AROUND, AT_ONCE, OIL, SHOP, WHITE, board, mm, reckoned, work
+from tests.support.glue_works import sessions
+from tests.support.trade_rules import broken_rules
+
+MINERAL = Finish("Mineral oil", 2, 60, 1, 60, 120, 0, None, drying=False)
+PLAIN = Finish("None", 0, 0, 0, 0, 0, 0, None, drying=False)
+
+
+def keeps_the_rules(boards, **given):
+    glue = work(*boards, **given)
+    found = find_timetable(glue.work, steps=20)
+    assert faults_of(found, glue.work) == ()
+    asked = [given.get("shop", SHOP), given.get("adhesive", WHITE), given.get("finish", OIL)]
+    assert broken_rules(glue, found, boards, *asked, given.get("around", AT_ONCE)) == []
+    assert len({step.key for step in glue.steps}) == len(glue.steps) == len(glue.work.tasks)
+    assert {kind for step in glue.steps for kind in step.cautions} <= set(KINDS)
+    return glue, found
+
+
+@pytest.mark.parametrize(
+    ("boards", "given"),
+    [
+        ([board(8)], {}),
+        ([board(8)], {"around": ALL_AROUND, "finish": MINERAL}),
+        ([board(8, border=0)], {"finish": PLAIN}),
+        ([board(5, "tiles"), board(8)], {"shop": replace(SHOP, people=2)}),
+        ([board(6, quantity=3)], {"around": ALL_AROUND}),
+        # In halves, and in three parts: 16 rows of 25 mm and two borders.
+        ([board(16, "tiles")], {"shop": replace(SHOP, widest_flattened=mm(300))}),
+        ([board(16)], {"shop": replace(SHOP, widest_flattened=mm(170))}),
+        # A glue that leaves time for a few joints only, and for two rows or one border at once.
+        ([board(16, "tiles")], {"adhesive": replace(WHITE, assembly=6)}),
+        ([board(12)], {"slot_minutes": 15, "sessions": tuple((a // 3, b // 3) for a, b in sessions(20))}),
+        ([board(3)], {"shop": replace(SHOP, clamps=(Clamps("All", 30, mm(900)),))}),
+    ],
+    ids=lambda value: "",
+)
+def test_every_timetable_keeps_the_trades_rules(boards, given):
+    keeps_the_rules(boards, **given)
+
+
+@pytest.mark.parametrize(
+    "kind", ["rip", "gauge", "cut", "row", "dress", "join", "true", "flatten", "size", "sand", "coat", "wipe", "pack"]
+)
+def test_the_rules_see_a_step_that_is_done_too_soon(kind):
+    glue = work(board(8), around=ALL_AROUND)
+    found = find_timetable(glue.work, steps=1)
+    moved = tuple(0 if step.kind == kind else start for step, start in zip(glue.steps, found.starts, strict=True))
+    assert broken_rules(glue, replace(found, starts=moved), [board(8)], SHOP, WHITE, OIL, ALL_AROUND)
+
+
+@pytest.mark.parametrize(("method", "quantity"), [("tiles", 1), ("runs", 3)])
+def test_the_minutes_of_all_steps_are_those_of_the_hours_operation_by_operation(method, quantity):
+    result = reckoned(16, method, quantity)
+    glue = work(glue_board_of(to_record(result)), around=ALL_AROUND)
+    by_operation: dict[str, Fraction] = {}
+    for step in glue.steps:
+        for operation, minutes in step.minutes:
+            by_operation[operation] = by_operation.get(operation, Fraction(0)) + minutes
+    counts = count_operations(result.build, result.lumber)
+    expected = {name: count * DEFAULT_TIMES[name] for name, count in counts.items() if count}
+    expected |= {"photographs": Fraction(20 * quantity), "packing": Fraction(25 * quantity)}
+    assert by_operation == expected
+    # In slots, each step is rounded up by less than one.
+    planned = sum(task.attended for task in glue.work.tasks) * 5
+    assert sum(expected.values()) <= planned < sum(expected.values()) + 5 * len(glue.steps)
+
+
+def test_a_row_glued_in_parts_is_loaded_once_more_for_each_part_and_that_is_told():
+    made = board(32, "tiles")
+    glue = work(made, adhesive=replace(WHITE, assembly=6))
+    rows = [step for step in glue.steps if step.kind == "row"]
+    # 12 joints are laid within 6 - 3 minutes at a quarter each, so 13 pieces a part at the most.
+    assert 26 < made.rows[1].pieces <= 39
+    assert [step.words for step in rows[:4]] == [
+        "Part 1 of 3 of row 2",
+        "Part 2 of 3 of row 2",
+        "Part 3 of 3 of row 2",
+        "Join the parts of row 2",
+    ]
+    assert sum(step.attended for step in rows[:4]) == 4 * 3 + made.rows[1].joints * Fraction(1, 4)
+    assert any("glued in 3 parts" in words for words in glue.remarks)
+
+
+def test_a_row_is_loaded_as_often_a_session_as_its_minutes_allow():
+    # J · (floor((L − a) / (a + t)) + 1): 5 an evening of 180 min with one jig, a = 10 and t = 30 (a derivation of our
+    # own). Three quarters of the minutes a row takes are its loading.
+    times = DEFAULT_TIMES | {"row_glue": Fraction(40, 3), "joint": Fraction(0)}
+    for jigs, loads in ((1, 5), (2, 10)):
+        shop = replace(SHOP, jigs=(RowJigs("Jig", jigs, mm(1200)),))
+        steps = work(board(16, "tiles"), times=times, shop=shop).steps
+        before = [step.key for step in steps if step.kind in ("ready", "rough", "rip", "gauge", "cut", "sort")]
+        glue = work(board(16, "tiles"), times=times, shop=shop, done=before)
+        found = find_timetable(glue.work, steps=1)
+        evening = glue.work.sessions[0]
+        loaded = [
+            start
+            for step, start in zip(glue.steps, found.starts, strict=True)
+            if step.kind == "row" and evening[0] <= start < evening[1]
+        ]
+        assert len(loaded) == loads
+
+
+def test_halves_are_flattened_by_themselves_and_joined_last():
+    glue = work(board(16, "tiles"), shop=replace(SHOP, widest_flattened=mm(300)))
+    kinds = [step.kind for step in glue.steps]
+    assert kinds.count("flatten") == 2
+    assert kinds.count("halves") == 1
+    assert {step.words for step in glue.steps if step.kind == "border"} == {
+        "Glue on the top border",
+        "Glue on the bottom border",
+    }
+    assert any("2 parts" in words and "456 mm" in words for words in glue.remarks)
+
+
+def test_days_before_the_saw_and_after_the_board_is_packed_are_in_it():
+    at_once, around = (keeps_the_rules([board(5)], around=one)[1] for one in (AT_ONCE, ALL_AROUND))
+    assert around.finish >= at_once.finish + (7 + 14 + 2) * 288
+    glue, found = keeps_the_rules([board(5)], around=replace(ALL_AROUND, in_hand=True))
+    carrier = next(i for i, step in enumerate(glue.steps) if step.kind == "carrier")
+    assert found.finish == found.starts[carrier] + 2 * 288
+
+
+def test_what_never_cures_is_done_when_it_is_buffed():
+    around = Around(True, 0, 0, 0, 0, 0, 0)
+    glue, found = keeps_the_rules([board(5)], finish=MINERAL, around=around)
+    wipe = next(i for i, step in enumerate(glue.steps) if step.kind == "wipe")
+    assert found.finish == found.starts[wipe] + glue.work.tasks[wipe].attended
+
+
+def test_several_boards_share_the_jigs_and_each_has_its_own_saw_lots():
+    glue, _ = keeps_the_rules([board(5), board(8), board(5)])
+    assert {step.key.split("/")[0] for step in glue.steps} == {"1", "2", "3"}
+    assert {task.board for task in glue.work.tasks} == {0, 1, 2}
+
+
+def test_copies_are_cut_together_and_glued_one_by_one():
+    glue = work(board(6, quantity=3))
+    assert {step.key.split("/")[0] for step in glue.steps if step.kind == "cut"} == {"1"}
+    assert {step.key.split("/")[0] for step in glue.steps if step.kind == "row"} == {"1.1", "1.2", "1.3"}
+
+
+# --- what cannot be ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("given", "field", "words"),
+    [
+        ({"shop": replace(SHOP, jigs=(RowJigs("Jig", 1, mm(300)),))}, "jigs", "the longest row jig takes 300 mm"),
+        ({"shop": replace(SHOP, jigs=())}, "jigs", "there is no row jig"),
+        ({"shop": replace(SHOP, clamps=(Clamps("C", 20, mm(200)),))}, "clamps", "open to 200 mm"),
+        ({"shop": replace(SHOP, clamps=(Clamps("C", 1, mm(900)),))}, "clamps", "needs 3 clamps"),
+        ({"shop": replace(SHOP, bench_places=0)}, "bench_places", "there is none"),
+        ({"shop": replace(SHOP, people=0)}, "people", "Nobody"),
+        ({"shop": replace(SHOP, widest_flattened=mm(30))}, "widest_flattened", "up to 30 mm"),
+        ({"shop": replace(SHOP, clamp_every=mm(0))}, "clamp_every", "no distance"),
+        ({"adhesive": replace(WHITE, assembly=3)}, "adhesive", "assembly time is 3 min"),
+        ({"finish": replace(OIL, wipe_within=20)}, "wipe_within", "soaks 30 min"),
+        ({"sessions": ()}, "sessions", "No session"),
+        ({"sessions": ((0, 1),)}, "sessions", "the longest session has 5"),
+        ({"times": {"row_glue": Fraction(1)}}, "joint", "no minutes"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_words_that_name_the_record(given, field, words):
+    with pytest.raises(TimetableError, match=words) as refused:
+        work(board(16), **given)
+    assert refused.value.field == field
+    assert refused.value.mend
+
+
+def test_a_record_of_a_form_to_come_is_refused():
+    record = to_record(reckoned(5)) | {"form": 9}
+    with pytest.raises(TimetableError, match="form 9"):
+        glue_board_of(record)
