@@ -11,7 +11,7 @@ from shopapp.workshop.forms import unit_of
 USES = [("wall", "hang on a wall"), ("serving", "serve dry food on"), ("trivet", "stand hot things on")]
 METHODS = [
     ("runs", "runs along the rows"),
-    ("deep", "runs, equal rows made as one"),
+    ("deep", "runs in deep rows"),
     ("tiles", "single tiles"),
 ]
 ALONG = [("rows", "from side to side"), ("columns", "upright")]
@@ -28,7 +28,12 @@ class BoardForm(ShopForm):
     side_border = LengthFormField(label="Side borders, each", allow_zero=True)
     end_border = LengthFormField(label="Top and bottom borders, each", allow_zero=True)
     border_wood = forms.ChoiceField(label="Border and background wood")
-    method = forms.ChoiceField(label="Built as", choices=METHODS, initial="runs")
+    method = forms.ChoiceField(
+        label="Built as",
+        choices=METHODS,
+        initial="runs",
+        help_text="Deep rows: equal neighbouring rows made as one.",
+    )
     along = forms.ChoiceField(
         label="Rows run",
         choices=ALONG,

@@ -147,7 +147,7 @@ def board_drawing(record: dict, title: str) -> str:
     pieces = _pieces(record, left, top)
     if along_of(record) == "columns":
         # Turned back from the bench: the left end of a row hangs at the bottom, the top row at the left.
-        pieces = (Piece(p.y, length - p.x - p.length, p.width, p.length, p.wood) for p in pieces)
+        pieces = [Piece(p.y, length - p.x - p.length, p.width, p.length, p.wood) for p in pieces]
         length, height = height, length
     return board_svg(pieces, length, height, looks_of(record), title)
 
