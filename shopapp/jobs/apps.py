@@ -6,12 +6,16 @@ class JobsConfig(AppConfig):
     verbose_name = "Jobs"
 
     def ready(self) -> None:
+        from django.urls import reverse
+
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
+        from shopapp.schedule.log import homes
 
         from .models import Job, JobEvent
         from .readers import jobs_told_wrongly
 
+        homes.register("job", lambda pk: reverse("jobs:time", args=[pk]))
         protect(JobEvent)
         protect(Job, against=("delete",))
         register("Jobs are what their events make them, and stand behind every accepted quote", jobs_told_wrongly)

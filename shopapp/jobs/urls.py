@@ -3,6 +3,7 @@ from django.urls import path
 from shopapp.plans.timetable.doors import door
 
 from . import cut_views as cutting
+from . import time_views as timing
 from . import views
 from .buying import views as buying
 from .making import making_of_job
@@ -29,5 +30,8 @@ urlpatterns = [
     path("<int:pk>/cut/<int:cut_pk>/as-made/", cutting.cut_as_made, name="cut_as_made"),
     path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
     path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
+    path("<int:pk>/time/", timing.time, name="time"),
+    path("<int:pk>/time/<int:entry_pk>/", timing.time_entry, name="time_entry"),
+    path("<int:pk>/time/<int:entry_pk>/back/", timing.time_back, name="time_back"),
     *door(making_of_job),
 ]

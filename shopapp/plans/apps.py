@@ -6,9 +6,12 @@ class PlansConfig(AppConfig):
     verbose_name = "Plans"
 
     def ready(self) -> None:
+        from django.urls import reverse
+
         from shopapp.common import tidying
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
+        from shopapp.schedule.log import homes
 
         from .cutting.checks import sheets_that_do_not_hold
         from .cutting.doing.checks import cuts_and_rack_that_disagree
@@ -18,6 +21,7 @@ class PlansConfig(AppConfig):
         from .timetable.checks import timetables_that_do_not_hold
         from .timetable.tidying import forget_old_searches as forget_old_timetables
 
+        homes.register("plan", lambda pk: reverse("plans:time", args=[pk]))
         protect(Plan, against=("update", "delete"))
         protect(CutSheet)
         protect(CutEntry)

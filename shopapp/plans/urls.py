@@ -6,6 +6,7 @@ from .cutting.asmade import views as asmade
 from .cutting.sheets import views as sheets
 from .shorts import views as shorts
 from .timetable.doors import door, making_of_plan
+from .timing import views as timing
 
 app_name = "plans"
 urlpatterns = [
@@ -28,5 +29,8 @@ urlpatterns = [
     path("<int:pk>/cut/<int:cut_pk>/as-made/", asmade.cut_as_made, name="cut_as_made"),
     path("<int:pk>/cut/doing/", cutting.cut_doing, name="cut_doing"),
     path("<int:pk>/cut/doing/<str:board>/", cutting.cut_back, name="cut_back"),
+    path("<int:pk>/time/", timing.time, name="time"),
+    path("<int:pk>/time/<int:entry_pk>/", timing.time_entry, name="time_entry"),
+    path("<int:pk>/time/<int:entry_pk>/back/", timing.time_back, name="time_back"),
     *door(making_of_plan),
 ]

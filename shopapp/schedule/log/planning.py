@@ -48,8 +48,7 @@ def is_operation(key: str) -> bool:
 
 
 def counts_of_record(record: Mapping | None) -> dict[str, Fraction]:
-    """How often each operation is done for all boards of a kept plan. Records that do not say it by themselves say it in
-    the terms of their hours."""
+    """How often each operation is done for all boards of a kept plan; old records say it in their hours' terms."""
     if record is None:
         return {}
     if "operations" in record:
@@ -137,8 +136,8 @@ def as_inputs(times: Times) -> dict[str, object]:
 
 @dataclass(frozen=True)
 class OwnTime:
-    """One operation on the page of the learned times, in minutes: the default, what the log says of it and between which
-    it lies four times in five, of how many jobs, and what was set by hand (None where nothing was)."""
+    """One operation on the page of the learned times, in minutes: the default, what the log says of it, between which
+    minutes that lies four times in five, of how many jobs, and what was set by hand (None where nothing was)."""
 
     key: str
     words: str

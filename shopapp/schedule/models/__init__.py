@@ -1,5 +1,6 @@
-"""When somebody is in the shop, and what those hours are promised to."""
+"""When somebody is in the shop, what those hours are promised to, and how long work took."""
 
 from .hours import Booking, SessionException, ShopSession
+from .log import TimeEntry
 
-__all__ = ["Booking", "SessionException", "ShopSession"]
+__all__ = ["Booking", "SessionException", "ShopSession", "TimeEntry"]

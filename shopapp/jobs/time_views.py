@@ -1,0 +1,49 @@
+"""The log of the time a job took."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST
+
+from shopapp.schedule.log import pages
+from shopapp.schedule.log.timed import Timed
+
+from .models import Job
+
+
+def timed_of(job: Job) -> Timed:
+    """The job as the log is told of it; without a plan it does not say what there is to be done."""
+    remark = ""
+    if job.plan is None:
+        remark = "It has no kept plan, so only what is counted here is learned from."
+    return Timed(
+        label=job.label,
+        key=job.key,
+        home=job.get_absolute_url(),
+        home_words=job.label,
+        to=lambda name, *args: reverse(f"jobs:{name}", args=[job.pk, *args]),
+        record=job.plan.record if job.plan else None,
+        home_for_all=True,
+        remark=remark,
+    )
+
+
+def _timed(pk: int) -> Timed:
+    return timed_of(get_object_or_404(Job.objects.select_related("plan"), pk=pk))
+
+
+@require_http_methods(["GET", "POST"])
+def time(request: HttpRequest, pk: int) -> HttpResponse:
+    return pages.time(request, _timed(pk))
+
+
+@require_http_methods(["GET", "POST"])
+def time_entry(request: HttpRequest, pk: int, entry_pk: int) -> HttpResponse:
+    return pages.entry(request, _timed(pk), entry_pk)
+
+
+@require_POST
+def time_back(request: HttpRequest, pk: int, entry_pk: int) -> HttpResponse:
+    return pages.back(request, _timed(pk), entry_pk)

@@ -1,0 +1,1 @@
+"""Time logged at a kept plan."""
