@@ -12,12 +12,14 @@ from django.core.cache import cache
 from planner.build import BORDERS, BoardSpec, along_of, kind_words, seam_place
 from planner.drawing import Laying, Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
 from planner.errors import PlannerError
+from planner.hours import Times
 from planner.measures import Length
 from planner.pattern import Pattern
 from planner.reckoning import reckon
 from planner.record import PLANNER_VERSION, hanging_size, to_record
 from shopapp.designs.models import PatternVersion
 from shopapp.lumber import planning as lumber_planning
+from shopapp.schedule.log import planning as log_planning
 from shopapp.workshop import planning as workshop_planning
 from shopapp.workshop.models import Workshop
 
@@ -38,7 +40,7 @@ __all__ = [
 ]
 
 
-def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping) -> dict:
+def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping, times: Times) -> dict:
     """Everything a reckoning depends on, as JSON: what is kept beside the result, and what the cache is keyed by."""
     wanted = {*Pattern.from_text(version.pattern).woods, board["border_wood"]}
     return {
@@ -46,7 +48,8 @@ def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers:
         "board": {name: _plain(value) for name, value in board.items()},
         "woods": {name: _plain(offer) for name, offer in offers.items() if name in wanted},
         "shop": _plain(workshop_planning.shop_of(workshop)),
-        "times": _plain(workshop_planning.times_of(workshop)),
+        "times": _plain(times.exact),
+        "sure": log_planning.as_inputs(times),
         "rates": _plain(workshop_planning.rates_of(workshop)),
         "terms": _plain(workshop_planning.terms_of(workshop, board["margin"])),
         "around": _plain(workshop_planning.surroundings_of(workshop)),
@@ -65,11 +68,12 @@ def reckon_board(version: PatternVersion, board: Mapping, workshop: Workshop) ->
     Raises PlannerError naming the field at fault.
     """
     offers = lumber_planning.offers()
-    inputs = _inputs(version, board, workshop, offers)
+    times = log_planning.learned(workshop)
+    inputs = _inputs(version, board, workshop, offers, times)
     key = "reckoning:" + hashlib.sha256(f"{PLANNER_VERSION}{canonical(inputs)}".encode()).hexdigest()
     record = cache.get(key)
     if record is None:
-        record = {**to_record(_reckon(version, board, workshop, offers)), "currency": _currency(workshop)}
+        record = {**to_record(_reckon(version, board, workshop, offers, times)), "currency": _currency(workshop)}
         cache.set(key, record, 600)
     return inputs, record
 
@@ -94,23 +98,25 @@ def spec_of(board: Mapping) -> BoardSpec:
 _OTHER_FIELD = {"side_border": "end_border", "end_border": "side_border"}
 
 
-def _reckon(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping):
+def _reckon(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping, times: Times):
     spec = spec_of(board)
     try:
-        return _reckoned(version, spec, board, workshop, offers)
+        return _reckoned(version, spec, board, workshop, offers, times)
     except PlannerError as error:
         if spec.along == "columns":
             error.field = _OTHER_FIELD.get(error.field, error.field)
         raise
 
 
-def _reckoned(version: PatternVersion, spec: BoardSpec, board: Mapping, workshop: Workshop, offers: Mapping):
+def _reckoned(
+    version: PatternVersion, spec: BoardSpec, board: Mapping, workshop: Workshop, offers: Mapping, times: Times
+):
     return reckon(
         Pattern.from_text(version.pattern),
         spec,
         workshop_planning.shop_of(workshop),
         offers,
-        workshop_planning.times_of(workshop),
+        times,
         workshop_planning.rates_of(workshop),
         workshop_planning.terms_of(workshop, board["margin"]),
         workshop_planning.surroundings_of(workshop),

@@ -23,8 +23,9 @@ from planner.cutting.plan.limits import check_makeable
 from planner.cutting.setups import set_ups, to_record
 from planner.measures import Length
 from shopapp.plans.models import canonical
+from shopapp.schedule.log.planning import minutes_used
 from shopapp.workshop.models import Workshop
-from shopapp.workshop.planning import shop_of, times_of
+from shopapp.workshop.planning import shop_of
 
 __all__ = ["CutFormError", "CutPlanError", "Found", "NoRoomYet"]
 
@@ -211,5 +212,5 @@ def set_ups_text(text: str, record: Mapping, workshop: Workshop, wishes: Mapping
     counts = [part.count for part in file.job.parts]
     fits = len(spares) == len(counts) and all(map(int.__le__, spares, counts))
     row = Length.of_mm(record["spec"]["pitch"]) * record["columns"]
-    made = set_ups(file, shop, times_of(workshop), spares=spares if fits else (), row=row)
+    made = set_ups(file, shop, minutes_used(workshop), spares=spares if fits else (), row=row)
     return canonical(to_record(made))
