@@ -8,8 +8,8 @@ words    the sentences, by what they are about
 steps    which of them belong to which step, by what the board is for
 """
 
-from planner.cautions.steps import STEPS, cautions_for_step, step_of_wood_caution
+from planner.cautions.steps import STEPS, cautions_for_step, is_said_of_all, step_of_wood_caution
 from planner.cautions.words import WORDS, caution_of
 from planner.woods import Caution
 
-__all__ = ["STEPS", "WORDS", "Caution", "caution_of", "cautions_for_step", "step_of_wood_caution"]
+__all__ = ["STEPS", "WORDS", "Caution", "caution_of", "cautions_for_step", "is_said_of_all", "step_of_wood_caution"]

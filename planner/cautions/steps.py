@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from planner.cautions.words import WORDS
 from planner.errors import PlannerError
 from planner.woods import Caution
+from planner.woods.cautions import FOOD_MODEL_CODE
 
 # What each step is called, in the order of the work.
 STEPS: Mapping[str, str] = {
@@ -50,6 +51,15 @@ def cautions_for_step(step: str, use: str = "wall") -> tuple[Caution, ...]:
         raise PlannerError(f"There is no step called “{step}”.", mend=f"Choose one of {', '.join(STEPS)}.")
     kinds = _OF_USE.get(use, ()) if step == "use" else _OF_STEP.get(step, ())
     return tuple(WORDS[kind] for kind in kinds)
+
+
+def is_said_of_all(kind: str, source: str) -> bool:
+    """Whether a caution about one wood says what already stands at its step for every board.
+
+    >>> is_said_of_all("food", "popular advice, no regulation found")
+    False
+    """
+    return kind == "food" and source == FOOD_MODEL_CODE
 
 
 def step_of_wood_caution(kind: str) -> str:

@@ -45,7 +45,7 @@ ANY_WOOD_DUST = Caution(
     "mask for sanding, and keep to the limits of local rules.",
     "IARC Monographs, volume 100C (2012)",
 )
-_FOOD_MODEL_CODE = "FDA Food Code 4-101.17, a model code for food businesses"
+FOOD_MODEL_CODE = "FDA Food Code 4-101.17, a model code for food businesses"
 _POPULAR = "popular advice, no regulation found"
 _ANATOMY = "from memory, by the wood's anatomy; no regulation found"
 _OPEN_PORES = {
@@ -116,7 +116,7 @@ def food_cautions_of(wood_id: str) -> tuple[Caution, ...]:
         words = "The model food code names hard maple, which approves no single board."
     else:
         words = "The model food code names hard maple and “an equivalently hard, close-grained wood”, without a list."
-    found.append(Caution("food", f"{words} For a food business ask the local authority.", _FOOD_MODEL_CODE))
+    found.append(Caution("food", f"{words} For a food business ask the local authority.", FOOD_MODEL_CODE))
     if wood_id in _OPEN_PORES:
         words = "Open pores hold residue; usually advised against where food lies."
         found.append(Caution("food", words, _OPEN_PORES[wood_id]))

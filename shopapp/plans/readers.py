@@ -12,13 +12,14 @@ from planner.measures import Length, format_length, round_half_up
 from shopapp.common.tasks import TaskState, task_state
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.planning import pattern_from_text
-from shopapp.lumber.planning import ANY_WOOD_DUST, offers
+from shopapp.lumber.planning import offers
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import first_sizes
 
 from . import planning
 from .forms import ALONG, METHODS, USES
 from .models import BuildSheet, Plan
+from .wood.readers import WoodView
 
 
 @dataclass(frozen=True)
@@ -243,35 +244,10 @@ class RecordView:
         woods = len(self.record["woods"])
         return sum((amount for _, amount in lines[:woods]), Fraction(0)), dict(lines[woods:])
 
-    def cautions(self) -> list[dict]:
-        """Every caution once, with the woods it belongs to."""
-        found: dict[str, dict] = {}
-        for wood in self.record["woods"]:
-            for caution in wood["cautions"]:
-                entry = found.setdefault(caution["words"], {**caution, "woods": []})
-                entry["woods"].append(wood["name"])
-        dust = {"kind": "dust", "words": ANY_WOOD_DUST.words, "source": ANY_WOOD_DUST.source, "woods": []}
-        return [dust, *found.values()]
-
-    def cautions_by_kind(self) -> list[tuple[str, list[dict]]]:
-        """The cautions under what they are about, in the order one meets it: dust at the saw first."""
-        met = self.cautions()
-        kinds = {
-            **_CAUTION_HEADINGS,
-            **{caution["kind"]: "Other" for caution in met if caution["kind"] not in _CAUTION_HEADINGS},
-        }
-        groups = [(heading, [one for one in met if one["kind"] == kind]) for kind, heading in kinds.items()]
-        return [(heading, ones) for heading, ones in groups if ones]
-
-
-_CAUTION_HEADINGS = {
-    "dust": "Dust",
-    "bonding": "Gluing",
-    "colour": "Colour",
-    "food": "Food",
-    "allergen": "Allergens",
-    "trade": "Papers",
-}
+    @property
+    def wood(self) -> WoodView:
+        """How it moves, what it weighs and uses up, what to mind at each step."""
+        return WoodView(self.record, self.unit)
 
 
 def _decimals_of(money: Mapping) -> int:

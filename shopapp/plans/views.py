@@ -20,6 +20,7 @@ from shopapp.workshop.readers import workshop_of
 from . import actions, planning, readers
 from .forms import BoardForm
 from .models import Plan
+from .wood.readers import meter_of
 
 
 @require_GET
@@ -72,6 +73,7 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
         "form": form,
         "view": view,
         "woods": woods,
+        "meter": view and meter_of(view.record, workshop),
     }
     # A fragment with errors is still the answer asked for, so htmx gets 200 and shows it.
     status = 422 if form.errors and not request.htmx else 200
@@ -148,6 +150,7 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
         "shop": shop,
         "view": readers.RecordView(record, found.title, shop.unit),
         "sheet": readers.sheet_state(found),
+        "meter": meter_of(record, shop, f"plan {found.pk}"),
         "before_it_leaves": sentence_before_it_leaves(found.design),
     }
     return render(request, "plans/plan.html", context)

@@ -64,7 +64,7 @@ class OfferView:
 
     def cautions(self) -> list[dict]:
         """Every caution of the record that concerns whoever will own the board, with the woods it belongs to."""
-        return [one for one in self.board.cautions() if one["kind"] in FOR_THE_BUYER]
+        return [one for one in self.board.wood.cautions() if one["kind"] in FOR_THE_BUYER]
 
 
 @dataclass(frozen=True)

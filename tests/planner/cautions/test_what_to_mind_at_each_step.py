@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -56,3 +57,9 @@ def test_a_step_or_a_kind_there_is_none_of_is_refused():
         cautions_for_step("launching")
     with pytest.raises(PlannerError):
         caution_of("dragons")
+
+
+def test_pages_that_tell_of_rags_say_the_same():
+    page = (Path(__file__).parents[3] / "templates" / "components" / "oily_rags.html").read_text()
+    assert caution_of("oily_rags").words in page
+    assert caution_of("oily_rags").source in page
