@@ -15,6 +15,7 @@ from fractions import Fraction
 
 from django.utils import timezone
 
+from planner.cautions import WORDS
 from planner.errors import PlannerError
 from planner.gluing import (
     HANDS,
@@ -212,10 +213,16 @@ def slot_at(first: date, at: datetime) -> int:
 
 
 def bound_words(what: str) -> str:
-    """What holds the work up, for a sentence."""
-    return {"path": "the longest chain of steps and waits", HANDS: "the hours of hands in these sessions"}.get(
-        what, what
-    )
+    """What holds the work up, for a sentence.
+
+    >>> bound_words("clamps: Long ones"), bound_words("bench places")
+    ('the clamps there are (Long ones)', 'the bench places there are')
+    """
+    known = {"path": "the longest chain of steps and waits", HANDS: "the hours of hands in these sessions"}
+    if what in known:
+        return known[what]
+    kind, _, name = what.partition(": ")
+    return f"the {kind} there are ({name})" if name else f"the {kind} there are"
 
 
 def holds_in(text: str) -> list[tuple[str, str, int]]:
@@ -230,4 +237,5 @@ def holds_in(text: str) -> list[tuple[str, str, int]]:
 
 def cautions_of(kinds: Sequence[str]) -> list[dict]:
     """What to mind at steps of these kinds, with its source."""
-    return []
+    known = (WORDS[kind] for kind in kinds if kind in WORDS)
+    return [{"words": caution.words, "source": caution.source} for caution in known]

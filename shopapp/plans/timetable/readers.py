@@ -36,7 +36,8 @@ class Bar:
 @dataclass(frozen=True)
 class Line:
     """One step of a session. ``off`` is when clamps come off in the session, ``holding`` whether something else is in
-    clamps meanwhile; ``dry`` is "open" or "done" where pieces are counted without glue first."""
+    clamps meanwhile; ``before`` is looked at before it is begun, ``writes`` is written on the wood; ``dry`` is "open"
+    or "done" where pieces are counted without glue first."""
 
     key: str
     board: str
@@ -46,7 +47,8 @@ class Line:
     off: datetime | None
     overnight: bool
     holding: bool
-    notes: Sequence[str]
+    before: str
+    writes: str
     dry: str = ""
     done: datetime | None = None
 
@@ -142,7 +144,7 @@ def seen_of(
 
 
 def _verb(what: str) -> str:
-    return "hold" if what == planning.HANDS or what not in ("path",) else "holds"
+    return "holds" if what == "path" else "hold"
 
 
 def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date | None) -> Card:
@@ -164,7 +166,8 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
                 off=None if line.off is None or not line.uses else midnight + timedelta(minutes=line.off),
                 overnight=step.key in stays,
                 holding=bool(line.holding),
-                notes=[*step.first, *step.writes],
+                before="; ".join(step.first),
+                writes="; ".join(step.writes),
                 dry=dry,
                 done=ticked.get(step.key),
             )
@@ -317,10 +320,12 @@ def doing_of(making: Making, kept: KeptTimetable, now: datetime) -> Doing:
     shown = [*behind, *([current] if current else [])] or seen.cards[-1:]
     later = [card for card in seen.cards if card not in shown and card.opens > wall]
     lines = [line for card in seen.cards for line in card.lines]
+    # What was ticked before the rest was planned again is in no card any more.
+    earlier = sum(not step.endswith(DRY) for step in ticked.keys() - {line.key for line in lines})
     return Doing(
         seen=seen,
-        steps=len(lines),
-        done=sum(line.done is not None for line in lines),
+        steps=len(lines) + earlier,
+        done=sum(line.done is not None for line in lines) + earlier,
         behind=sum(line.done is None for card in begun for line in card.lines),
         now=current,
         tonight=current is not None and current.opens.date() == wall.date(),
