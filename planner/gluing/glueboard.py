@@ -14,6 +14,7 @@ from typing import Any
 
 from planner.build import along_of
 from planner.cutting.tolerance import datum_seam
+from planner.gluing.shares import OPERATIONS
 from planner.gluing.terms import TimetableError
 from planner.measures import ZERO, Length
 
@@ -87,12 +88,19 @@ def glue_board_of(record: Mapping[str, Any], *, copies: int | None = None, label
     """The board of a kept record, forms 1 and 2. ``copies`` other than the record's quantity takes strips and crosscuts
     in proportion, rounded up.
 
-    Raises TimetableError for a record of a form that is not known, and for no copies.
+    Raises TimetableError for a record of a form that is not known or with work of a kind that has no steps, and for
+    no copies.
     """
     if record.get("form") not in READS_FORMS:
         raise TimetableError(
             f"This plan is of form {record.get('form')}; timetables are made of forms 1 and 2.",
             mend="Bring the house up to date, or reckon the board anew and keep it.",
+            field="plan",
+        )
+    if more := sorted({name for name, count in record.get("operations", {}).items() if Fraction(count)} - OPERATIONS):
+        raise TimetableError(
+            f"This plan has work no timetable knows of: {', '.join(more)}.",
+            mend="Reckon the board row by row for a timetable.",
             field="plan",
         )
     spec = record["spec"]

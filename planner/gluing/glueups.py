@@ -149,8 +149,8 @@ def _row(one: OneBoard, row: GlueRow, laid: Laid) -> tuple[str, bool]:
     if len(segments) == 1:
         return _load(one, row, name, said[0].upper() + said[1:], row.pieces, row.length, [before]), True
     bench.draft.remarks.append(
-        f"Rows of {row.pieces} pieces are not loaded within the adhesive's {assembly} min: they are glued in "
-        f"{len(segments)} parts, which are joined."
+        f"Rows that take longer to load than the adhesive's {assembly} min are glued in {len(segments)} parts, which "
+        "are joined."
     )
     keys = [
         _load(one, row, f"{name}/{n}", f"Part {n} of {len(segments)} of {said}", pieces, length, [before])

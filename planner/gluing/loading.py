@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from math import ceil, floor
+from math import ceil, floor, lcm
 
 from planner.gluing.terms import TimetableError
 
@@ -71,30 +71,31 @@ def lots_of(minutes: Sequence[Fraction], most: Fraction) -> list[tuple[int, int,
     Lots are as even as can be. What takes longer than a lot alone is done in lots of its own, which all have its
     ``first`` and ``end``.
     """
-    total = sum(minutes, Fraction(0))
-    fewest = max(1, ceil(total / most))
-    for many in range(fewest, len(minutes) + 1):
-        lots = _dealt(minutes, total / many)
-        if all(taken <= most for _, _, taken in lots):
-            return lots
+    # Whole numbers of a common part, for fractions are slow to add by the thousand.
+    part = lcm(*(one.denominator for one in minutes), most.denominator)
+    whole, limit = [int(one * part) for one in minutes], int(most * part)
+    for many in range(max(1, -(-sum(whole) // limit)), len(minutes) + 1):
+        lots = _dealt(whole, many)
+        if all(taken <= limit for _, _, taken in lots):
+            return [(first, end, Fraction(taken, part)) for first, end, taken in lots]
     return [
-        (first, end, taken / parts)
-        for first, end, taken in ((i, i + 1, one) for i, one in enumerate(minutes))
-        for parts in [max(1, ceil(taken / most))]
+        (i, i + 1, one / parts)
+        for i, one in enumerate(minutes)
+        for parts in [max(1, ceil(one / most))]
         for _ in range(parts)
     ]
 
 
-def _dealt(minutes: Sequence[Fraction], share: Fraction) -> list[tuple[int, int, Fraction]]:
-    """Lots that end at the thing whose end lies nearest each whole number of shares."""
-    lots: list[tuple[int, int, Fraction]] = []
-    first, so_far, begun = 0, Fraction(0), Fraction(0)
+def _dealt(minutes: Sequence[int], many: int) -> list[tuple[int, int, int]]:
+    """At most ``many`` lots that end at the thing whose end lies nearest each share of all."""
+    total = sum(minutes)
+    lots: list[tuple[int, int, int]] = []
+    first, so_far, begun = 0, 0, 0
     for i, one in enumerate(minutes):
-        due = share * (len(lots) + 1)
-        last = i + 1 == len(minutes)
-        following = so_far + one + (Fraction(0) if last else minutes[i + 1])
         so_far += one
-        if last or abs(so_far - due) <= abs(following - due):
+        due = total * (len(lots) + 1)
+        last = i + 1 == len(minutes)
+        if last or abs(so_far * many - due) <= abs((so_far + minutes[i + 1]) * many - due):
             lots.append((first, i + 1, so_far - begun))
             first, begun = i + 1, so_far
     return lots

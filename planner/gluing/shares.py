@@ -31,6 +31,7 @@ SHARES: Mapping[str, Mapping[str, Fraction]] = {
     "coat": {"oil_dm2": Fraction(2, 3)},
     "wipe": {"oil_dm2": Fraction(1, 3)},
 }
+OPERATIONS = frozenset(operation for shares in SHARES.values() for operation in shares)
 
 
 def minutes_of(times: Mapping[str, Fraction], kind: str, counts: Mapping[str, Fraction | int]) -> Minutes:

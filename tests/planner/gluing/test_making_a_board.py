@@ -1,16 +1,22 @@
 """From a kept reckoning to a board handed over: timetables keep the trade's rules, and hours stay what they are."""
 
+import json
 from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
+from planner.build import BoardSpec
 from planner.gluing import TimetableError, faults_of, find_timetable, glue_board_of
 from planner.gluing.concerns import KINDS
 from planner.gluing.materials import Around, Clamps, Finish, RowJigs
 from planner.hours import DEFAULT_TIMES, count_operations
+from planner.pattern import Pattern
+from planner.pricing import Rates, Terms
+from planner.reckoning import reckon
 from planner.record import to_record
-from tests.support.glue_boards import ALL_AROUND, AT_ONCE, OIL, SHOP, WHITE, board, mm, reckoned, work
+from planner.shop import Shop
+from tests.support.glue_boards import ALL_AROUND, AT_ONCE, OFFERS, OIL, SHOP, WHITE, board, mm, reckoned, work
 from tests.support.glue_works import sessions
 from tests.support.trade_rules import broken_rules
 
@@ -91,7 +97,7 @@ def test_a_row_glued_in_parts_is_loaded_once_more_for_each_part_and_that_is_told
         "Join the parts of row 2",
     ]
     assert sum(step.attended for step in rows[:4]) == 4 * 3 + made.rows[1].joints * Fraction(1, 4)
-    assert any("glued in 3 parts" in words for words in glue.remarks)
+    assert any("are glued in 3 parts" in words for words in glue.remarks)
 
 
 def test_a_row_is_loaded_as_often_a_session_as_its_minutes_allow():
@@ -152,6 +158,22 @@ def test_copies_are_cut_together_and_glued_one_by_one():
     assert {step.key.split("/")[0] for step in glue.steps if step.kind == "row"} == {"1.1", "1.2", "1.3"}
 
 
+def test_deep_rows_are_rows_and_upright_ones_take_borders_at_left_and_right():
+    stripes = Pattern.of([[None, *row, None] for row in (["beech", "sapele"] * 2, *[["sapele", "beech"] * 2] * 3)])
+    spec = BoardSpec("serving", mm(25), mm(20), mm(30), mm(25), "deep", 1, "sycamore", "columns")
+    result = reckon(stripes, replace(spec, along="rows"), Shop(), OFFERS, DEFAULT_TIMES, Rates(), Terms())
+    made = glue_board_of(to_record(result))
+    assert [(row.first, row.last) for row in made.rows] == [(1, 1), (2, 4)]
+    glue, _ = keeps_the_rules([made])
+    assert "Row 2 (rows 2 to 4 in one)" in [step.words for step in glue.steps]
+    # Food lies on it.
+    assert "food_contact" in next(step.cautions for step in glue.steps if step.kind == "coat")
+    tall = Pattern.of([[None] * 6, *[[None, "beech", "sapele", "beech", "sapele", None]] * 3, [None] * 6])
+    upright = reckon(tall, replace(spec, method="runs"), Shop(), OFFERS, DEFAULT_TIMES, Rates(), Terms())
+    glue, _ = keeps_the_rules([glue_board_of(to_record(upright))])
+    assert "Glue on the left and right borders" in [step.words for step in glue.steps]
+
+
 # --- what cannot be ------------------------------------------------------------------------------------------
 
 
@@ -180,7 +202,16 @@ def test_what_cannot_be_is_refused_in_words_that_name_the_record(given, field, w
     assert refused.value.mend
 
 
-def test_a_record_of_a_form_to_come_is_refused():
-    record = to_record(reckoned(5)) | {"form": 9}
+def test_a_record_of_a_form_to_come_or_with_work_that_has_no_steps_is_refused():
+    record = to_record(reckoned(5))
     with pytest.raises(TimetableError, match="form 9"):
-        glue_board_of(record)
+        glue_board_of(record | {"form": 9})
+    with pytest.raises(TimetableError, match="panel_glue"):
+        glue_board_of(record | {"operations": {"panel_glue": "2", "slice": "0"}})
+
+
+def test_a_record_of_before_rows_could_be_deep_or_upright_is_read():
+    record = json.loads(json.dumps(to_record(reckoned(8))))
+    old = record | {"form": 1, "laid": [{"number": r["number"], "parts": r["parts"]} for r in record["laid"]]}
+    del old["spec"]["along"], old["operations"]
+    assert glue_board_of(old) == glue_board_of(record)
