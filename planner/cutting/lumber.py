@@ -285,15 +285,19 @@ def rough_lengths(strips: list[Strip], shop: Shop, stock: StockSize) -> tuple[Ro
         slot = strip.width + shop.rip_kerf
         # What had no room for one of these has none for the next of them.
         first = 0
-        for _ in range(strip.count):
+        left = strip.count
+        while left:
             while first < len(used) and used[first] + slot > room:
                 first += 1
             if first == len(used):
                 lengths.append(strip.needed)
                 used.append(ZERO)
                 laid.append([])
-            used[first] = used[first] + slot
-            laid[first].append(strip.width)
+            # Of strips alike as many at once as find room; the first of a rough length is laid whatever its width.
+            fit = min(left, max(1, int((room - used[first]).mm // slot.mm)))
+            used[first] = used[first] + slot * fit
+            laid[first] += [strip.width] * fit
+            left -= fit
     alike = Counter(
         (length, _sawn_width(across, shop, stock), tuple(widths))
         for length, across, widths in zip(lengths, used, laid, strict=True)

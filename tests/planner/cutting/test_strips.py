@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.cutting import lumber_need
-from planner.cutting.lumber import _rough_lengths, _section, usable_length
+from planner.cutting.lumber import _section, rough_lengths, usable_length
 from planner.shop import Shop, StockSize
 from tests.planner.cutting.boards import EVERY_STOCK, board, mm
 
@@ -81,7 +81,7 @@ def test_strips_go_across_the_stock_first_fit_longest_first(lengths, width):
         for across, some in ((30, lengths), (20, {length: count // 2 + 1 for length, count in lengths.items()}))
     )
     strips = [*wide.strips, *narrow.strips]
-    rough = _rough_lengths(strips, SHOP, stock)
+    rough = rough_lengths(strips, SHOP, stock)
     items = sorted(((s.needed, s.width) for s in strips for _ in range(s.count)), reverse=True)
     room, kerf = (stock.width - SHOP.rough_edge_trim + SHOP.rip_kerf).mm, SHOP.rip_kerf.mm
     plain = []
