@@ -151,38 +151,19 @@ def surroundings_of(workshop: Workshop) -> Surroundings:
 
 
 def air_figures(workshop: Workshop) -> list[tuple[str, dict]]:
-    """The moisture wood comes to in the shop and at home, and the points between them: label and figure's record."""
+    """The moisture wood comes to in the shop and at home, and the points between them: label and figure's record.
+    Raises ClimateError for an air outside the published table."""
     shop, home = shop_climate(workshop), home_climate(workshop)
-    in_shop, at_home = _moisture_figure(shop), _moisture_figure(home)
+    there, away = shop.figure(), home.figure()
+    gives = "gives off" if home.moisture < shop.moisture else "takes up"
     between = Figure(
-        abs(home.moisture - shop.moisture) / 100,
-        "share",
-        "The one less the other, before they are rounded. Wood "
-        + ("gives off" if home.moisture < shop.moisture else "takes up")
-        + " so much on its way, and moves by it across its grain.",
-        terms=(Term("in the shop", in_shop), Term("where the board will be", at_home)),
+        abs(home.moisture - shop.moisture),
+        "points",
+        f"the one less the other: wood {gives} so many percent points on its way, and moves by it across its grain",
+        terms=(Term("in the shop", there), Term("where the board will be", away)),
     )
     return [
-        ("Wood in the shop comes to", in_shop.as_record()),
-        ("Where the board will be", at_home.as_record()),
+        ("Wood in the shop comes to", there.as_record()),
+        ("Where the board will be", away.as_record()),
         ("Between the two", between.as_record()),
     ]
-
-
-def _moisture_figure(air: WoodAir) -> Figure:
-    # The handbook calls more digits not meaningful; the planner goes on with all of them.
-    shown = Fraction(round(air.moisture * 10), 1000)
-    if air.was_read:
-        return Figure(air.moisture / 100, "share", "As you read it with the meter.", "your settings")
-    terms = (
-        Term("temperature", Figure(air.climate.celsius, "°C", "", "your settings")),
-        Term("relative humidity", Figure(air.climate.humidity / 100, "share", "", "your settings")),
-    )
-    return Figure(
-        shown,
-        "share",
-        "What wood comes to in this air if it lies there long enough, by an equation of temperature and humidity. "
-        "Woods differ, and drying wood holds a little more, so half a percent either way means nothing.",
-        "Wood Handbook, FPL-GTR-282, equation 4-5",
-        terms,
-    )

@@ -6,7 +6,17 @@ from dataclasses import dataclass
 
 from .cutting import CuttingForm
 from .forms import AllowancesForm, HoursForm, NamesForm, SafeForm, SectionForm, SuppliesForm
+from .making import AroundForm, ClimateForm, PlacesForm
 from .selling import SellingForm
+
+
+@dataclass(frozen=True)
+class Door:
+    """What is set on pages of its own: the name of their first address, what it is called, what it is for."""
+
+    page: str
+    title: str
+    purpose: str
 
 
 @dataclass(frozen=True)
@@ -43,6 +53,24 @@ SECTIONS = (
         "How much larger each part is left at each stage, and how many spares are cut.",
         AllowancesForm,
     ),
+    Section(
+        "places",
+        "People, places and clamping",
+        "Who works, where clamped things lie, and how rows and joints are pressed.",
+        PlacesForm,
+    ),
+    Section(
+        "around",
+        "Days around the work",
+        "What comes before the first cut and after the last buffing: buying, settling, packing, the carrier.",
+        AroundForm,
+    ),
+    Section(
+        "climate",
+        "Air of the shop and of the home",
+        "What moisture wood has when you glue it, and what it comes to where the board will be.",
+        ClimateForm,
+    ),
     Section("supplies", "Glue, abrasives, finish", "What a board uses up besides wood.", SuppliesForm,
             "Read the data sheets. Rags wet with drying oil can heat themselves and catch fire: "
             "dry them flat outdoors."),
@@ -50,3 +78,9 @@ SECTIONS = (
     Section("selling", "Selling", "Margin, tax, carriage and the fees of where you sell.", SellingForm),
     Section("names", "Names and units", "How this book writes lengths and money.", NamesForm),
 )  # fmt: skip
+
+# Beside the sections, for they are lists of records.
+DOORS = (
+    Door("workshop:gluing", "Gluing and finishing", "Glue, finish, row jigs and clamps, as data sheets have them."),
+    Door("schedule:week", "Hours in the shop", "The evenings and Saturdays timetables are made of, and other days."),
+)

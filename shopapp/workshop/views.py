@@ -13,14 +13,14 @@ from shopapp.people.permissions import owner_required
 
 from .actions import change_settings
 from .readers import the_workshop, workshop_of
-from .sections import SECTIONS
+from .sections import DOORS, SECTIONS
 from .selling import SellingForm
 
 
 @require_GET
 @owner_required
 def settings(request: HttpRequest) -> HttpResponse:
-    return render(request, "workshop/settings.html", {"sections": SECTIONS})
+    return render(request, "workshop/settings.html", {"sections": SECTIONS, "doors": DOORS})
 
 
 @require_http_methods(["GET", "POST"])

@@ -22,7 +22,7 @@ from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
-from tests.support.week import a_week
+from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import photo_to_tap
 
 PAGES = [
@@ -119,6 +119,12 @@ PAGES = [
     "/schedule/days/add/",
     "/schedule/days/{exception_pk}/",
     "/workshop/",
+    "/workshop/gluing/",
+    "/workshop/gluing/glue/add/",
+    "/workshop/gluing/glue/{material_pk}/",
+    "/workshop/places/",
+    "/workshop/around/",
+    "/workshop/climate/",
     "/workshop/safe/",
     "/workshop/cutting/",
     "/workshop/allowances/",
@@ -190,7 +196,7 @@ def filled(owner, drawn):
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     photo = photo_to_tap(owner, "padauk").pk
     counted = one_open_one_closed(owner, missing=piece, moved=gone) | {"labels": labels_made(owner, piece).pk}
-    counted |= a_week(owner)
+    counted |= a_week(owner) | on_the_wall(owner)
     return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand, **counted}
 
 

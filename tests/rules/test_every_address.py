@@ -20,7 +20,7 @@ from tests.support.counting import labels_made
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
-from tests.support.week import a_week
+from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import photo_to_tap
 
 PUBLIC = {"people:sign_in", "common:healthz"}
@@ -106,6 +106,7 @@ def whole_shop(owner):
         "act": "move",
         "key": "safe",
         **a_week(owner),
+        **on_the_wall(owner),
         "cut_pk": {space: sheet.pk for space, (sheet, _) in sawings.items()},
         "board": {space: mark for space, (_, mark) in sawings.items()},
         **numbers,
@@ -194,8 +195,8 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     rack |= {"lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf"}
     # So are jobs and their wood, and what is listed, without its price (tests/jobs, tests/listings).
     jobs = {"jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing"}
-    # So is when somebody is in the shop, which the owner writes.
-    jobs |= {"schedule:week"}
+    # So is when somebody is in the shop, and what its glue asks for; the owner writes both.
+    jobs |= {"schedule:week", "workshop:gluing"}
     # So is what is cut, of a job and of a plan.
     jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):cut(_|$)", name)} - POST_ONLY
     owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings", "schedule")

@@ -14,12 +14,13 @@ from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.rack.forms import FORMS
 from shopapp.lumber.supplies.forms import FORMS as SUPPLY_FORMS
 from shopapp.plans.actions import keep_plan
+from shopapp.workshop.gluing.kinds import KINDS
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
-from tests.support.week import a_week
+from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import photo_to_tap
 
 ODD = ["", " ", "x", "-1", "0", "1e309", "1" + "0" * 30, "NaN", "a\x00b", "٣", "🪵", '<b>&"', "x" * 5000, "1/3"]
@@ -46,7 +47,7 @@ def shop(owner):
     sheet, given["sawn"] = sawn(owner, cutting_of(job))
     given["cut_sheet"] = sheet.pk
     given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
-    given |= a_week(owner)
+    given |= a_week(owner) | on_the_wall(owner)
     return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, **given}
 
 
@@ -54,6 +55,8 @@ def pages_with_forms(client, shop) -> list[str]:
     sections = client.get(reverse("workshop:settings")).context["sections"]
     return [
         *(reverse("workshop:section", args=[section.key]) for section in sections),
+        *(reverse("workshop:add_material", args=[kind.slug]) for kind in KINDS),
+        *(reverse("workshop:material", args=[kind.slug, kind.model.objects.get().pk]) for kind in KINDS),
         reverse("schedule:add_session"),
         reverse("schedule:session", args=[shop["session_pk"]]),
         reverse("schedule:add_exception"),

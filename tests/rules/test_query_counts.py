@@ -21,12 +21,14 @@ from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured
 from shopapp.plans.cutting.doing.actions import report
 from shopapp.plans.cutting.doing.planning import boards_of
+from shopapp.workshop.gluing.actions import add_material
+from shopapp.workshop.models import ClampKind
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.rack import boards, glue, supplier
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
-from tests.support.week import a_week
+from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import photo_to_tap
 
 # How many queries each page takes, sign-in and session included; a change is reviewed like any other.
@@ -93,6 +95,15 @@ def test_the_week_takes_as_many_queries_with_many_hours_and_bookings_as_with_few
     empty = queries(owner_client, address)
     a_week(owner)
     assert queries(owner_client, address) == empty <= 8
+
+
+def test_the_page_of_glue_and_clamps_takes_as_many_queries_with_many_records_as_with_few(owner, owner_client):
+    address = reverse("workshop:gluing")
+    on_the_wall(owner)
+    few = queries(owner_client, address)
+    for number in range(3):
+        add_material(who=owner, model=ClampKind, values={"name": f"Clamps {number}"})
+    assert queries(owner_client, address) == few <= 8
 
 
 def test_the_shorts_take_as_many_queries_with_many_pieces_and_plans_as_with_few(owner, owner_client):

@@ -9,6 +9,8 @@ from django.utils import timezone
 from shopapp.people.models import Member
 from shopapp.schedule.actions import add_exception, add_sessions, book_anew
 from shopapp.schedule.models import Booking
+from shopapp.workshop.gluing.actions import add_material
+from shopapp.workshop.models import Adhesive, ClampKind, Finish, RowJig
 
 
 def a_week(owner: Member) -> dict[str, int]:
@@ -20,3 +22,12 @@ def a_week(owner: Member) -> dict[str, int]:
     evening = Booking(on=timezone.localdate(), starts=19 * 60, ends=20 * 60, words="Rows 1 to 4")
     book_anew(key="job 1", label="Flag for the quay", bookings=[evening])
     return {"session_pk": sessions[0].pk, "exception_pk": different.pk}
+
+
+def on_the_wall(owner: Member) -> dict[str, int | str]:
+    """A glue from its sheet, a finish, a jig and clamps; what addresses of their pages are filled with."""
+    values = {"name": "White glue", "source": "the tub's own sheet", "source_on": timezone.localdate()}
+    glue = add_material(who=owner, model=Adhesive, values=values)
+    for model in (Finish, RowJig, ClampKind):
+        add_material(who=owner, model=model, values={"name": f"Our {model._meta.verbose_name}"})
+    return {"kind": "glue", "material_pk": glue.pk}

@@ -34,6 +34,16 @@ def told() -> list[str]:
             {"time_crosscut": "1/3"},
             "Hours: “Crosscutting parts” changed from 0.5 min a cut to 1/3 min a cut.",
         ),
+        (
+            "places",
+            {"people": "2"},
+            "People, places and clamping: People who can work at once changed from 1 to 2.",
+        ),
+        (
+            "climate",
+            {"home_moisture": "7.5"},
+            "Air of the shop and of the home: Moisture read at home in % changed from nothing to 7.5.",
+        ),
         ("selling", {"tax_included": ""}, "Selling: Tax included in the price changed from yes to no."),
         ("selling", {"ending": "9"}, "Selling: Ending of prices changed from nothing to € 9.00."),
         ("names", {"unit": "in"}, "Names and units: Unit of lengths changed from millimetres to inches."),

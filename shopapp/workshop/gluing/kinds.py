@@ -1,0 +1,76 @@
+"""The four kinds of record, each with its address, its words and its form; and each of them in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from planner.measures import format_length
+from shopapp.common.fields import plain_number
+from shopapp.workshop import readers
+from shopapp.workshop.models import Adhesive, ClampKind, Finish, RowJig, Workshop
+from shopapp.workshop.models.materials import Material
+
+from .fields import said
+from .forms import AdhesiveForm, ClampForm, FinishForm, JigForm, MaterialForm
+
+
+@dataclass(frozen=True)
+class Kind:
+    """``in_use`` gives what the shop goes by; ``says`` a record in a sentence; ``from_sheet`` where data sheets have
+    what it asks, and the starting record's values are offered to begin from."""
+
+    slug: str
+    model: type[Material]
+    form: type[MaterialForm]
+    title: str
+    one: str
+    purpose: str
+    in_use: Callable[[], list[Material]]
+    says: Callable[[Material, Workshop], str]
+    from_sheet: bool = False
+
+
+def glue_said(row: Adhesive, shop: Workshop) -> str:
+    lowest = "" if row.lowest_celsius is None else f" Not below {plain_number(row.lowest_celsius, 1)} °C."
+    after = (
+        f"machined and sanded {said(row.machining)} after"
+        if row.machining == row.sanding
+        else f"machined {said(row.machining)} and sanded {said(row.sanding)} after"
+    )
+    return (
+        f"Closed within {said(row.open)}, full pressure within {said(row.assembly)}. Clamped {said(row.clamped)}; "
+        f"{after}.{lowest}"
+    )
+
+
+def finish_said(row: Finish, shop: Workshop) -> str:
+    times = {0: "not raised", 1: "raised once", 2: "raised twice"}.get(row.raisings, f"raised {row.raisings} times")
+    raised = f"Grain {times}" + (f", {said(row.raised_dries)} to dry" if row.raisings else "")
+    coats = "1 coat" if row.coats == 1 else f"{row.coats} coats, {said(row.recoat)} apart"
+    cure = "it does not cure" if row.cure is None else f"cured after {said(row.cure)}"
+    return f"{raised}. {coats}, soaked {said(row.soak)}, wiped within {said(row.wipe_within)}; {cure}."
+
+
+def clamps_said(row: ClampKind, shop: Workshop) -> str:
+    return f"{row.count}, open to {format_length(row.reach, shop.unit)}."
+
+
+def jig_said(row: RowJig, shop: Workshop) -> str:
+    return f"{row.count}, for rows up to {format_length(row.longest, shop.unit)}."
+
+
+KINDS = (
+    Kind("glue", Adhesive, AdhesiveForm, "Glue", "a glue",
+         "How long a row may take to load, how long it stays clamped, and when it may be worked.",
+         readers.adhesives, glue_said, from_sheet=True),
+    Kind("finish", Finish, FinishForm, "Finish", "a finish",
+         "What comes on the wood, how often, and when it is cured.",
+         readers.finishes, finish_said, from_sheet=True),
+    Kind("jigs", RowJig, JigForm, "Row jigs", "a row jig",
+         "Where tiles are pressed into a row: how many there are, and the longest row each takes.",
+         readers.row_jigs, jig_said),
+    Kind("clamps", ClampKind, ClampForm, "Clamps", "clamps",
+         "For rows in their jigs and for joining rows: a joint is only planned where enough of them reach.",
+         readers.clamps, clamps_said),
+)  # fmt: skip
