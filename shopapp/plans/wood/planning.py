@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from planner.build import along_of
-from planner.cautions import STEPS, caution_of, cautions_for_step, is_said_of_all, step_of_wood_caution
+from planner.cautions import STEPS, cautions_for_step, is_said_of_all, step_of_wood_caution
 from planner.drawing import columns_svg
 from planner.figures import Figure
 from planner.measures import Length
@@ -20,7 +20,6 @@ __all__ = [
     "STEPS",
     "USUAL_GRITS",
     "apart",
-    "caution_of",
     "cautions_for_step",
     "columns_drawing",
     "is_assumed",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from planner.measures import round_half_up
+from shopapp.common.fields import plain_number
 from shopapp.lumber.rack.moisture import MeterReading, readings_of
 from shopapp.workshop.models import Workshop
 
@@ -106,7 +107,7 @@ def meter_of(record: Mapping, workshop: Workshop, key: str = "") -> Meter | None
         found.by.as_record(),
         found.step.as_record(),
         found.too_far,
-        f"{Fraction(workshop.moisture_apart):g}",
+        plain_number(Fraction(workshop.moisture_apart), 2),
     )
 
 
