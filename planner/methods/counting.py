@@ -7,7 +7,7 @@ spares or boards of wood: whoever counts a real board hands in rows that carry t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
@@ -65,14 +65,31 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class PanelCounts:
-    """What panels cut into slices ask for. Areas are seen from above the panels."""
+    """What panels cut into slices ask for, in the order the different rows were met; ``thicknesses`` is how many
+    different ones of slices there are. Areas are seen from above the panels."""
 
     panels: tuple[Panel, ...]
-    slices: int
     row_joints: int
-    stops: int
-    kerf_area: Fraction
-    grip_area: Fraction
+    kerf: Fraction
+    grip: Fraction
+    thicknesses: int
+
+    @property
+    def slices(self) -> int:
+        return sum(panel.slices for panel in self.panels)
+
+    @property
+    def stops(self) -> int:
+        """The fence is set once for each width of strip, the stop once for each thickness of slice."""
+        return len({length for panel in self.panels for _, length in panel.row.pieces}) + self.thicknesses
+
+    @property
+    def kerf_area(self) -> Fraction:
+        return self.kerf * sum((panel.slices * panel.width for panel in self.panels), Fraction(0))
+
+    @property
+    def grip_area(self) -> Fraction:
+        return self.grip * sum((panel.count * panel.width for panel in self.panels), Fraction(0))
 
     @property
     def panel_count(self) -> int:
@@ -165,7 +182,7 @@ def distinct(rows: Sequence[Row]) -> dict[Row, int]:
 
 
 def count_panels(
-    rows: Sequence[Row],
+    often: Mapping[Row, int],
     copies: int,
     *,
     step: Callable[[Row], Fraction],
@@ -177,28 +194,20 @@ def count_panels(
     """Strips glued side by side in a row's order and crosscut into slices: one panel serves equal rows, rows equal end
     for end, and every copy.
 
-    ``step`` is how thick a slice of a row is cut, ``grip`` the end of a panel that is never sliced. A panel no longer
-    than ``longest`` holds so many slices; more are cut from further panels. ``spare`` says how many slices more than
-    needed are cut. Raises ValueError where not even one slice comes out of the longest.
+    ``often`` are a board's ``distinct`` rows. ``step`` is how thick a slice of a row is cut, ``grip`` the end of a
+    panel that is never sliced. A panel no longer than ``longest`` holds so many slices; more are cut from further
+    panels. ``spare`` says how many slices more than needed are cut. Raises ValueError where not even one slice comes
+    out of the longest.
     """
-    panels = []
-    for row, often in distinct(rows).items():
-        needed = often * copies
-        slices = needed + spare(needed)
-        each = step(row) + kerf
+    panels, thicknesses = [], set()
+    for row, times in often.items():
+        slices, thick = times * copies + spare(times * copies), step(row)
+        thicknesses.add(thick)
+        each = thick + kerf
         holds = None if longest is None else int((longest - grip) // each)
         if holds is not None and holds < 1:
             raise ValueError("not one slice comes out of the longest panel")
         count = 1 if holds is None else -(-slices // holds)
         most = slices if holds is None else min(slices, holds)
         panels.append(Panel(row, slices, holds, count, most * each + grip, slices * each + count * grip))
-    return PanelCounts(
-        panels=tuple(panels),
-        slices=sum(panel.slices for panel in panels),
-        row_joints=copies * (len(rows) - 1),
-        # The fence is set once for each width of strip, the stop once for each thickness of slice.
-        stops=len({length for panel in panels for _, length in panel.row.pieces})
-        + len({step(panel.row) for panel in panels}),
-        kerf_area=sum((panel.slices * kerf * panel.width for panel in panels), Fraction(0)),
-        grip_area=sum((panel.count * grip * panel.width for panel in panels), Fraction(0)),
-    )
+    return PanelCounts(tuple(panels), copies * (sum(often.values()) - 1), kerf, grip, len(thicknesses))

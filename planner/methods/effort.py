@@ -70,6 +70,8 @@ def break_even(one: Effort, other: Effort) -> BreakEven:
     >>> break_even(panels, runs)
     BreakEven(first=4, always=4)
     """
+    if one == other:
+        return BreakEven(1, 1)
     more, slope = one.once - other.once, one.slope - other.slope
     # more + slope × n − other.slack ≤ one − other at n ≤ more + slope × n + one.slack
     low, high = more - other.slack, more + one.slack

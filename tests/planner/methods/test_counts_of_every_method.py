@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from planner.methods.counting import count_panels, count_rows, deep, runs, tiles, upright
+from planner.methods.counting import count_panels, count_rows, deep, distinct, runs, tiles, upright
 
 HERE = Path(__file__).parents[2] / "reference"
 BUILDS, WORKED = (json.loads((HERE / f"{name}.json").read_text()) for name in ("worked-builds", "worked-methods"))
@@ -31,8 +31,7 @@ def test_rows_of_the_worked_grid(along, method):
 @pytest.mark.parametrize(("along", "way"), [(a, w) for a, found in WORKED["panels"].items() for w in found])
 def test_panels_of_the_worked_grid(along, way):
     thick = PITCH if way == "face_up" else THICK
-    rows = runs(TURNED[along], PITCH)
-    counts = count_panels(rows, COPIES, step=lambda row: thick, kerf=KERF, grip=GRIP)
+    counts = count_panels(distinct(runs(TURNED[along], PITCH)), COPIES, step=lambda row: thick, kerf=KERF, grip=GRIP)
     worked = dict(WORKED["panels"][along][way])
     assert max(panel.longest for panel in counts.panels) == worked.pop("longest")
     assert {name: getattr(counts, name) for name in worked} == worked
@@ -127,7 +126,12 @@ def test_panels_of_any_picture_are_counted_as_by_finger(turned):
         step, grip = pitch + Fraction(1, 3), Fraction(int(rng.integers(0, 60)))
         longest = None if seed % 3 == 0 else grip + (step + kerf) * Fraction(int(rng.integers(4, 40)), 4)
         counts = count_panels(
-            runs(cells, pitch), copies, step=lambda row, step=step: step, kerf=kerf, grip=grip, longest=longest
+            distinct(runs(cells, pitch)),
+            copies,
+            step=lambda row, step=step: step,
+            kerf=kerf,
+            grip=grip,
+            longest=longest,
         )
         told = panels_by_finger(cells, copies, pitch, kerf, grip, step, longest)
         assert {name: getattr(counts, name) for name in told} == told, seed
@@ -136,12 +140,17 @@ def test_panels_of_any_picture_are_counted_as_by_finger(turned):
 def test_a_panel_too_short_for_a_single_slice_is_no_panel():
     with pytest.raises(ValueError, match="slice"):
         count_panels(
-            runs(GRID, PITCH), 1, step=lambda row: PITCH, kerf=KERF, grip=GRIP, longest=PITCH + KERF + GRIP - 1
+            distinct(runs(GRID, PITCH)),
+            1,
+            step=lambda row: PITCH,
+            kerf=KERF,
+            grip=GRIP,
+            longest=PITCH + KERF + GRIP - 1,
         )
 
 
 def test_spare_slices_are_cut_with_the_others_and_join_nothing():
     with_spares = count_panels(
-        runs(GRID, PITCH), COPIES, step=lambda row: PITCH, kerf=KERF, grip=GRIP, spare=lambda needed: 1
+        distinct(runs(GRID, PITCH)), COPIES, step=lambda row: PITCH, kerf=KERF, grip=GRIP, spare=lambda needed: 1
     )
     assert with_spares.slices == 12 + 2 and with_spares.row_joints == 9
