@@ -95,7 +95,8 @@ def _dealt(minutes: Sequence[int], many: int) -> list[tuple[int, int, int]]:
         so_far += one
         due = total * (len(lots) + 1)
         last = i + 1 == len(minutes)
-        if last or abs(so_far * many - due) <= abs((so_far + minutes[i + 1]) * many - due):
+        left = len(lots) + 1 < many
+        if last or (left and abs(so_far * many - due) <= abs((so_far + minutes[i + 1]) * many - due)):
             lots.append((first, i + 1, so_far - begun))
             first, begun = i + 1, so_far
     return lots

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 
 from planner.build import BoardSpec
-from planner.gluing import glue_board_of, glue_work
+from planner.gluing import GlueBoard, glue_board_of, glue_work
 from planner.gluing.materials import Adhesive, Around, Clamps, Finish, GlueShop, RowJigs
 from planner.hours import DEFAULT_TIMES
 from planner.measures import Length
@@ -45,26 +46,28 @@ ALL_AROUND = Around(
 )
 
 
+def board_of(rows: Sequence[Sequence[str | None]], **changes) -> Reckoning:
+    """The reckoning of a picture drawn in woods: tiles of 25 mm, side borders of 30 and others of 25 mm."""
+    spec = BoardSpec("wall", mm(25), mm(20), mm(30), mm(25), "runs", 1, "sycamore")
+    asked = replace(spec, **changes)
+    return reckon(Pattern.of(rows), asked, Shop(), OFFERS, DEFAULT_TIMES, Rates(), Terms())
+
+
 @cache
-def reckoned(side: int, method: str = "runs", quantity: int = 1, border: int = 25, pitch: int = 25) -> Reckoning:
+def reckoned(side: int, method: str = "runs", quantity: int = 1, border: int = 25) -> Reckoning:
     """A picture of ``side`` by ``side`` tiles at random, background around it and here and there within."""
     random_ = random.Random(side)
     rows = [
         [None if x in (0, side - 1) or y in (0, side - 1) else random_.choice((None, *INKS)) for x in range(side)]
         for y in range(side)
     ]
-    spec = BoardSpec("wall", mm(pitch), mm(20), mm(30), mm(border), method, quantity, "sycamore")
-    return reckon(Pattern.of(rows), spec, Shop(), OFFERS, DEFAULT_TIMES, Rates(), Terms())
+    return board_of(rows, method=method, quantity=quantity, end_border=mm(border))
 
 
-def board(side: int, *args, **given):
+def board(side: int, *args, **given) -> GlueBoard:
     return glue_board_of(to_record(reckoned(side, *args, **given)))
 
 
 def work(*boards, shop=SHOP, adhesive=WHITE, finish=OIL, around=AT_ONCE, times=DEFAULT_TIMES, weeks=20, **given):
     free = given.pop("sessions", sessions(weeks))
     return glue_work(boards, shop, adhesive, finish, around, times, free, **given)
-
-
-def minutes(count: int | str) -> Fraction:
-    return Fraction(count)

@@ -88,3 +88,7 @@ def test_clamps_too_short_for_a_joint_are_left_to_the_rows():
         ("clamps: Short", 12),
         ("clamps: Long", 6),
     ]
+
+
+def test_what_takes_no_time_is_one_lot():
+    assert lots_of([Fraction(0)] * 5, Fraction(30)) == [(0, 5, Fraction(0))]

@@ -6,17 +6,12 @@ from fractions import Fraction
 
 import pytest
 
-from planner.build import BoardSpec
-from planner.gluing import TimetableError, faults_of, find_timetable, glue_board_of
+from planner.gluing import TimetableError, faults_of, find_timetable, from_json, glue_board_of, to_json
 from planner.gluing.concerns import KINDS
 from planner.gluing.materials import Around, Clamps, Finish, RowJigs
 from planner.hours import DEFAULT_TIMES, count_operations
-from planner.pattern import Pattern
-from planner.pricing import Rates, Terms
-from planner.reckoning import reckon
 from planner.record import to_record
-from planner.shop import Shop
-from tests.support.glue_boards import ALL_AROUND, AT_ONCE, OFFERS, OIL, SHOP, WHITE, board, mm, reckoned, work
+from tests.support.glue_boards import ALL_AROUND, AT_ONCE, OIL, SHOP, WHITE, board, board_of, mm, reckoned, work
 from tests.support.glue_works import sessions
 from tests.support.trade_rules import broken_rules
 
@@ -30,6 +25,7 @@ def keeps_the_rules(boards, **given):
     assert faults_of(found, glue.work) == ()
     asked = [given.get("shop", SHOP), given.get("adhesive", WHITE), given.get("finish", OIL)]
     assert broken_rules(glue, found, boards, *asked, given.get("around", AT_ONCE)) == []
+    assert from_json(to_json(glue.work, found)) == (glue.work, found)
     assert len({step.key for step in glue.steps}) == len(glue.steps) == len(glue.work.tasks)
     assert {kind for step in glue.steps for kind in step.cautions} <= set(KINDS)
     return glue, found
@@ -159,19 +155,54 @@ def test_copies_are_cut_together_and_glued_one_by_one():
 
 
 def test_deep_rows_are_rows_and_upright_ones_take_borders_at_left_and_right():
-    stripes = Pattern.of([[None, *row, None] for row in (["beech", "sapele"] * 2, *[["sapele", "beech"] * 2] * 3)])
-    spec = BoardSpec("serving", mm(25), mm(20), mm(30), mm(25), "deep", 1, "sycamore", "columns")
-    result = reckon(stripes, replace(spec, along="rows"), Shop(), OFFERS, DEFAULT_TIMES, Rates(), Terms())
-    made = glue_board_of(to_record(result))
+    stripes = [[None, *row, None] for row in (["beech", "sapele"] * 2, *[["sapele", "beech"] * 2] * 3)]
+    made = glue_board_of(to_record(board_of(stripes, method="deep", use="serving")))
     assert [(row.first, row.last) for row in made.rows] == [(1, 1), (2, 4)]
     glue, _ = keeps_the_rules([made])
     assert "Row 2 (rows 2 to 4 in one)" in [step.words for step in glue.steps]
     # Food lies on it.
     assert "food_contact" in next(step.cautions for step in glue.steps if step.kind == "coat")
-    tall = Pattern.of([[None] * 6, *[[None, "beech", "sapele", "beech", "sapele", None]] * 3, [None] * 6])
-    upright = reckon(tall, replace(spec, method="runs"), Shop(), OFFERS, DEFAULT_TIMES, Rates(), Terms())
-    glue, _ = keeps_the_rules([glue_board_of(to_record(upright))])
+    tall = [[None] * 6, *[[None, "beech", "sapele", "beech", "sapele", None]] * 3, [None] * 6]
+    glue, _ = keeps_the_rules([glue_board_of(to_record(board_of(tall, along="columns")))])
     assert "Glue on the left and right borders" in [step.words for step in glue.steps]
+
+
+def test_a_small_board_by_hand():
+    # Round minutes: 10 to sort, 10 a row, 15 to dress, 30 to join four rows and 30 for two borders, and so on; 4.8 dm².
+    times = {
+        **dict.fromkeys(DEFAULT_TIMES, Fraction(0)),
+        "row_glue": Fraction(40, 3),
+        "row_join": Fraction(15),
+        "strip": Fraction(20),
+        "sand_dm2": Fraction(100) / Fraction("4.8"),
+        "oil_dm2": Fraction(60) / Fraction("4.8"),
+    }
+    shop = replace(SHOP, jigs=(RowJigs("Jig", 1, mm(1200)),))
+    picture = [[None] * 4, *[[None, "beech", "sapele", None]] * 2, [None] * 4]
+    made = glue_board_of(to_record(board_of(picture)))
+    glue = work(made, times=times, shop=shop, adhesive=replace(WHITE, assembly=30))
+    found = find_timetable(glue.work, steps=50)
+    day, hour = 288, 12
+    at = {step.key: divmod(start, day) for step, start in zip(glue.steps, found.starts, strict=True)}
+    monday, evening = 0, 19 * hour
+    assert at["1/sort/1/1"] == (monday, evening)
+    # The outer rows are one piece each; the second waits until the first is out of the jig: 19:10 + 10 + 30.
+    assert sorted(at[f"1/row/{n}"] for n in (2, 3)) == [(monday, evening + 2), (monday, evening + 10)]
+    # Out at 20:30, cured a day later; joined at once, out at 21:45.
+    assert at["1/dress/1"] == (1, 20 * hour + 6)
+    assert at["1/join/1/1"] == (1, 20 * hour + 9)
+    # Cured on Wednesday at 21:45, too late for the borders; those are out on Thursday at 20:00 and cured on Friday.
+    assert at["1/border/1"] == (3, evening)
+    assert at["1/flatten/1"] == (4, 20 * hour)
+    # Glue lines are sanded two days after the clamps came off: after five on Saturday, so on Monday, wet and dry by
+    # 20:45; sanded off by 21:05, and then 20 minutes, a soak of 30 and 10 to wipe do not fit.
+    assert at["1/sand/1/1"] == (7, evening)
+    assert at["1/raise/1"] == (7, evening + 8)
+    assert at["1/coat/1"] == (8, evening)
+    assert at["1/wipe/1"] == (8, evening + 10)
+    assert at["1/coat/2"] == (9, 20 * hour)
+    # Wiped on Wednesday at 21:00, cured on Saturday at 21:00.
+    assert found.finish == 12 * day + 21 * hour
 
 
 # --- what cannot be ------------------------------------------------------------------------------------------
