@@ -10,13 +10,16 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from shopapp.common.tasks import run_waiting_tasks
+from shopapp.jobs.making import making_of_job
 from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.models import ColourPhoto
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
+from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.counting import labels_made
+from tests.support.evenings import kept_on_paper
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -43,6 +46,8 @@ POST_ONLY = {
     "jobs:cut_keep",
     "jobs:cut_stop",
     "jobs:cut_paper",
+    "jobs:timetable_keep",
+    "jobs:timetable_paper",
     "jobs:move",
     "listings:again",
     "listings:gone",
@@ -54,6 +59,8 @@ POST_ONLY = {
     "plans:cut_keep",
     "plans:cut_stop",
     "plans:cut_paper",
+    "plans:timetable_keep",
+    "plans:timetable_paper",
     "plans:sheet",
 }
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
@@ -82,6 +89,11 @@ def whole_shop(owner):
     work.give(owner, done, "take", out)
     quote = work.quote(owner, plan)
     a_rack(owner)
+    week = a_week(owner)
+    evenings = {
+        "plans": kept_on_paper(owner, making_of_plan(plan.pk)),
+        "jobs": kept_on_paper(owner, making_of_job(done.pk)),
+    }
     sawings = {"plans": sawn(owner, cutting_of_plan(plan)), "jobs": sawn(owner, cutting_of(done))}
     run_waiting_tasks()
     numbers = {"number": 1, "first": 1, "second": 1}
@@ -105,8 +117,9 @@ def whole_shop(owner):
         "sheet_pk": labels_made(owner, piece).pk,
         "act": "move",
         "key": "safe",
-        **a_week(owner),
+        **week,
         **on_the_wall(owner),
+        "made_pk": {space: timetable.pk for space, timetable in evenings.items()},
         "cut_pk": {space: sheet.pk for space, (sheet, _) in sawings.items()},
         "board": {space: mark for space, (_, mark) in sawings.items()},
         **numbers,
@@ -120,7 +133,7 @@ def address_of(name: str, pattern: URLPattern, filled: dict) -> str:
             values[parameter] = filled["designs"]
         elif parameter == "photo_pk":
             values[parameter] = ColourPhoto.objects.get().pk
-        elif parameter in ("cut_pk", "board"):
+        elif parameter in ("cut_pk", "made_pk", "board"):
             values[parameter] = filled[parameter][name.split(":")[0]]
         elif parameter == "pk":
             values[parameter] = filled[name.split(":")[0]]
@@ -199,6 +212,7 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     jobs |= {"schedule:week", "workshop:gluing"}
     # So is what is cut, of a job and of a plan.
     jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):cut(_|$)", name)} - POST_ONLY
+    jobs |= {"plans:timetable_doing", "jobs:timetable_doing"}
     owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings", "schedule")
     for name, pattern in all_addresses():
         if name in rack | jobs:

@@ -235,7 +235,21 @@ def holds_in(text: str) -> list[tuple[str, str, int]]:
     ]
 
 
-def cautions_of(kinds: Sequence[str]) -> list[dict]:
-    """What to mind at steps of these kinds, with its source."""
-    known = (WORDS[kind] for kind in kinds if kind in WORDS)
-    return [{"words": caution.words, "source": caution.source} for caution in known]
+@dataclass(frozen=True)
+class Minded:
+    """What to mind at some step: a short name, the sentence and its source. ``grave`` ones are never folded away."""
+
+    name: str
+    words: str
+    source: str
+    grave: bool
+
+
+# Fingers at the saw, and fire.
+_GRAVE = ("small_parts", "oily_rags")
+
+
+def caution_of(kind: str) -> Minded:
+    """What to mind at steps of this kind of concern."""
+    found = WORDS[kind]
+    return Minded(kind.replace("_", " "), found.words, found.source, kind in _GRAVE)

@@ -37,7 +37,8 @@ class Bar:
 class Line:
     """One step of a session. ``off`` is when clamps come off in the session, ``holding`` whether something else is in
     clamps meanwhile; ``before`` is looked at before it is begun, ``writes`` is written on the wood; ``dry`` is "open"
-    or "done" where pieces are counted without glue first."""
+    or "done" where pieces are counted without glue first. The first of several alike says in ``alike`` what all of
+    them have in common."""
 
     key: str
     board: str
@@ -49,6 +50,7 @@ class Line:
     holding: bool
     before: str
     writes: str
+    alike: str = ""
     dry: str = ""
     done: datetime | None = None
 
@@ -74,8 +76,16 @@ class Card:
     there: int
     lines: list[Line]
     overnight: list[str]
-    cautions: Sequence[Mapping]
+    cautions: Sequence[planning.Minded]
     precise: bool = True
+
+    @property
+    def grave(self) -> list[planning.Minded]:
+        return [one for one in self.cautions if one.grave]
+
+    @property
+    def others(self) -> list[planning.Minded]:
+        return [one for one in self.cautions if not one.grave]
 
 
 @dataclass(frozen=True)
@@ -99,6 +109,11 @@ class Seen:
     finish_name: str
     cures: bool
     many_boards: bool
+
+    @property
+    def minded(self) -> list[planning.Minded]:
+        """Every caution of its cards, once."""
+        return list({one.name: one for card in self.cards for one in card.cautions}.values())
 
     @property
     def late(self) -> bool:
@@ -152,9 +167,13 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
     midnight = datetime.combine(day, datetime.min.time())
     stays = {one.key for one in card.overnight}
     boards = opened.about["boards"]
-    lines = []
+    lines, said = [], set()
+    shared = _shared([line.step for line in card.lines])
     for line in card.lines:
         step = line.step
+        common = shared[step.kind]
+        alike = "" if step.kind in said else common.words
+        said.add(step.kind)
         dry = "" if step.kind != "row" else "done" if step.key + DRY in ticked else "open"
         lines.append(
             Line(
@@ -166,8 +185,9 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
                 off=None if line.off is None or not line.uses else midnight + timedelta(minutes=line.off),
                 overnight=step.key in stays,
                 holding=bool(line.holding),
-                before="; ".join(step.first),
-                writes="; ".join(step.writes),
+                before="; ".join(one for one in step.first if one not in common.first),
+                writes="; ".join(one for one in step.writes if one not in common.writes),
+                alike=alike,
                 dry=dry,
                 done=ticked.get(step.key),
             )
@@ -179,9 +199,38 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
         there=card.hands_there,
         lines=lines,
         overnight=[one.words for one in card.overnight],
-        cautions=planning.cautions_of(card.cautions),
+        cautions=[planning.caution_of(kind) for kind in card.cautions],
         precise=today is None or day == today,
     )
+
+
+@dataclass(frozen=True)
+class _Shared:
+    """What several steps of one kind all say."""
+
+    first: tuple[str, ...] = ()
+    writes: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> str:
+        writes = f"write on it: {', '.join(self.writes)}" if self.writes else ""
+        return "; ".join([*self.first, *([writes] if writes else [])])
+
+
+def _shared(steps: Sequence) -> dict[str, _Shared]:
+    kinds: dict[str, list] = {}
+    for step in steps:
+        kinds.setdefault(step.kind, []).append(step)
+    return {
+        kind: _Shared(_common([one.first for one in alike]), _common([one.writes for one in alike]))
+        if len(alike) > 1
+        else _Shared()
+        for kind, alike in kinds.items()
+    }
+
+
+def _common(several: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    return tuple(one for one in several[0] if all(one in other for other in several))
 
 
 # --- searched and kept ---------------------------------------------------------------------------------------

@@ -1,0 +1,193 @@
+"""A timetable is asked for with a first one at once, kept with its evenings booked, ticked at the bench and planned
+again from what was ticked; what is kept is never changed."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+from django.db import IntegrityError, transaction
+from django.urls import reverse
+from django.utils import timezone
+
+from planner.errors import PlannerError
+from shopapp.common.models import StoredDocument
+from shopapp.common.tasks import run_waiting_tasks
+from shopapp.jobs.making import making_of_job
+from shopapp.people.models import Member
+from shopapp.plans.models import KeptTimetable, StepTick
+from shopapp.plans.timetable import planning, searching
+from shopapp.plans.timetable.actions import keep_timetable, plan_the_rest, tick
+from shopapp.plans.timetable.checks import timetables_that_do_not_hold
+from shopapp.plans.timetable.doors import making_of_plan
+from shopapp.plans.timetable.readers import doing_of, first_look, looking, ready_line, usual_wishes
+from shopapp.schedule.models import Booking, ShopSession
+from tests.support import work
+from tests.support.evenings import asked, kept, kept_on_paper
+from tests.support.week import a_week
+
+pytestmark = [pytest.mark.storage, pytest.mark.django_db]
+
+
+@pytest.fixture
+def making(owner):
+    a_week(owner)
+    return making_of_plan(work.kept(owner).pk)
+
+
+@pytest.fixture
+def job(owner, making):
+    return making_of_job(work.job(owner, making.plan).pk)
+
+
+def row(found: KeptTimetable) -> str:
+    """The first row that is glued."""
+    return min(planning.dry_counts_in(found.form))
+
+
+def test_the_first_timetable_is_there_at_once_and_the_worker_finds_no_later_one(owner, making, monkeypatch):
+    monkeypatch.setattr(searching, "SEARCH_SECONDS", 0.3)
+    monkeypatch.setattr(searching, "ADVICE_SECONDS", 0.3)
+    search = asked(owner, making)
+    first = looking(search)
+    assert first.goes_on and planning.faults_in_text(search.form) == []
+    run_waiting_tasks()
+    search.refresh_from_db()
+    found = looking(search)
+    assert search.trouble == "" and not found.goes_on and planning.faults_in_text(search.form) == []
+    assert first.seen.floor <= found.seen.ready <= first.seen.ready
+
+
+def test_no_step_lies_outside_the_week_s_sessions_or_in_what_of_today_is_over(owner, making):
+    seen = looking(asked(owner, making)).seen
+    now = timezone.localtime().replace(tzinfo=None)
+    assert seen.cards
+    for card in seen.cards:
+        hours = ShopSession.objects.filter(weekday=card.opens.weekday())
+        assert any(s.starts <= _minute(card.opens) and _minute(card.closes) <= s.ends for s in hours)
+        for line in card.lines:
+            assert card.opens <= line.at and line.at + timedelta(minutes=line.minutes) <= card.closes
+            assert line.at > now
+
+
+def _minute(at: datetime) -> int:
+    return at.hour * 60 + at.minute
+
+
+def test_a_shop_without_hours_or_a_row_no_jig_takes_is_refused_in_words_and_nothing_is_written(owner, making):
+    ShopSession.objects.all().delete()
+    with pytest.raises(PlannerError, match="Write down the hours of a week"):
+        asked(owner, making)
+    assert "hours of a week" in ready_line(making).trouble
+    assert not KeptTimetable.objects.exists()
+
+
+def test_what_is_kept_books_its_evenings_which_others_leave_alone(owner, making):
+    found = kept(owner, making)
+    booked = Booking.objects.filter(key=making.key)
+    assert booked.count() == len(planning.hands_in(found.form)) > 3
+    assert timetables_that_do_not_hold() == []
+    other = making_of_plan(work.kept(owner, "Pennant").pk)
+    for card in looking(asked(owner, other)).seen.cards:
+        for line in card.lines:
+            for one in booked.filter(on=line.at.date()):
+                ends = _minute(line.at) + line.minutes
+                assert ends <= one.starts or one.ends <= _minute(line.at)
+
+
+def test_another_that_is_kept_takes_the_evenings_of_the_one_before(owner, making):
+    kept(owner, making)
+    later = kept(owner, making, first=(timezone.localdate() + timedelta(days=7)).isoformat())
+    spans = planning.hands_in(later.form)
+    assert Booking.objects.filter(key=making.key).count() == len(spans)
+    assert KeptTimetable.objects.count() == 2
+
+
+def test_no_kept_timetable_and_no_tick_is_ever_changed(owner, making):
+    found = kept(owner, making)
+    tick(who=owner, making=making, kept=found, step=row(found) + "/dry", done=True)
+    for model, change in ((KeptTimetable, {"label": "Another"}), (StepTick, {"done": False})):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            model.objects.update(**change)
+
+
+def test_a_row_is_ticked_once_its_pieces_were_counted_dry_and_a_tick_is_taken_back_by_another(owner, making):
+    found = kept(owner, making)
+    helper = Member.objects.create_user("joss", password="x", role=Member.Role.HELPER)
+    given = {"who": helper, "making": making, "kept": found}
+    with pytest.raises(PlannerError, match="not counted dry"):
+        tick(step=row(found), done=True, **given)
+    tick(step=row(found) + "/dry", done=True, **given)
+    tick(step=row(found), done=True, **given)
+    assert doing_of(making, found, timezone.localtime()).done == 1
+    with pytest.raises(PlannerError, match="stands so already"):
+        tick(step=row(found), done=True, **given)
+    tick(step=row(found), done=False, **given)
+    assert doing_of(making, found, timezone.localtime()).done == 0
+    with pytest.raises(PlannerError, match="no such step"):
+        tick(step="1/row/999", done=True, **given)
+    assert StepTick.objects.count() == 3
+
+
+def test_what_is_left_is_planned_from_what_was_ticked_and_counts_what_was_done(owner, making):
+    found = kept(owner, making)
+    ready = doing_of(making, found, timezone.localtime()).cards[0].lines[0]
+    before = doing_of(making, found, timezone.localtime()).steps
+    tick(who=owner, making=making, kept=found, step=ready.key, done=True)
+    again = plan_the_rest(who=owner, making=making, kept=found)
+    assert ready.key not in planning.words_of(again.form)
+    assert timetables_that_do_not_hold() == []
+    now = doing_of(making, again, timezone.localtime())
+    assert (now.done, now.steps) == (1, before)
+
+
+def test_evenings_that_went_by_without_a_tick_are_told(owner, making):
+    found = kept(owner, making)
+    cards = doing_of(making, found, timezone.localtime()).seen.cards
+    after = timezone.make_aware(cards[1].opens - timedelta(hours=1))
+    late = doing_of(making, found, after)
+    assert late.behind == len(cards[0].lines) and late.cards[0].opens == cards[0].opens
+
+
+def test_what_was_kept_for_a_plan_counts_for_the_job_made_of_it(owner, making, job):
+    found = kept(owner, making)
+    assert ready_line(job).kept == found
+    tick(who=owner, making=job, kept=found, step=row(found) + "/dry", done=True)
+    mine = kept(owner, job)
+    assert ready_line(job).kept == mine
+    assert not Booking.objects.filter(key=making.key).exists() and Booking.objects.filter(key=job.key).exists()
+
+
+def test_two_boards_are_made_in_the_same_evenings(owner, making):
+    other = work.kept(owner, "Pennant")
+    together = looking(asked(owner, making, together=[f"plan {other.pk}"])).seen
+    alone = looking(asked(owner, making)).seen
+    assert together.many_boards and together.hands_minutes > alone.hands_minutes
+    with pytest.raises(PlannerError, match="not offered any more"):
+        asked(owner, making, together=["plan 999999"])
+
+
+def test_a_promised_day_is_wished_for_and_one_too_soon_is_told(owner, making, job):
+    assert usual_wishes(job)["aim"] == "soonest"
+    soon = first_look(job, {**usual_wishes(job), "due": (timezone.localdate() + timedelta(days=1)).isoformat()})
+    assert soon.late and soon.ready >= soon.floor
+
+
+def test_the_cards_come_on_paper_with_every_step_of_every_evening(owner, making):
+    found = kept_on_paper(owner, making)
+    run_waiting_tasks()
+    document = StoredDocument.objects.get()
+    assert found.paper.document == document and document.title == f"Cards, {found.label}"
+
+
+def test_pages_say_what_to_mend_and_keep_what_was_typed(owner, owner_client, making):
+    address = reverse("plans:timetable", args=[making.plan.pk])
+    typed = {**usual_wishes(making), "aim": "by", "due": "", "form_key": "a-key-of-a-form-12345"}
+    answer = owner_client.post(address, typed)
+    assert answer.status_code == 422 and "due" in answer.context["form"].errors
+    assert answer.context["form"]["aim"].value() == "by"
+    search = asked(owner, making)
+    keep_timetable(who=owner, making=making, search=search)
+    doing = reverse("plans:timetable_doing", args=[making.plan.pk])
+    answer = owner_client.post(doing, {"do": "done:1/row/999", "timetable": ready_line(making).kept.pk})
+    assert answer.status_code == 422 and "no such step" in answer.content.decode()
