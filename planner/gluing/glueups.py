@@ -206,7 +206,12 @@ def _join(one: OneBoard, block: Block, blocks: dict[tuple[int, ...], tuple[str, 
         hold=bench.adhesive.clamped,
         uses=_pressed(one, block.height, words),
         rows=block.numbers,
-        first=("laid dry in order, face up, datum lines in one", "edges freshly dressed", *_warm(one), PRESSED),
+        first=(
+            "laid dry in order, face up, datum lines in one",
+            "edges clean and true, dressed anew if they have lain",
+            *_warm(one),
+            PRESSED,
+        ),
         ends=CLAMPS_OFF,
         after=list(dict.fromkeys(blocks[part.numbers][0] for part in block.of)),
     )

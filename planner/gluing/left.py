@@ -20,9 +20,10 @@ def left_of(
     done: Collection[str],
     ready: Mapping[str, int],
 ) -> GlueWork:
-    """The work without the steps whose keys are ``done``. ``ready`` gives for such a step the slot at which hands left
-    it; where there is none, it is over and dry. What is over before the first session begins holds nothing up."""
-    left = _Left(draft, sessions, {i for i, step in enumerate(draft.steps) if step.key in done}, ready)
+    """The work without the steps whose keys are ``done``, and without what had to be done before them, ticked or not.
+    ``ready`` gives for such a step the slot at which hands left it; where there is none, it is over and dry. What is
+    over before the first session begins holds nothing up."""
+    left = _Left(draft, sessions, _gone(draft, done), ready)
     links = list(left.links())
     kept = list(left.kept())
     number = {old: new for new, (old, _, _) in enumerate(kept)}
@@ -31,6 +32,22 @@ def left_of(
     links += _taken_first(tasks, steps)
     work = Work(tasks, tuple(links), dict(capacity), sessions, draft.slot)
     return GlueWork(work, steps, tuple(dict.fromkeys([*draft.remarks, *left.remarks])))
+
+
+def _gone(draft: Draft, done: Collection[str]) -> set[int]:
+    """Numbers of the steps that are done: no row was glued before it was cut, whoever forgot to tick that."""
+    before: dict[int, list[int]] = {}
+    for link in draft.links:
+        if link.lag >= 0:
+            before.setdefault(link.then, []).append(link.first)
+    gone: set[int] = set()
+    ahead = [i for i, step in enumerate(draft.steps) if step.key in done]
+    while ahead:
+        i = ahead.pop()
+        if i not in gone:
+            gone.add(i)
+            ahead += before.get(i, ())
+    return gone
 
 
 def _taken_first(tasks: tuple[Task, ...], steps: tuple[Step, ...]) -> Iterator[Link]:

@@ -40,6 +40,15 @@ def test_everything_ticked_leaves_nothing():
     assert work(*BOARDS, done=[step.key for step in whole.steps]).steps == ()
 
 
+def test_what_had_to_be_done_before_a_ticked_step_is_done_though_nobody_ticked_it():
+    whole = work(*BOARDS)
+    left = work(*BOARDS, done=["1/row/3"])
+    gone = {step.key for step in whole.steps} - {step.key for step in left.steps}
+    assert {"1/row/3", "1/sort/1/1", "1/cut/1", "1/gauge/1", "1/ready/1"} <= gone
+    # The other rows are still to be glued.
+    assert [key for key in sorted(gone) if "/row/" in key] == ["1/row/3"]
+
+
 def test_a_tick_of_what_is_not_there_changes_nothing():
     assert work(*BOARDS, done=["7/row/99"]) == work(*BOARDS)
 
