@@ -45,7 +45,8 @@ def glue_work(
     ``times`` are minutes by operation (``planner.hours``); a board's attended minutes are its operations' minutes and
     those ``around`` it, but that every further part of a row that is glued in parts is loaded anew. ``done`` are keys
     of steps ticked already, which are left out with all that came before them; ``ready`` says for those of them whose
-    hold or cure may still go on at which slot hands left them. The first session begins no sooner than now. ``unit`` is what sentences are in.
+    hold or cure may still go on at which slot hands left them. The first session begins no sooner than now. ``unit`` is
+    what sentences are in.
 
     Raises TimetableError naming the record at fault: "jigs", "clamps", "clamp_every", "bench_places", "people",
     "widest_flattened", "adhesive", "wipe_within", "sessions", or an operation.
