@@ -30,6 +30,7 @@ from shopapp.plans.models import Plan
 from shopapp.workshop.actions import change_settings
 from shopapp.workshop.models import Workshop
 
+from .demo_bench import fill_bench
 from .demo_cutting import fill_cutting
 from .demo_pictures import PICTURES, picture_png
 from .demo_shorts import fill_shorts
@@ -88,6 +89,7 @@ def fill(who: Member) -> None:
         fees=FEES,
         seen_version=0,
     )
+    workshop = fill_bench(who, workshop)
     for wood_id, price, quarters, width, mark in WOODS_ON_HAND:
         wood = WOODS[wood_id]
         add_wood(

@@ -52,7 +52,7 @@ class HoursForm(ShopForm):
         least=1,
         most=MOST_PEOPLE,
         initial=1,
-        help_text="How many can work at once. A timetable for two uses only hours with two.",
+        help_text="How many can work at once.",
     )
 
     def clean(self) -> dict:

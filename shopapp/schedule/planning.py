@@ -10,6 +10,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from shopapp.workshop.readers import the_workshop
+
 from .models import Booking, SessionException, ShopSession
 from .models.hours import clock
 
@@ -64,12 +66,16 @@ def days_between(first: date, weeks: int) -> list[Day]:
     return days
 
 
-def sessions_between(first: date, weeks: int, *, people: int = 1, besides: Collection[str] | None = None) -> Slots:
-    """Sessions of the ``weeks`` weeks from ``first`` on in which at least ``people`` are there: (from, to) in slots of
-    five minutes from the midnight ``first`` begins with, in order and apart; sessions that touch are one.
+def sessions_between(
+    first: date, weeks: int, *, people: int | None = None, besides: Collection[str] | None = None
+) -> Slots:
+    """Sessions of the ``weeks`` weeks from ``first`` on in which at least ``people`` are there (as many as the
+    workshop's timetables reckon with, where none is given): (from, to) in slots of five minutes from the midnight
+    ``first`` begins with, in order and apart; sessions that touch are one.
 
     Where ``besides`` is given, what is booked under any key not among them is cut out.
     """
+    least = the_workshop().people if people is None else people
     taken: dict[date, list[tuple[int, int]]] = {}
     if besides is not None:
         for booking in Booking.objects.filter(on__gte=first, on__lt=first + timedelta(weeks=weeks)):
@@ -79,7 +85,7 @@ def sessions_between(first: date, weeks: int, *, people: int = 1, besides: Colle
     for day in days_between(first, weeks):
         midnight = (day.day - first).days * 24 * 60
         for hours in day.hours:
-            if hours.people < people:
+            if hours.people < least:
                 continue
             for starts, ends in _left_of(hours.starts, hours.ends, taken.get(day.day, [])):
                 # A session that does not begin on a slot begins with the next whole one.

@@ -14,6 +14,7 @@ from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
 from shopapp.common.forms import ShopForm
 from shopapp.people.permissions import owner_required
+from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
 from .forms import AddSessionForm, ExceptionForm, SessionForm
@@ -27,6 +28,7 @@ def week(request: HttpRequest) -> HttpResponse:
     context = {
         "week": days,
         "has_hours": any(day.sessions for day in days),
+        "left_out": any(one.people < workshop_of(request).people for day in days for one in day.sessions),
         "different": readers.different_days(today),
         "weeks": readers.coming_weeks(today),
         "today": today,
@@ -37,7 +39,8 @@ def week(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @owner_required
 def add_session(request: HttpRequest) -> HttpResponse:
-    form = AddSessionForm(request.POST if request.method == "POST" else None)
+    there = {"people": workshop_of(request).people}
+    form = AddSessionForm(request.POST if request.method == "POST" else None, initial=there)
 
     def do() -> str:
         rows = actions.add_sessions(who=request.user, weekdays=form.days(), values=form.values(), spend=form.spend)
@@ -64,7 +67,8 @@ def session(request: HttpRequest, session_pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @owner_required
 def add_exception(request: HttpRequest) -> HttpResponse:
-    form = ExceptionForm(request.POST if request.method == "POST" else None)
+    there = {"people": workshop_of(request).people}
+    form = ExceptionForm(request.POST if request.method == "POST" else None, initial=there)
 
     def do() -> str:
         return f"{actions.add_exception(who=request.user, values=form.values(), spend=form.spend)}."

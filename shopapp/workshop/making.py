@@ -16,10 +16,10 @@ MOST_DAYS = 400
 
 class PlacesForm(SectionForm):
     people = CountFormField(
-        label="People who can work at once",
+        label="People timetables reckon with",
         least=1,
         most=20,
-        help_text="A timetable for two uses only the hours in which two are there.",
+        help_text="Hours in which fewer are there are left out, so write 1 where some evenings are one person's.",
     )
     bench_places = CountFormField(
         label="Glue-ups the bench holds at once",

@@ -40,7 +40,7 @@ _CALLED = {
     "glue_line": "thickness of a glue line",
     "spoil_rate": "share of pieces spoiled",
     "least_carried": "share of a seam to be carried",
-    "people": "people who can work at once",
+    "people": "people timetables reckon with",
     "bench_places": "glue-ups the bench holds",
     "row_clamps": "clamps of a row in its jig",
     "clamp_every": "distance of clamps along a joint",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from fractions import Fraction
 
 import pytest
@@ -21,6 +22,9 @@ from shopapp.people.models import Member
 from shopapp.plans.cutting.checks import sheets_that_do_not_hold
 from shopapp.plans.models import BuildSheet, CutSheet, Plan
 from shopapp.quotes.readers import quotes_told_wrongly
+from shopapp.schedule.planning import sessions_between
+from shopapp.workshop.planning import glue_shop_of
+from shopapp.workshop.readers import adhesives, finishes, the_workshop
 
 
 @pytest.fixture
@@ -89,6 +93,14 @@ def test_the_cut_plan_was_looked_for_until_it_cost_hardly_more_than_its_floor(db
     sheet = CutSheet.objects.get()
     assert sheet.floor <= sheet.cost <= sheet.floor * 1.02
     assert sheets_that_do_not_hold() == []
+
+
+def test_the_week_has_evenings_and_a_saturday_and_the_glue_names_its_sheet(demo):
+    monday = date(2027, 3, 1)
+    sessions = sessions_between(monday, 1)
+    assert len(sessions) == 6 and sum(end - start for start, end in sessions) * 5 == (5 * 3 + 8) * 60
+    assert not any(row.is_assumed for row in (*adhesives(), *finishes()))
+    assert {jig.count for jig in glue_shop_of(the_workshop()).jigs} == {1}
 
 
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):

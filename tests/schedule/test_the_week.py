@@ -14,6 +14,7 @@ from shopapp.schedule.actions import add_exception, add_sessions, book_anew
 from shopapp.schedule.checks import hours_that_overlap
 from shopapp.schedule.models import Booking, SessionException, ShopSession
 from shopapp.schedule.planning import days_of, sessions_between
+from shopapp.workshop.models import Workshop
 
 MONDAY = date(2026, 11, 30)
 DAY = 288
@@ -39,6 +40,8 @@ def test_sessions_are_slots_of_five_minutes_from_the_first_midnight(usual_week):
 
 def test_two_people_work_only_when_two_are_there(usual_week):
     assert sessions_between(MONDAY, 1, people=2) == ((5 * DAY + 108, 5 * DAY + 204),)
+    Workshop.objects.update(people=2)
+    assert sessions_between(MONDAY, 1) == ((5 * DAY + 108, 5 * DAY + 204),)
 
 
 def test_a_day_that_is_different_goes_by_its_own_hours_or_none(owner, usual_week):

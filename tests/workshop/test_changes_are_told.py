@@ -37,7 +37,7 @@ def told() -> list[str]:
         (
             "places",
             {"people": "2"},
-            "People, places and clamping: People who can work at once changed from 1 to 2.",
+            "People, places and clamping: People timetables reckon with changed from 1 to 2.",
         ),
         (
             "climate",
