@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from django.utils import timezone
+
 from shopapp.plans.models import KeptTimetable
 from shopapp.schedule.actions import book_anew
 from shopapp.schedule.models import Booking
@@ -11,12 +13,13 @@ from . import planning
 
 
 def book(kept: KeptTimetable, before: tuple[str, ...] = ()) -> None:
-    """Part of the transaction that keeps it; what stood under its key, and those ``before``, is free again from its
-    first day on."""
+    """Part of the transaction that keeps it; what was booked under its key, and those ``before``, is free again
+    from today on."""
+    since = timezone.localdate()
     rows = [
         Booking(on=day, starts=starts, ends=ends, words="making")
         for day, starts, ends in days_of(kept.first, planning.hands_in(kept.form))
     ]
     for key in before:
-        book_anew(key=key, label=kept.label, bookings=[], since=kept.first)
-    book_anew(key=kept.key, label=kept.label, bookings=rows, since=kept.first)
+        book_anew(key=key, label=kept.label, bookings=[], since=since)
+    book_anew(key=kept.key, label=kept.label, bookings=rows, since=since)

@@ -253,3 +253,8 @@ def caution_of(kind: str) -> Minded:
     """What to mind at steps of this kind of concern."""
     found = WORDS[kind]
     return Minded(kind.replace("_", " "), found.words, found.source, kind in _GRAVE)
+
+
+def advice_on(text: str, first: date, keep_going: KeepGoing) -> list[str]:
+    """What one more of something or a second person would bring, a sentence each."""
+    return []

@@ -15,15 +15,18 @@ from shopapp.common.models import StoredDocument
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.jobs.making import making_of_job
 from shopapp.people.models import Member
-from shopapp.plans.models import KeptTimetable, StepTick
+from shopapp.plans.actions import keep_plan
+from shopapp.plans.models import KeptTimetable, Plan, StepTick
 from shopapp.plans.timetable import planning, searching
 from shopapp.plans.timetable.actions import keep_timetable, plan_the_rest, tick
 from shopapp.plans.timetable.checks import timetables_that_do_not_hold
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.plans.timetable.readers import doing_of, first_look, looking, ready_line, usual_wishes
 from shopapp.schedule.models import Booking, ShopSession
+from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.evenings import asked, kept, kept_on_paper
+from tests.support.shop import board, design_with_pattern
 from tests.support.week import a_week
 
 pytestmark = [pytest.mark.storage, pytest.mark.django_db]
@@ -38,6 +41,12 @@ def making(owner):
 @pytest.fixture
 def job(owner, making):
     return making_of_job(work.job(owner, making.plan).pk)
+
+
+def pennant(owner) -> Plan:
+    """Another plan of the same woods."""
+    version = design_with_pattern(owner, name="Pennant").versions.get()
+    return keep_plan(who=owner, version=version, board=board(), workshop=the_workshop())
 
 
 def row(found: KeptTimetable) -> str:
@@ -87,7 +96,7 @@ def test_what_is_kept_books_its_evenings_which_others_leave_alone(owner, making)
     booked = Booking.objects.filter(key=making.key)
     assert booked.count() == len(planning.hands_in(found.form)) > 3
     assert timetables_that_do_not_hold() == []
-    other = making_of_plan(work.kept(owner, "Pennant").pk)
+    other = making_of_plan(pennant(owner).pk)
     for card in looking(asked(owner, other)).seen.cards:
         for line in card.lines:
             for one in booked.filter(on=line.at.date()):
@@ -159,7 +168,7 @@ def test_what_was_kept_for_a_plan_counts_for_the_job_made_of_it(owner, making, j
 
 
 def test_two_boards_are_made_in_the_same_evenings(owner, making):
-    other = work.kept(owner, "Pennant")
+    other = pennant(owner)
     together = looking(asked(owner, making, together=[f"plan {other.pk}"])).seen
     alone = looking(asked(owner, making)).seen
     assert together.many_boards and together.hands_minutes > alone.hands_minutes
@@ -177,6 +186,7 @@ def test_the_cards_come_on_paper_with_every_step_of_every_evening(owner, making)
     found = kept_on_paper(owner, making)
     run_waiting_tasks()
     document = StoredDocument.objects.get()
+    found.paper.refresh_from_db()
     assert found.paper.document == document and document.title == f"Cards, {found.label}"
 
 
