@@ -10,15 +10,18 @@ from django.urls import resolve
 
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
+from shopapp.jobs.making import making_of_job
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured
 from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
+from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
 from tests.support.browser import axe_findings, sideways, tab_walk
 from tests.support.counting import labels_made, one_open_one_closed
+from tests.support.evenings import kept as kept_evenings
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -56,6 +59,11 @@ PAGES = [
     "/plans/{plan}/cut/{plan_sheet}/as-made/?length=20&tiles=1",
     "/plans/{plan}/cut/doing/",
     "/plans/{unasked}/cut/doing/",
+    "/plans/{unasked}/timetable/",
+    "/plans/{unasked}/timetable/doing/",
+    "/plans/{plan}/timetable/",
+    "/plans/{plan}/timetable/doing/",
+    "/plans/{plan}/timetable/{plan_evenings}/",
     "/plans/{plan}/cut/doing/{plan_board}/",
     "/quotes/",
     "/quotes/new/{plan}/",
@@ -73,6 +81,9 @@ PAGES = [
     "/jobs/{job}/cut/{job_sheet}/",
     "/jobs/{job}/cut/{job_sheet}/as-made/",
     "/jobs/{job}/cut/doing/",
+    "/jobs/{job}/timetable/",
+    "/jobs/{job}/timetable/doing/",
+    "/jobs/{job}/timetable/{job_evenings}/",
     "/jobs/{job}/cut/doing/{job_board}/",
     "/jobs/buying/",
     "/jobs/buying/?asked=1&for=plan.{unasked}&waste=25",
@@ -162,11 +173,19 @@ NO_PAGE = {
     "jobs:cut_paper_pdf",
     "jobs:cut_paper_state",
     "jobs:cut_state",
+    "jobs:timetable_answer",
+    "jobs:timetable_paper_state",
+    "jobs:timetable_pdf",
+    "jobs:timetable_state",
     "plans:cut_paper_pdf",
     "plans:cut_paper_state",
     "plans:cut_state",
     "plans:sheet_pdf",
     "plans:sheet_state",
+    "plans:timetable_answer",
+    "plans:timetable_paper_state",
+    "plans:timetable_pdf",
+    "plans:timetable_state",
     "quotes:paper_state",
     "quotes:pdf",
 }
@@ -197,7 +216,11 @@ def filled(owner, drawn):
     photo = photo_to_tap(owner, "padauk").pk
     counted = one_open_one_closed(owner, missing=piece, moved=gone) | {"labels": labels_made(owner, piece).pk}
     counted |= a_week(owner) | on_the_wall(owner)
-    return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand, **counted}
+    evenings = {
+        "plan_evenings": kept_evenings(owner, making_of_plan(plan.pk)).pk,
+        "job_evenings": kept_evenings(owner, making_of_job(work_in_hand["job"])).pk,
+    }
+    return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand, **counted, **evenings}
 
 
 def hand_work(owner, plan, out, held) -> dict[str, int]:

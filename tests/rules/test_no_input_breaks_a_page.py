@@ -92,6 +92,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("jobs:wood", args=[shop["job"].pk]),
         reverse("jobs:back", args=[shop["job"].pk, shop["out"].mark]),
         reverse("plans:cut", args=[shop["plan"]]),
+        reverse("plans:timetable", args=[shop["plan"]]),
         reverse("jobs:cut_back", args=[shop["job"].pk, shop["sawn"]]),
         reverse("jobs:cut_as_made", args=[shop["job"].pk, shop["cut_sheet"]]),
         reverse("listings:new", args=[shop["job"].pk]),

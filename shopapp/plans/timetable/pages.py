@@ -33,7 +33,8 @@ def timetable(request: HttpRequest, making: Making) -> HttpResponse:
         except AlreadySent:
             messages.info(request, "That was asked for already; here is how far it is.")
         except PlannerError as error:
-            return _page(request, making, form, search, kept, trouble=error, status=422)
+            form.add_error(None, str(error))
+            return _page(request, making, form, search, kept, status=422)
         return redirect(making.here)
     wishes = search.wishes if search else kept[0].wishes if kept else readers.usual_wishes(making)
     form = _form(None, making, initial=WishesForm.initial_of(wishes, timezone.localdate()))
@@ -60,23 +61,20 @@ def _page(
     kept: list[KeptTimetable],
     *,
     first_of=None,
-    trouble: PlannerError | None = None,
     status: int = 200,
 ) -> HttpResponse:
     context: dict[str, object] = {
         "making": making,
         "form": form,
         "kept": [(one, making.to("timetable_kept", one.pk)) for one in kept],
-        "trouble": trouble,
         "together": set(form["together"].value() or []),
         "may": request.user.is_owner and not making.closed,
-        "open_wishes": bool(form.errors or trouble) or not (search or kept),
     }
     if search is not None and (not kept or search.asked_at > kept[0].kept_at):
         context |= _searched(making, search)
     elif kept:
         context |= _kept(making, kept[0])
-    elif trouble is None and first_of is not None:
+    elif first_of is not None:
         try:
             context["seen"] = readers.first_look(making, first_of)
         except PlannerError as error:
