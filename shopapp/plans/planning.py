@@ -31,6 +31,7 @@ __all__ = [
     "along_of",
     "board_drawing",
     "hanging_size",
+    "inputs_of",
     "kind_words",
     "pattern_drawing",
     "plank",
@@ -40,7 +41,7 @@ __all__ = [
 ]
 
 
-def _inputs(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping, times: Times) -> dict:
+def inputs_of(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping, times: Times) -> dict:
     """Everything a reckoning depends on, as JSON: what is kept beside the result, and what the cache is keyed by."""
     wanted = {*Pattern.from_text(version.pattern).woods, board["border_wood"]}
     return {
@@ -69,7 +70,7 @@ def reckon_board(version: PatternVersion, board: Mapping, workshop: Workshop) ->
     """
     offers = lumber_planning.offers()
     times = log_planning.learned(workshop)
-    inputs = _inputs(version, board, workshop, offers, times)
+    inputs = inputs_of(version, board, workshop, offers, times)
     key = "reckoning:" + hashlib.sha256(f"{PLANNER_VERSION}{canonical(inputs)}".encode()).hexdigest()
     record = cache.get(key)
     if record is None:

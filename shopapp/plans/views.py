@@ -35,7 +35,7 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     """GET reckons what the address asks and writes nothing; POST keeps it as a plan. It is the newest drawing's board
     unless another drawing is asked for."""
     drawing = (request.POST if request.method == "POST" else request.GET).get("drawing", "")
-    version = _version(design_pk, drawing)
+    version = version_asked(design_pk, drawing)
     workshop = workshop_of(request)
     woods = readers.border_woods()
     start = readers.first_board(workshop, version)
@@ -45,7 +45,7 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
         names = (*start, "unit_shown", *(["drawing"] if drawing else []))
         asked = {name: request.POST.get(name, "")[:200] for name in names}
         return redirect(f"{request.path}?{urlencode(asked)}")
-    form = _board_form(request, version, workshop, woods, start)
+    form = board_form(request, version, workshop, woods, start)
     view = None
     if form.is_valid():
         keep = request.method == "POST" and not _was_drawn_anew(form, version)
@@ -97,7 +97,7 @@ def bench_reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     return render(request, "plans/_bench_figures.html", context)
 
 
-def _board_form(request: HttpRequest, version: PatternVersion, workshop, woods, start) -> BoardForm:
+def board_form(request: HttpRequest, version: PatternVersion, workshop, woods, start) -> BoardForm:
     given = {"unit": workshop.unit, "woods": woods, "edit_version": version.number}
     if request.method == "POST":
         return BoardForm(request.POST, **given)
@@ -121,7 +121,7 @@ def _was_drawn_anew(form: BoardForm, version: PatternVersion) -> bool:
     return True
 
 
-def _version(design_pk: int, drawing: str) -> PatternVersion:
+def version_asked(design_pk: int, drawing: str) -> PatternVersion:
     """The drawing of that number, or the newest when none is asked for."""
     design = get_object_or_404(Design, pk=design_pk, set_aside=False)
     versions = design.versions.select_related("design").order_by("-number")
