@@ -108,6 +108,8 @@ class OneBoard:
         wait: int = 0,
     ) -> str:
         """Put a step in after those in ``after`` and ``wait`` more minutes; gives its key."""
+        if self.copy and self.board.copies > 1:
+            words = f"{words}, copy {self.copy}"
         step = Step(
             f"{self.prefix}/{kind}{'/' if name else ''}{name}",
             kind,

@@ -31,7 +31,8 @@ _ABOUT = {
     "slot_minutes": "How many minutes a slot has; all other times are slots from some midnight.",
     "capacity": "How many there are of hands and of everything tasks use.",
     "sessions": "When somebody is in the shop, from and to, in order and apart.",
-    "tasks": "attended: hands for so long, within one session; hold: left alone after it; uses are kept for both; "
+    "tasks": "name: of a board's work the key of its step, equal when the work is planned anew; attended: hands for so "
+    "long, within one session; hold: left alone after it; uses are kept for both; "
     "rest: until it counts as done.",
     "links": "[first, then, lag]: task number then starts lag slots after task number first, or later; below nought it "
     "is a most the other way round.",

@@ -16,21 +16,20 @@ from planner.gluing.terms import Link, Task, Work
 def left_of(
     draft: Draft,
     capacity: Mapping[str, int],
-    sessions: tuple[tuple[int, int], ...],
     done: Collection[str],
     ready: Mapping[str, int],
 ) -> GlueWork:
     """The work without the steps whose keys are ``done``, and without what had to be done before them, ticked or not.
     ``ready`` gives for such a step the slot at which hands left it; where there is none, it is over and dry. What is
     over before the first session begins holds nothing up."""
-    left = _Left(draft, sessions, _gone(draft, done), ready)
+    left = _Left(draft, _gone(draft, done), ready)
     links = list(left.links())
     kept = list(left.kept())
     number = {old: new for new, (old, _, _) in enumerate(kept)}
     tasks, steps = tuple(task for _, task, _ in kept), tuple(step for _, _, step in kept)
     links = [Link(number[link.first], number[link.then], link.lag) for link in links]
     links += _taken_first(tasks, steps)
-    work = Work(tasks, tuple(links), dict(capacity), sessions, draft.slot)
+    work = Work(tasks, tuple(links), dict(capacity), draft.sessions, draft.slot)
     return GlueWork(work, steps, tuple(dict.fromkeys([*draft.remarks, *left.remarks])))
 
 
@@ -63,7 +62,6 @@ def _taken_first(tasks: tuple[Task, ...], steps: tuple[Step, ...]) -> Iterator[L
 @dataclass
 class _Left:
     draft: Draft
-    sessions: tuple[tuple[int, int], ...]
     gone: set[int]
     ready: Mapping[str, int]
     remarks: list[str] = field(default_factory=list)
@@ -71,7 +69,7 @@ class _Left:
 
     def __post_init__(self) -> None:
         tasks, steps = self.draft.tasks, self.draft.steps
-        self.now = self.sessions[0][0]
+        self.now = self.draft.sessions[0][0]
         # When each of them was begun, so far as that is known.
         self.began = {i: self.ready[steps[i].key] - tasks[i].attended for i in self.gone if steps[i].key in self.ready}
 
@@ -92,7 +90,7 @@ class _Left:
         tasks = self.draft.tasks
         soonest = self.began[link.then] + tasks[link.then].span
         latest = self.began[link.then] - link.lag
-        starts = ((max(opens, soonest), closes) for opens, closes in self.sessions)
+        starts = ((max(opens, soonest), closes) for opens, closes in self.draft.sessions)
         if any(start <= latest and start + tasks[link.first].attended <= closes for start, closes in starts):
             self.running.add(link.then)
             yield Link(link.first, link.then, -latest)

@@ -58,12 +58,16 @@ class Draft:
     a most is rounded down."""
 
     slot: int
-    longest: int
+    sessions: tuple[tuple[int, int], ...]
     tasks: list[Task] = field(default_factory=list)
     steps: list[Step] = field(default_factory=list)
     links: list[Link] = field(default_factory=list)
     place: dict[str, int] = field(default_factory=dict)
     remarks: list[str] = field(default_factory=list)
+
+    @property
+    def longest(self) -> int:
+        return max(closes - opens for opens, closes in self.sessions)
 
     def up(self, minutes: Fraction | int) -> int:
         return ceil(Fraction(minutes) / self.slot)
@@ -94,6 +98,18 @@ class Draft:
         """``then`` starts no later than ``most`` minutes after hands left ``first``."""
         i, j = self.place[first], self.place[then]
         self.links.append(Link(j, i, -(self.tasks[i].attended + floor(Fraction(most) / self.slot))))
+
+    def has_room_within(self, first: str, then: str, most: int) -> bool:
+        """Whether any sessions let ``then`` start when ``first`` is over and no later than ``within`` would have it."""
+        one, other = (self.tasks[self.place[key]] for key in (first, then))
+        latest = one.attended + floor(Fraction(most) / self.slot)
+        return any(
+            opens - ends + one.attended <= latest and one.span <= closes - other.attended - begins
+            for begins, ends in self.sessions
+            if ends - begins >= one.attended
+            for opens, closes in self.sessions
+            if closes - opens >= other.attended
+        )
 
     def rest_of(self, key: str, minutes: int) -> None:
         """What counts as done only so much later."""

@@ -57,17 +57,16 @@ def glue_work(
         raise TimetableError(
             "Nobody is in the shop.", mend="Write how many people glue up in the workshop's records.", field="people"
         )
-    longest = max((closes - opens for opens, closes in sessions), default=0)
-    if not longest:
+    if not sessions:
         raise TimetableError("No session is planned.", mend="Write when somebody is in the shop.", field="sessions")
-    draft = Draft(slot_minutes, longest)
+    draft = Draft(slot_minutes, tuple(sessions))
     layouts, tools, rows_at_once = _laid_out(boards, shop, adhesive, times, unit)
     bench = Bench(shop, adhesive, finish, around, times, tools, draft, rows_at_once)
     number = 0
     for place, (board, parts) in enumerate(zip(boards, layouts, strict=True), start=1):
         number = _make(bench, board, parts, place, number)
     capacity = {HANDS: shop.people, **tools.capacity}
-    return left_of(draft, capacity, tuple(sessions), done, ready or {})
+    return left_of(draft, capacity, done, ready or {})
 
 
 def _make(bench: Bench, board: GlueBoard, parts: tuple[PartOfBoard, ...], place: int, number: int) -> int:

@@ -142,6 +142,28 @@ def test_what_never_cures_is_done_when_it_is_buffed():
     assert found.finish == found.starts[wipe] + glue.work.tasks[wipe].attended
 
 
+def test_short_evenings_have_short_lots():
+    # Half an hour every evening but Sundays.
+    evenings = tuple((day * 288 + 228, day * 288 + 234) for day in range(150) if day % 7 != 6)
+    glue, _ = keeps_the_rules([board(12, "tiles")], sessions=evenings, finish=PLAIN)
+    assert max(task.attended for task in glue.work.tasks) == 6
+    assert [step.words for step in glue.steps][:2] == [
+        "Get ready: drawings, wood, saw and sled, lot 1 of 2",
+        "Get ready: drawings, wood, saw and sled, lot 2 of 2",
+    ]
+    # Laid on, soaked for half an hour and wiped is more than half an hour.
+    with pytest.raises(TimetableError, match="wiped 30 to 90 min") as refused:
+        work(board(12, "tiles"), sessions=evenings)
+    assert refused.value.field == "sessions"
+    # With a second half-hour three quarters of an hour later it is wiped then.
+    twice = sorted([*evenings, *((opens + 15, closes + 15) for opens, closes in evenings)])
+    keeps_the_rules([board(12, "tiles")], sessions=tuple(twice))
+    # However long an evening is, a lot of cutting or sanding is an hour at the most.
+    day_long = tuple((day * 288 + 96, day * 288 + 216) for day in range(60))
+    glue, _ = keeps_the_rules([board(16, "tiles")], sessions=day_long)
+    assert max(task.attended for task in glue.work.tasks) <= 12
+
+
 def test_several_boards_share_the_jigs_and_each_has_its_own_saw_lots():
     glue, _ = keeps_the_rules([board(5), board(8), board(5)])
     assert {step.key.split("/")[0] for step in glue.steps} == {"1", "2", "3"}
@@ -152,6 +174,7 @@ def test_copies_are_cut_together_and_glued_one_by_one():
     glue = work(board(6, quantity=3))
     assert {step.key.split("/")[0] for step in glue.steps if step.kind == "cut"} == {"1"}
     assert {step.key.split("/")[0] for step in glue.steps if step.kind == "row"} == {"1.1", "1.2", "1.3"}
+    assert next(step.words for step in glue.steps if step.key == "1.2/row/2") == "Row 2, copy 2"
 
 
 def test_deep_rows_are_rows_and_upright_ones_take_borders_at_left_and_right():
