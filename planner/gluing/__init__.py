@@ -3,7 +3,8 @@
 terms      the words, as frozen dataclasses in whole slots of time
 form       their JSON
 bounds     what no timetable undercuts, and what holds the work up
-serial     tasks put in one after another, forwards and backwards
+serial     tasks put in one after another, forwards and backwards (bundles, redundant: what it need not ask twice)
+annealing  orders disturbed, the better ones kept
 search     the earliest finish that can be found
 checker    whether a timetable can be lived by
 

@@ -56,7 +56,7 @@ class _Calendar:
         for link in work.links:
             if link.lag >= 0:
                 self.after[link.first].append((link.then, link.lag))
-        self.order = scheme_of(work).order_by(list(range(n)))
+        self.order = scheme_of(work).topological
         self._place = {i: k for k, i in enumerate(self.order)}
         self.earliest = [0] * n
         for i in self.order:
