@@ -18,6 +18,8 @@ from pathlib import Path
 from shopapp.bootstrap import BASE, Stop, apt_install, may_apt, say, succeeds
 
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
+# One more than the two cores the suite is meant for: a browser's test waits about half of its time.
+AT_ONCE = 3
 # pytest's own word for "nothing was selected".
 NOTHING_SELECTED = 5
 
@@ -35,7 +37,7 @@ def run(argv: list[str]) -> int:
     _see_to_paper_reader()
     given = os.environ.pop("DATABASE_URL", "")
     here, other = _journal_modes()
-    # Two at a time, unless the arguments may be about one process: a debugger, output as it comes.
+    # Several at a time, unless the arguments may be about one process: a debugger, output as it comes.
     parallel = not arguments
     if given and not everywhere:
         return _pytest("PostgreSQL, as DATABASE_URL says", arguments, {"DATABASE_URL": given})
@@ -54,7 +56,7 @@ def _pytest(
     where: str, arguments: list[str], environment: dict[str, str], *, parallel: bool = False, marked: bool = False
 ) -> int:
     say(f"\n=== {where} ===")
-    command = [sys.executable, "-m", "pytest", *(["-n", "2", "--dist", "loadfile"] if parallel else []), *arguments]
+    command = [sys.executable, "-m", "pytest", *(["-n", str(AT_ONCE), "--dist", "loadfile"] if parallel else []), *arguments]
     code = subprocess.run(command, cwd=BASE, env={**os.environ, **environment}).returncode
     # Tests named by folder need not hold one of those we chose by their mark.
     return 0 if code == NOTHING_SELECTED and marked else code
