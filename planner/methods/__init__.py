@@ -13,7 +13,7 @@ record     its JSON form
 
 from planner.methods.comparing import COPIES, Choice, Comparison, Paying, compare
 from planner.methods.effort import MOST_COPIES, BreakEven, Effort, Step, break_even
-from planner.methods.record import to_json
+from planner.methods.record import kept_json, to_json
 from planner.methods.terms import (
     END_GRAIN_SOURCE,
     END_GRAIN_WORDS,
@@ -46,5 +46,6 @@ __all__ = [
     "Weakest",
     "break_even",
     "compare",
+    "kept_json",
     "to_json",
 ]

@@ -1,4 +1,4 @@
-"""A comparison as plain JSON, small enough to be kept with a plan: what was compared, and each with its figures."""
+"""A comparison as plain JSON, and the smaller form that is kept with a plan."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from typing import Any
 
 from planner.measures import Length
 from planner.methods.comparing import Comparison, Paying
-from planner.methods.terms import END_GRAIN_SOURCE, END_GRAIN_WORDS, Made, Remedy
+from planner.methods.terms import END_GRAIN_SOURCE, END_GRAIN_WORDS, Made, Remedy, Way
 
 Json = dict[str, Any]
+_DECIDES = {"hours", "wood", "total", "carried"}
 
 
 def to_json(comparison: Comparison) -> Json:
@@ -29,6 +30,20 @@ def to_json(comparison: Comparison) -> Json:
         },
         "paying": [_paying(paying) for paying in comparison.paying],
     }
+
+
+def kept_json(comparison: Comparison, way: Way) -> Json:
+    """What a plan keeps of it: every way with its figures, but sums only of the figures that decide and remedies only
+    of ``way``, the one that was kept."""
+    form = to_json(comparison)
+    form["chosen"] = way.key
+    for made in form["ways"]:
+        if made["key"] != way.key:
+            made["remedies"] = []
+        for name, figure in made["figures"].items():
+            if name not in _DECIDES:
+                figure["terms"] = []
+    return form
 
 
 def _key(made: Made | None) -> str | None:

@@ -17,6 +17,7 @@ from shopapp.people.models import Member
 from shopapp.workshop.models import Workshop
 
 from . import planning
+from .methods import planning as methods_planning
 from .models import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint
 
 
@@ -32,6 +33,7 @@ def keep_plan(
     if who is not None and not who.is_owner:
         raise PermissionDenied
     inputs, record = planning.reckon_board(version, board, workshop)
+    record = {**record, "methods": methods_planning.kept(version, board, workshop)}
     given, result = canonical(inputs), canonical(record)
     hours = record["figures"]["hours"]["value"][1]
     price = record["figures"].get("price")

@@ -19,6 +19,7 @@ from shopapp.workshop.readers import workshop_of
 
 from . import actions, planning, readers
 from .forms import BoardForm
+from .methods.readers import compared_then
 from .models import Plan
 from .wood.readers import meter_of
 
@@ -150,6 +151,7 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
         "shop": shop,
         "view": readers.RecordView(record, found.title, shop.unit),
         "sheet": readers.sheet_state(found),
+        "compared_then": compared_then(record),
         "meter": meter_of(record, shop, f"plan {found.pk}"),
         "before_it_leaves": sentence_before_it_leaves(found.design),
     }

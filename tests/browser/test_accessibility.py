@@ -52,6 +52,8 @@ PAGES = [
     "/plans/shorts/?every=on",
     "/plans/reckon/{design}/",
     "/plans/reckon/{design}/?pitch=2",
+    "/plans/reckon/{design}/methods/",
+    "/plans/reckon/{design}/methods/?pitch=x",
     "/plans/{unasked}/cut/",
     "/plans/{plan}/cut/",
     "/plans/{plan}/cut/{plan_sheet}/",

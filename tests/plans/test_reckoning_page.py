@@ -123,7 +123,10 @@ def test_keeping_freezes_what_was_shown(owner_client, design):
     answer = keep(owner_client, design)
     plan = Plan.objects.get()
     assert answer.url == plan.get_absolute_url()
-    assert plan.record == shown
+    kept = plan.record
+    # The ways it was compared with are kept beside it.
+    assert kept.pop("methods")["chosen"] == "runs-rows"
+    assert kept == shown
     assert plan.matches_its_hash
 
 
