@@ -22,6 +22,7 @@ from tests.support import work
 from tests.support.browser import axe_findings, sideways, tab_walk
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.evenings import kept as kept_evenings
+from tests.support.log import a_log
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -67,6 +68,8 @@ PAGES = [
     "/plans/{plan}/timetable/doing/",
     "/plans/{plan}/timetable/{plan_evenings}/",
     "/plans/{plan}/cut/doing/{plan_board}/",
+    "/plans/{plan}/time/",
+    "/plans/{plan}/time/{plan_entry}/",
     "/quotes/",
     "/quotes/new/{plan}/",
     "/quotes/new/{unasked}/",
@@ -87,6 +90,8 @@ PAGES = [
     "/jobs/{job}/timetable/doing/",
     "/jobs/{job}/timetable/{job_evenings}/",
     "/jobs/{job}/cut/doing/{job_board}/",
+    "/jobs/{job}/time/",
+    "/jobs/{job}/time/{job_entry}/",
     "/jobs/buying/",
     "/jobs/buying/?asked=1&for=plan.{unasked}&waste=25",
     "/jobs/buying/?waste=x",
@@ -131,6 +136,8 @@ PAGES = [
     "/schedule/hours/{session_pk}/",
     "/schedule/days/add/",
     "/schedule/days/{exception_pk}/",
+    "/schedule/log/",
+    "/schedule/times/",
     "/workshop/",
     "/workshop/gluing/",
     "/workshop/gluing/glue/add/",
@@ -234,7 +241,8 @@ def hand_work(owner, plan, out, held) -> dict[str, int]:
     other = design_with_pattern(owner, name="Pennant")
     unasked = keep_plan(who=owner, version=other.versions.get(), board=board(), workshop=the_workshop())
     listing = work.listing(owner, job)
-    return {"quote": quote.pk, "job": job.pk, "listing": listing.pk, "unasked": unasked.pk}
+    in_hand = {"quote": quote.pk, "job": job.pk, "listing": listing.pk, "unasked": unasked.pk}
+    return in_hand | a_log(owner, plan, job)
 
 
 def at_the_saw(owner, plan) -> dict[str, int | str]:

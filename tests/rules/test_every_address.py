@@ -20,6 +20,7 @@ from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.counting import labels_made
 from tests.support.evenings import kept_on_paper
+from tests.support.log import a_log
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -49,6 +50,7 @@ POST_ONLY = {
     "jobs:timetable_keep",
     "jobs:timetable_paper",
     "jobs:move",
+    "jobs:time_back",
     "listings:again",
     "listings:gone",
     "quotes:paper",
@@ -62,6 +64,8 @@ POST_ONLY = {
     "plans:timetable_keep",
     "plans:timetable_paper",
     "plans:sheet",
+    "plans:time_back",
+    "schedule:use_log",
 }
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
 
@@ -96,6 +100,7 @@ def whole_shop(owner):
     }
     sawings = {"plans": sawn(owner, cutting_of_plan(plan)), "jobs": sawn(owner, cutting_of(done))}
     run_waiting_tasks()
+    log = a_log(owner, plan, done)
     numbers = {"number": 1, "first": 1, "second": 1}
     return {
         "designs": design.pk,
@@ -122,6 +127,8 @@ def whole_shop(owner):
         "made_pk": {space: timetable.pk for space, timetable in evenings.items()},
         "cut_pk": {space: sheet.pk for space, (sheet, _) in sawings.items()},
         "board": {space: mark for space, (_, mark) in sawings.items()},
+        "entry_pk": {"plans": log["plan_entry"], "jobs": log["job_entry"]},
+        "operation": "crosscut",
         **numbers,
     }
 
@@ -133,7 +140,7 @@ def address_of(name: str, pattern: URLPattern, filled: dict) -> str:
             values[parameter] = filled["designs"]
         elif parameter == "photo_pk":
             values[parameter] = ColourPhoto.objects.get().pk
-        elif parameter in ("cut_pk", "made_pk", "board"):
+        elif parameter in ("cut_pk", "made_pk", "board", "entry_pk"):
             values[parameter] = filled[parameter][name.split(":")[0]]
         elif parameter == "pk":
             values[parameter] = filled[name.split(":")[0]]
@@ -191,7 +198,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/quotes/999999/", "/quotes/new/999999/", "/quotes/999999/quote.pdf", "/jobs/999999/", "/jobs/999999/wood/",
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
-        "/jobs/999999/cut/doing/X999/",
+        "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address
 
@@ -210,6 +217,8 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     jobs = {"jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing"}
     # So is when somebody is in the shop, and what its glue asks for; the owner writes both.
     jobs |= {"schedule:week", "workshop:gluing"}
+    # So is the time log; of entries that are not theirs they see what was written, and change nothing.
+    jobs |= {"schedule:log", "jobs:time", "plans:time"}
     # So is what is cut, of a job and of a plan.
     jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):cut(_|$)", name)} - POST_ONLY
     jobs |= {"plans:timetable_doing", "jobs:timetable_doing"}

@@ -17,6 +17,7 @@ from shopapp.plans.actions import keep_plan
 from shopapp.workshop.gluing.kinds import KINDS
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.log import a_log
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
@@ -48,6 +49,7 @@ def shop(owner):
     given["cut_sheet"] = sheet.pk
     given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
     given |= a_week(owner) | on_the_wall(owner)
+    given |= a_log(owner, plan, job)
     return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, **given}
 
 
@@ -92,6 +94,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("jobs:wood", args=[shop["job"].pk]),
         reverse("jobs:back", args=[shop["job"].pk, shop["out"].mark]),
         reverse("plans:cut", args=[shop["plan"]]),
+        reverse("plans:time", args=[shop["plan"]]),
         reverse("plans:timetable", args=[shop["plan"]]),
         reverse("jobs:cut_back", args=[shop["job"].pk, shop["sawn"]]),
         reverse("jobs:cut_as_made", args=[shop["job"].pk, shop["cut_sheet"]]),
@@ -273,6 +276,8 @@ def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
         reverse("schedule:remove_session", args=[shop["session_pk"]]),
         reverse("schedule:remove_exception", args=[shop["exception_pk"]]),
         reverse("lumber:stocktake_uncount", args=[shop["stocktake"], shop["piece"].mark]),
+        reverse("plans:time_back", args=[shop["plan"], shop["plan_entry"]]),
+        reverse("schedule:use_log", args=["crosscut"]),
     ):
         for odd in ODD:
             answer = tell_not_raise.post(

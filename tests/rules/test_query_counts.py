@@ -25,6 +25,7 @@ from shopapp.workshop.gluing.actions import add_material
 from shopapp.workshop.models import ClampKind
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.log import a_log
 from tests.support.rack import boards, glue, supplier
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -70,7 +71,7 @@ def test_the_reckoning_takes_a_fixed_number_of_queries(owner, owner_client):
     large = design_with_pattern(owner, "\n".join("." + "kyr" * 12 + "." for _ in range(36)), "Large")
     counts = {queries(owner_client, reverse("plans:reckoning", args=[d.pk])) for d in (small, large)}
     assert len(counts) == 1
-    assert counts.pop() <= 9
+    assert counts.pop() <= 10
 
 
 def test_the_colours_of_a_wood_take_as_many_queries_when_it_was_given_many(owner, owner_client):
@@ -207,6 +208,21 @@ def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_clien
         work_on()
     work.give(owner, job, "take", *boards(owner, 3, wood="walnut-black"))
     assert queries(owner_client, address) == with_few <= WORK_BASELINE[name]
+
+
+@pytest.mark.parametrize(("name", "most"), [("jobs:time", 7), ("schedule:log", 6), ("schedule:times", 6)])
+def test_the_pages_of_the_time_log_take_a_fixed_number_of_queries(owner, owner_client, name, most):
+    plan = work.kept(owner)
+    job = work.job(owner, plan)
+    a_log(owner, plan, job)
+    address = reverse(name, args=[job.pk] if name == "jobs:time" else [])
+    # What was learned is at hand after the first time.
+    queries(owner_client, address)
+    with_few = queries(owner_client, address)
+    for _ in range(4):
+        a_log(owner, plan, job)
+    queries(owner_client, address)
+    assert queries(owner_client, address) == with_few <= most
 
 
 # The saw and the yard, with the few boards of one board and the many of six, cut and brought back in part.

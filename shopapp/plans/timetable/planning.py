@@ -34,6 +34,7 @@ from planner.gluing import (
     to_json,
 )
 from shopapp.plans.models import canonical
+from shopapp.schedule.log.planning import minutes_used
 from shopapp.schedule.planning import SLOT_MINUTES
 from shopapp.workshop import planning as workshop_planning
 from shopapp.workshop.models import Adhesive, Finish, Workshop
@@ -69,7 +70,7 @@ def freeze(
         workshop_planning.adhesive_of(materials.adhesive),
         workshop_planning.finish_of(materials.finish),
         workshop_planning.around_of(workshop, in_hand=in_hand),
-        workshop_planning.times_of(workshop),
+        minutes_used(workshop),
         sessions,
         SLOT_MINUTES,
         done=ticked.keys(),

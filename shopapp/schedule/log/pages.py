@@ -6,6 +6,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -94,8 +95,11 @@ def _say_done(request: HttpRequest, timed: Timed) -> HttpResponse:
 def entry(request: HttpRequest, timed: Timed, entry_pk: int) -> HttpResponse:
     """An entry mended, or one that was taken back put back: another takes its place."""
     found = _entry(timed, entry_pk)
-    if not readers.EntryLine(found, request.user.is_owner or found.by_id == request.user.pk).may_mend:
-        messages.info(request, "That entry is not yours to mend, or another took its place. Here is how it stands.")
+    line = readers.EntryLine(found, request.user.is_owner or found.by_id == request.user.pk)
+    if not line.mine:
+        raise PermissionDenied
+    if not line.may_mend:
+        messages.info(request, "Another took the place of that entry. Here is how it stands.")
         return redirect(timed.here)
     planned = counts_of_record(timed.record)
     before = found.mends if found.kind == TimeEntry.Kind.TAKEN_BACK else found
