@@ -77,7 +77,7 @@ def _joined_last(one: OneBoard, parts: Sequence[PartOfBoard], flat: list[str]) -
                 bench.minutes("join", {"row_join": len(several) - 1}),
                 hold=bench.adhesive.clamped,
                 uses=_pressed(one, Length(height), words),
-                first=("edges jointed and tried dry", "faces flush", *_warm(one), PRESSED),
+                first=("edges jointed and tried dry", "faces flush", *_by_the_sheet(one), PRESSED),
                 ends=CLAMPS_OFF,
                 after=[key for key, _ in several],
                 wait=bench.adhesive.machining if level > 1 else 0,
@@ -100,13 +100,17 @@ def _pressed(one: OneBoard, reach: Length, words: str) -> list[tuple[str, int]]:
     return [*clamps, bench.tools.bench_for(words)]
 
 
-def _warm(one: OneBoard) -> tuple[str, ...]:
-    """The lowest temperature the adhesive's sheet names, in the degrees of the shop's unit."""
-    lowest = one.bench.adhesive.lowest_celsius
+def _by_the_sheet(one: OneBoard) -> tuple[str, ...]:
+    """What the adhesive's sheet asks of a glue-up, its lowest temperature in the degrees of the shop's unit."""
+    adhesive = one.bench.adhesive
+    hurry = (
+        f"each joint closed {adhesive.open} min after spreading, all pressed {adhesive.assembly} min after the first"
+    )
+    lowest = adhesive.lowest_celsius
     if lowest is None:
-        return ()
+        return (hurry,)
     said = f"{decimals(lowest * 9 / 5 + 32, 0)} °F" if one.bench.tools.unit == "in" else f"{decimals(lowest, 1)} °C"
-    return (f"wood, glue and shop at {said} or more",)
+    return (f"wood, glue and shop at {said} or more", hurry)
 
 
 def _part(one: OneBoard, part: PartOfBoard, laid: Laid, name: str) -> tuple[list[str], bool]:
@@ -188,7 +192,7 @@ def _load(one: OneBoard, row: GlueRow, name: str, words: str, pieces: int, lengt
         hold=bench.adhesive.clamped,
         uses=[jig, *clamps],
         rows=(row.number,),
-        first=(f"dry count: {pieces} pieces", *_warm(one), PRESSED),
+        first=(f"dry count: {pieces} pieces", *_by_the_sheet(one), PRESSED),
         writes=("grain mark", f"row number {row.number}", datum, "face side"),
         ends=CLAMPS_OFF,
         after=after,
@@ -209,7 +213,7 @@ def _join(one: OneBoard, block: Block, blocks: dict[tuple[int, ...], tuple[str, 
         first=(
             "laid dry in order, face up, datum lines in one",
             "edges clean and true, dressed anew if they have lain",
-            *_warm(one),
+            *_by_the_sheet(one),
             PRESSED,
         ),
         ends=CLAMPS_OFF,
@@ -244,7 +248,7 @@ def _borders(one: OneBoard, part: PartOfBoard, last: str, glued: bool, laid: Lai
             bench.minutes("border", {"strip": many}),
             hold=bench.adhesive.clamped,
             uses=_pressed(one, height, words),
-            first=("tried dry under the clamps", *_warm(one), PRESSED),
+            first=("tried dry under the clamps", *_by_the_sheet(one), PRESSED),
             writes=("grain mark", "face side"),
             ends=CLAMPS_OFF,
             after=[key],

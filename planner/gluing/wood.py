@@ -103,6 +103,11 @@ def _crosscut(one: OneBoard, before: list[str]) -> Laid:
             after=keys[-1:] or before,
         )
         keys.append(key)
+    if len(lots) > 1:
+        bench.draft.remarks.append(
+            f"Pieces are cut in {len(lots)} lots of rows, so that gluing can begin after the first; the stop is set "
+            "anew in each, which the hours do not count."
+        )
     return Laid(_sort(one, items, lots, keys), keys[-1])
 
 

@@ -1,7 +1,10 @@
 """A card a session: what is done in order, what comes out of the clamps when, what stays in them overnight."""
 
+from dataclasses import replace
+from fractions import Fraction
+
 from planner.gluing import GlueWork, Step, Task, Timetable, Work, cards_of, find_timetable
-from tests.support.glue_boards import ALL_AROUND, board, work
+from tests.support.glue_boards import ALL_AROUND, WHITE, board, work
 
 DAY = 288
 EVENING = (228, 264)  # 19:00 to 22:00
@@ -88,6 +91,13 @@ def test_a_row_is_marked_counted_and_held_down_before_full_pressure():
     assert row.writes[1] == f"row number {row.rows[0]}"
     assert row.writes[2].startswith("datum ")
     assert row.writes[3] == "face side"
+    # The sheet's times and lowest temperature, in the shop's own degrees.
+    assert "each joint closed 5 min after spreading, all pressed 15 min after the first" in row.first
+    cold = replace(WHITE, lowest_celsius=Fraction(10))
+    for unit, words in (("mm", "10 °C"), ("in", "50 °F")):
+        row = next(step for step in work(board(8), adhesive=cold, unit=unit).steps if step.kind == "row")
+        assert f"wood, glue and shop at {words} or more" in row.first
+        assert "glue_temperature" in row.cautions
     cut = next(step for step in work(board(8)).steps if step.kind == "cut")
     assert "line along each strip's face" in cut.first[0]
     assert cut.cautions[0] == "small_parts"
