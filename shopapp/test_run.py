@@ -56,7 +56,13 @@ def _pytest(
     where: str, arguments: list[str], environment: dict[str, str], *, parallel: bool = False, marked: bool = False
 ) -> int:
     say(f"\n=== {where} ===")
-    command = [sys.executable, "-m", "pytest", *(["-n", str(AT_ONCE), "--dist", "loadfile"] if parallel else []), *arguments]
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        *(["-n", str(AT_ONCE), "--dist", "loadfile"] if parallel else []),
+        *arguments,
+    ]
     code = subprocess.run(command, cwd=BASE, env={**os.environ, **environment}).returncode
     # Tests named by folder need not hold one of those we chose by their mark.
     return 0 if code == NOTHING_SELECTED and marked else code
