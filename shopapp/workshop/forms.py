@@ -16,12 +16,13 @@ from shopapp.common.fields import (
     MoneyFormField,
     NumberFormField,
     PercentFormField,
+    plain_number,
 )
 from shopapp.common.forms import ShopForm
 
 from .advice import advice_on
 from .models import Workshop
-from .planning import DEFAULT_TIMES, OPERATIONS, times_of
+from .planning import OPERATIONS
 
 COMMON = "Common practice, no source."
 
@@ -257,13 +258,16 @@ class HoursForm(SectionForm):
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
+        times = self.workshop.times
         for operation in OPERATIONS:
             self.fields[f"time_{operation.key}"] = NumberFormField(
                 label=operation.words,
+                required=False,
                 least=0,
                 most=10_000,
                 suffix=f"min a {operation.each}",
-                initial=times_of(self.workshop)[operation.key],
+                initial=Fraction(times[operation.key]) if operation.key in times else None,
+                help_text=f"Empty: by your time log; {plain_number(operation.default)} while that says nothing.",
             )
 
     def clean_hour(self):
@@ -277,7 +281,5 @@ class HoursForm(SectionForm):
     def changes(self) -> dict[str, object]:
         data = self.cleaned_data
         typed = {operation.key: data[f"time_{operation.key}"] for operation in OPERATIONS}
-        # A time left at its default is not written out: it stays the default.
-        written = self.workshop.times
-        times = {key: str(time) for key, time in typed.items() if key in written or time != DEFAULT_TIMES[key]}
+        times = {key: str(time) for key, time in typed.items() if time is not None}
         return {"hour": data["hour"], "overhead_hour": data["overhead_hour"], "times": times}

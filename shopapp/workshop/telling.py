@@ -10,7 +10,7 @@ from planner.measures import Length, format_length, length_as_typed, round_half_
 from shopapp.common.fields import plain_number
 
 from .models import Workshop
-from .planning import OPERATIONS, times_of
+from .planning import OPERATIONS
 
 # Where a field's own name would say too little.
 _CALLED = {
@@ -134,12 +134,18 @@ def amount(value: Decimal, workshop: Workshop) -> str:
 
 
 def _times_told(workshop: Workshop, times: object) -> Iterator[str]:
-    before = times_of(workshop)
-    after = times_of(Workshop(times=times))
+    assert isinstance(times, Mapping)
     for operation in OPERATIONS:
-        if before[operation.key] != after[operation.key]:
-            shown = [f"{_number(times[operation.key])} min a {operation.each}" for times in (before, after)]
-            yield from_to(f"“{operation.words}”", *shown)
+        before, after = (
+            f"{_number(Fraction(found[operation.key]))} min a {operation.each}" if operation.key in found else ""
+            for found in (workshop.times, times)
+        )
+        if before and after and before != after:
+            yield from_to(f"“{operation.words}”", before, after)
+        elif after and not before:
+            yield f"“{operation.words}” is {after}, set by hand."
+        elif before and not after:
+            yield f"“{operation.words}” goes by the time log again, no more by {before}."
 
 
 def _shown(name: str, before: object, after: object, workshop: Workshop) -> tuple[str, str]:

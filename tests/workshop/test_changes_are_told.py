@@ -32,7 +32,7 @@ def told() -> list[str]:
         (
             "hours",
             {"time_crosscut": "1/3"},
-            "Hours: “Crosscutting parts” changed from 0.5 min a cut to 1/3 min a cut.",
+            "Hours: “Crosscutting parts” is 1/3 min a cut, set by hand.",
         ),
         (
             "places",
