@@ -1,4 +1,4 @@
-"""How every column of a board moves, as bars side by side: one path, whatever the board's size."""
+"""How much further each column of a board moves than the one that moves least: one path, whatever the board's size."""
 
 from __future__ import annotations
 
@@ -11,24 +11,30 @@ WIDE, LONG = 4, 30
 
 
 def columns_svg(moved: Sequence[float], title: str = "", *, upright: bool = False) -> str:
-    """A bar a column, as long as it moves against the one that moves most, from the line of what does not move.
-    Shrinking hangs down, growing stands up. Where rows stand upright, columns as laid are rows of the picture, the
-    first at the bottom: then bars lie, shrinking to the left.
+    """A bar a column from the line of the one that moves least, the longest for the one that moves most. Empty where
+    all move alike, for nothing would be seen.
 
-    >>> 'd="M0 30h4v30h-4zM4 30h4v-15h-4z"' in columns_svg([-1, 0.5])
+    Where rows stand upright, columns as laid are rows of the picture, the first at the bottom: then bars lie.
+
+    >>> 'd="M4 0h4v30h-4zM8 0h4v15h-4z"' in columns_svg([-1, -3, -2])
     True
     """
-    most = max((abs(by) for by in moved), default=0) or 1
-    bars = [-by / most * LONG for by in moved]
+    far = [abs(by) for by in moved]
+    span = max(far, default=0) - min(far, default=0)
+    if not span:
+        return ""
+    bars = [(by - min(far)) / span * LONG for by in far]
     if upright:
-        steps = [
-            f"M{LONG} {i * WIDE}h{number(-bar)}v{WIDE}h{number(bar)}z" for i, bar in enumerate(reversed(bars)) if bar
-        ]
-        wide, high, line = LONG * 2, WIDE * len(bars), f"M{LONG} 0v{WIDE * len(bars)}"
+        bars.reverse()
+        steps = [f"M0 {i * WIDE}h{number(bar)}v{WIDE}h{number(-bar)}z" for i, bar in enumerate(bars) if bar]
+        wide, high, line = LONG, WIDE * len(bars), f"M0 0v{WIDE * len(bars)}"
     else:
-        steps = [f"M{i * WIDE} {LONG}h{WIDE}v{number(bar)}h-{WIDE}z" for i, bar in enumerate(bars) if bar]
-        wide, high, line = WIDE * len(bars), LONG * 2, f"M0 {LONG}h{WIDE * len(bars)}"
+        steps = [f"M{i * WIDE} 0h{WIDE}v{number(bar)}h-{WIDE}z" for i, bar in enumerate(bars) if bar]
+        wide, high, line = WIDE * len(bars), LONG, f"M0 0h{WIDE * len(bars)}"
     return (
-        f'{opening(wide, high, title)}<path d="{"".join(steps)}" fill="currentColor" fill-opacity="0.55"/>'
-        f'<path d="{line}" stroke="currentColor" stroke-width="0.8" fill="none"/></svg>'
+        f'{opening(wide, high, title, _CORNER)}<path d="{"".join(steps)}" fill="currentColor" fill-opacity="0.55"/>'
+        f'<path d="{line}" stroke="currentColor" fill="none"/></svg>'
     )
+
+
+_CORNER = 'preserveAspectRatio="xMinYMin"'

@@ -69,7 +69,7 @@ class CoefficientLine:
 @dataclass(frozen=True, slots=True)
 class Moving:
     """``trouble`` says in words why nothing is told; then the rest is empty. ``change`` is in percent points, from the
-    shop's moisture to the home's. ``columns`` are exact, for a drawing."""
+    shop's moisture to the home's, whichever way. ``columns`` are exact, for a drawing."""
 
     trouble: str = ""
     shop: Figure | None = None
@@ -138,17 +138,17 @@ class _Sums:
 
     def change(self, around: Surroundings) -> Figure:
         return Figure(
-            self.points,
+            abs(self.points),
             "points",
-            "moisture in the home − moisture in the shop",
+            "moisture in the home and in the shop, the one less the other",
             terms=(Term("In the shop", around.shop.figure()), Term("In the home", around.home.figure())),
         )
 
     def column(self, column: ColumnMovement) -> Figure:
         return Figure(
-            Length(abs(column.by.mm)),
+            _fine(Length(abs(column.by.mm))),
             "mm",
-            "across the grain, each wood by its own coefficient, from edge to edge of the board",
+            "across the grain, each wood by its own coefficient, from edge to edge of the board, to the hundredth",
             EQUATION,
             tuple(self._terms(column)),
         )
@@ -160,7 +160,11 @@ class _Sums:
             for number in (parting.one, parting.other)
         ]
         return Figure(
-            parting.by, "mm", "the difference of the two, if nothing held them; the glue does", EQUATION, tuple(terms)
+            _fine(parting.by),
+            "mm",
+            "the difference of the two, if nothing held them; the glue does",
+            EQUATION,
+            tuple(terms),
         )
 
     def step(self) -> Figure:
@@ -171,7 +175,7 @@ class _Sums:
             terms.append(Term(wood(name).name, self._a_point(name)))
         terms.append(Term("Change of moisture", Figure(abs(self.points), "points", "between shop and home")))
         return Figure(
-            step.by,
+            _fine(step.by),
             "mm",
             "thickness × difference of the coefficients × change of moisture; tangential or radial, whichever differs "
             "more, for where the rings stand is not known",
@@ -181,7 +185,7 @@ class _Sums:
 
     def room(self, most: ColumnMovement) -> Figure:
         return Figure(
-            Length(abs(most.by.mm) / 2),
+            _fine(Length(abs(most.by.mm) / 2)),
             "mm",
             "half of what the column that moves most does, for a board held at its middle",
             terms=(Term(_capital(line_place(most.column, self.board)), self.column(most)),),

@@ -24,14 +24,19 @@ __all__ = [
     "columns_drawing",
     "is_assumed",
     "is_said_of_all",
+    "is_upright",
     "step_of_wood_caution",
 ]
 
 
 def columns_drawing(record: Mapping, title: str) -> str:
-    """Every column of a record's board as a bar, as long as it moves."""
+    """How much further each column of a record's board moves than the least; empty where all move alike."""
     moved = [float(Fraction(by)) for _, by in record["moving"]["columns"]]
-    return columns_svg(moved, title, upright=along_of(record) == "columns")
+    return columns_svg(moved, title, upright=is_upright(record))
+
+
+def is_upright(record: Mapping) -> bool:
+    return along_of(record) == "columns"
 
 
 def apart(readings: Sequence[MeterReading], record: Mapping, workshop: Workshop) -> Apart | None:

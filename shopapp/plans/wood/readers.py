@@ -49,6 +49,11 @@ class MovingView:
         return f"Step in thickness {self.found['step']['place']}"
 
     @property
+    def change_label(self) -> str:
+        shop, home = (Fraction(self.found[place]["value"][1]) for place in ("shop", "home"))
+        return f"{'Drier' if home < shop else 'Wetter'} in the home by" if home != shop else "Change of moisture"
+
+    @property
     def in_the_shop(self) -> str:
         return _halves(self.found["shop"])
 
@@ -58,7 +63,8 @@ class MovingView:
 
     def drawing(self) -> str:
         most = self.found["most"]
-        words = f"How much each column moves; most does {most['place']}"
+        lines = "row of the picture" if planning.is_upright(self.record) else "column"
+        words = f"How much further each {lines} moves than the one that moves least; most does {most['place']}"
         if two := self.found["neighbours"]:
             words += f", and {two['place']} part most of neighbours"
         return planning.columns_drawing(self.record, words)
@@ -89,8 +95,12 @@ class Meter:
     limit: str
 
     @property
+    def alike(self) -> bool:
+        return not Fraction(self.by["value"][1])
+
+    @property
     def apart_label(self) -> str:
-        return f"Apart: {self.wettest} and {self.driest}"
+        return "Apart: all read alike" if self.alike else f"Apart: {self.wettest} and {self.driest}"
 
 
 def meter_of(record: Mapping, workshop: Workshop, key: str = "") -> Meter | None:
