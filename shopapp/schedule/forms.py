@@ -76,13 +76,20 @@ class _Who(HoursForm):
     )
 
 
+class _Boxes(forms.CheckboxSelectMultiple):
+    """The summary of what is to be mended leads to the first of them."""
+
+    def id_for_label(self, id_: str, index: str | None = None) -> str:
+        return super().id_for_label(id_, index or "0")
+
+
 class AddSessionForm(_Who):
     """The same hours on several weekdays at once."""
 
     weekdays = forms.MultipleChoiceField(
         label="On",
         choices=ShopSession.Weekday.choices,
-        widget=forms.CheckboxSelectMultiple,
+        widget=_Boxes,
         error_messages={"required": "No day is ticked. Tick the days these hours are on."},
     )
     field_order = ["weekdays", "starts", "ends", "people", "who"]
@@ -117,7 +124,7 @@ def _day(label: str, **kwargs) -> forms.DateField:
 class ExceptionForm(HoursForm):
     """Days on which the week's hours do not stand."""
 
-    first = _day("Day")
+    first = _day("Day", help_text="The first of them, or the only one.")
     last = _day("To and with", required=False, help_text="Empty where it is that one day.")
     reason = forms.CharField(
         label="Why", max_length=120, required=False, help_text="Shown beside the days: a market, a holiday."

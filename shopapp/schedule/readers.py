@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from .models import Booking, SessionException, ShopSession
@@ -19,11 +19,17 @@ class Weekday:
 
 @dataclass(frozen=True)
 class FallingDay:
-    """A day of the coming weeks with what is booked on it."""
+    """A day of the coming weeks with what is booked on it, and those that follow it alike, to ``last``."""
 
     day: Day
     bookings: list[Booking]
     is_today: bool
+    last: date
+
+    def is_followed_alike_by(self, other: FallingDay) -> bool:
+        plain = not (self.bookings or other.bookings or self.is_today or other.is_today)
+        next_day = other.day.day == self.last + timedelta(days=1)
+        return plain and next_day and _as_said(self.day) == _as_said(other.day)
 
 
 @dataclass(frozen=True)
@@ -62,12 +68,27 @@ def coming_weeks(today: date) -> list[FallingWeek]:
         bookings.setdefault(booking.on, []).append(booking)
     weeks = []
     for start in range(0, len(days), 7):
-        shown = [
-            FallingDay(day, bookings.get(day.day, []), day.day == today)
+        falling = [
+            FallingDay(day, bookings.get(day.day, []), day.day == today, day.day)
             for day in days[start : start + 7]
             if day.day >= today and (day.hours or day.different or day.day in bookings)
         ]
-        minutes = sum(hours.ends - hours.starts for one in shown for hours in one.day.hours)
-        booked = sum(booking.ends - booking.starts for one in shown for booking in one.bookings)
-        weeks.append(FallingWeek(days[start].day, shown, minutes, booked))
+        minutes = sum(hours.ends - hours.starts for one in falling for hours in one.day.hours)
+        booked = sum(booking.minutes for one in falling for booking in one.bookings)
+        weeks.append(FallingWeek(days[start].day, _together(falling), minutes, booked))
     return weeks
+
+
+def _together(falling: list[FallingDay]) -> list[FallingDay]:
+    """Days that follow each other alike, as one line."""
+    lines: list[FallingDay] = []
+    for one in falling:
+        if lines and lines[-1].is_followed_alike_by(one):
+            lines[-1] = replace(lines[-1], last=one.last)
+        else:
+            lines.append(one)
+    return lines
+
+
+def _as_said(day: Day) -> tuple:
+    return day.different, day.reason, [(hours.from_to, hours.people) for hours in day.hours]

@@ -57,7 +57,7 @@ def pages_with_forms(client, shop) -> list[str]:
     sections = client.get(reverse("workshop:settings")).context["sections"]
     return [
         *(reverse("workshop:section", args=[section.key]) for section in sections),
-        *(reverse("workshop:add_material", args=[kind.slug]) for kind in KINDS),
+        reverse("workshop:add_material", args=["jigs"]),
         *(reverse("workshop:material", args=[kind.slug, kind.model.objects.get().pk]) for kind in KINDS),
         reverse("schedule:add_session"),
         reverse("schedule:session", args=[shop["session_pk"]]),

@@ -62,6 +62,7 @@ def test_sessions_that_touch_are_one_even_over_midnight(owner):
     assert days_of(MONDAY, ((264, 300),)) == [(MONDAY, 1320, 1440), (date(2026, 12, 1), 0, 60)]
 
 
+@pytest.mark.storage
 def test_what_others_have_booked_is_cut_out_when_asked_and_booking_anew_replaces(owner, usual_week):
     def evening(starts, ends):
         return Booking(on=MONDAY, starts=starts, ends=ends)
@@ -75,6 +76,7 @@ def test_what_others_have_booked_is_cut_out_when_asked_and_booking_anew_replaces
     assert list(Booking.objects.values_list("label", flat=True)) == ["Otter"]
 
 
+@pytest.mark.storage
 def test_hours_that_lie_over_each_other_are_refused_and_nothing_is_written(owner, usual_week):
     with pytest.raises(PlannerError, match="Saturday, 09:00 to 17:00 is in the week already"):
         add_sessions(who=owner, weekdays=[5, 6], values={"starts": 16 * 60, "ends": 18 * 60})

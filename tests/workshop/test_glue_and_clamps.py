@@ -70,6 +70,7 @@ def test_what_the_sheet_says_takes_the_place_of_what_was_assumed(owner_client):
     assert finish_of(Finish.objects.get(name="Mineral oil")).cure is None
 
 
+@pytest.mark.storage
 def test_a_change_is_told_and_what_is_set_aside_is_used_no_more_and_never_deleted(owner_client):
     send(owner_client, "jigs", name="Long jig", count="1", longest="70 cm")
     send(owner_client, "jigs", name="Short jig", count="2", longest="350")

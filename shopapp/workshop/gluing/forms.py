@@ -22,7 +22,7 @@ MOST_ALIKE = 1000
 class MaterialForm(ShopForm):
     """``row`` is what is changed; none where a record is added, with ``initial`` to begin from."""
 
-    name = forms.CharField(label="You call it", max_length=80)
+    name = forms.CharField(label="You call it", max_length=80, help_text="As it is said at the bench; no two alike.")
     source = forms.CharField(
         label="From the data sheet of",
         max_length=160,
@@ -127,7 +127,7 @@ class FinishForm(MaterialForm):
     raised_dries = MinutesFormField(
         label="Dries before sanding back", unit="h", most=14 * DAY, help_text="Each time the grain is raised. " + COMMON
     )
-    coats = CountFormField(label="Coats", least=1, most=30)
+    coats = CountFormField(label="Coats", least=1, most=30, help_text="As many as the sheet asks of this use.")
     soak = MinutesFormField(
         label="Each coat soaks",
         most=7 * DAY,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from planner.measures import format_length
+from planner.measures import Length, format_length
 from shopapp.common.fields import plain_number
 from shopapp.workshop import readers
 from shopapp.workshop.models import Adhesive, ClampKind, Finish, RowJig, Workshop
@@ -32,32 +32,43 @@ class Kind:
 
 
 def glue_said(row: Adhesive, shop: Workshop) -> str:
-    lowest = "" if row.lowest_celsius is None else f" Not below {plain_number(row.lowest_celsius, 1)} °C."
+    lowest = (
+        "" if row.lowest_celsius is None else f" Not below {plain_number(row.lowest_celsius, 1)}\N{NO-BREAK SPACE}°C."
+    )
     after = (
-        f"machined and sanded {said(row.machining)} after"
+        f"machined and sanded {_span(row.machining)} after"
         if row.machining == row.sanding
-        else f"machined {said(row.machining)} and sanded {said(row.sanding)} after"
+        else f"machined {_span(row.machining)} and sanded {_span(row.sanding)} after"
     )
     return (
-        f"Closed within {said(row.open)}, full pressure within {said(row.assembly)}. Clamped {said(row.clamped)}; "
+        f"Closed within {_span(row.open)}, full pressure within {_span(row.assembly)}. Clamped {_span(row.clamped)}; "
         f"{after}.{lowest}"
     )
 
 
 def finish_said(row: Finish, shop: Workshop) -> str:
     times = {0: "not raised", 1: "raised once", 2: "raised twice"}.get(row.raisings, f"raised {row.raisings} times")
-    raised = f"Grain {times}" + (f", {said(row.raised_dries)} to dry" if row.raisings else "")
-    coats = "1 coat" if row.coats == 1 else f"{row.coats} coats, {said(row.recoat)} apart"
-    cure = "it does not cure" if row.cure is None else f"cured after {said(row.cure)}"
-    return f"{raised}. {coats}, soaked {said(row.soak)}, wiped within {said(row.wipe_within)}; {cure}."
+    raised = f"Grain {times}" + (f", {_span(row.raised_dries)} to dry" if row.raisings else "")
+    coats = "1 coat" if row.coats == 1 else f"{row.coats} coats, {_span(row.recoat)} apart"
+    cure = "it does not cure" if row.cure is None else f"cured after {_span(row.cure)}"
+    return f"{raised}. {coats}, soaked {_span(row.soak)}, wiped within {_span(row.wipe_within)}; {cure}."
 
 
 def clamps_said(row: ClampKind, shop: Workshop) -> str:
-    return f"{row.count}, open to {format_length(row.reach, shop.unit)}."
+    opens = f"opens to {_size(row.reach, shop)}" if row.count == 1 else f"each opens to {_size(row.reach, shop)}"
+    return f"{row.count} clamp{'' if row.count == 1 else 's'}, {opens}."
 
 
 def jig_said(row: RowJig, shop: Workshop) -> str:
-    return f"{row.count}, for rows up to {format_length(row.longest, shop.unit)}."
+    return f"{row.count} jig{'' if row.count == 1 else 's'}, for rows up to {_size(row.longest, shop)}."
+
+
+def _span(minutes: int) -> str:
+    return said(minutes).replace(" ", "\N{NO-BREAK SPACE}")
+
+
+def _size(length: Length, shop: Workshop) -> str:
+    return format_length(length, shop.unit).replace(" ", "\N{NO-BREAK SPACE}")
 
 
 KINDS = (

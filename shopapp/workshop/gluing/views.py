@@ -28,10 +28,10 @@ def gluing(request: HttpRequest) -> HttpResponse:
                 "kind": kind,
                 "used": [(row, kind.says(row, shop)) for row in used],
                 "aside": [row for row in rows if not row.kept],
+                "rags": any(getattr(row, "drying", False) for row in used),
             }
         )
-    drying = any(row.drying for row, _ in lists[1]["used"])
-    return render(request, "workshop/gluing.html", {"lists": lists, "drying": drying})
+    return render(request, "workshop/gluing.html", {"lists": lists})
 
 
 @require_http_methods(["GET", "POST"])
