@@ -32,6 +32,7 @@ from shopapp.workshop.models import Workshop
 
 from .demo_bench import fill_bench
 from .demo_cutting import fill_cutting
+from .demo_log import fill_log
 from .demo_pictures import PICTURES, picture_png
 from .demo_shorts import fill_shorts
 from .demo_work import fill_work
@@ -116,6 +117,7 @@ def fill(who: Member) -> None:
     fill_cutting(who)
     # After the work, so that nothing of the box is reserved for it.
     fill_shorts(who, workshop)
+    fill_log(who)
 
 
 def _buy_boards(who: Member) -> None:
