@@ -53,9 +53,9 @@ class Way:
     def words(self) -> str:
         """
         >>> Way("runs", "columns").words
-        'Runs, rows upright'
+        'Runs (rows upright)'
         """
-        return f"{_METHOD_WORDS[self.method]}, {_ALONG_WORDS[self.along]}"
+        return f"{_METHOD_WORDS[self.method]} ({_ALONG_WORDS[self.along]})"
 
     @property
     def plannable(self) -> bool:

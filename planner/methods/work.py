@@ -70,7 +70,7 @@ def figures_of(work: Work, weakest: Weakest | None, maker: Maker) -> dict[str, F
         "crosscuts": Figure(work.crosscuts, "cut", "spares and the squaring of each strip's end with them"),
         "strips": _strips(work, maker),
         "stops": Figure(work.stops, "setting", "different lengths cut, each set once for all boards"),
-        "glue_ups": _sum(work.glue_ups, "pieces", "what is glued by itself before rows are joined"),
+        "glue_ups": _sum(work.glue_ups, "glue-up", "what is glued by itself before rows are joined"),
         "end_joints": Figure(work.end_joints, "joint", "end grain to end grain", END_GRAIN_SOURCE),
         "long_joints": _sum(work.long_joints, "joint", "along the grain: side grain to side grain"),
         "glue_area": Figure(

@@ -1,4 +1,4 @@
-"""How to build it: every way of a board on a page, on the reckoning in a few lines, and with the plan as it was kept."""
+"""How to build it: every way of a board on a page, a few lines on the reckoning, and with the plan as it was kept."""
 
 from __future__ import annotations
 
@@ -60,11 +60,15 @@ def test_each_way_s_address_reckons_it_and_the_reckoning_says_the_same_hours(own
         assert view.record["weakest"]["carried"] == way.figures["carried"]["value"][1]
 
 
-def test_panels_are_compared_and_never_offered_as_a_dead_choice(owner_client, design):
+def test_what_cannot_be_planned_is_compared_and_never_offered_as_a_dead_choice(owner_client, design):
     answer = asked_for(owner_client, design)
-    (panels,) = [way for way in answer.context["compared"].ways if way.record["key"] == "panels-rows"]
-    assert panels.figures and not panels.address
-    assert "not planned here yet" in answer.content.decode()
+    ways = answer.context["compared"].ways
+    assert all(bool(way.address) == (way.record["plannable"] and not way.record["refused"]) for way in ways)
+    for way in ways:
+        if way.figures and not way.record["plannable"]:
+            said = "refused" if way.record["refused"] else "not planned here yet"
+            row = re.search(rf"{re.escape(way.record['words'])}</th>.*?</tr>", answer.content.decode(), re.S)[0]
+            assert said in row
 
 
 def test_a_weak_seam_is_told_with_what_would_mend_it_and_the_mend_can_be_reckoned(owner, owner_client, design):

@@ -21,6 +21,7 @@ _UNIT_WORDS = {"share": "", "money": "", "m3": "m³", "m2": "m²", "mm3": "mm³"
 _MANY = {
     **{"batch": "batches", "strip": "strips", "cut": "cuts", "row": "rows", "joint": "joints"},
     **{"border": "borders", "setting": "settings", "disc": "discs or sheets"},
+    **{"panel": "panels", "slice": "slices", "key": "keys", "glue-up": "glue-ups"},
 }
 _COUNTED = {"pieces", "tiles", "boards", "grits", "coats", "jobs"}
 # Columns of these keep their decimals, so that they line up.

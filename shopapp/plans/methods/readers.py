@@ -17,6 +17,7 @@ _COLUMNS = (
     ("Hours", "hours"),
     ("Wood and hours", "total"),
 )
+_LEFT_OUT = {"crosscuts", "strips"}
 _LABELS = (
     ("Pieces to cut and lay", "pieces"),
     ("Crosscuts, or slices cut", "crosscuts"),
@@ -54,14 +55,16 @@ class WayView:
     mends: list[Mend]
     is_best: bool
     is_chosen: bool
+    least_at: Mapping[int, str]
 
     @property
     def figures(self) -> Mapping:
         return self.record["figures"]
 
     @property
-    def cells(self) -> list[tuple[str, Mapping]]:
-        return [(words, self.figures[name]) for words, name in _COLUMNS]
+    def cells(self) -> list[tuple[str, Mapping, bool]]:
+        """Heading, figure, and whether a card on a phone leaves it to what is told of the way below."""
+        return [(words, self.figures[name], name in _LEFT_OUT) for words, name in _COLUMNS]
 
     @property
     def lines(self) -> list[tuple[str, Mapping]]:
@@ -69,9 +72,14 @@ class WayView:
 
     @property
     def at(self) -> list[dict]:
-        """Money and hours for each number of boards compared."""
+        """Money and hours for each number of boards compared, and whether no other way that holds comes to less."""
         return [
-            {"copies": int(copies), "hours": _of(hours, "h"), "total": _of(total, "money")}
+            {
+                "copies": int(copies),
+                "hours": _of(hours, "h"),
+                "total": {**_of(total, "money"), "value": ["decimal", total]},
+                "least": self.least_at.get(int(copies)) == self.record["key"],
+            }
             for copies, (hours, total) in sorted(self.record["at"].items(), key=lambda one: int(one[0]))
         ]
 
@@ -94,6 +102,7 @@ class Compared:
         self._ways = {way["key"]: way for way in form["ways"]}
         self.copies = form["copies"]
         self.kept = asked is None
+        self._least_at = _least_at(form["ways"])
 
     def way(self, key: str | None) -> WayView | None:
         if key is None:
@@ -101,7 +110,7 @@ class Compared:
         record = self._ways[key]
         mends = [Mend(one, self._address(one["changes"], record)) for one in record["remedies"]]
         here = self._address({}, record) if record["plannable"] and not record["refused"] else ""
-        return WayView(record, here, mends, key == self.form["choice"]["best"], key == self.chosen)
+        return WayView(record, here, mends, key == self.form["choice"]["best"], key == self.chosen, self._least_at)
 
     def _address(self, changes: Mapping[str, str], record: Mapping) -> str:
         if self._asked is None or not (changes or record["plannable"]):
@@ -173,29 +182,33 @@ class Compared:
         return [way for way in self.ways if way.record["at"] and not way.record["refused"]]
 
     @property
-    def least_at(self) -> dict[int, str]:
-        """For each number of boards, which way comes to the least of all that hold and can be planned."""
-        found: dict[int, tuple[Fraction, str]] = {}
-        for way in self.at_numbers:
-            if way.record["meets"] and way.record["plannable"]:
-                for one in way.at:
-                    total = Fraction(one["total"]["value"][1])
-                    if one["copies"] not in found or total < found[one["copies"]][0]:
-                        found[one["copies"]] = total, way.record["key"]
-        return {copies: key for copies, (_, key) in found.items()}
-
-    @property
-    def paying(self) -> list[tuple[str, Mapping | None]]:
-        """From how many boards each way takes no longer than the best, in words, with the figure where there is one."""
+    def paying(self) -> list[tuple[str, Mapping]]:
+        """From how many boards a way takes no longer than the best, in words and as a figure."""
         return [
             (_paying_words(self._ways[one["key"]]["words"], one["first"], one["always"]), one["first"])
             for one in self.form["paying"]
+            if one["first"] is not None
         ]
 
+    @property
+    def never(self) -> list[str]:
+        """Ways that take longer than the best however many are made."""
+        return [self._ways[one["key"]]["words"].lower() for one in self.form["paying"] if one["first"] is None]
 
-def _paying_words(way: str, first: Mapping | None, always: int | None) -> str:
-    if first is None:
-        return f"{way}: longer, however many are made"
+
+def _least_at(ways: list[Mapping]) -> dict[int, str]:
+    """For each number of boards, which way comes to the least of all that hold and can be planned."""
+    found: dict[int, tuple[Fraction, str]] = {}
+    for way in ways:
+        if way["meets"] and way["plannable"] and not way["refused"]:
+            for copies, (_, total) in way["at"].items():
+                one = Fraction(total), way["key"]
+                if int(copies) not in found or one[0] < found[int(copies)][0]:
+                    found[int(copies)] = one
+    return {copies: key for copies, (_, key) in found.items()}
+
+
+def _paying_words(way: str, first: Mapping, always: int | None) -> str:
     number = int(first["value"][1])
     if always is None:
         return f"{way}: no longer at {_boards(number)}, but longer with many"
