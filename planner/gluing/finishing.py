@@ -129,14 +129,20 @@ def _finished(one: OneBoard, before: Sequence[str]) -> tuple[list[str], int]:
                 scaled(wiping, Fraction(1, lots)),
                 after=[laid],
             )
-            if not bench.draft.has_room_within(laid, wiped, how.wipe_within):
-                raise TimetableError(
-                    f"{how.name} is wiped {how.soak} to {how.wipe_within} min after it was laid on, and no session is "
-                    "long enough for both.",
-                    mend="Plan a longer session.",
-                    field="sessions",
-                )
-            bench.draft.within(laid, wiped, how.wipe_within)
+            if wiping:
+                _wiped_in_time(one, laid, wiped)
             last, wait = [wiped], 0
         wait = how.recoat
     return last, how.cure or 0
+
+
+def _wiped_in_time(one: OneBoard, laid: str, wiped: str) -> None:
+    how, draft = one.bench.finish, one.bench.draft
+    if not draft.has_room_within(laid, wiped, how.wipe_within):
+        raise TimetableError(
+            f"{how.name} is wiped {how.soak} to {how.wipe_within} min after it was laid on, and no session is long "
+            "enough for both.",
+            mend="Plan a longer session.",
+            field="sessions",
+        )
+    draft.within(laid, wiped, how.wipe_within)

@@ -33,7 +33,7 @@ def segments_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) 
         return (pieces,)
     if fixed + a_joint > assembly:
         raise TimetableError(
-            f"Loading two pieces of a row takes {_says(fixed + a_joint)} min; the adhesive's assembly time is "
+            f"Loading two pieces of a row takes {minutes_said(fixed + a_joint)} min; the adhesive's assembly time is "
             f"{assembly} min.",
             mend="Use an adhesive that leaves more time, or put right how long gluing a row takes you.",
             field="adhesive",
@@ -42,17 +42,10 @@ def segments_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) 
     return tuple(pieces * (n + 1) // many - pieces * n // many for n in range(many))
 
 
-def at_once(a_line: Fraction, assembly: int, most: int, words: str) -> int:
-    """How many go into one glue-up if each further one takes ``a_line`` minutes: ``most`` at the most.
-
-    ``words`` name one line in the refusal. Raises TimetableError where one line alone takes too long."""
-    if a_line > assembly:
-        raise TimetableError(
-            f"{words} takes {_says(a_line)} min; the adhesive's assembly time is {assembly} min.",
-            mend="Use an adhesive that leaves more time, or put right how long it takes you.",
-            field="adhesive",
-        )
-    return most if not a_line else min(most, floor(assembly / a_line))
+def at_once(a_line: Fraction, assembly: int, most: int) -> int:
+    """How many go into one glue-up if each takes ``a_line`` minutes: ``most`` at the most, and one however long it
+    takes, for a maker's minutes hold the trying dry as well."""
+    return most if not a_line else min(most, max(floor(assembly / a_line), 1))
 
 
 def evenly(count: int, most: int) -> list[range]:
@@ -102,5 +95,5 @@ def _dealt(minutes: Sequence[int], many: int) -> list[tuple[int, int, int]]:
     return lots
 
 
-def _says(minutes: Fraction) -> str:
+def minutes_said(minutes: Fraction) -> str:
     return f"{float(minutes):.1f}".removesuffix(".0")

@@ -7,7 +7,7 @@ finishing  cut to size, sanded, finished, cured, photographed, packed, with the 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from planner.gluing.bench import Bench, OneBoard
@@ -16,7 +16,7 @@ from planner.gluing.glueboard import GlueBoard
 from planner.gluing.glueups import glue_up
 from planner.gluing.layout import PartOfBoard, layout_of
 from planner.gluing.left import left_of
-from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, segments_of
+from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, minutes_said, segments_of
 from planner.gluing.materials import Adhesive, Around, Finish, GlueShop
 from planner.gluing.shares import a_border, a_line, loading
 from planner.gluing.steps import Draft, GlueWork
@@ -60,6 +60,7 @@ def glue_work(
     if not sessions:
         raise TimetableError("No session is planned.", mend="Write when somebody is in the shop.", field="sessions")
     draft = Draft(slot_minutes, tuple(sessions))
+    draft.remarks += _hurried(adhesive, times)
     layouts, tools, rows_at_once = _laid_out(boards, shop, adhesive, times, unit)
     bench = Bench(shop, adhesive, finish, around, times, tools, draft, rows_at_once)
     number = 0
@@ -78,13 +79,22 @@ def _make(bench: Bench, board: GlueBoard, parts: tuple[PartOfBoard, ...], place:
     return number + board.copies
 
 
+def _hurried(adhesive: Adhesive, times: Mapping[str, Fraction]) -> Iterator[str]:
+    for words, minutes in (("Joining two rows", a_line(times)), ("Gluing on a border", a_border(times))):
+        if minutes > adhesive.assembly:
+            yield (
+                f"{words} takes {minutes_said(minutes)} min by your times and the adhesive's assembly time is "
+                f"{adhesive.assembly} min: try everything dry first and spread last, or use one that leaves more time."
+            )
+
+
 def _laid_out(
     boards: Sequence[GlueBoard], shop: GlueShop, adhesive: Adhesive, times: Mapping[str, Fraction], unit: str
 ) -> tuple[list[tuple[PartOfBoard, ...]], Tools, int]:
     """How every board comes together, the jigs and clamps pooled for all of it, and the rows of one glue-up."""
     fixed, a_joint = loading(times)
-    rows_at_once = at_once(a_line(times), adhesive.assembly, MOST_ROWS - 1, "Joining two rows") + 1
-    borders_at_once = at_once(a_border(times), adhesive.assembly, MOST_BORDERS, "Gluing on a border")
+    rows_at_once = at_once(a_line(times), adhesive.assembly, MOST_ROWS - 1) + 1
+    borders_at_once = at_once(a_border(times), adhesive.assembly, MOST_BORDERS)
     layouts, lengths, reaches = [], set[Length](), set[Length]()
     for board in boards:
         parts = layout_of(board, shop.widest_flattened, rows_at_once, borders_at_once, unit)

@@ -89,7 +89,7 @@ def _glued(made, place, copy, board, adhesive, rule):
     flattened = max(end for *_, end in of("flatten"))
     rule(min(start for _, start, *_ in of("size")) >= flattened, "cut to size before it is flat")
     if halves:
-        rule(min(start for _, start, *_ in halves) >= flattened, "a part is joined before all are flat")
+        rule(max(start for _, start, *_ in halves) >= flattened, "parts are joined before all are flat")
         rule(
             min(start for _, start, *_ in of("size")) >= max(end for *_, end in halves) + adhesive.machining,
             "cut to size before the parts' joint has cured",
@@ -124,7 +124,7 @@ def _finished(made, place, copy, adhesive, finish, around, rule):
         by_coat[number] = (min(begun, start), max(over, wiped[step.key][1]))
     for number in range(2, len(by_coat) + 1):
         rule(by_coat[number][0] >= by_coat[number - 1][1] + finish.recoat, f"coat {number} too soon")
-    cured = max((end for _, end in by_coat.values()), default=0) + (finish.cure or 0)
+    cured = max((end + (finish.cure or 0) for _, end in by_coat.values()), default=0)
     for kind in ("photo", "pack", "carrier"):
         for step, start, *_ in of(kind):
             rule(start >= cured, f"{step.words} before the finish has cured")

@@ -228,6 +228,17 @@ def test_a_small_board_by_hand():
     assert found.finish == 12 * day + 21 * hour
 
 
+def test_what_takes_longer_than_the_glue_allows_is_done_one_at_a_time_and_told():
+    # A border's 12 min of gluing and a row's 4 min are more than 8 and less than 9.
+    glue = work(board(8), adhesive=replace(WHITE, assembly=8), times=DEFAULT_TIMES | {"strip": Fraction(16)})
+    assert [step.words for step in glue.steps if step.kind == "border"] == [
+        "Glue on the top border",
+        "Glue on the bottom border",
+    ]
+    assert any(words.startswith("Gluing on a border takes 12 min by your times") for words in glue.remarks)
+    assert {len(step.rows) for step in glue.steps if step.kind == "dress"} <= {2, 3}
+
+
 # --- what cannot be ------------------------------------------------------------------------------------------
 
 
@@ -246,7 +257,7 @@ def test_a_small_board_by_hand():
         ({"finish": replace(OIL, wipe_within=20)}, "wipe_within", "soaks 30 min"),
         ({"sessions": ()}, "sessions", "No session"),
         ({"sessions": ((0, 1),)}, "sessions", "the longest session has 5"),
-        ({"times": {"row_glue": Fraction(1)}}, "joint", "no minutes"),
+        ({"times": {"row_join": Fraction(1)}}, "strip", "no minutes"),
     ],
 )
 def test_what_cannot_be_is_refused_in_words_that_name_the_record(given, field, words):
