@@ -12,6 +12,7 @@ Json = dict[str, Any]
 
 def moving_record(found: Moving) -> Json:
     """JSON-safe and exact. ``columns`` are [number, millimetres] as the rows are laid; a part there is none of is None.
+    ``limits`` are the maker's, of neighbours and of the step at a seam.
     Where there is ``trouble`` nothing else is told.
 
     >>> moving_record(Moving(trouble="No air."))
@@ -41,6 +42,7 @@ def moving_record(found: Moving) -> Json:
             }
             for line in found.coefficients
         ],
+        "limits": [str(found.most_parting.mm), str(found.most_step.mm)],
         "warnings": [{"words": w.words, "why": w.why, "mend": w.mend} for w in found.warnings],
         "advice": list(found.advice),
     }

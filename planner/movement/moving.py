@@ -8,12 +8,12 @@ from fractions import Fraction
 from planner.build import Build, Warning_
 from planner.errors import PlannerError
 from planner.figures import Figure, Term
-from planner.measures import Length, round_half_up
+from planner.measures import ZERO, Length, round_half_up
 from planner.movement.board import BoardMovement, board_movement
 from planner.movement.climate import Air, Climate
 from planner.movement.lines import ColumnMovement, Parting, a_millimetre
 from planner.movement.places import line_place, lines_place
-from planner.woods import Wood, coefficient_from_shrinkage, wood
+from planner.woods import Wood, wood
 
 _mm = Length.of_mm
 EQUATION = "Wood Handbook, FPL-GTR-190, Eq. 13-2 and Table 13-5"
@@ -82,6 +82,8 @@ class Moving:
     step: Told | None = None
     room: Figure | None = None
     coefficients: tuple[CoefficientLine, ...] = ()
+    most_parting: Length = ZERO
+    most_step: Length = ZERO
     warnings: tuple[Warning_, ...] = ()
     advice: tuple[str, ...] = ()
 
@@ -115,6 +117,8 @@ def _told(board: Build, moved: BoardMovement, around: Surroundings) -> Moving:
         step=step,
         room=sums.room(most),
         coefficients=tuple(_line(name) for name in dict.fromkeys(sums.met)),
+        most_parting=around.most_parting,
+        most_step=around.most_step,
         warnings=_warnings(board, moved, around),
         advice=_advice(board, moved, around),
     )
@@ -236,12 +240,14 @@ class _Sums:
 
 def _line(name: str) -> CoefficientLine:
     found: Wood = wood(name)
-    total = found.shrink_tangential
-    derived = None if total is None else Fraction(round_half_up(coefficient_from_shrinkage(total), 5))
     used = found.c_tangential
     assert used is not None
     return CoefficientLine(
-        found.id, found.c_tangential_printed, derived, used, dict(found.sources)["movement coefficients"]
+        found.id,
+        found.c_tangential_printed,
+        found.c_tangential_derived,
+        used,
+        dict(found.sources)["movement coefficients"],
     )
 
 

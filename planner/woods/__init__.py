@@ -46,6 +46,14 @@ class Wood:
     air_dry: tuple[Fraction, Fraction] | None = None
     finished_rgb_is_stand_in: bool = True
 
+    @property
+    def c_radial_derived(self) -> Fraction | None:
+        return _derived(self.shrink_radial)
+
+    @property
+    def c_tangential_derived(self) -> Fraction | None:
+        return _derived(self.shrink_tangential)
+
 
 def coefficient_from_shrinkage(shrinkage: Fraction) -> Fraction:
     """Change of size per percent of moisture content, from total shrinkage in percent: C = S / (3000 - 20 S).
@@ -67,13 +75,15 @@ def _range(texts: tuple[str, str] | None) -> tuple[Fraction, Fraction] | None:
     return None if texts is None else (Fraction(texts[0]), Fraction(texts[1]))
 
 
+def _derived(shrinkage: Fraction | None) -> Fraction | None:
+    """To five decimals, as the handbook prints them; more would claim more than the data carry."""
+    return None if shrinkage is None else Fraction(round_half_up(coefficient_from_shrinkage(shrinkage), 5))
+
+
 def _larger(printed: str, shrinkage: str) -> Fraction | None:
     """Printed and derived coefficients rest on different data for some woods: plan with the larger movement."""
-    known = [Fraction(printed)] if printed else []
-    if shrinkage:
-        # The handbook prints five decimals; more would claim more than the data carry.
-        known.append(Fraction(round_half_up(coefficient_from_shrinkage(Fraction(shrinkage)), 5)))
-    return max(known, default=None)
+    both = (_number(printed), _derived(_number(shrinkage)))
+    return max((one for one in both if one is not None), default=None)
 
 
 def _wood(wood_id: str, row: Row) -> Wood:

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from planner.measures import Length, volume_mm3
 from planner.woods import WOODS, wood
 from planner.woods.mass import density, mass_kg
+from planner.woods.weighing import weighed
 
 UNITS = pint.UnitRegistry(non_int_type=Fraction)
 
@@ -68,3 +69,22 @@ def test_wet_wood_of_one_volume_weighs_more_than_dry(wood_id, moisture):
 
 def test_of_a_wood_nothing_is_known_of_nothing_is_said():
     assert density(replace(wood("sycamore"), sg_12=None, sg_green=None)) is None
+
+
+def test_a_board_weighs_what_its_woods_weigh_and_says_which_it_left_out():
+    # 2 dm³ of sugar maple at 705.6 and 1 dm³ of sycamore at 548.8 kg/m³, at 12 %, by hand: 1.4112 + 0.5488 kg.
+    dm3 = Fraction(10**6)
+    found = weighed({"maple-hard": 2 * dm3, "sycamore": dm3, "wenge": dm3}, Fraction(12))
+    assert found.mass.value == Fraction("1.96")
+    assert sum(term.figure.value for term in found.mass.terms[:2]) == found.mass.value
+    assert found.off.value == Fraction("0.196")
+    assert found.unknown == ("wenge",)
+    nothing = weighed({"wenge": dm3}, Fraction(12))
+    assert nothing.mass is None and nothing.unknown == ("wenge",)
+
+
+def test_of_a_published_range_of_densities_the_middle_is_taken():
+    # Padauk, 42 to 51 lb/ft3 air dry (FPL sheet of Pterocarpus soyauxii): 673 to 817 kg/m3.
+    low, high = wood("padauk").air_dry
+    assert [round(pounds_a_cubic_foot(edge)) for edge in (low, high)] == [42, 51]
+    assert density(wood("padauk")) == (low + high) / 2

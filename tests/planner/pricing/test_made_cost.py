@@ -123,3 +123,22 @@ def test_each_line_is_rounded_once_and_a_half_goes_up():
     # 0.274 m² × 0.2 kg × 1.5 × 12 is 0.9864; a price that makes it 0.985 exactly still gives 0.99.
     half = replace(RATES, glue_per_kg=Decimal("1.5"), glue_g_per_m2=Fraction(1000), glue_loss=Fraction(0))
     assert lines(board(half, glue_area_m2=Fraction(985, 1500)))["Glue"].value == Decimal("0.99")
+
+
+def test_what_is_used_up_is_told_in_the_units_it_is_bought_in_and_costs_follow_from_it():
+    # By hand: 0.274 m² × 200 g × 1.5; 5 grits × 0.405 m² ÷ 0.135; 0.441 m² × 2 coats × 50 ml.
+    cost = lines(board())
+    used = {name: cost[name].terms[0].figure for name in ("Glue", "Abrasives", "Finish")}
+    assert {name: (float(figure.value), figure.unit) for name, figure in used.items()} == {
+        "Glue": (82.2, "g"),
+        "Abrasives": (15, "disc"),
+        "Finish": (44.1, "ml"),
+    }
+
+
+def test_a_rate_that_is_still_a_default_is_called_an_assumption():
+    def source(rates):
+        return {term.name: term.figure.source for term in lines(board(rates))["Glue"].terms[0].figure.terms}["Spread"]
+
+    assert "assumption" in source(RATES)
+    assert "assumption" not in source(replace(RATES, glue_g_per_m2=Fraction(180)))
