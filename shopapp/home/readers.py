@@ -33,7 +33,8 @@ class FirstHour:
 
 def first_hour() -> FirstHour:
     return FirstHour(
-        Workshop.objects.exists(),
+        # The row alone says nothing: whoever writes down an evening holds it, too.
+        Workshop.objects.filter(edit_version__gt=0).exists(),
         WoodOnHand.objects.filter(on_hand=True).exists(),
         Design.objects.exists(),
         Plan.objects.exists(),

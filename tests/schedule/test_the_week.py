@@ -139,6 +139,10 @@ def test_what_cannot_be_is_said_beside_its_field_and_changes_nothing(owner_clien
     assert not ShopSession.objects.exists() and not SessionException.objects.exists()
 
 
+def test_an_evening_written_down_does_not_pass_for_the_workshops_settings(usual_week, owner_client):
+    assert not owner_client.get("/").context["hour"].settings
+
+
 def test_a_helper_reads_the_week_and_changes_nothing(owner, usual_week, client):
     from shopapp.people.models import Member
 

@@ -63,6 +63,9 @@ def test_what_the_sheet_says_takes_the_place_of_what_was_assumed(owner_client):
     assert adhesive_of(glue).lowest_celsius == Fraction(8) and not glue.is_assumed
     page = owner_client.get(reverse("workshop:gluing")).content.decode()
     assert "From the data sheet of the tub&#x27;s own sheet, 3 November 2026." in page
+    assert "colder than" not in page
+    send_section(owner_client, "climate", shop_celsius="7.5")
+    assert "stands at 7.5 °C, colder than White glue" in owner_client.get(reverse("workshop:gluing")).content.decode()
     send(owner_client, "finish", **OIL)
     oil = finish_of(Finish.objects.get())
     assert (oil.coats, oil.recoat, oil.cure, oil.drying) == (3, 1440, 7 * 1440, True)

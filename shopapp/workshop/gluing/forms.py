@@ -127,7 +127,12 @@ class FinishForm(MaterialForm):
     raised_dries = MinutesFormField(
         label="Dries before sanding back", unit="h", most=14 * DAY, help_text="Each time the grain is raised. " + COMMON
     )
-    coats = CountFormField(label="Coats", least=1, most=30, help_text="As many as the sheet asks of this use.")
+    coats = CountFormField(
+        label="Coats",
+        least=1,
+        most=30,
+        help_text="As many as the sheet asks. A timetable goes by this; costs go by “Glue, abrasives, finish”.",
+    )
     soak = MinutesFormField(
         label="Each coat soaks",
         most=7 * DAY,

@@ -46,6 +46,11 @@ def glue_said(row: Adhesive, shop: Workshop) -> str:
     )
 
 
+def too_cold(row: Adhesive, shop: Workshop) -> bool:
+    """Whether the shop's air, as its settings have it, is colder than this glue allows."""
+    return row.lowest_celsius is not None and shop.shop_celsius < row.lowest_celsius
+
+
 def finish_said(row: Finish, shop: Workshop) -> str:
     times = {0: "not raised", 1: "raised once", 2: "raised twice"}.get(row.raisings, f"raised {row.raisings} times")
     raised = f"Grain {times}" + (f", {_span(row.raised_dries)} to dry" if row.raisings else "")

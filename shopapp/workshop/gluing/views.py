@@ -10,10 +10,11 @@ from django.views.decorators.http import require_GET, require_http_methods
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict
 from shopapp.people.permissions import owner_required
+from shopapp.workshop.models import Adhesive
 from shopapp.workshop.readers import workshop_of
 
 from . import actions
-from .kinds import KINDS, Kind
+from .kinds import KINDS, Kind, too_cold
 
 
 @require_GET
@@ -28,6 +29,7 @@ def gluing(request: HttpRequest) -> HttpResponse:
                 "kind": kind,
                 "used": [(row, kind.says(row, shop)) for row in used],
                 "aside": [row for row in rows if not row.kept],
+                "cold": [row.name for row in used if isinstance(row, Adhesive) and too_cold(row, shop)],
                 "rags": any(getattr(row, "drying", False) for row in used),
             }
         )
