@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
 
 from planner.figures import Figure, Term
 from planner.gluing.materials import Adhesive, Around, Clamps, Finish, GlueShop, RowJigs
-from planner.hours import DEFAULT_TIMES, OPERATIONS
+from planner.hours import OPERATIONS
 from planner.movement import Air, Climate, Surroundings
 from planner.pricing import Fee as PlannerFee
 from planner.pricing import Rates, Terms
@@ -19,7 +18,6 @@ from . import models, readers
 from .models import Workshop
 
 __all__ = [
-    "DEFAULT_TIMES",
     "OPERATIONS",
     "adhesive_of",
     "air_figures",
@@ -32,17 +30,11 @@ __all__ = [
     "shop_of",
     "surroundings_of",
     "terms_of",
-    "times_of",
 ]
 
 
 def shop_of(workshop: Workshop) -> Shop:
     return Shop(**{field.name: getattr(workshop, field.name) for field in fields(Shop)})
-
-
-def times_of(workshop: Workshop) -> Mapping[str, Fraction]:
-    """Minutes for each operation: the maker's where written, else the default."""
-    return {key: Fraction(workshop.times.get(key, default)) for key, default in DEFAULT_TIMES.items()}
 
 
 def rates_of(workshop: Workshop) -> Rates:

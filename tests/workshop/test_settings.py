@@ -10,8 +10,9 @@ from django.urls import reverse
 
 from planner.measures import Length
 from shopapp.common.models import AuditLine
+from shopapp.schedule.log.planning import minutes_used
 from shopapp.workshop.models import Workshop
-from shopapp.workshop.planning import rates_of, shop_of, times_of
+from shopapp.workshop.planning import rates_of, shop_of
 from shopapp.workshop.readers import the_workshop
 from shopapp.workshop.sections import SECTIONS
 
@@ -128,12 +129,12 @@ def test_before_anything_is_saved_the_planners_own_defaults_hold():
     workshop = the_workshop()
     assert shop_of(workshop) == Shop()
     assert rates_of(workshop) == Rates()
-    assert times_of(workshop) == DEFAULT_TIMES
+    assert minutes_used(workshop) == DEFAULT_TIMES
 
 
 def test_a_time_of_half_a_minute_reaches_the_planner_exactly(owner_client):
     send(owner_client, "hours", time_crosscut="0.75")
-    assert times_of(the_workshop())["crosscut"] == Fraction(3, 4)
+    assert minutes_used(the_workshop())["crosscut"] == Fraction(3, 4)
 
 
 def test_an_unknown_section_is_not_found(owner_client):

@@ -9,28 +9,32 @@ from fractions import Fraction
 
 from django.core.cache import cache
 
+from planner.figures import Figure, Term
 from planner.hours import (
     DEFAULT_TIMES,
     OPERATIONS,
     WHOLE,
     Booked,
+    Logged,
+    Operation,
     Standing,
     Times,
     finished_work,
     learn,
-    rests_on,
     standings,
 )
-from planner.hours import forecast as hours_forecast
 from shopapp.schedule.models import TimeEntry
 from shopapp.workshop.models import Workshop
 
-__all__ = ["OPERATIONS", "WHOLE", "Standing", "counts_of_record", "learned", "minutes_used", "rests_on"]
+__all__ = ["OPERATIONS", "WHOLE", "Standing", "counts_of_record", "learned", "minutes_used"]
 
 WHOLE_WORDS = "The whole board, what is not logged by itself"
 _BY_KEY = {operation.key: operation for operation in OPERATIONS}
 _BY_WORDS = {operation.words: operation.key for operation in OPERATIONS}
 _KEPT_SECONDS = 24 * 3600
+_EACH = "min each"
+# Of a long log the newest work is told.
+_MOST_SHOWN = 8
 
 
 def operation_words(key: str) -> str:
@@ -60,7 +64,7 @@ def counts_of_record(record: Mapping | None) -> dict[str, Fraction]:
             for term in terms
             if term["name"] in _BY_WORDS
         }
-    return {key: count for key, count in counts.items() if count}
+    return {key: counts[key] for key in _BY_KEY if counts.get(key)}
 
 
 def standing_entries() -> list[TimeEntry]:
@@ -137,7 +141,8 @@ def as_inputs(times: Times) -> dict[str, object]:
 @dataclass(frozen=True)
 class OwnTime:
     """One operation on the page of the learned times, in minutes: the default, what the log says of it, between which
-    minutes that lies four times in five, of how many jobs, and what was set by hand (None where nothing was)."""
+    minutes that lies four times in five, of how many jobs, and what was set by hand (None where nothing was). ``used``
+    is a figure with what was logged as its terms."""
 
     key: str
     words: str
@@ -148,8 +153,7 @@ class OwnTime:
     high: Fraction
     jobs: int
     by_hand: Fraction | None
-    used: Fraction
-    said: str
+    used: Mapping
 
     @property
     def is_learned(self) -> bool:
@@ -157,7 +161,10 @@ class OwnTime:
 
 
 def own_times(workshop: Workshop) -> list[OwnTime]:
-    log = _from_log()
+    """Every operation, with where its time is from. Two queries, three after an entry."""
+    log, entries = _from_log(), standing_entries()
+    work = finished_work(booked(entries))
+    labels = {entry.key: entry.label for entry in entries}
     used = log.with_set(set_by_hand(workshop))
     lines = []
     for operation in OPERATIONS:
@@ -173,17 +180,32 @@ def own_times(workshop: Workshop) -> list[OwnTime]:
                 Fraction(f"{high:.2g}"),
                 log.jobs_of.get(operation.key, 0),
                 used.by_hand.get(operation.key),
-                used.exact[operation.key],
-                used.said_of(operation.key),
+                _used_figure(operation, used, work, labels),
             )
         )
     return lines
 
 
-def forecast_minutes(times: Times, counts: Mapping[str, Fraction]) -> tuple[Fraction, Fraction] | None:
-    """Likely and careful minutes of work of these counts; None where nothing is counted that takes time."""
-    used = times.exact
-    if not any(count and used[key] for key, count in counts.items() if key in used):
-        return None
-    told = hours_forecast(times, {key: count for key, count in counts.items() if key in used})
-    return Fraction(round(told.likely)), Fraction(round(told.careful))
+def _used_figure(operation: Operation, used: Times, work: Sequence[Logged], labels: Mapping[str, str]) -> dict:
+    """The time an operation is reckoned with, and the newest finished work it rests on."""
+    if operation.key in used.by_hand:
+        rule = "as it was set by hand, whatever the log says"
+    elif used.jobs:
+        rule = "the likeliest by the default, your pace in everything, and what was logged; what fits badly counts less"
+    else:
+        rule = "the default: no finished work is logged yet"
+    terms = [Term("Default", Figure(operation.default, _EACH, "an assumption, from memory"))]
+    for line in [line for line in work if line.counts.get(operation.key)][: -_MOST_SHOWN - 1 : -1]:
+        count = Fraction(line.counts[operation.key])
+        minutes, label = Fraction(line.minutes), labels.get(line.job, line.job)
+        if len(line.counts) == 1:
+            said = f"{minutes} min ÷ {_short(count)}"
+            terms.append(Term(label, Figure(minutes / count, _EACH, said)))
+        else:
+            said = f"together with {len(line.counts) - 1} other operations"
+            terms.append(Term(f"{label}, the whole board", Figure(minutes, "min", said)))
+    return Figure(used.exact[operation.key], _EACH, rule, used.said_of(operation.key), tuple(terms)).as_record()
+
+
+def _short(count: Fraction) -> str:
+    return f"{float(count):.6g}"

@@ -193,8 +193,10 @@ def test_a_time_set_by_hand_is_used_and_said_and_can_be_given_up(owner, owner_cl
     Workshop.objects.create(pk=1, times={"crosscut": "3/4"})
     logged(owner, facts(finishes=True, by=owner))
     line = next(one for one in planning.own_times(the_workshop()) if one.key == "crosscut")
-    assert (line.used, line.by_hand, line.jobs) == (Fraction(3, 4), Fraction(3, 4), 1)
-    assert line.yours != line.used and line.said == "set by hand"
+    assert (line.used["value"], line.by_hand, line.jobs) == (["fraction", "3/4"], Fraction(3, 4), 1)
+    assert line.yours != line.by_hand and line.used["source"] == "set by hand"
+    # What it rests on is told: 45 minutes for 40 cuts.
+    assert [term["figure"]["value"][1] for term in line.used["terms"]] == ["1/2", "9/8"]
     page = owner_client.get(reverse("schedule:times"))
     assert "Set by hand: 0.75 min" in page.content.decode()
     seen = str(page.context["version"])
