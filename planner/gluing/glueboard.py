@@ -5,10 +5,9 @@ Nothing is reckoned anew: the record (``planner.record``) says what was cut and 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import accumulate
 from math import ceil
 from typing import Any
 
@@ -45,11 +44,10 @@ class GlueRow:
     def joints(self) -> int:
         return self.pieces - 1
 
-    def lengths_of(self, segments: Sequence[int]) -> tuple[Length, ...]:
-        """How long the parts of the row are that have so many pieces each, from the left."""
-        bounds = [Fraction(0), *(seam.mm for seam in self.seams), self.length.mm]
-        ends = list(accumulate(segments))
-        return tuple(Length(bounds[end] - bounds[first]) for first, end in zip([0, *ends], ends, strict=False))
+    def length_of(self, first: int, end: int) -> Length:
+        """How long the pieces from ``first`` up to ``end`` are together, counted from nought at the left."""
+        bounds = (ZERO, *self.seams, self.length)
+        return bounds[end] - bounds[first]
 
     @property
     def datum_is_a_seam(self) -> bool:

@@ -14,7 +14,7 @@ from planner.build import BORDERS
 from planner.gluing.bench import OneBoard, listed, row_said
 from planner.gluing.glueboard import GlueRow
 from planner.gluing.layout import Block, PartOfBoard
-from planner.gluing.loading import evenly, segments_of
+from planner.gluing.loading import Section, evenly, sections_of
 from planner.gluing.shares import loading
 from planner.gluing.wood import Laid
 from planner.length import Length, decimals
@@ -147,52 +147,52 @@ def _row(one: OneBoard, row: GlueRow, laid: Laid) -> tuple[str, bool]:
     bench, before = one.bench, laid.rows[one.copy, row.number]
     if not row.joints:
         return before, False
-    fixed, a_joint = loading(bench.times)
-    assembly, name, said = bench.adhesive.assembly, str(row.number), row_said(row)
-    segments = segments_of(row.pieces, fixed, a_joint, assembly)
-    if len(segments) == 1:
-        return _load(one, row, name, said[0].upper() + said[1:], row.pieces, row.length, [before]), True
-    bench.draft.remarks.append(
-        f"Rows that take longer to load than the adhesive's {assembly} min are glued in {len(segments)} parts, which "
-        "are joined."
-    )
-    keys = [
-        _load(one, row, f"{name}/{n}", f"Part {n} of {len(segments)} of {said}", pieces, length, [before])
-        for n, (pieces, length) in enumerate(zip(segments, row.lengths_of(segments), strict=True), start=1)
-    ]
-    # Parts are pieces by now: joining them takes as long, and has to be as quick.
-    level, ends = 1, segments
-    while len(keys) > 1:
-        together = segments_of(len(keys), fixed, a_joint, assembly)
-        at, joined, lengths = 0, [], []
-        for n, many in enumerate(together, start=1):
-            lengths.append(sum(ends[at : at + many]))
-            length = row.lengths_of((sum(ends[:at]), lengths[-1]))[1] if at else row.lengths_of(lengths[-1:])[0]
-            words = f"Join the parts of {said}" if len(together) == 1 else f"Join {many} parts of {said}"
-            joined.append(_load(one, row, f"{name}/join/{level}/{n}", words, many, length, keys[at : at + many]))
-            at += many
-        keys, ends, level = joined, tuple(lengths), level + 1
-    return keys[0], True
+    sections = sections_of(row.pieces, *loading(bench.times), bench.adhesive.assembly)
+    parts = sum(not section.of for section in sections)
+    if parts > 1:
+        bench.draft.remarks.append(
+            f"Rows that take longer to load than the adhesive's {bench.adhesive.assembly} min are glued in {parts} "
+            "parts, which are joined."
+        )
+    keys: list[str] = []
+    for n, section in enumerate(sections, start=1):
+        if section.things == 1:
+            # A piece alone needs no jig; it waits for the row's other parts.
+            keys.append(before)
+            continue
+        name, words = _named(row, n, section, parts, len(sections))
+        after = [keys[part] for part in section.of] or [before]
+        keys.append(_load(one, row, name, words, section, list(dict.fromkeys(after))))
+    return keys[-1], True
 
 
-def _load(one: OneBoard, row: GlueRow, name: str, words: str, pieces: int, length: Length, after: Sequence[str]) -> str:
-    """So many pieces of a row, or parts of it, in a jig; what is alone needs none."""
+def _named(row: GlueRow, n: int, section: Section, parts: int, many: int) -> tuple[str, str]:
+    said = row_said(row)
+    if many == 1:
+        return str(row.number), said[0].upper() + said[1:]
+    if not section.of:
+        return f"{row.number}/{n}", f"Part {n} of {parts} of {said}"
+    words = f"Join the parts of {said}" if n == many else f"Join {section.things} parts of {said}"
+    return f"{row.number}/join/{n - parts}", words
+
+
+def _load(one: OneBoard, row: GlueRow, name: str, words: str, section: Section, after: Sequence[str]) -> str:
+    """A section of a row in a jig."""
     bench = one.bench
-    if pieces == 1:
-        return after[0]
-    jig = bench.tools.jig_for(length, words)
+    jig = bench.tools.jig_for(row.length_of(section.first, section.end), words)
     jigs = sum(pool.count for pool in bench.tools.jigs)
     clamps = bench.tools.clamps_for(row.width, bench.shop.row_clamps, jigs, words)
     datum = f"datum {bench.tools.says(row.datum)} from the left end" + ("" if row.datum_is_a_seam else ", inside a run")
+    count = f"dry count: {section.things} {'parts' if section.of else 'pieces'}"
     return one.add(
         "row",
         name,
         words,
-        bench.minutes("row", {"row_glue": 1, "joint": pieces - 1}),
+        bench.minutes("row", {"row_glue": 1, "joint": section.things - 1}),
         hold=bench.adhesive.clamped,
         uses=[jig, *clamps],
         rows=(row.number,),
-        first=(f"dry count: {pieces} pieces", *_by_the_sheet(one), PRESSED),
+        first=(count, *_by_the_sheet(one), PRESSED),
         writes=("grain mark", f"row number {row.number}", datum, "face side"),
         ends=CLAMPS_OFF,
         after=after,

@@ -4,6 +4,7 @@ too far on, and how long work that is done in lots is dealt out."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, lcm
 
@@ -40,6 +41,43 @@ def segments_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) 
         )
     many = ceil(Fraction(pieces, floor((assembly - fixed) / a_joint) + 1))
     return tuple(pieces * (n + 1) // many - pieces * n // many for n in range(many))
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Pieces ``first`` to ``end`` glued in one go: so many ``things``, which are pieces where ``of`` is empty, else
+    sections that were glued before, by their numbers. A thing alone needs no glue."""
+
+    first: int
+    end: int
+    things: int
+    of: tuple[int, ...] = ()
+
+
+def sections_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) -> tuple[Section, ...]:
+    """The glue-ups of so many ``pieces`` in a line, the whole last: parts that load in time, and what joins them, which
+    takes as long a joint and has to be as quick. Errors as ``segments_of``.
+
+    >>> [(one.first, one.end, one.of) for one in sections_of(48, Fraction(3), Fraction(1, 4), 10)]
+    [(0, 24, ()), (24, 48, ()), (0, 48, (0, 1))]
+    """
+    sections: list[Section] = []
+    at = 0
+    for many in segments_of(pieces, fixed, a_joint, assembly):
+        sections.append(Section(at, at + many, many))
+        at += many
+    blocks = list(range(len(sections)))
+    while len(blocks) > 1:
+        joined, at = [], 0
+        for many in segments_of(len(blocks), fixed, a_joint, assembly):
+            group = tuple(blocks[at : at + many])
+            at += many
+            if many > 1:
+                sections.append(Section(sections[group[0]].first, sections[group[-1]].end, many, group))
+                group = (len(sections) - 1,)
+            joined.append(group[0])
+        blocks = joined
+    return tuple(sections)
 
 
 def at_once(a_line: Fraction, assembly: int, most: int) -> int:

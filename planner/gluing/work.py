@@ -16,7 +16,7 @@ from planner.gluing.glueboard import GlueBoard
 from planner.gluing.glueups import glue_up
 from planner.gluing.layout import PartOfBoard, layout_of
 from planner.gluing.left import left_of
-from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, minutes_said, segments_of
+from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, minutes_said, sections_of
 from planner.gluing.materials import Adhesive, Around, Finish, GlueShop
 from planner.gluing.shares import a_border, a_line, loading
 from planner.gluing.steps import Draft, GlueWork
@@ -101,8 +101,8 @@ def _laid_out(
         layouts.append(parts)
         for row in board.rows:
             if row.joints:
-                segments = segments_of(row.pieces, fixed, a_joint, adhesive.assembly)
-                lengths.update((row.length, *row.lengths_of(segments)))
+                sections = sections_of(row.pieces, fixed, a_joint, adhesive.assembly)
+                lengths.update(row.length_of(section.first, section.end) for section in sections)
                 reaches.add(row.width)
         reaches.update(reach for part in parts for reach in part.reaches)
         if len(parts) > 1:
