@@ -31,12 +31,12 @@ _ALL = (
         "short_stock",
         "Nothing shorter than the machine’s manual allows goes over a jointer or through a planer: short work "
         "dips past the table’s lip and is thrown back. Mill it longer, or sand it.",
-        "HSE planer advice, another way for less than 300 mm, and WIS17, as quoted at ukworkshop.co.uk",
+        "HSE planer advice, another way for short pieces, and WIS17, as quoted at ukworkshop.co.uk",
     ),
     Caution(
         "kickback",
-        "Kickback: guard and riving knife on, the straight edge along the fence, a push stick for the last "
-        "300 mm, nobody in line behind the blade. The fence is never a stop for a crosscut.",
+        "Kickback: guard and riving knife on, the straight edge along the fence, a push stick well "
+        "before the cut ends, nobody in line behind the blade. The fence is never a stop for a crosscut.",
         "29 CFR 1910.213(c), hood and spreader (from memory; summary legalclarity.org); a site rule citing HSE "
         "WIS16 (shevisualstandards.morgansindall.com)",
     ),
