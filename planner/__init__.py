@@ -18,6 +18,7 @@ The route of the work, and where each rule of the trade is:
     Asking        -> asking         the price asked, with every sum it is reached by
     Methods       -> methods/       every way to build it side by side: counts, hours, wood, seams, break-even, remedies
     all of it     -> reckoning      the route in one call; record: its JSON form
+    from there    -> proposing/     back: sizes from how large it may be, what it may cost, where it is seen from
     the rack      -> shorts/        which parts of a kept record the pieces that lie there give
     on paper      -> drawing/       pattern, board and planks as SVG
 

@@ -19,6 +19,7 @@ STEPS = [
     "errors", "length", "measures", "tally", "lotcost", "average", "figures", "woods", "cautions", "decoding",
     "palettepng", "pattern", "patternform", "difference", "picture", "sample", "matching", "shop", "build",
     "mending", "cutting", "movement", "gluing", "hours", "pricing", "asking", "reckoning", "methods", "record",
+    "proposing",
     "shorts",
 ]  # fmt: skip
 
