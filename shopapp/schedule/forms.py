@@ -16,6 +16,8 @@ from .models.hours import DAY, clock
 
 _TIME = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?")
 MOST_PEOPLE = 50
+# By the text a browser sends, so that what was typed and what stands are told in the same words.
+_WEEKDAYS = [(str(day), name) for day, name in ShopSession.Weekday.choices]
 # Longer ahead, or longer away, a slip of the year is likelier.
 MOST_DAYS_AHEAD = 3 * 366
 MOST_DAYS_AWAY = 366
@@ -88,7 +90,7 @@ class AddSessionForm(_Who):
 
     weekdays = forms.MultipleChoiceField(
         label="On",
-        choices=ShopSession.Weekday.choices,
+        choices=_WEEKDAYS,
         widget=_Boxes,
         error_messages={"required": "No day is ticked. Tick the days these hours are on."},
     )
@@ -102,13 +104,13 @@ class AddSessionForm(_Who):
 
 
 class SessionForm(_Who):
-    weekday = forms.TypedChoiceField(label="On", choices=ShopSession.Weekday.choices, coerce=int)
+    weekday = forms.TypedChoiceField(label="On", choices=_WEEKDAYS, coerce=int)
     field_order = ["weekday", "starts", "ends", "people", "who"]
 
     @staticmethod
     def of(row: ShopSession, data=None) -> SessionForm:
         names = ("weekday", "starts", "ends", "people", "who")
-        initial = {name: getattr(row, name) for name in names}
+        initial = {**{name: getattr(row, name) for name in names}, "weekday": str(row.weekday)}
         return SessionForm(data, edit_version=row.edit_version, initial=initial)
 
 

@@ -26,6 +26,10 @@ class FallingDay:
     is_today: bool
     last: date
 
+    @property
+    def within_a_month(self) -> bool:
+        return self.day.day.month == self.last.month
+
     def is_followed_alike_by(self, other: FallingDay) -> bool:
         plain = not (self.bookings or other.bookings or self.is_today or other.is_today)
         next_day = other.day.day == self.last + timedelta(days=1)

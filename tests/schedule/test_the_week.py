@@ -102,6 +102,7 @@ def test_hours_are_added_changed_by_whoever_saw_them_and_taken_out_again(owner_c
     assert send(owner_client, "schedule:session", monday.pk, **changed).status_code == 302
     late = send(owner_client, "schedule:session", monday.pk, **changed)
     assert late.status_code == 409 and "Somebody else changed these hours" in late.content.decode()
+    assert "weekday" not in {name for name, *_ in late.context["conflict_rows"]}
     send(owner_client, "schedule:remove_session", tuesday.pk, edit_version="7")
     assert ShopSession.objects.count() == 2
     send(owner_client, "schedule:remove_session", tuesday.pk, edit_version="1")
