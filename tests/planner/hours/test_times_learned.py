@@ -6,7 +6,7 @@ import pytest
 
 from planner.errors import PlannerError
 from planner.hours import DEFAULT_TIMES, Logged, forecast, forecast_together, learn
-from tests.support.makers import NAMES, maker, outcome
+from tests.support.makers import NAMES, Sort, maker, outcome
 
 # A board of 16 by 16: 667 minutes by the defaults.
 BOARD = {
@@ -53,8 +53,8 @@ def test_most_forecasts_come_within_a_tenth_after_a_few_jobs_and_the_careful_fig
 
 
 def test_with_a_hundred_jobs_without_a_slip_the_true_times_come_out():
-    one = maker(11)
-    log = [line for job in range(100) for line in one.by_operation(f"job {job}", slips=0)]
+    one = maker(11, Sort(slips=0))
+    log = [line for job in range(100) for line in one.by_operation(f"job {job}")]
     learned = learn(log)
     for name, true in zip(NAMES, one.times, strict=True):
         assert learned.minutes[name] == pytest.approx(true, rel=0.08), name
