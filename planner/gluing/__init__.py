@@ -12,7 +12,7 @@ materials  what data sheets and the bench say: adhesive, finish, clamps, jigs
 glueboard  a kept reckoning as rows of pieces with their joints
 layout, loading, tools    how a board comes together, what is glued at once, which jigs and clamps serve
 shares, concerns           how minutes fall on the stages; which cautions belong to which step
-bench, wood, glueups, finishing, work    the stages of the making as tasks, each with its step (``steps``)
+bench, wood, panels, glueups, finishing, work    the stages of the making as tasks, each with its step (``steps``)
 left       what is left once steps are ticked
 cards      one card a session of a timetable
 """

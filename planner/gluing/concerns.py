@@ -22,6 +22,9 @@ _OF_KIND = {
     "rip": ("short_stock", "kickback", "dust"),
     "gauge": ("short_stock", "dust"),
     "cut": ("small_parts", "kickback", "dust"),
+    "panel": ("glue_sheet",),
+    "even": ("short_stock", "kickback", "dust"),
+    "slice": ("small_parts", "kickback", "dust"),
     "row": ("glue_sheet",),
     "dress": ("short_stock", "kickback", "dust"),
     "join": ("glue_sheet",),
@@ -58,7 +61,10 @@ def concerns_of(kind: str, board: GlueBoard, adhesive: Adhesive, finish: Finish)
 
 
 def _concerns(kind: str, board: GlueBoard, adhesive: Adhesive, finish: Finish) -> Iterator[str]:
-    plain = _OF_KIND.get(kind, ())
+    plain: tuple[str, ...] = _OF_KIND.get(kind, ())
+    if board.panels and kind in ("dress", "flatten"):
+        # End grain is worked by hand, sander or router sled: nothing goes through a planer.
+        plain = ("dust",)
     yield from plain
     if "dust" in plain and "dust" in board.wood_cautions:
         yield "irritant_woods"

@@ -13,7 +13,7 @@ from typing import Any
 
 from planner.build import along_of
 from planner.cutting.tolerance import datum_seam
-from planner.gluing.shares import OPERATIONS
+from planner.gluing.shares import OF_PANELS, OPERATIONS
 from planner.gluing.terms import TimetableError
 from planner.measures import ZERO, Length
 
@@ -25,7 +25,8 @@ MM2_PER_DM2 = 10_000
 class GlueRow:
     """A row as it is laid, counted from the top; rows ``first`` to ``last`` of the picture as it lies are in it.
     ``seams`` are its joints, as lengths from its left end; ``datum`` is the line near the middle that every row is laid
-    from."""
+    from. A slice of a ``panel`` is one piece.
+    """
 
     number: int
     first: int
@@ -35,6 +36,7 @@ class GlueRow:
     width: Length
     seams: tuple[Length, ...]
     datum: Length
+    panel: int = 0
 
     @property
     def is_deep(self) -> bool:
@@ -55,11 +57,39 @@ class GlueRow:
 
 
 @dataclass(frozen=True, slots=True)
+class GluePanel:
+    """Panels alike, one of each of ``lengths`` along the grain, ``bounds`` where its strips begin and the last ends
+    across it. ``slices`` come out of all of them."""
+
+    number: int
+    bounds: tuple[Length, ...]
+    lengths: tuple[Length, ...]
+    slices: int
+
+    @property
+    def strips(self) -> int:
+        return len(self.bounds) - 1
+
+    @property
+    def width(self) -> Length:
+        return self.bounds[-1]
+
+    @property
+    def area(self) -> Fraction:
+        """Seen from above, all together, in mm²."""
+        return self.width.mm * sum((length.mm for length in self.lengths), Fraction(0))
+
+    def width_of(self, first: int, end: int) -> Length:
+        return self.bounds[end] - self.bounds[first]
+
+
+@dataclass(frozen=True, slots=True)
 class GlueBoard:
     """One board of which ``copies`` are made, lying as it is glued; ``along`` says whether its rows are rows or columns
     of the picture as it hangs. Strips, crosscuts and stop settings are for all copies, everything else
     for one. ``faces_dm2`` are both finished faces; ``borders`` how many top and bottom borders it has; ``pieces`` all
-    that is cut for one, spares left out."""
+    that is cut for one, spares left out. Where it is made of ``panels``, they and ``panel_dm2``, both their faces, are
+    for all copies."""
 
     label: str
     use: str
@@ -76,6 +106,13 @@ class GlueBoard:
     stop_settings: int
     faces_dm2: Fraction
     wood_cautions: tuple[str, ...] = ()
+    panels: tuple[GluePanel, ...] = ()
+    panel_dm2: Fraction = Fraction(0)
+
+    @property
+    def flattening(self) -> Mapping[str, Fraction]:
+        """What there is to flatten of one, by operation: end grain without a planer."""
+        return {"sand_dm2": self.faces_dm2} | ({"end_grain_dm2": self.faces_dm2} if self.panels else {})
 
     @property
     def pieces(self) -> int:
@@ -95,7 +132,9 @@ def glue_board_of(record: Mapping[str, Any], *, copies: int | None = None, label
             mend="Bring the house up to date, or reckon the board anew and keep it.",
             field="plan",
         )
-    if more := sorted({name for name, count in record.get("operations", {}).items() if Fraction(count)} - OPERATIONS):
+    counts = {name: Fraction(count) for name, count in record.get("operations", {}).items()}
+    known = OPERATIONS if record.get("panels") else OPERATIONS - OF_PANELS
+    if more := sorted(name for name, count in counts.items() if count and name not in known):
         raise TimetableError(
             f"This plan has work no timetable knows of: {', '.join(more)}.",
             mend="Reckon the board row by row for a timetable.",
@@ -106,8 +145,13 @@ def glue_board_of(record: Mapping[str, Any], *, copies: int | None = None, label
     made = quantity if copies is None else copies
     if made < 1:
         raise TimetableError("No board is to be made.", mend="Make one at least.", field="copies")
-    parts = record["parts"]
-    rows = _rows(record)
+    parts, rows, panels = record["parts"], _rows(record), _panels(record)
+    if panels and made != quantity:
+        raise TimetableError(
+            f"Its panels are for {quantity} copies, not {made}.",
+            mend="Reckon the board anew and keep it.",
+            field="copies",
+        )
     length, height, thickness = (_length(text) for text in record["finished"])
     strips = sum(line["strips"] for line in record["woods"])
     # One cut a piece, spares with it, and one to square the end of every strip.
@@ -126,9 +170,11 @@ def glue_board_of(record: Mapping[str, Any], *, copies: int | None = None, label
         (length, height, thickness),
         ceil(Fraction(strips * made, quantity)),
         ceil(Fraction(crosscuts * made, quantity)),
-        len({part["stages"]["crosscut"][0] for part in parts}),
+        int(counts.get("stop_change", len({part["stages"]["crosscut"][0] for part in parts}))),
         2 * length.mm * height.mm / MM2_PER_DM2,
         tuple(sorted({caution["kind"] for line in record["woods"] for caution in line["cautions"]})),
+        panels,
+        counts.get("panel_dm2", Fraction(0)),
     )
 
 
@@ -151,8 +197,20 @@ def _rows(record: Mapping[str, Any]) -> tuple[GlueRow, ...]:
             seams.append(Length(at))
         width = Length(places[row["parts"][0]][1])
         number = row["number"]
-        # Records of before rows could be deep say no more than a row's number.
-        first = row.get("first", number)
+        # Records of before rows could be deep or slices say no more than a row's number.
+        first, panel = row.get("first", number), row.get("panel", 0)
+        inside = () if panel else tuple(seams[:-1])
         last = first + row.get("deep", 1) - 1
-        rows.append(GlueRow(number, first, last, len(row["parts"]), Length(at), width, tuple(seams[:-1]), datum))
+        rows.append(GlueRow(number, first, last, len(inside) + 1, Length(at), width, inside, datum, panel))
     return tuple(rows)
+
+
+def _panels(record: Mapping[str, Any]) -> tuple[GluePanel, ...]:
+    panels = []
+    for panel in record.get("panels", ()):
+        bounds = [ZERO]
+        for number in panel["strips"]:
+            bounds.append(bounds[-1] + _length(record["parts"][number]["place"][0]))
+        lengths = tuple(_length(text) for text, many in panel["lengths"] for _ in range(many))
+        panels.append(GluePanel(panel["number"], tuple(bounds), lengths, panel["slices"]))
+    return tuple(panels)

@@ -40,17 +40,21 @@ def glue_up(one: OneBoard, parts: Sequence[PartOfBoard], laid: Laid) -> Blank:
     glued: list[str] = []
     for n, part in enumerate(parts):
         name = str(n + 1) if len(parts) > 1 else ""
-        last, pressed = _part(one, part, laid, name)
+        last, cures = _part(one, part, laid, name)
         lots = one.in_lots(
             "flatten",
             name,
             f"Flatten part {n + 1}" if len(parts) > 1 else "Flatten the blank",
-            one.bench.minutes("flatten", {"sand_dm2": board.faces_dm2 * (part.height / board.blank_height)}),
+            one.bench.minutes(
+                "flatten",
+                {op: count * (part.height / board.blank_height) for op, count in board.flattening.items()},
+            ),
             after=last,
-            wait=adhesive.machining if pressed else 0,
+            wait=adhesive.machining if cures else 0,
+            first=("end grain: by sander or router sled, never through a thickness planer",) if board.panels else (),
         )
         flat += lots[-1:] or last
-        glued += last if pressed else []
+        glued += last if cures else []
     if len(parts) > 1:
         return _joined_last(one, parts, flat)
     return Blank(flat, adhesive.machining if glued and flat == glued else 0, glued)
@@ -76,8 +80,8 @@ def _joined_last(one: OneBoard, parts: Sequence[PartOfBoard], flat: list[str]) -
                 words,
                 bench.minutes("join", {"row_join": len(several) - 1}),
                 hold=bench.adhesive.clamped,
-                uses=_pressed(one, Length(height), words),
-                first=("edges jointed and tried dry", "faces flush", *_by_the_sheet(one), PRESSED),
+                uses=pressed(one, Length(height), one.board.blank_length, words),
+                first=("edges jointed and tried dry", "faces flush", *by_the_sheet(one), PRESSED),
                 ends=CLAMPS_OFF,
                 after=[key for key, _ in several],
                 wait=bench.adhesive.machining if level > 1 else 0,
@@ -92,15 +96,15 @@ def _joined_last(one: OneBoard, parts: Sequence[PartOfBoard], flat: list[str]) -
     return Blank([blocks[0][0]], bench.adhesive.machining, [blocks[0][0]])
 
 
-def _pressed(one: OneBoard, reach: Length, words: str) -> list[tuple[str, int]]:
-    """Clamps along the blank and a place at the bench."""
+def pressed(one: OneBoard, reach: Length, along: Length, words: str) -> list[tuple[str, int]]:
+    """Clamps that reach across, all ``along`` the joint, and a place at the bench."""
     bench = one.bench
-    many = bench.clamps_along(one.board.blank_length.mm)
+    many = bench.clamps_along(along.mm)
     clamps = bench.tools.clamps_for(reach, many, bench.shop.bench_places, words)
     return [*clamps, bench.tools.bench_for(words)]
 
 
-def _by_the_sheet(one: OneBoard) -> tuple[str, ...]:
+def by_the_sheet(one: OneBoard) -> tuple[str, ...]:
     """What the adhesive's sheet asks of a glue-up, its lowest temperature in the degrees of the shop's unit."""
     adhesive = one.bench.adhesive
     hurry = (
@@ -127,7 +131,12 @@ def _part(one: OneBoard, part: PartOfBoard, laid: Laid, name: str) -> tuple[list
             f"Dress the edges of {listed(numbers)}",
             bench.minutes("dress", {"row_join": Fraction(joints * len(group), len(one.board.rows))}),
             rows=numbers,
-            first=("glue scraped off", "face down, datum edge against the fence"),
+            first=(
+                "glue scraped off",
+                "by hand or sander: its grain stands on end"
+                if one.board.panels
+                else "face down, datum edge against the fence",
+            ),
         )
         for number in numbers:
             before, glued = over[number]
@@ -192,7 +201,7 @@ def _load(one: OneBoard, row: GlueRow, name: str, words: str, section: Section, 
         hold=bench.adhesive.clamped,
         uses=[jig, *clamps],
         rows=(row.number,),
-        first=(count, *_by_the_sheet(one), PRESSED),
+        first=(count, *by_the_sheet(one), PRESSED),
         writes=("grain mark", f"row number {row.number}", datum, "face side"),
         ends=CLAMPS_OFF,
         after=after,
@@ -208,12 +217,12 @@ def _join(one: OneBoard, block: Block, blocks: dict[tuple[int, ...], tuple[str, 
         words,
         bench.minutes("join", {"row_join": len(block.of) - 1}),
         hold=bench.adhesive.clamped,
-        uses=_pressed(one, block.height, words),
+        uses=pressed(one, block.height, one.board.blank_length, words),
         rows=block.numbers,
         first=(
             "laid dry in order, face up, datum lines in one",
             "edges clean and true, dressed anew if they have lain",
-            *_by_the_sheet(one),
+            *by_the_sheet(one),
             PRESSED,
         ),
         ends=CLAMPS_OFF,
@@ -247,8 +256,8 @@ def _borders(one: OneBoard, part: PartOfBoard, last: str, glued: bool, laid: Lai
             words,
             bench.minutes("border", {"strip": many}),
             hold=bench.adhesive.clamped,
-            uses=_pressed(one, height, words),
-            first=("tried dry under the clamps", *_by_the_sheet(one), PRESSED),
+            uses=pressed(one, height, one.board.blank_length, words),
+            first=("tried dry under the clamps", *by_the_sheet(one), PRESSED),
             writes=("grain mark", "face side"),
             ends=CLAMPS_OFF,
             after=[key],

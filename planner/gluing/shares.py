@@ -6,7 +6,7 @@ assumption (common practice, no source), and only when things are done depends o
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from planner.gluing.terms import TimetableError
@@ -25,13 +25,18 @@ SHARES: Mapping[str, Mapping[str, Fraction]] = {
     "join": {"row_join": Fraction(2, 3)},
     "true": {"strip": Fraction(1, 4)},
     "border": {"strip": Fraction(3, 4)},
-    "flatten": {"sand_dm2": Fraction(3, 10)},
+    "panel": {"panel_glue": Fraction(1), "panel_joint": Fraction(1)},
+    "even": {"panel_dm2": Fraction(1)},
+    "slice": {"slice": Fraction(1), "stop_change": Fraction(1)},
+    "flatten": {"sand_dm2": Fraction(3, 10), "end_grain_dm2": Fraction(1)},
     "size": {"sand_dm2": Fraction(1, 10)},
     "sand": {"sand_dm2": Fraction(6, 10)},
     "coat": {"oil_dm2": Fraction(2, 3)},
     "wipe": {"oil_dm2": Fraction(1, 3)},
 }
 OPERATIONS = frozenset(operation for shares in SHARES.values() for operation in shares)
+# What only a board of panels has.
+OF_PANELS = frozenset({"panel_glue", "panel_joint", "panel_dm2", "slice", "end_grain_dm2"})
 
 
 def minutes_of(times: Mapping[str, Fraction], kind: str, counts: Mapping[str, Fraction | int]) -> Minutes:
@@ -57,6 +62,14 @@ def summed(minutes: Minutes) -> Fraction:
     return sum((one for _, one in minutes), Fraction(0))
 
 
+def together(several: Iterable[Minutes]) -> Minutes:
+    """Minutes of several steps as one's."""
+    found: dict[str, Fraction] = {}
+    for operation, minutes in (one for each in several for one in each):
+        found[operation] = found.get(operation, Fraction(0)) + minutes
+    return tuple(found.items())
+
+
 def scaled(minutes: Minutes, share: Fraction) -> Minutes:
     return tuple((operation, one * share) for operation, one in minutes)
 
@@ -64,6 +77,11 @@ def scaled(minutes: Minutes, share: Fraction) -> Minutes:
 def loading(times: Mapping[str, Fraction]) -> tuple[Fraction, Fraction]:
     """Minutes to load a row into its jig: once, and for each joint."""
     return summed(minutes_of(times, "row", {"row_glue": 1})), summed(minutes_of(times, "row", {"joint": 1}))
+
+
+def loading_panel(times: Mapping[str, Fraction]) -> tuple[Fraction, Fraction]:
+    """Minutes to glue up a panel: once, and for each joint."""
+    return summed(minutes_of(times, "panel", {"panel_glue": 1})), summed(minutes_of(times, "panel", {"panel_joint": 1}))
 
 
 def a_line(times: Mapping[str, Fraction]) -> Fraction:

@@ -10,7 +10,7 @@ from itertools import groupby
 from planner.gluing.bench import OneBoard, listed
 from planner.gluing.glueboard import GlueRow
 from planner.gluing.loading import lots_of
-from planner.gluing.shares import Minutes, scaled, summed
+from planner.gluing.shares import scaled, summed, together
 from planner.gluing.steps import MINUTES_A_DAY
 
 # A row of one of the copies, which count from 1.
@@ -25,12 +25,8 @@ class Laid:
     last_cut: str
 
 
-def lay_wood(one: OneBoard) -> Laid:
-    """The wood of all copies of a board bought, milled, ripped, crosscut, sorted and laid dry."""
-    return _crosscut(one, _strips(one))
-
-
-def _strips(one: OneBoard) -> list[str]:
+def strips(one: OneBoard) -> list[str]:
+    """The wood of all copies of a board bought, milled, ripped and gauged; gives what the next step waits for."""
     bench, board = one.bench, one.board
     around = bench.around
     settled: list[str] = []
@@ -77,8 +73,9 @@ def _strips(one: OneBoard) -> list[str]:
     return (gauged or ripped or rough)[-1:] or [*settled, *ready[-1:]]
 
 
-def _crosscut(one: OneBoard, before: list[str]) -> Laid:
-    """Lots of neighbouring rows, each with its share of the cuts and of the stop's settings; borders with the last."""
+def lay_pieces(one: OneBoard, before: list[str]) -> Laid:
+    """The pieces of all copies crosscut, sorted and laid dry: lots of neighbouring rows, each with its share of the
+    cuts and of the stop's settings; borders with the last."""
     bench, board = one.bench, one.board
     items: list[Item] = [(copy, row) for copy in range(1, board.copies + 1) for row in board.rows]
     a_piece = Fraction(board.crosscuts, board.pieces * board.copies)
@@ -89,14 +86,14 @@ def _crosscut(one: OneBoard, before: list[str]) -> Laid:
     lots = lots_of([summed(one_row) for one_row in minutes], bench.lot)
     keys: list[str] = []
     for n, (first, end, taken) in enumerate(lots, start=1):
-        together = _together(minutes[first:end])
-        whole = summed(together)
+        of_lot = together(minutes[first:end])
+        whole = summed(of_lot)
         words = f"Crosscut lot {n} of {len(lots)}" if len(lots) > 1 else "Crosscut all pieces"
         key = one.add(
             "cut",
             str(n),
             f"{words}: {_said(items[first:end], board.copies)}",
-            scaled(together, taken / whole) if whole else (),
+            scaled(of_lot, taken / whole) if whole else (),
             rows=tuple(row.number for _, row in items[first:end]),
             first=("a line along each strip's face, so that no square tile is laid crosswise",),
             writes=("grain mark",),
@@ -109,13 +106,6 @@ def _crosscut(one: OneBoard, before: list[str]) -> Laid:
             "anew in each, which the hours do not count."
         )
     return Laid(_sort(one, items, lots, keys), keys[-1])
-
-
-def _together(rows: list[Minutes]) -> Minutes:
-    found: dict[str, Fraction] = {}
-    for operation, minutes in (one for row in rows for one in row):
-        found[operation] = found.get(operation, Fraction(0)) + minutes
-    return tuple(found.items())
 
 
 def _sort(

@@ -18,11 +18,12 @@ from planner.gluing.layout import PartOfBoard, layout_of
 from planner.gluing.left import left_of
 from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, minutes_said, sections_of
 from planner.gluing.materials import Adhesive, Around, Finish, GlueShop
-from planner.gluing.shares import a_border, a_line, loading
+from planner.gluing.panels import lay_panels
+from planner.gluing.shares import a_border, a_line, loading, loading_panel
 from planner.gluing.steps import Draft, GlueWork
 from planner.gluing.terms import HANDS, TimetableError
 from planner.gluing.tools import Tools
-from planner.gluing.wood import lay_wood
+from planner.gluing.wood import lay_pieces, strips
 from planner.measures import Length
 
 
@@ -72,7 +73,8 @@ def glue_work(
 
 def _make(bench: Bench, board: GlueBoard, parts: tuple[PartOfBoard, ...], place: int, number: int) -> int:
     """All copies of a board; gives the number of the next in the timetable."""
-    laid = lay_wood(OneBoard(bench, board, place, 0, number))
+    shared = OneBoard(bench, board, place, 0, number)
+    laid = (lay_panels if board.panels else lay_pieces)(shared, strips(shared))
     for copy in range(1, board.copies + 1):
         one = OneBoard(bench, board, place, copy, number + copy - 1)
         finish_board(one, glue_up(one, parts, laid))
@@ -104,6 +106,10 @@ def _laid_out(
                 sections = sections_of(row.pieces, fixed, a_joint, adhesive.assembly)
                 lengths.update(row.length_of(section.first, section.end) for section in sections)
                 reaches.add(row.width)
+        for panel in board.panels:
+            if panel.strips > 1:
+                sections = sections_of(panel.strips, *loading_panel(times), adhesive.assembly)
+                reaches.update(panel.width_of(section.first, section.end) for section in sections)
         reaches.update(reach for part in parts for reach in part.reaches)
         if len(parts) > 1:
             reaches.add(board.blank_height)

@@ -34,6 +34,7 @@ def broken_rules(glue, timetable, boards, shop, adhesive, finish, around):
 
     for place, board in enumerate(boards, start=1):
         _wood(made, place, around, rule)
+        _panels(made, place, adhesive, rule)
         for copy in range(1, board.copies + 1):
             _glued(made, place, copy, board, adhesive, rule)
             _finished(made, place, copy, adhesive, finish, around, rule)
@@ -100,6 +101,21 @@ def _glued(made, place, copy, board, adhesive, rule):
     glued = max((end for kind in ("row", "join", "border", "halves") for *_, end in of(kind)), default=0)
     rule(min(start for _, start, *_ in of("sand")) >= glued + adhesive.sanding, "sanded before glue lines have sunk")
     rule(min(start for _, start, *_ in of("sand")) >= max(end for *_, end in of("size")), "sanded before cut to size")
+
+
+def _panels(made, place, adhesive, rule):
+    """Panels of all copies: cured before they are flattened, all flat before they are sliced, sliced before dressed."""
+    of = partial(made.of, board=place)
+    for step, start, *_ in of("even"):
+        said = step.words.removeprefix("Flatten ").split(", lot")[0]
+        glued = [end for panel, _, _, end in of("panel") if panel.words.endswith(f" {said}")]
+        rule(start >= max(glued) + adhesive.machining, f"{step.words} before it has cured")
+    slices = of("slice")
+    if slices:
+        rule(max(start for _, start, *_ in slices) >= max(end for *_, end in of("even")), "sliced before flat")
+        for step, start, *_ in made.steps:
+            if step.board == place and step.kind == "dress":
+                rule(start >= min(end for *_, end in slices), f"{step.words} before it is sliced")
 
 
 def _finished(made, place, copy, adhesive, finish, around, rule):
