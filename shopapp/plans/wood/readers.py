@@ -38,7 +38,14 @@ class MovingView:
 
     @property
     def neighbours_label(self) -> str:
-        return f"Neighbours that part most: {self.found['neighbours']['place']}"
+        also = "" if self.any_two else ", and of any two"
+        return f"Neighbours that part most{also}: {self.found['neighbours']['place']}"
+
+    @property
+    def any_two(self) -> Mapping | None:
+        """None where no two part more than neighbours do."""
+        two, neighbours = self.found["any_two"], self.found["neighbours"]
+        return None if two is None or two["place"] == neighbours["place"] else two
 
     @property
     def any_two_label(self) -> str:
