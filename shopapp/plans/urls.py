@@ -5,6 +5,7 @@ from .cutting import views as cutting
 from .cutting.asmade import views as asmade
 from .cutting.sheets import views as sheets
 from .methods import views as methods
+from .proposing import views as proposing
 from .shorts import views as shorts
 from .timetable.doors import door, making_of_plan
 from .timing import views as timing
@@ -16,6 +17,7 @@ urlpatterns = [
     path("reckon/<int:design_pk>/", views.reckoning, name="reckoning"),
     path("reckon/<int:design_pk>/bench/", views.bench_reckoning, name="bench_reckoning"),
     path("reckon/<int:design_pk>/methods/", methods.methods, name="methods"),
+    path("reckon/<int:design_pk>/proposals/", proposing.proposals, name="proposals"),
     path("<int:pk>/", views.plan, name="plan"),
     path("<int:pk>/sheet/", views.sheet, name="sheet"),
     path("<int:pk>/sheet/state/", views.sheet_state, name="sheet_state"),

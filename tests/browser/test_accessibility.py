@@ -53,6 +53,8 @@ PAGES = [
     "/plans/shorts/?every=on",
     "/plans/reckon/{design}/",
     "/plans/reckon/{design}/?pitch=2",
+    "/plans/reckon/{design}/proposals/",
+    "/plans/reckon/{design}/proposals/?length=300&budget=120&distance=3000&use=wall&border_wood=sycamore&quantity=1",
     "/plans/reckon/{design}/methods/",
     "/plans/reckon/{design}/methods/?pitch=x",
     "/plans/{unasked}/cut/",

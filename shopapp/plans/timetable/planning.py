@@ -259,3 +259,10 @@ def caution_of(kind: str) -> Minded:
 def advice_on(text: str, first: date, keep_going: KeepGoing) -> list[str]:
     """What one more of something or a second person would bring, a sentence each."""
     return []
+
+
+def finish_in(text: str) -> int:
+    """The slot at which everything is done."""
+    opened = Opened.of(text)
+    assert opened.timetable is not None
+    return opened.timetable.finish

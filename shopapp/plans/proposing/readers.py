@@ -1,0 +1,83 @@
+"""Proposals as their page shows them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from urllib.parse import urlencode
+
+from django.urls import reverse
+
+from planner.measures import Length, format_length
+from shopapp.designs.models import PatternVersion
+from shopapp.plans.readers import RecordView
+from shopapp.workshop.models import Workshop
+
+from . import planning
+
+_SIZES = ("pitch", "thickness", "side_border", "end_border")
+# No drawing is shown wider on a screen, however near one stands.
+_WIDEST = Length.of_mm(160)
+
+
+@dataclass(frozen=True)
+class Card:
+    """One proposal: its board as a record shows it, and the reckoning's address with its sizes filled in. ``seen_mm``
+    is how wide its ``drawing`` is, to look as large as the board does from where it is looked at."""
+
+    proposal: planning.Proposal
+    view: RecordView
+    drawing: str
+    address: str
+    told_apart_m: str
+    seen_mm: str
+    too_near: bool
+
+
+@dataclass(frozen=True)
+class Proposed:
+    cards: list[Card]
+    distance: Length | None
+    due: date | None
+    copies: int
+    most_copies: int
+    angle_source: str
+
+
+def proposed(version: PatternVersion, wishes: Mapping, workshop: Workshop, today: date) -> Proposed:
+    """Raises PlannerError where no board can be made for these wishes."""
+    found = planning.propose(version, wishes, workshop, today)
+    due, distance = wishes["due"], wishes["distance"]
+    copies = planning.copies_before(found[0].record, due, workshop, today) if due else 0
+    return Proposed(
+        [_card(one, version, workshop, distance) for one in found],
+        distance,
+        due,
+        copies,
+        planning.MOST_COPIES,
+        planning.LEAST_ANGLE_SOURCE,
+    )
+
+
+def _card(proposal: planning.Proposal, version: PatternVersion, workshop: Workshop, distance: Length | None) -> Card:
+    board = proposal.board
+    asked = {name: format_length(board[name], workshop.unit, with_unit=False) for name in _SIZES}
+    asked |= {name: str(board[name]) for name in ("use", "border_wood", "method", "along", "quantity")}
+    asked |= {
+        "margin": f"{float(workshop.margin * 100):g}",
+        "unit_shown": workshop.unit,
+        "drawing": str(version.number),
+    }
+    seen = None if distance is None else proposal.seen_from(distance)
+    wide = "" if seen is None else f"{float(min(seen, _WIDEST).mm):.1f}"
+    view = RecordView(proposal.record, version.design.name, workshop.unit)
+    return Card(
+        proposal,
+        view,
+        view.board().replace("<svg ", f'<svg width="{wide}mm" ', 1) if wide else view.board(),
+        f"{reverse('plans:reckoning', args=[version.design_id])}?{urlencode(asked)}",
+        f"{float(proposal.told_apart.mm) / 1000:.0f}",
+        wide,
+        seen is not None and seen > _WIDEST,
+    )
