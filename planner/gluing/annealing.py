@@ -3,7 +3,7 @@
 Rules put the tasks in by one order or another. The search takes the order in which the best tasks start, disturbs it (a
 task, a board, a stretch of time, all that use one thing) and puts everything in anew; a worse timetable is kept now and
 then, less and less often (annealing). A finish alone would leave it on plateaus, for missing the end of an evening
-costs a day and all else costs nothing: boards that are done earlier and tasks that start earlier count a little too.
+costs a day and all else costs nothing: that tasks start earlier counts a little too.
 What cannot become good enough to be kept is given up as soon as a task starts too late for it.
 """
 
@@ -23,10 +23,12 @@ from planner.gluing.terms import Work
 _TURNS = 4
 # How much worse, in slots, a timetable may be and still be kept now and then: at first, and at last.
 _WARM, _COLD = 2.0, 0.05
-# Steps of one cooling, at the least and a task; then it starts anew from another timetable.
+# Steps of one cooling, at the least and a task.
 _ROUND, _ROUND_A_TASK = 1000, 20
-# How much of a slot a slot of the boards' mean finish and of the tasks' mean start counts.
-_BOARDS, _STARTS = 0.02, 0.005
+# How much of a slot a slot of the tasks' mean start counts.
+_STARTS = 0.05
+# Places in the order a task is put forward or back.
+_NEAR = 30
 # Slots: an evening, a day, three days of five minutes each.
 _WIDTHS = (36, 288, 864)
 
@@ -42,6 +44,10 @@ class Way:
     lasts: tuple[int | None, ...]
     boards: tuple[int, ...]
     things: tuple[frozenset[str], ...]
+
+    def turned(self, starts: Sequence[int]) -> list[int]:
+        """Starts of one way as starts of the other."""
+        return [self.end - start - step.span for start, step in zip(starts, self.scheme.steps, strict=True)]
 
     def finish_of(self, starts: Sequence[int]) -> int:
         return max(
@@ -83,13 +89,15 @@ class Annealing:
         for i in reversed(self.scheme.topological):
             self.tails[i] = max([way.lasts[i] or 0, *(lag + self.tails[j] for j, lag in self.after[i])])
         self.ends = [(i, last) for i, last in enumerate(way.lasts) if last is not None]
+        # Steps of one cooling; then it starts anew from another timetable.
+        self.round = max(_ROUND, n * _ROUND_A_TASK)
         self._latest: dict[int, list[int]] = {}
 
-    def run(self, steps: int, firsts: Sequence[Sequence[float]] = ()) -> Iterator[list[int]]:
+    def run(self, steps: int, firsts: Sequence[Sequence[float]] = (), rules: bool = True) -> Iterator[list[int]]:
         """Every timetable that was made and was worth a look, those of the orders ``firsts`` and the rules' before the
         search's; at most ``steps``."""
         made, pool = 0, []
-        for rule in [*firsts, *self._rules()]:
+        for rule in [*firsts, *(self._rules() if rules else ())]:
             rank: Sequence[float] = rule
             for _ in range(_TURNS):
                 trace = self.scheme.trace(self.scheme.order_by(rank))
@@ -101,7 +109,7 @@ class Annealing:
                     return
                 rank = self._turned(trace.starts)
         pool.sort(key=lambda one: one[:2])
-        round_ = max(_ROUND, len(self.spans) * _ROUND_A_TASK)
+        round_ = self.round
         for step in range(steps - made):
             turn, at = divmod(step, round_)
             if not at:
@@ -119,14 +127,7 @@ class Annealing:
                 score, here = new, trace
 
     def _score(self, starts: Sequence[int]) -> float:
-        done = dict.fromkeys(self.boards, 0)
-        boards = self.way.boards
-        for i, last in self.ends:
-            at = starts[i] + last
-            if at > done[boards[i]]:
-                done[boards[i]] = at
-        values = done.values()
-        return max(values) + _BOARDS * sum(values) / len(done) + _STARTS * sum(starts) / len(starts)
+        return max(starts[i] + last for i, last in self.ends) + _STARTS * sum(starts) / len(starts)
 
     def _latest_for(self, finish: int) -> list[int]:
         """The latest start of each task from which its way to go can still end by ``finish``."""
@@ -169,12 +170,19 @@ class Annealing:
         return [float(end - start - span) for start, span in zip(late, self.spans, strict=True)]
 
     def _disturbed(self, starts: Sequence[int]) -> list[float]:
-        random, boards = self.random, self.way.boards
+        random = self.random
         rank = [float(start) for start in starts]
         way = random.random()
-        if way < 0.45:
+        if way < 0.2:
             for _ in range(int(random.integers(1, 3))):
                 rank[self._any(rank)] += random.normal(0, 300)
+        elif way < 0.45:
+            # Right before or after another, so many places away at the most.
+            order = sorted(range(len(rank)), key=starts.__getitem__)
+            for _ in range(int(random.integers(1, 3))):
+                at = self._any(order)
+                to = min(max(at + int(random.integers(-_NEAR, _NEAR + 1)), 0), len(order) - 1)
+                rank[order[at]] = starts[order[to]] + (0.5 if to > at else -0.5)
         elif way < 0.6:
             later = random.normal(0, 600)
             for i in self.of_board[self.boards[self._any(self.boards)]]:
@@ -184,16 +192,12 @@ class Annealing:
             near = [i for i, r in enumerate(rank) if abs(r - middle) < width]
             for i, by in zip(near, random.normal(0, width, len(near)), strict=True):
                 rank[i] += by
-        elif way < 0.9:
+        elif way < 0.92:
             thing, later = self.things[self._any(self.things)], random.normal(0, 300)
             middle = starts[self._any(starts)]
             for i, things in enumerate(self.way.things):
                 if abs(starts[i] - middle) < 600 and (thing in things if thing else not things):
                     rank[i] += later
-        elif way < 0.97 and len(boards) > 0:
-            # Two tasks change places.
-            one, other = self._any(rank), self._any(rank)
-            rank[one], rank[other] = rank[other], rank[one]
         else:
             rank = self._turned(starts)
         return rank
