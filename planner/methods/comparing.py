@@ -16,7 +16,7 @@ from planner.methods.effort import BreakEven, Effort, break_even
 from planner.methods.panels import FACE_UP_REFUSED, Panels, field_rows
 from planner.methods.remedies import Mending
 from planner.methods.rows import board_of, counts_of, effort_of, lumber_of, weakest_of, work_of
-from planner.methods.terms import WAYS, Made, Maker, Way, upright_of
+from planner.methods.terms import WAYS, Made, Maker, Remedy, Way, upright_of
 from planner.methods.work import Work, figures_of, hours_of, total_of
 from planner.pattern import Pattern
 
@@ -37,13 +37,15 @@ class Paying:
 class Choice:
     """What is recommended. ``best`` is the least wood plus hours among ``meeting``, the ways one can plan whose weakest
     seam meets the maker's limit; where none does, the one whose weakest seam carries most. ``runner_up`` is the next,
-    ``difference`` how much more it comes to. ``tempting`` would come to less still, but cannot be planned yet."""
+    ``difference`` how much more it comes to. ``tempting`` would come to less still, but cannot be planned yet. ``mend``
+    is what mends ``best`` for the least wood and hours, where it falls short and anything does."""
 
     best: Made | None
     runner_up: Made | None
     difference: Figure | None
     meeting: int
     tempting: Made | None
+    mend: Remedy | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,8 @@ def compare(
             made[trial.way] = trial.mended(made)
     ways = tuple(made[way] for way in WAYS)
     choice = _choose(ways)
+    if choice.best is not None:
+        choice = replace(choice, mend=_cheapest(choice.best.remedies, maker))
     return Comparison(spec.quantity, numbers, maker.shop.least_carried, ways, choice, _paying(ways, choice.best))
 
 
@@ -176,6 +180,22 @@ def _choose(ways: Sequence[Made]) -> Choice:
         )
     cheaper = [made for made in makes if not made.way.plannable and made.meets and made.total < best.total]
     return Choice(best, runner_up, difference, len(meeting), min(cheaper, key=_by_total, default=None))
+
+
+def _cheapest(remedies: Sequence[Remedy], maker: Maker) -> Remedy | None:
+    """The one that is enough for the least wood and hours. A backing is none: its sheet has no price here."""
+    return min(
+        (one for one in remedies if one.offered and one.meets and one.kind != "backing"),
+        key=lambda one: _comes_to(one, maker),
+        default=None,
+    )
+
+
+def _comes_to(remedy: Remedy, maker: Maker) -> Fraction:
+    assert remedy.minutes is not None and remedy.wood is not None
+    minutes, wood = remedy.minutes.value, remedy.wood.value
+    assert isinstance(minutes, Fraction) and isinstance(wood, Decimal)
+    return minutes / 60 * Fraction(maker.rates.hour) + Fraction(wood)
 
 
 def _by_total(made: Made) -> tuple[Decimal, int, int]:

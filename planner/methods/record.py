@@ -27,18 +27,19 @@ def to_json(comparison: Comparison) -> Json:
             "difference": None if choice.difference is None else choice.difference.as_record(),
             "meeting": choice.meeting,
             "tempting": _key(choice.tempting),
+            "mend": None if choice.mend is None else choice.mend.kind,
         },
         "paying": [_paying(paying) for paying in comparison.paying],
     }
 
 
 def kept_json(comparison: Comparison, way: Way) -> Json:
-    """What a plan keeps of it: every way with its figures, but sums only of the figures that decide and remedies only
-    of ``way``, the one that was kept."""
+    """What a plan keeps of it: every way with its figures, but sums only of the figures that decide, and remedies only
+    of ``way``, the one that was kept, and of the one recommended."""
     form = to_json(comparison)
     form["chosen"] = way.key
     for made in form["ways"]:
-        if made["key"] != way.key:
+        if made["key"] not in (way.key, form["choice"]["best"]):
             made["remedies"] = []
         for name, figure in made["figures"].items():
             if name not in _DECIDES:

@@ -64,10 +64,11 @@ class Mending:
     # --- the remedies -------------------------------------------------------------------------------------------
 
     def _other_axis(self, made: Made, turned: Made | None) -> Remedy:
-        words = "Rows the other way: the weak seams then lie the other way too"
-        if turned is None or turned.refused or turned.effort is None:
-            why = turned.refused if turned is not None and turned.refused else "It cannot be made so."
-            return Remedy("axis", f"Rows the other way: {why}", False)
+        other = {"rows": "upright", "columns": "from side to side"}[self.board.spec.along]
+        words = f"Rows {other} instead; borders and weak seams turn with them"
+        if turned is None or turned.refused:
+            why = "it cannot be made so" if turned is None else turned.refused
+            return Remedy("axis", f"Rows {other} instead: {why}", False)
         hours = turned.figures["hours"].value, made.figures["hours"].value
         wood = turned.figures["wood"].value, made.figures["wood"].value
         assert isinstance(hours[0], Fraction) and isinstance(hours[1], Fraction)

@@ -114,7 +114,9 @@ def _seam_figures(weakest: Weakest) -> dict[str, Figure]:
             Term("Longest stretch without any", Figure(weakest.longest_gap, "mm", "rows next to each other × pitch")),
         ),
     )
-    return {"carried": carried, "share": Figure(weakest.share, "share", "carried ÷ the board across its rows")}
+    gap = Figure(weakest.longest_gap, "mm", f"{weakest.place}: rows next to each other that no piece crosses × pitch")
+    share = Figure(weakest.share, "share", "carried ÷ the board across its rows")
+    return {"carried": carried, "share": share, "gap": gap}
 
 
 def _labour(hours: Fraction, maker: Maker) -> Decimal:

@@ -33,6 +33,7 @@ _LABELS = (
     ("Wood and hours", "total"),
     ("Weakest seam carried by", "carried"),
     ("Of the board across its rows", "share"),
+    ("Longest stretch of it without long grain", "gap"),
 )
 
 
@@ -132,6 +133,12 @@ class Compared:
     @property
     def tempting(self) -> WayView | None:
         return self.way(self.form["choice"]["tempting"])
+
+    @property
+    def mend(self) -> Mend | None:
+        """What mends the best way for the least, where it falls short."""
+        kind, best = self.form["choice"]["mend"], self.best
+        return None if best is None else next((one for one in best.mends if one.record["kind"] == kind), None)
 
     @property
     def asked_for(self) -> WayView | None:

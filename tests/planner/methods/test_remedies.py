@@ -38,6 +38,7 @@ def test_every_kind_is_told_of_a_weak_seam_even_where_it_is_not_offered():
     assert not weak.meets
     assert [one.kind for one in weak.remedies] == ["axis", "borders", "strips", "keys", "backing"]
     assert all(one.words and (one.minutes is None) != one.offered for one in weak.remedies)
+    assert weak.remedies[0].words.startswith("Rows upright instead")
 
 
 @pytest.mark.parametrize("along", ["rows", "columns"])
@@ -94,6 +95,17 @@ def test_a_backing_is_offered_only_under_a_thin_face_that_hangs_to_be_looked_at(
     assert not remedy("backing").offered
     assert not remedy("backing", asked=replace(thin, use="serving")).offered
     assert remedy("backing", asked=thin).wood.value == Decimal(0)
+
+
+def test_where_no_way_holds_the_mend_that_is_enough_for_the_least_is_named():
+    choice = compare(CHECKED, spec(), maker(replace(SHOP, least_carried=Fraction(3, 5))), also=()).choice
+    assert choice.meeting == 0
+    costs = {
+        one.kind: one.minutes.value / 60 * 20 + Fraction(one.wood.value)
+        for one in choice.best.remedies
+        if one.offered and one.meets
+    }
+    assert choice.mend.kind == min(costs, key=costs.get) and len(costs) > 1
 
 
 def test_what_would_not_be_enough_is_said_rather_than_offered():
