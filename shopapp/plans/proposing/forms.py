@@ -16,7 +16,7 @@ _NOTHING = "Say how large it may be, or what it may cost: one of these at least.
 
 
 class WishesForm(ShopForm):
-    length = LengthFormField(label="No longer than", required=False)
+    length = LengthFormField(label="No wider than", required=False)
     height = LengthFormField(label="No higher than", required=False)
     budget = MoneyFormField(label="A board may cost", required=False, help_text="The price asked for one.")
     due = forms.DateField(
@@ -26,7 +26,7 @@ class WishesForm(ShopForm):
         error_messages={"invalid": "This is no day. Write it as 2026-12-18."},
     )
     distance = LengthFormField(
-        label="Looked at from", required=False, help_text="As from the other side of the room; 3 m is written 3000 mm."
+        label="Looked at from", required=False, help_text="Where it will hang, as 3 m or 10 ft."
     )
     use = forms.ChoiceField(label="Made to", choices=USES, initial="wall")
     border_wood = forms.ChoiceField(label="Border and background wood")

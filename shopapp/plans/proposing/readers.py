@@ -17,6 +17,8 @@ from shopapp.workshop.models import Workshop
 from . import planning
 
 _SIZES = ("pitch", "thickness", "side_border", "end_border")
+# Figures of a record go by the rows: which of them is how wide the board hangs, which how high.
+_HANGING = {"rows": ("finished_length", "finished_height"), "columns": ("finished_height", "finished_length")}
 # No drawing is shown wider on a screen, however near one stands.
 _WIDEST = Length.of_mm(160)
 
@@ -30,6 +32,8 @@ class Card:
     view: RecordView
     drawing: str
     address: str
+    wide: Mapping
+    high: Mapping
     told_apart_m: str
     seen_mm: str
     too_near: bool
@@ -77,6 +81,7 @@ def _card(proposal: planning.Proposal, version: PatternVersion, workshop: Worksh
         view,
         view.board().replace("<svg ", f'<svg width="{wide}mm" ', 1) if wide else view.board(),
         f"{reverse('plans:reckoning', args=[version.design_id])}?{urlencode(asked)}",
+        *(view.figures[name] for name in _HANGING[board["along"]]),
         f"{float(proposal.told_apart.mm) / 1000:.0f}",
         wide,
         seen is not None and seen > _WIDEST,
