@@ -188,11 +188,12 @@ def _fit(
     weight: NDArray[np.float64],
     job: NDArray[np.intp],
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """The most likely logarithms of pace, and their spread. Lines scatter each by itself, and those of a job of several
-    by its day as well: what they say together is taken back by as much (the inverse of a diagonal and a product of one
-    column, after Sherman and Morrison)."""
+    """The most likely logarithms of pace, and their spread. Lines scatter each by itself, and single operations and
+    those of a job of several by its day as well: what they say together is taken back by as much (the inverse of a
+    diagonal and a product of one column, after Sherman and Morrison). Of a whole job the day is in its scatter."""
     n = len(start)
-    several = np.bincount(job)[job] > 1 if len(job) else np.zeros(0, dtype=bool)
+    several = np.bincount(job, minlength=1)[job] > 1
+    several |= (counts > 0).sum(axis=1) == 1
     days = np.unique(job[several], return_inverse=True)[1]
     believed = np.linalg.inv(PACE**2 * np.ones((n, n)) + STRAY**2 * np.eye(n))
     b, scatter2 = np.zeros(n), SCATTER**2
