@@ -133,4 +133,4 @@ def cards_html(kept: KeptTimetable) -> str:
         "fonts": font_faces(),
         "style": mark_safe("\n".join((styles / name).read_text() for name in _STYLES)),
     }
-    return render_to_string("plans/timetable/paper.html", context)
+    return render_to_string("plans/timetable/evenings_paper.html", context)

@@ -84,6 +84,7 @@ def freeze(
         "adhesive": materials.adhesive.name,
         "finish": materials.finish.name,
         "cures": materials.finish.cure is not None,
+        "assumed": [one.name for one in (materials.adhesive, materials.finish) if one.is_assumed],
         "boards": [label for label, _ in boards],
     }
     return _text(made.work, None, [_plain(step) for step in made.steps], about)

@@ -91,7 +91,8 @@ class Card:
 @dataclass(frozen=True)
 class Seen:
     """A timetable's answer. ``held`` says what holds it up, in a sentence without its stop; ``floor`` the day no
-    timetable is done before; ``begun_late`` where it was begun as late as can be."""
+    timetable is done before; ``assumed`` names glue and finish whose times no data sheet stands
+    behind; ``begun_late`` where it was begun as late as can be."""
 
     ready: datetime
     begins: datetime
@@ -105,6 +106,7 @@ class Seen:
     begun_late: bool
     cards: list[Card]
     remarks: Sequence[str]
+    assumed: Sequence[str]
     advice: Sequence[str]
     finish_name: str
     cures: bool
@@ -151,6 +153,7 @@ def seen_of(
         begun_late=wishes.get("aim") == "by",
         cards=cards,
         remarks=opened.about["remarks"],
+        assumed=opened.about["assumed"],
         advice=advice,
         finish_name=opened.about["finish"],
         cures=opened.about["cures"],
