@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from planner.asking import Asking, ask, money_figures
 from planner.build import BoardSpec, Build, build
-from planner.cutting import LumberNeed, WoodNeed, lumber_need, widest_strips
+from planner.cutting import LumberNeed, WoodNeed, lumber_need, spares, widest_strips
 from planner.errors import PlannerError
 from planner.figures import Figure, Term
 from planner.hours import Times, count_operations, hour_figures, times_as_said
@@ -85,7 +85,7 @@ def reckon(
     """
     _require_offers(pattern, spec, offers)
     stock = {name: offer.stock for name, offer in offers.items()}
-    board = build(pattern, spec, spec.method, shop, widest_strips(stock, shop))
+    board = _built(pattern, spec, shop, stock)
     lumber = lumber_need(board, shop, stock)
     woods = tuple(_wood_line(need, offers[need.wood], spec.use) for need in lumber.woods)
     operations = count_operations(board, lumber)
@@ -112,9 +112,16 @@ def reckon_wood(
     """
     _require_offers(pattern, spec, offers)
     stock = {name: offer.stock for name, offer in offers.items()}
-    board = build(pattern, spec, spec.method, shop, widest_strips(stock, shop))
+    board = _built(pattern, spec, shop, stock)
     lumber = lumber_need(board, shop, stock)
     return wood_cost(_wood_costs([_wood_line(need, offers[need.wood], spec.use) for need in lumber.woods]), exponent)
+
+
+def _built(pattern: Pattern, spec: BoardSpec, shop: Shop, stock: Mapping[str, StockSize]) -> Build:
+    def spare(needed: int) -> int:
+        return spares(needed, shop.spoil_rate, shop.spare_confidence)
+
+    return build(pattern, spec, spec.method, shop, widest_strips(stock, shop), stock=stock, spare=spare)
 
 
 def _require_offers(pattern: Pattern, spec: BoardSpec, offers: Mapping[str, WoodOffer]) -> None:
@@ -196,6 +203,7 @@ _ONE_A = {
     "tiles": "one a tile",
     "runs": "one a run of neighbouring tiles",
     "deep": "one a run of neighbouring tiles, and equal neighbouring rows made as one where the stock is wide enough",
+    "panels": "one slice of a panel a row",
 }
 
 
@@ -218,9 +226,11 @@ def _count_figures(board: Build, lumber: LumberNeed) -> dict[str, Figure]:
             "pieces to cut and lay for one board, borders included: " + _ONE_A[board.method],
         ),
         "spares": Figure(
-            sum(need.spares for need in lumber.woods),
+            sum(need.spares for need in lumber.woods) + sum(panel.spare for panel in board.panels),
             "pieces",
-            "for each wood and length the fewest that leave enough good ones",
+            "for each panel the fewest slices that leave enough good ones"
+            if board.panels
+            else "for each wood and length the fewest that leave enough good ones",
             "binomial distribution at the shop's rate of spoiled pieces",
         ),
     }

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from planner.build import Build, Part, RowOfParts, Seam, along_of
+from planner.build import Build, Panel, Part, RowOfParts, Seam, along_of
 from planner.measures import Length
 from planner.movement import moving_record
 from planner.reckoning import Reckoning, WoodLine
@@ -41,6 +41,7 @@ def to_record(reckoning: Reckoning) -> Json:
         "blank": [_mm(board.blank_length), _mm(board.blank_height)],
         "parts": [_part(part) for part in board.parts],
         "laid": [_laid(row) for row in board.rows],
+        "panels": [_panel(panel) for panel in board.panels],
         "borders": [board.top_border, board.bottom_border],
         "seams": [_seam(seam) for seam in board.seams],
         "weakest": None if board.weakest is None else _seam(board.weakest),
@@ -88,7 +89,21 @@ def _spec(board: Build) -> Json:
 
 
 def _laid(row: RowOfParts) -> Json:
-    return {"number": row.number, "parts": list(row.parts), "first": row.first, "deep": row.deep}
+    laid = {"number": row.number, "parts": list(row.parts), "first": row.first, "deep": row.deep}
+    return {**laid, "panel": row.panel, "turned": row.turned} if row.panel else laid
+
+
+def _panel(panel: Panel) -> Json:
+    return {
+        "number": panel.number,
+        "strips": list(panel.strips),
+        "slices": panel.slices,
+        "spare": panel.spare,
+        "count": panel.count,
+        "lengths": [[_mm(length), count] for length, count in panel.lengths],
+        "size": [_mm(panel.total), _mm(panel.width), _mm(panel.thickness)],
+        "sliced": _mm(panel.sliced),
+    }
 
 
 def _part(part: Part) -> Json:
@@ -98,6 +113,7 @@ def _part(part: Part) -> Json:
         "tiles": part.tiles,
         "deep": part.deep,
         "count": part.count,
+        **({"for_all": True, "pieces": part.pieces} if part.for_all else {}),
         "place": [_mm(part.place_length), _mm(part.place_width)],
         "stages": {s.name: [_mm(s.length), _mm(s.width), _mm(s.thickness)] for s in part.stages},
     }

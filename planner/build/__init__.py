@@ -21,6 +21,7 @@ what is at the left here hangs at the bottom, and the borders along the rows han
 
 from planner.build.board import Build, BuildCounts, Joints, Placed, build
 from planner.build.laying import RowOfParts
+from planner.build.panels import Panel, longest_strip
 from planner.build.parts import STAGES, Part, Stage
 from planner.build.seams import Seam
 from planner.build.spec import METHODS, USES, BoardSpec, BuildError
@@ -40,6 +41,7 @@ __all__ = [
     "BuildCounts",
     "BuildError",
     "Joints",
+    "Panel",
     "Part",
     "Placed",
     "RowOfParts",
@@ -49,5 +51,6 @@ __all__ = [
     "along_of",
     "build",
     "kind_words",
+    "longest_strip",
     "seam_place",
 ]

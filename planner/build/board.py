@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -10,14 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.build.laying import RowOfParts, cells_of, depths_of, joints_of, lay
+from planner.build.panels import LaidPanels, Panel, lay_panels
 from planner.build.parts import Part
 from planner.build.seams import Seam, seams_of, weakest_of
 from planner.build.spec import BoardSpec, BuildError, check_spec
-from planner.build.warnings import Warning_, seam_warnings
+from planner.build.warnings import END_GRAIN, Warning_, seam_warnings
 from planner.build.words import BORDERS, ENDS
 from planner.measures import ZERO, Length
 from planner.pattern import Pattern
-from planner.shop import Shop
+from planner.shop import Shop, StockSize
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +79,7 @@ class Build:
     weakest: Seam | None
     counts: BuildCounts
     warnings: tuple[Warning_, ...]
+    panels: tuple[Panel, ...] = ()
 
     @property
     def picture(self) -> Pattern:
@@ -98,7 +100,9 @@ class Build:
 
     @property
     def blank_height(self) -> Length:
-        return self.finished_height + self.shop.edge_trim * 2
+        # Slices without borders along them leave nothing to trim: equal rows come out of one panel.
+        trimmed = self.spec.end_border or not self.panels
+        return self.finished_height + self.shop.edge_trim * (2 if trimmed else 0)
 
     @property
     def placed(self) -> Iterator[Placed]:
@@ -113,7 +117,7 @@ class Build:
             width = self.parts[row.parts[0]].place_width
             for number in row.parts:
                 length = self.parts[number].place_length
-                yield Placed(number, row.number, x, y, length, width)
+                yield Placed(number, row.number if row.first else None, x, y, length, width)
                 x = x + length
             y = y + width
         if self.bottom_border is not None:
@@ -122,10 +126,18 @@ class Build:
 
 
 def build(
-    pattern: Pattern, spec: BoardSpec, method: str, shop: Shop, widest: Mapping[str, Length] | None = None
+    pattern: Pattern,
+    spec: BoardSpec,
+    method: str,
+    shop: Shop,
+    widest: Mapping[str, Length] | None = None,
+    *,
+    stock: Mapping[str, StockSize] | None = None,
+    spare: Callable[[int], int] = lambda needed: 0,
 ) -> Build:
     """Build ``pattern``, as it hangs, as a board of ``spec``'s sizes by ``method`` (one of METHODS). ``widest`` is the
-    widest strip that comes out of each wood's stock, which deep rows keep to; None where no stock is known.
+    widest strip that comes out of each wood's stock, which deep rows keep to; None where no stock is known. Panels keep
+    to ``stock``, and are long enough for so many spare slices as ``spare`` asks for so many needed.
 
     Raises BuildError, naming the field of the spec at fault. Sizes are exact; any pattern up to the largest
     side. ``method`` stands beside the spec so that one board can be reckoned both ways.
@@ -145,6 +157,8 @@ def build(
         pattern = pattern.turned()
     cells = cells_of(pattern, spec.border_wood)
     joints = joints_of(cells, pattern, spec, method)
+    if method == "panels":
+        return _of_panels(pattern, spec, shop, lay_panels(cells, joints, pattern, spec, shop, stock or {}, spare))
     _check_side_borders(joints, spec)
     depths = depths_of(cells, pattern, spec, method, shop, widest)
     parts, rows, top, bottom = lay(cells, joints, pattern, spec, depths, shop)
@@ -165,6 +179,41 @@ def build(
         weakest_of(seams),
         counts,
         seam_warnings(seams, pattern.width, method, shop, spec.along),
+    )
+
+
+def _of_panels(pattern: Pattern, spec: BoardSpec, shop: Shop, laid: LaidPanels) -> Build:
+    """Every joint is side grain to side grain, so that no seam is weak."""
+    thickness = spec.thickness + shop.flattening
+    length = spec.pitch * pattern.width + (spec.side_border + shop.end_trim) * 2
+    joints = len(laid.rows) - 1
+    glue = joints * length.mm * thickness.mm + laid.glue_mm2 / spec.quantity
+    # The fence for each width of strip, the stop once for all slices.
+    widths = {part.stage("ripped").width for part in laid.parts}
+    counts = BuildCounts(
+        pieces=len(laid.rows),
+        crosscuts=len(laid.rows),
+        stop_settings=len(widths) + 1,
+        rows_glued=0,
+        joints_in_rows=0,
+        row_joints=joints,
+        border_strips=0,
+    )
+    return Build(
+        pattern,
+        spec,
+        "panels",
+        shop,
+        laid.parts,
+        laid.rows,
+        None,
+        None,
+        Joints(0, joints, 0, glue),
+        (),
+        None,
+        counts,
+        (END_GRAIN,),
+        laid.panels,
     )
 
 

@@ -20,12 +20,15 @@ from planner.shop import Shop
 @dataclass(frozen=True, slots=True)
 class RowOfParts:
     """A row as it is laid, counted from the top; ``parts`` are numbers into ``Build.parts``, left to right. ``first``
-    is the row of the pattern it begins with, and ``deep`` how many rows of the pattern it is made of."""
+    is the row of the pattern it begins with, and ``deep`` how many rows of the pattern it is made of. A slice of a
+    panel says of which, and whether it is ``turned`` end for end; a border's has none of the pattern in it."""
 
     number: int
     parts: tuple[int, ...]
     first: int
     deep: int = 1
+    panel: int = 0
+    turned: bool = False
 
 
 def cells_of(pattern: Pattern, border_wood: str) -> NDArray[np.int16]:
@@ -40,12 +43,12 @@ def cells_of(pattern: Pattern, border_wood: str) -> NDArray[np.int16]:
 def joints_of(cells: NDArray[np.int16], pattern: Pattern, spec: BoardSpec, method: str) -> NDArray[np.bool_]:
     """Rows × (columns + 1): whether a row is jointed at the line left of each column.
 
-    In runs, deep rows of them too, a tile of the border wood joins the background beside it; as single tiles only
-    background does, and only where it leads or trails a row, for there it is one piece with its side border.
+    In runs, in deep rows and panels of them too, a tile of the border wood joins the background beside it; as single
+    tiles only background does, and only where it leads or trails a row, for there it is one piece with its side border.
     """
     rows, columns = cells.shape
     joints = np.zeros((rows, columns + 1), dtype=bool)
-    if method in ("runs", "deep"):
+    if method != "tiles":
         plain = np.where(cells == -1, 0, cells)
         joints[:, 1:columns] = plain[:, 1:] != plain[:, :-1]
         of_border = plain == 0
@@ -130,7 +133,7 @@ def lay(
     for deep in rows_deep:
         edges = _edges(first, deep, height, spec)
         laid = []
-        for start, stop in _pieces(lines[first], begin, end):
+        for start, stop in pieces_of(lines[first], begin, end):
             left, right = start == begin, stop == end
             border = start < 0 or stop > width
             cell = 0 if border else values[first][start]
@@ -162,7 +165,7 @@ def lay(
     return (*parts, border), tuple(rows), len(parts), len(parts)
 
 
-def _pieces(line: list[bool], begin: int, end: int) -> Iterator[tuple[int, int]]:
+def pieces_of(line: list[bool], begin: int, end: int) -> Iterator[tuple[int, int]]:
     """Start and stop column of each piece of a row; a side border reaches one column beyond the picture."""
     start = begin
     for stop in [column for column, jointed in enumerate(line) if jointed]:

@@ -29,6 +29,9 @@ class Part:
     """Pieces that are alike. Each is ``tiles`` cells of the picture long and ``deep`` rows of them wide; ``count`` are
     needed for one board.
 
+    A strip of a panel is ``for_all`` copies together: ``count`` of them are ripped, and ``pieces`` of the finished
+    boards are sliced from them. Else ``pieces`` says nothing.
+
     ``place_length`` by ``place_width`` is the rectangle it takes up in the blank, half of each glue line around
     it included, so that the places of all pieces fill the blank exactly.
     """
@@ -41,6 +44,8 @@ class Part:
     place_width: Length
     stages: tuple[Stage, ...]
     deep: int = 1
+    for_all: bool = False
+    pieces: int = 0
 
     def stage(self, name: str) -> Stage:
         return self.stages[STAGES.index(name)]

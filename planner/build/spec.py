@@ -11,8 +11,9 @@ from planner.shop import Shop
 
 # A knife board is not among them: a face-grain mosaic is never offered as one.
 USES = ("wall", "serving", "trivet")
-# One piece a tile; one piece a run of neighbouring tiles; the same with equal neighbouring rows made as one.
-METHODS = ("tiles", "runs", "deep")
+# One piece a tile; one piece a run of neighbouring tiles; the same with equal neighbouring rows made as one; rows
+# sliced off panels, end grain up.
+METHODS = ("tiles", "runs", "deep", "panels")
 
 
 class BuildError(PlannerError):

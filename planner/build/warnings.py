@@ -19,6 +19,14 @@ class Warning_:
     mend: str
 
 
+END_GRAIN = Warning_(
+    "End grain up: the blank never goes through a thickness planer.",
+    "Knives lift fibres that stand on end, and throw the piece (common practice, no source; the planer's manual "
+    "comes first).",
+    "Flatten it with a router on a sled or by sanding. Panels may be planed before they are sliced.",
+)
+
+
 def seam_warnings(
     seams: Sequence[Seam], columns: int, method: str, shop: Shop, along: str = "rows"
 ) -> tuple[Warning_, ...]:

@@ -105,6 +105,11 @@ def remeasured(record: Mapping[str, Any], measured: Measured, shop: Shop, *, kee
     Raises AsMadeError, ``field`` "length", "width", "tiles", "pieces" or "keep": for what is more than 5 % off the
     nominal, for a row of more tiles than there are columns, and for borders that cannot make up for the difference.
     """
+    if record.get("panels"):
+        raise AsMadeError(
+            "The rows of this board are slices of panels: no tile is cut whose length the others follow.",
+            mend="Measure a panel across instead, and let the blank be cut to size at last.",
+        )
     if keep not in KEEPS:
         raise AsMadeError("What gives way is not known.", mend=f"Choose {' or '.join(KEEPS)}.", field="keep")
     # Every row is gauged at a setting of its own, a deep one too: each is off by what one strip is.

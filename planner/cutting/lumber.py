@@ -117,7 +117,8 @@ def lumber_need(build: Build, shop: Shop, stock: Mapping[str, StockSize]) -> Lum
                 field="stock",
             )
     tiles = build.pattern.counts()
-    needs = [_wood_need(name, made, tiles.get(name, 0), build, shop, stock[name]) for name, made in parts.items()]
+    need_of = _panels_need if build.panels else _wood_need
+    needs = [need_of(name, made, tiles.get(name, 0), build, shop, stock[name]) for name, made in parts.items()]
     return LumberNeed(tuple(sorted(needs, key=lambda need: -need.gross_mm3)))
 
 
@@ -153,13 +154,57 @@ def _check_shop(build: Build, shop: Shop) -> None:
             mend="Rip longer lengths.",
             field="longest_rip",
         )
-    milled = build.spec.thickness + shop.flattening
+    milled = min(part.stage("ripped").thickness for part in build.parts)
     if milled < shop.thinnest_planed:
         raise CuttingError(
             f"Stock milled to {shop.says(milled)} is thinner than the {shop.says(shop.thinnest_planed)} "
             "this shop planes.",
-            mend="Make the board thicker.",
-            field="thickness",
+            mend="Choose a wider pitch or border." if build.panels else "Make the board thicker.",
+            field="pitch" if build.panels else "thickness",
+        )
+
+
+def _panels_need(name: str, parts: list[Part], tiles: int, build: Build, shop: Shop, stock: StockSize) -> WoodNeed:
+    """Strips of panels, for all copies as they are: each is ripped as long as its panel is glued, both ends trimmed and
+    the end it is held by among it, so that nothing is crosscut before the slices. Their spares are slices."""
+    by_thickness: dict[Length, list[tuple[Part, Strip]]] = defaultdict(list)
+    for part in parts:
+        size = part.stage("ripped")
+        _check_panel(name, part, size.thickness, shop, stock)
+        _check_part(wood(name).name, part, build, shop, stock)
+        needed = max(size.length + shop.rough_end_trim * 2, shop.shortest_machined)
+        strip = Strip(size.width, ((size.length, 1),), needed, part.count)
+        by_thickness[size.thickness].append((part, strip))
+    sections = []
+    for thickness, ones in by_thickness.items():
+        alike: dict[Length, list[Strip]] = defaultdict(list)
+        for _, strip in ones:
+            alike[strip.width].append(strip)
+        for width, strips in sorted(alike.items(), reverse=True):
+            lengths: Counter[Length] = Counter()
+            for strip in strips:
+                lengths[strip.cuts[0][0]] += strip.count
+            longest_first = tuple(sorted(lengths.items(), reverse=True))
+            sections.append(SectionNeed(width, thickness, longest_first, tuple(strips)))
+    rough = tuple(
+        sawn for ones in by_thickness.values() for sawn in rough_lengths([strip for _, strip in ones], shop, stock)
+    )
+    net = sum((_finished_volume(part) / part.count * part.pieces for part in parts), Fraction(0))
+    strip_count = sum(part.count for part in parts)
+    gross = sum((volume_mm3(sawn.length, sawn.width, stock.thickness) * sawn.count for sawn in rough), Fraction(0))
+    sawn_count = sum(sawn.count for sawn in rough)
+    of_picture = tiles * build.spec.quantity
+    return WoodNeed(name, of_picture, strip_count, 0, strip_count, sawn_count, 0, net, gross, tuple(sections), rough)
+
+
+def _check_panel(name: str, part: Part, thick: Length, shop: Shop, stock: StockSize) -> None:
+    rough, named = thick + shop.milling, wood(name).name
+    if rough > stock.thickness:
+        raise CuttingError(
+            f"The panels are {shop.says(thick)} thick as they are glued and ask for {shop.says(rough)} in the rough; "
+            f"{named} on hand is {shop.says(stock.thickness)}.",
+            mend=f"Choose a smaller pitch, or use {named} of {shop.says(rough)} or more.",
+            field="end_border" if part.kind == ACROSS else "pitch",
         )
 
 
@@ -238,7 +283,7 @@ def _check_part(named: str, part: Part, build: Build, shop: Shop, stock: StockSi
             field=field,
         )
     longest = usable_length(shop) - shop.crosscut_kerf
-    if strip.length > longest:
+    if not part.for_all and strip.length > longest:
         raise CuttingError(
             f"The {kind_words(part.kind, build.spec.along)} of {named} is {shop.says(strip.length)} long; the longest "
             f"part out of a {shop.says(shop.longest_rip)} length is {shop.says(longest)}, "

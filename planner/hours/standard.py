@@ -60,6 +60,8 @@ def count_operations(build: Build, lumber: LumberNeed) -> dict[str, Fraction]:
     copies = build.spec.quantity
     faces = 2 * build.finished_length.mm * build.finished_height.mm / MM2_PER_DM2
     counts = build.counts
+    if build.panels:
+        return _count_of_panels(build, lumber, faces * copies)
     return {
         "setup_job": Fraction(1),
         "rip_strip": Fraction(sum(need.strips for need in lumber.woods)),
@@ -71,6 +73,26 @@ def count_operations(build: Build, lumber: LumberNeed) -> dict[str, Fraction]:
         "sand_dm2": faces * copies,
         "oil_dm2": faces * copies,
         "stop_change": Fraction(counts.stop_settings),
+    }
+
+
+def _count_of_panels(build: Build, lumber: LumberNeed, faces: Fraction) -> dict[str, Fraction]:
+    """Strips are ripped as long as their panels and not crosscut; the slices are, spares with them. Panels are
+    flattened on both faces, and the blank besides, where no planer helps."""
+    panels = build.panels
+    flat = sum((2 * panel.total.mm * panel.width.mm for panel in panels), Fraction(0)) / MM2_PER_DM2
+    return {
+        "setup_job": Fraction(1),
+        "rip_strip": Fraction(sum(need.strips for need in lumber.woods)),
+        "row_join": Fraction(build.counts.row_joints * build.spec.quantity),
+        "sand_dm2": faces,
+        "oil_dm2": faces,
+        "stop_change": Fraction(build.counts.stop_settings),
+        "panel_glue": Fraction(sum(panel.count for panel in panels if panel.joints)),
+        "panel_joint": Fraction(sum(panel.joints for panel in panels)),
+        "panel_dm2": flat,
+        "slice": Fraction(sum(panel.slices for panel in panels)),
+        "end_grain_dm2": faces,
     }
 
 

@@ -21,7 +21,7 @@ from fractions import Fraction
 from itertools import groupby
 from math import ceil
 
-from planner.build import BoardSpec, BuildError
+from planner.build import BoardSpec, BuildError, longest_strip
 from planner.cutting import spares
 from planner.cutting.lumber import Strip, rough_lengths
 from planner.measures import ZERO, Length, volume_mm3
@@ -187,7 +187,7 @@ class Panels:
                 step=self._step,
                 kerf=shop.crosscut_kerf.mm,
                 grip=self._overhead(),
-                longest=shop.longest_rip.mm,
+                longest=(longest_strip(shop) + shop.rough_end_trim * 2).mm,
                 spare=more,
             )
         except ValueError as error:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from planner.build import Build, Warning_
@@ -93,6 +93,8 @@ def moving(board: Build, around: Surroundings) -> Moving:
     nothing is known, is told as ``trouble``."""
     try:
         first, then = around.shop.moisture, around.home.moisture
+        if board.panels:
+            return _both_ways(board, first, then, around)
         moved = board_movement(board, first, then)
         return _told(board, moved, around)
     except PlannerError as error:
@@ -122,6 +124,31 @@ def _told(board: Build, moved: BoardMovement, around: Surroundings) -> Moving:
         warnings=_warnings(board, moved, around),
         advice=_advice(board, moved, around),
     )
+
+
+def _both_ways(board: Build, first: Fraction, then: Fraction, around: Surroundings) -> Moving:
+    """End grain moves both ways across the face and hardly in its thickness. Each way is told as of a board of the same
+    cells whose rows run so; of the two what moves more, and the warnings of both."""
+    back = -1 if board.spec.along == "columns" else 1
+    turned = replace(board, pattern=board.pattern.turned(back), spec=board.spec.turned())
+    ways = []
+    for way in (board, turned):
+        ways.append(_told(way, replace(board_movement(way, first, then), step=None), around))
+    more = max(ways, key=lambda one: _by(one.most))
+    warnings = (warning for way in ways for warning in way.warnings)
+    return replace(
+        more,
+        neighbours=max((way.neighbours for way in ways), key=_by),
+        any_two=max((way.any_two for way in ways), key=_by),
+        warnings=tuple(dict.fromkeys(warnings)),
+    )
+
+
+def _by(told: Told | None) -> Fraction:
+    if told is None:
+        return Fraction(-1)
+    assert isinstance(told.figure.value, Length)
+    return told.figure.value.mm
 
 
 def _parted(parting: Parting | None, board: Build, sums: _Sums) -> Told | None:
@@ -292,7 +319,13 @@ def _advice(board: Build, moved: BoardMovement, around: Surroundings) -> tuple[s
     half = board.shop.says(_fine(Length(abs(moved.most.by.mm) / 2)))
     upright = board.spec.along == "columns"
     way, across = ("sideways", "in its width") if upright else ("up and down", "in its height")
-    if board.spec.use == "wall":
+    if board.panels:
+        found.append(
+            "End grain up it moves both ways, from side to side and up and down. Whatever is fixed to it is screwed "
+            "tight at the middle only; a frame leaves room on all four sides, and none of long grain is glued around "
+            "it (common practice, no source)."
+        )
+    elif board.spec.use == "wall":
         found.append(
             f"It moves {way}. Whatever is fixed across its back (battens, hangers, keys) is screwed tight at the "
             f"middle only and in slots elsewhere, with {half} to go each way; in a frame it gets as much room on each "

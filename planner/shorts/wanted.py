@@ -75,7 +75,8 @@ def wanted_in(record: Json, shop: Shop) -> tuple[WoodWanted, ...]:
     alike: dict[tuple[str, str, str], int] = defaultdict(int)
     for part in record["parts"]:
         length, width, _ = part["stages"]["ripped"]
-        alike[part["wood"], width, length] += part["count"] * copies
+        # Of a panel the slices have their spares, not its strips.
+        alike[part["wood"], width, length] += 0 if part.get("for_all") else part["count"] * copies
     extra = {key: spares(count, shop.spoil_rate, shop.spare_confidence) for key, count in alike.items()}
     found = []
     for part in record["parts"]:
@@ -88,7 +89,7 @@ def wanted_in(record: Json, shop: Shop) -> tuple[WoodWanted, ...]:
                 Length.of_mm(width),
                 Length.of_mm(thickness),
                 Length.of_mm(length),
-                part["count"] * copies,
+                part["count"] * (1 if part.get("for_all") else copies),
                 # The spares of parts cut alike are counted once, with the first of them.
                 extra.pop((part["wood"], width, length), 0),
             )

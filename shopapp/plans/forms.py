@@ -13,6 +13,7 @@ METHODS = [
     ("runs", "runs along the rows"),
     ("deep", "runs in deep rows"),
     ("tiles", "single tiles"),
+    ("panels", "panels, end grain up"),
 ]
 ALONG = [("rows", "from side to side"), ("columns", "upright")]
 

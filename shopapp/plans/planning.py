@@ -178,7 +178,8 @@ def _pieces(record: dict, left: float, top: float):
 
 def pattern_drawing(record: dict, title: str) -> str:
     """The picture as it hangs, with the rows as they are laid in it."""
-    deep = tuple(row.get("deep", 1) for row in record["laid"])
+    # A border's own slices have none of the picture in them.
+    deep = tuple(many for row in record["laid"] if (many := row.get("deep", 1)))
     laying = Laying(along_of(record) == "columns", deep)
     return pattern_svg(Pattern.from_text(record["pattern"]), looks_of(record), title=title, laying=laying)
 

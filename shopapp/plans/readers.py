@@ -54,6 +54,28 @@ class LaidRun:
 
 
 @dataclass(frozen=True)
+class PanelLine:
+    """Panels alike: their strips from left to right with the width each is gauged to, how many are glued how long, how
+    many slices come of them, and the rows of a board they are."""
+
+    record: Mapping
+    strips: list[LaidRun]
+    rows: list[LaidRow]
+
+    @property
+    def number(self) -> int:
+        return self.record["number"]
+
+    @property
+    def sliced(self) -> str:
+        return self.record["sliced"]
+
+    @property
+    def lengths(self) -> list[list]:
+        return self.record["lengths"]
+
+
+@dataclass(frozen=True)
 class LaidRow:
     """``first`` to ``last`` are the rows of the picture it is made of: more than one where it is deep."""
 
@@ -61,6 +83,8 @@ class LaidRow:
     runs: list[LaidRun]
     first: int
     last: int
+    panel: int = 0
+    turned: bool = False
 
     @property
     def count(self) -> int:
@@ -118,6 +142,10 @@ class RecordView:
         return len(self.record["laid"]) < self.record["rows"]
 
     @property
+    def is_end_grain(self) -> bool:
+        return bool(self.record.get("panels"))
+
+    @property
     def rows_run(self) -> str:
         return dict(ALONG)[planning.along_of(self.record)]
 
@@ -148,7 +176,8 @@ class RecordView:
 
     def board(self) -> str:
         wide, high = (format_length(size, self.unit) for size in self.hanging_size)
-        rows = f"{len(self.record['laid'])} {'upright ' if self.is_upright else ''}rows"
+        many = sum(row.get("deep", 1) > 0 for row in self.record["laid"])
+        rows = f"{many} {'upright ' if self.is_upright else ''}rows"
         return planning.board_drawing(self.record, f"{self.title}: a board of {rows}, {wide} by {high}")
 
     def pattern(self) -> str:
@@ -172,7 +201,7 @@ class RecordView:
                 part,
                 _part_name(part, planning.along_of(self.record)),
                 names[part["wood"]],
-                part["count"] * self.copies,
+                part["count"] * (1 if part.get("for_all") else self.copies),
             )
             for part in self.record["parts"]
         ]
@@ -186,14 +215,32 @@ class RecordView:
                 LaidRun(
                     names[parts[n]["wood"]],
                     parts[n]["tiles"],
-                    parts[n]["kind"] in ("side border", "through row"),
+                    parts[n]["kind"] in BORDERS_IN_ROWS,
                     parts[n]["stages"]["crosscut"][0],
                 )
                 for n in row["parts"]
             ]
             first = row.get("first", row["number"])
-            rows.append(LaidRow(row["number"], runs, first, first + row.get("deep", 1) - 1))
+            last = first + max(row.get("deep", 1), 1) - 1
+            rows.append(LaidRow(row["number"], runs, first, last, row.get("panel", 0), row.get("turned", False)))
         return rows
+
+    def panels(self) -> list[PanelLine]:
+        names, parts = self.names(), self.record["parts"]
+        rows = self.rows() if self.record.get("panels") else []
+        found = []
+        for panel in self.record.get("panels", ()):
+            strips = [
+                LaidRun(
+                    names[parts[n]["wood"]],
+                    parts[n]["tiles"],
+                    parts[n]["kind"] in BORDERS_IN_ROWS,
+                    parts[n]["stages"]["gauged"][1],
+                )
+                for n in panel["strips"]
+            ]
+            found.append(PanelLine(panel, strips, [row for row in rows if row.panel == panel["number"]]))
+        return found
 
     def cost_lines(self) -> list[dict]:
         return self.figures["cost_all"]["terms"]
@@ -250,6 +297,10 @@ class RecordView:
         return WoodView(self.record, self.unit)
 
 
+# Of a row's pieces those that are border, with or without background; and a border's own slices.
+BORDERS_IN_ROWS = ("side border", "through row", "top or bottom border")
+
+
 def _decimals_of(money: Mapping) -> int:
     """How many decimals a figure of money was rounded to when it was reckoned."""
     return -min(0, int(Decimal(money["value"][1]).as_tuple().exponent))
@@ -259,7 +310,7 @@ def _part_name(part: dict, along: str) -> str:
     tiles, name = part["tiles"], planning.kind_words(part["kind"], along)
     if part["kind"] == "side border" and tiles:
         name = f"{name} with {tiles} of background"
-    if part["kind"] in ("run", "end run", "through run"):
+    if part["kind"].endswith(("run", "strip")) and tiles:
         name = f"{name} of {tiles}"
     deep = part.get("deep", 1)
     return name if deep == 1 else f"{name}, {deep} rows deep"

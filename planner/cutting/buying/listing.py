@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
+from typing import Any
 
 from planner.cutting.buying.amounts import adding, amount, cost_of, losing, ranges_of, rule_of, sold_by
 from planner.cutting.buying.kinds import kinds_for, nominal_for
@@ -115,10 +116,16 @@ def _groups(wants: Sequence[Want], shop: Shop, past: Sequence[BoughtBefore]) -> 
         for part in want.record["parts"]:
             thickness = Length.of_mm(part["stages"]["ripped"][2])
             size = [Length.of_mm(text) for text in part["stages"]["finished"]]
-            volume = volume_mm3(size[0], size[1], size[2]) * part["count"] * want.record["spec"]["quantity"]
+            volume = volume_mm3(size[0], size[1], size[2]) * _pieces_of(part, want.record["spec"]["quantity"])
             net[part["wood"], nominal[part["wood"], thickness]] += volume
     groups = [_Group(wood, thick, tuple(mine.values()), net[wood, thick]) for (wood, thick), mine in cuts.items()]
     return sorted(groups, key=lambda group: (-group.nominal.mm, -group.net_mm3))
+
+
+def _pieces_of(part: Mapping[str, Any], copies: int) -> int:
+    """How many pieces of the finished boards a part is or gives."""
+    pieces: int = part["pieces"] if part.get("for_all") else part["count"] * copies
+    return pieces
 
 
 def _trials(

@@ -188,7 +188,7 @@ def _trouble(
             f"{its} is milled to {shop.says(way.milled)}; the thickest piece on the rack, {best.mark} of "
             f"{shop.says(best.thickness)}, yields {shop.says(most)}.",
             mend=f"Use {wood} of {shop.says(way.milled + shop.milling)} or more in the rough, "
-            + _smaller(way, way.milled - most, shop, across=bool(way.words)),
+            + _smaller(way, way.milled - most, shop, across=cut.panel or bool(way.words)),
             field="stock",
         )
     wide = [piece for piece in thick if across_of(piece, shop) >= way.ripped]
@@ -202,7 +202,7 @@ def _trouble(
             + (
                 "or build the board as runs, no rows made as one."
                 if cut.deep > 1
-                else _smaller(way, way.ripped - across_of(best, shop), shop, across=not way.words)
+                else _smaller(way, way.ripped - across_of(best, shop), shop, across=cut.panel or not way.words)
             ),
             field="stock",
         )
@@ -259,7 +259,7 @@ def _too_long(
             f"{its} is {shop.says(cut.length)} long and asks for a rough length of {shop.says(need)}, its squared end "
             f"and the grip included; the longest piece on the rack that is thick and wide enough, {best.mark} of "
             f"{shop.says(best.length)}, {gives} {shop.says(there)} once its ends are trimmed.",
-            mend=_instead(cut, longest_part(there, shop), shop, record)
+            mend=_instead(cut, longest_part(there, shop), shop, record, there)
             + f" or buy {wood} {shop.says(need + shop.check_trim * 2)} long or more."
             + _for_the_grip(shop, there),
             field=field,
@@ -277,8 +277,10 @@ def _for_the_grip(shop: Shop, there: Length) -> str:
     )
 
 
-def _instead(cut: Cut, most: Length, shop: Shop, record: Mapping[str, Any]) -> str:
-    """What else would do, up to the comma before the last way out."""
+def _instead(cut: Cut, most: Length, shop: Shop, record: Mapping[str, Any], there: Length = ZERO) -> str:
+    """What else would do, up to the comma before the last way out. ``there`` is the longest rough length to be had."""
+    if cut.panel and there:
+        return f"Rip no longer than {shop.says(there)} (the workshop's safe limits), so that panels are made shorter,"
     if cut.pieces:
         return "Do not ask for both borders of a row out of one strip,"
     ways = []

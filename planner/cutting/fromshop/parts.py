@@ -18,7 +18,8 @@ from planner.shop import Shop
 class Cut:
     """Pieces alike to crosscut. ``width`` and ``thickness`` are after gauging, ``over`` what the strip is ripped wider;
     ``count`` is for all boards, ``spares`` besides. ``pieces`` see ``planner.cutting.plan.Part``; ``length`` is then
-    their sum with a kerf between each two. ``deep`` is how many rows of the picture are made as one in them."""
+    their sum with a kerf between each two. ``deep`` is how many rows of the picture are made as one in
+    them; ``panel``: strips of panels, end grain up at last."""
 
     wood: str
     name: str
@@ -31,6 +32,7 @@ class Cut:
     bound: str = ""
     pieces: tuple[Length, ...] = ()
     deep: int = 1
+    panel: bool = False
 
     @property
     def ripped(self) -> Length:
@@ -47,8 +49,8 @@ def name_of(kind: str, tiles: int, along: str = "rows", deep: int = 1) -> str:
     'run of 3 tiles, 2 rows deep'
     """
     called = kind_words(kind, along)
-    if kind.endswith("run"):
-        called = f"{kind} of {tiles} tiles"
+    if kind.endswith(("run", "strip")) and tiles:
+        called = f"{kind} of {tiles} tile{'s' if tiles > 1 else ''}"
     elif kind == SIDE and tiles:
         called = f"{called} with {tiles} tile{'s' if tiles > 1 else ''}"
     return called if deep == 1 else f"{called}, {deep} rows deep"
@@ -59,11 +61,12 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
     whatever they are called; spares are the fewest that leave enough good ones of each wood, width and length, as
     ``planner.cutting.lumber_need`` counts them. Of paired borders the spares stay single pieces."""
     copies = record["spec"]["quantity"]
-    paired = _pairs(record) if wishes.pair_borders else Counter()
+    paired = _pairs(record) if wishes.pair_borders and not record.get("panels") else Counter()
     taken: Counter[int] = Counter()
     for (left, right), rows in paired.items():
         taken[left] += rows
         taken[right] += rows
+    panels = bool(record.get("panels"))
     names: dict[tuple[Any, ...], list[str]] = {}
     counts: Counter[tuple[Any, ...]] = Counter()
     all_alike: Counter[tuple[Any, ...]] = Counter()
@@ -75,8 +78,10 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
         deepest[key] = max(deepest.get(key, 1), deep)
         if called not in names.setdefault(key, []):
             names[key].append(called)
-        counts[key] += (part["count"] - taken[number]) * copies
-        all_alike[_size(key)] += part["count"] * copies
+        # Strips of panels are those for all copies, and have no spares: their slices do.
+        panel = part.get("for_all", False)
+        counts[key] += (part["count"] - taken[number]) * (1 if panel else copies)
+        all_alike[_size(key)] += 0 if panel else part["count"] * copies
     extra = {size: spares(count, shop.spoil_rate, shop.spare_confidence) for size, count in all_alike.items()}
     found = []
     for key, alike in names.items():
@@ -86,7 +91,7 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
         if counts[key] or more:
             called = " or ".join(sorted(alike, key=len))
             sizes = (width, over, thickness, length)
-            found.append(Cut(wood, called, *sizes, counts[key], more, bound, deep=deepest[key]))
+            found.append(Cut(wood, called, *sizes, counts[key], more, bound, deep=deepest[key], panel=panels))
     return (*found, *_as_cuts(paired, record, shop, wishes, copies))
 
 

@@ -181,6 +181,9 @@ def _by_place(piece: ToFetch) -> tuple[str, int, str]:
 
 def _in_words(parts: Sequence[tuple[planning.Wanted, int]]) -> str:
     """ "14 tiles in 3 runs and 2 border pieces"; empty for none."""
+    strips = [count for part, count in parts if part.kind.endswith("strip")]
+    if strips:
+        return _many(sum(count for _, count in parts), "strip") + " for panels"
     laid = [(part, count) for part, count in parts if part.kind not in _BORDERS]
     tiles, runs = sum(part.tiles * count for part, count in laid), sum(count for _, count in laid)
     borders = sum(count for part, count in parts if part.kind in _BORDERS)

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from planner.build import METHODS, BoardSpec, BuildError, along_of, build
+from planner.build import BoardSpec, BuildError, along_of, build
 from planner.measures import Length
 from planner.pattern import Pattern
 from planner.record import hanging_size
 from tests.planner.build.test_joints_and_seams import BARE
-from tests.planner.build.test_parts_fill_the_blank import SHOP, patterns
+from tests.planner.build.test_parts_fill_the_blank import BY_ROWS, SHOP, patterns
 from tests.planner.build.test_woods_in_place import BORDER, EDGE_TRIM, END_TRIM, painted
 from tests.planner.build.test_woods_in_place import SHOP as TRIMMED
 from tests.planner.cutting.fromshop.making import record
@@ -28,7 +28,7 @@ def spec_of(method="runs", side=0, end=0, along="columns", pitch=20):
     return BoardSpec("wall", mm(pitch), mm(18), mm(side), mm(end), method, 1, BORDER, along)
 
 
-@given(patterns(), st.sampled_from(METHODS), st.sampled_from([0, 8]), st.sampled_from([0, 6]))
+@given(patterns(), st.sampled_from(BY_ROWS), st.sampled_from([0, 8]), st.sampled_from([0, 6]))
 @settings(max_examples=100, deadline=None)
 def test_it_is_the_board_of_the_turned_picture_part_for_part(pattern, method, side, end):
     spec = spec_of(method, side, end)
@@ -45,7 +45,7 @@ def test_it_is_the_board_of_the_turned_picture_part_for_part(pattern, method, si
 
 
 @given(
-    patterns(), st.sampled_from(METHODS), st.integers(4, 6), st.sampled_from([0, 7]), st.sampled_from([0, 5]),
+    patterns(), st.sampled_from(BY_ROWS), st.integers(4, 6), st.sampled_from([0, 7]), st.sampled_from([0, 5]),
     st.sampled_from(["rows", "columns"]),
 )  # fmt: skip
 @settings(max_examples=150, deadline=None)

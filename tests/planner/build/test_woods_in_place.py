@@ -7,11 +7,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from planner.build import METHODS, BoardSpec, BuildError, build
+from planner.build import BoardSpec, BuildError, build
 from planner.measures import Length
 from planner.pattern import Pattern
 from planner.shop import Shop
-from tests.planner.build.test_parts_fill_the_blank import patterns
+from tests.planner.build.test_parts_fill_the_blank import BY_ROWS, patterns
 
 mm = Length.of_mm
 END_TRIM, EDGE_TRIM = 3, 2
@@ -49,7 +49,7 @@ def drawn(pattern: Pattern, pitch: int, side: int, end: int) -> np.ndarray:
 
 
 @given(
-    patterns(), st.integers(4, 7), st.sampled_from([0, 0, 3, 8]), st.sampled_from([0, 1, 6]), st.sampled_from(METHODS)
+    patterns(), st.integers(4, 7), st.sampled_from([0, 0, 3, 8]), st.sampled_from([0, 1, 6]), st.sampled_from(BY_ROWS)
 )
 @settings(max_examples=300, deadline=None)
 def test_every_piece_is_of_the_wood_the_picture_has_there(pattern, pitch, side, end, method):
@@ -62,7 +62,7 @@ def test_every_piece_is_of_the_wood_the_picture_has_there(pattern, pitch, side, 
     assert (painted(board) == drawn(pattern, pitch, side, end)).all()
 
 
-@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("method", BY_ROWS)
 def test_a_side_border_stays_of_its_own_wood_beside_a_tile_of_another(method):
     pattern = Pattern.of([["beech", "sapele"], [None, None]])
     spec = BoardSpec("wall", mm(20), mm(18), mm(30), mm(30), method, 1, BORDER)
