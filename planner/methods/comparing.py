@@ -16,7 +16,7 @@ from planner.methods.effort import BreakEven, Effort, break_even
 from planner.methods.panels import FACE_UP_REFUSED, Panels, field_rows
 from planner.methods.remedies import Mending
 from planner.methods.rows import board_of, counts_of, effort_of, lumber_of, weakest_of, work_of
-from planner.methods.terms import WAYS, Made, Maker, Remedy, Way, upright_of
+from planner.methods.terms import WAYS, Made, Maker, MethodError, Remedy, Way, upright_of
 from planner.methods.work import Work, figures_of, hours_of, total_of
 from planner.pattern import Pattern
 
@@ -111,6 +111,10 @@ class _Trial:
         maker = self.maker
         asked = replace(self.spec, method=self.way.method)
         board = board_of(self.pattern, asked, maker)
+        if self.way.method == "deep" and all(row.deep == 1 for row in board.rows):
+            raise MethodError(
+                "No two neighbouring rows are alike, or the stock is too narrow for both: it would be the same as runs."
+            )
         counts = counts_of(board)
         works = {copies: work_of(*lumber_of(board, copies, maker), counts) for copies in self.numbers}
         self.board, self.work = board, works[asked.quantity]

@@ -33,12 +33,14 @@ def maker(shop: Shop = SHOP, *, stock: StockSize | None = None, **times: int) ->
 
 
 def chance(seed: int, *, framed: bool = True) -> Pattern:
-    """A picture of chance with a frame of background, half of them with rows that come again or turned."""
+    """A picture of chance with a frame of background. Every second has equal neighbours among its rows and columns, and
+    rows that come again or turned."""
     rng = np.random.default_rng(seed)
     rows, columns = rng.integers(2, 7, size=2)
     cells = rng.integers(-1, len(WOODS), size=(rows, columns))
     if seed % 2:
-        cells = np.vstack([cells, cells[::-1, ::-1], cells[:1]])
+        cells = np.vstack([cells, cells[::-1, ::-1], cells[:1], cells[:1]])
+        cells = np.hstack([cells[:, :1], cells, cells[:, -1:]])
     cells[0, 0] = 0
     if framed:
         cells = np.pad(cells, 1, constant_values=-1)

@@ -27,10 +27,13 @@ SEEDS = range(12)
 @pytest.mark.parametrize("way", [way for way in WAYS if way.method in METHODS], ids=lambda way: way.key)
 def test_a_way_that_can_be_planned_is_told_as_its_own_reckoning_tells_it(way):
     who = maker()
-    for seed in (1, 4):
+    for seed in (1, 6):
         picture, asked = chance(seed), spec(quantity=3)
         told = compare(picture, asked, who).of(way)
         so = replace(asked if way.along == "rows" else asked.turned(), method=way.method)
+        if told.refused:
+            assert way.method == "deep" and "same as runs" in told.refused and not seed % 2
+            continue
         alone = reckon(picture, so, who.shop, who.offers, who.times, who.rates, Terms())
         assert told.figures["hours"].value == alone.figures["hours"].value
         assert told.figures["wood"].value == reckon_wood(picture, so, who.shop, who.offers).value
@@ -69,6 +72,9 @@ def test_the_weakest_seam_is_the_one_found_by_looking_down_every_line():
                     across = sum(row[c - 1] == row[c] for row in cells)
                 if across < len(cells):
                     carried.append(across * asked.pitch.mm + 2 * asked.end_border.mm)
+            if told.of(way).refused:
+                assert way.method == "deep" and not any(map(list.__eq__, cells, cells[1:]))
+                continue
             weakest = told.of(way).weakest
             assert weakest.carried.mm == min(carried)
             assert weakest.of.mm == len(cells) * 20 + 2 * asked.end_border.mm
