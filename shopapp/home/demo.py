@@ -32,6 +32,7 @@ from shopapp.workshop.models import Workshop
 
 from .demo_bench import fill_bench
 from .demo_cutting import fill_cutting
+from .demo_evenings import fill_evenings
 from .demo_log import fill_log
 from .demo_pictures import PICTURES, picture_png
 from .demo_shorts import fill_shorts
@@ -118,6 +119,7 @@ def fill(who: Member) -> None:
     # After the work, so that nothing of the box is reserved for it.
     fill_shorts(who, workshop)
     fill_log(who)
+    fill_evenings(who)
 
 
 def _buy_boards(who: Member) -> None:

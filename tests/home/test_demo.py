@@ -20,10 +20,11 @@ from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.people.models import Member
 from shopapp.plans.cutting.checks import sheets_that_do_not_hold
-from shopapp.plans.models import BuildSheet, CutSheet, Plan
+from shopapp.plans.models import BuildSheet, CutSheet, KeptTimetable, Plan
+from shopapp.plans.timetable.checks import timetables_that_do_not_hold
 from shopapp.quotes.readers import quotes_told_wrongly
 from shopapp.schedule.log.planning import learned
-from shopapp.schedule.models import TimeEntry
+from shopapp.schedule.models import Booking, TimeEntry
 from shopapp.schedule.planning import sessions_between
 from shopapp.workshop.planning import glue_shop_of
 from shopapp.workshop.readers import adhesives, finishes, the_workshop
@@ -54,6 +55,12 @@ def test_a_dozen_boards_lie_on_the_rack_one_split_and_one_set_aside_and_eleven_s
     assert here.count() == 13 + 11 and here.exclude(set_aside="").count() == 1
     assert sum(here.values_list("worth", flat=True)) == sum(lot.cost for lot in Lot.objects.all())
     assert pieces_that_are_not_their_moves() == [] and worth_that_came_or_went_unseen() == []
+
+
+def test_the_lantern_has_its_evenings_and_they_are_booked(demo):
+    kept = KeptTimetable.objects.get()
+    assert kept.key == Job.objects.get(kind="commission").key and timetables_that_do_not_hold() == []
+    assert Booking.objects.filter(key=kept.key).count() > 3
 
 
 def test_the_time_of_the_first_lantern_is_learned_from_and_a_slip_of_the_hand_is_mended(demo):
