@@ -1,7 +1,7 @@
 """From a picture file to the grid of colours in it.
 
 decode, container   a file within limits, upright, as RGBA
-lossless, factors   grids that explain the picture to the last pixel
+lossless, factors   grids that explain the picture to the last pixel (margins for what lies on a page)
 charts/             cells between ruled lines, also seen askew
 sizes, loose        which sizes stand out, and where there is a margin (loose_tents for what was drawn smoothly)
 tilt, turning       how far it is turned, and turned back

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
 from planner.picture.factors import Free, Places, free_axes, pitches_near, spread
+from planner.picture.margins import on_page
 
 Codes = NDArray[np.uint32]
 
@@ -47,6 +48,12 @@ _CHANCE_OF_A_CUT = 8.0
 _NEARLY_AS_WELL, _RIVAL = 4.0, 10.0
 # As much for such pitches as are free, in pictures of whole cells.
 _ROOM_FOR_FACTORS = 20.0
+# What a drawing on a page must save between its own ends over one pixel a cell, and so much more at a pitch below the
+# third. Settled by trial: of 3500 pictures and icons of one pixel a cell none saves more than 11 above that pitch;
+# drawings in strokes of two save up to 26 below it.
+_SAVED_ON_A_PAGE, _FOR_STROKES, _STROKES = 16.0, 12.0, 2.2
+# Cells that come to lie off others by less than such a part of one, from end to end, are the same.
+_PART = 0.75
 # When a reading whose outermost cells are cut is taken although one of whole cells would do: its cells must be so
 # many times larger, and each axis must show at least so many edges. Drawn in strokes three cells wide, with a margin
 # of one, a small picture fits larger cut cells by its design; eight edges and more all in step do not come about so.
@@ -58,29 +65,33 @@ _EDGES_AT_LEAST = 3
 _PLAINLY_ENLARGED = 3
 # A cell cut down to so little of itself, and not told from its neighbour, is taken for rounding.
 _SLIVER = 0.2
-# A frame is seen where the rectangle in it wears the frame's colour along no more than this share of any side.
-_FRAME_COLOUR_INSIDE = 0.25
 
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """Cells along one side: cell k of ``count`` starts at the whole number next above ``offset`` + k × ``pitch``."""
+    """Cells along one side: cell k of ``count`` starts at the whole number next above ``offset`` + k × ``pitch``.
+
+    ``ends`` are the pixels that the first cell starts and the last one ends at where these were seen, and may be a
+    pixel off that."""
 
     offset: float
     pitch: float
     count: int
+    ends: tuple[int, int] | None = None
 
     def middles(self, side: int) -> list[int]:
         """A pixel in the middle of each cell on a picture ``side`` pixels long, or the nearest on it."""
         # Uneven cells start up to a pixel later than their offset says, half a one in the mean.
         start = self.offset if self.pitch.is_integer() else self.offset + 0.5
-        return [min(max(int(start + (k + 0.5) * self.pitch), 0), side - 1) for k in range(self.count)]
+        first, end = self.ends or (0, side)
+        return [min(max(int(start + (k + 0.5) * self.pitch), first), end - 1) for k in range(self.count)]
 
 
 @dataclass(frozen=True, slots=True)
 class Cells:
-    """One exact reading: both axes, whether the picture's edge cuts its outermost cells, whether a frame round it
-    was set aside, and ``nats``, what it leaves to be told, the ``price`` of being believed among it."""
+    """One exact reading: both axes, whether the picture's edge cuts its outermost cells, whether it is of a drawing
+    ``framed`` by a page, and ``nats``, what it leaves to be told, the ``price`` of being believed among it. What is
+    ``believed`` saves enough between its own ends."""
 
     rows: Axis
     columns: Axis
@@ -88,11 +99,17 @@ class Cells:
     framed: bool
     nats: float
     price: float = 0.0
+    believed: bool = False
 
     def rivals(self, other: Cells) -> bool:
         """Whether another reading does nearly as well or, against one pixel a cell, would if such were not rare."""
         plain = self.rows.pitch == 1 == self.columns.pitch
         return other.nats < self.nats + _NEARLY_AS_WELL or (plain and other.nats - other.price + _RIVAL < self.nats)
+
+    def like(self, other: Cells) -> bool:
+        """Whether these cells are those of the other reading, but for how many there are around."""
+        pairs = ((self.rows, other.rows), (self.columns, other.columns))
+        return all(abs(one.pitch / two.pitch - 1) * one.count < _PART for one, two in pairs)
 
     @property
     def even(self) -> bool:
@@ -114,12 +131,7 @@ def exact_readings(codes: Codes) -> list[Cells]:
     down, across = _changes(codes)
     native = _cells(Axis(0.0, 1.0, height), Axis(0.0, 1.0, width), down, across)
     found = _whole(down, across, height, width)
-    frame = _frame(codes, down, across)
-    if frame is not None:
-        top, bottom, left, right = frame
-        inside = _changes(codes[top:bottom, left:right])
-        found += [_moved(cells, top, left) for cells in _whole(*inside, bottom - top, right - left)]
-    plain = min([native, *(cells for cells in found if cells.even and not cells.framed)], key=_nats_of)
+    plain = min([native, *(cells for cells in found if cells.even)], key=_nats_of)
     whole = min([native, *found], key=_nats_of)
     cut, margins = _cut_in_whole_pixels(down, across, height, width, plain, whole)
     if cut is None and whole.nats > _ROOM_FOR_FRACTIONS_CUT:
@@ -128,11 +140,25 @@ def exact_readings(codes: Codes) -> list[Cells]:
     if cut and min(factors, key=_nats_of, default=native).nats < cut.nats + _CHANCE_OF_A_CUT:
         cut = None
     found += factors
-    found = sorted((cells for cells in found if cells.nats < native.nats or native.rivals(cells)), key=_nats_of)
-    ranked = [*([cut] if cut else []), *found]
+    pages = _on_a_page(codes, plain)
+    first = min([native, *found], key=_nats_of)
+    # What fills the picture as well does so with margins of whole cells.
+    pages = [cells for cells in pages if not cells.like(first)]
+    leads = bool(pages) and pages[0].believed and _lead(pages[0], first)
+    if leads and cut:
+        # What the edge cuts off a margin that is clear is nothing.
+        leads = pages[0].nats < cut.nats + _CHANCE_OF_A_CUT and codes[0, 0] != 0
+    fill = sorted((cells for cells in found if cells.nats < native.nats or native.rivals(cells)), key=_nats_of)
+    ranked = [*pages, *fill] if leads else [*([cut] if cut else []), *fill[:1], *pages[:1], *fill[1:]]
     if margins and ranked:
         ranked.insert(1, margins)
     return [*ranked, native]
+
+
+def _lead(page: Cells, first: Cells) -> bool:
+    """Whether a drawing on a page saves so much over the best reading that fills the picture that it is believed."""
+    strokes = page.rows.pitch < _STROKES * first.rows.pitch
+    return first.nats - first.price - (page.nats - page.price) >= _SAVED_ON_A_PAGE + (_FOR_STROKES if strokes else 0.0)
 
 
 def _nats_of(cells: Cells) -> float:
@@ -221,35 +247,33 @@ def _whole_axis(changes: Places, side: int) -> list[Axis]:
     ]
 
 
-def _frame(codes: Codes, down: Places, across: Places) -> tuple[int, int, int, int] | None:
-    """Top, bottom, left and right of a rectangle set in a frame of one colour, where it is plainly seen as one."""
-    corner = codes[0, 0]
-    # What is clear is background in any case, and needs no setting aside as a frame.
-    if len(down) < 2 or len(across) < 2 or corner == 0:
-        return None
-    top, bottom = (int(down[0]) if (codes[0] == corner).all() else 0), int(down[-1])
-    left, right = (int(across[0]) if (codes[:, 0] == corner).all() else 0), int(across[-1])
-    bottom = bottom if (codes[-1] == corner).all() else codes.shape[0]
-    right = right if (codes[:, -1] == corner).all() else codes.shape[1]
-    if (top, bottom, left, right) == (0, codes.shape[0], 0, codes.shape[1]):
-        return None
-    inside = codes[top:bottom, left:right]
-    for line in (inside[0], inside[-1], inside[:, 0], inside[:, -1]):
-        if (line == corner).mean() > _FRAME_COLOUR_INSIDE:
-            return None
-    return top, bottom, left, right
-
-
-def _moved(cells: Cells, top: int, left: int) -> Cells:
-    rows, columns = cells.rows, cells.columns
-    return Cells(
-        Axis(rows.offset + top, rows.pitch, rows.count),
-        Axis(columns.offset + left, columns.pitch, columns.count),
-        False,
-        True,
-        cells.nats + _PRICE_OF_A_FRAME,
-        cells.price + _PRICE_OF_A_FRAME,
-    )
+def _on_a_page(codes: Codes, plain: Cells) -> list[Cells]:
+    """The readings of a drawing on a page with a margin of any width, those that are believed first; ``plain`` is the
+    best of even cells, each of which is taken for a pixel here."""
+    size = int(plain.rows.pitch)
+    small = codes[::size, ::size]
+    found: list[tuple[float, Cells]] = []
+    for page in on_page(small, *_changes(small)):
+        saved, told, axes = 0.0, 0.0, []
+        for free, changes in ((page.rows, page.down), (page.columns, page.across)):
+            inside, ends = changes[1:-1], (int(changes[0]), int(changes[-1]))
+            nats = _nats(free.count, inside)
+            saved, told = saved + _nats(ends[1] - ends[0], inside) - nats, told + nats
+            start = size * (free.offset(free.middle) + 0.5) - 0.5
+            axes.append(Axis(start, size * free.middle, free.count, (size * ends[0], size * ends[1])))
+        rows, columns = axes
+        even = rows.pitch == columns.pitch and rows.pitch.is_integer()
+        price = _PRICE_OF_A_FRAME if even else _PRICE_OF_FRACTIONS
+        strokes = min(rows.pitch, columns.pitch) < size * _STROKES
+        if saved >= _SAVED_ON_A_PAGE + (_FOR_STROKES if strokes else 0.0):
+            cells = Cells(rows, columns, False, True, told + price, price, believed=True)
+        elif saved > _RIVAL:
+            cells = Cells(rows, columns, False, True, plain.nats, 0.0)
+        else:
+            continue
+        found.append((saved, cells))
+    # Of two that do, one of whole pixels is no likelier.
+    return [cells for _, cells in sorted(found, key=lambda one: -one[0])]
 
 
 def _cut_in_whole_pixels(

@@ -108,14 +108,16 @@ def _middle(axis: Axis, cells: Cells) -> float:
 def _page_around(pixels: NDArray[np.uint8], cells: Cells) -> NDArray[np.uint8] | None:
     """The one colour of all that lies outside of the cells; None where nothing does, or more than one colour."""
     rows, columns = cells.rows, cells.columns
-    top, left = max(0, round(rows.offset)), max(0, round(columns.offset))
-    bottom = round(rows.offset + rows.count * rows.pitch)
-    right = round(columns.offset + columns.count * columns.pitch)
+    (top, bottom), (left, right) = _ends(rows), _ends(columns)
     strips = (pixels[:top], pixels[bottom:], pixels[:, :left], pixels[:, right:])
     outside = [strip.reshape(-1, 4) for strip in strips if strip.size]
     if not outside or any((strip != outside[0][0]).any() for strip in outside):
         return None
     return outside[0][0, :3]
+
+
+def _ends(axis: Axis) -> tuple[int, int]:
+    return axis.ends or (max(0, round(axis.offset)), round(axis.offset + axis.count * axis.pitch))
 
 
 def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:

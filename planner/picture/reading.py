@@ -20,10 +20,9 @@ from planner.picture.working import Working, working_copy
 
 # Runners-up shown beside the best.
 _MOST_OTHERS = 3
-# What an exact reading of uneven enlarged cells must save over one pixel a cell, in nats, to be believed at once: one
-# that fills the picture, and one in a frame. Settled by trial: of 1328 pictures of one pixel a cell two save up to 1.9
-# in the first way, and one 10.1 in the second.
-_EXACT_SAVES, _FRAMED_SAVES = 2.0, 12.0
+# What an exact reading of uneven cells that fill the picture must save over one pixel a cell, in nats, to be believed
+# at once. Settled by trial: of 1328 pictures of one pixel a cell two save up to 1.9.
+_EXACT_SAVES = 2.0
 # A picture of one pixel a cell wears few colours; with so few or fewer a blurred grid must stand out more to be seen in
 # it. Settled by trial on the development set, as are both marks.
 _FEW_COLOURS = 64
@@ -108,11 +107,8 @@ def _found(decoded: Decoded) -> _Outcome:
     fits = [cells for cells in readings if max(cells.rows.count, cells.columns.count) <= LARGEST_SIDE]
     if fits and fits[0] is not native:
         best = fits[0]
-        if (
-            best.cut
-            or (best.even and not best.framed)
-            or native.nats - best.nats >= (_FRAMED_SAVES if best.framed else _EXACT_SAVES)
-        ):
+        whole = not best.framed and (best.even or native.nats - best.nats >= _EXACT_SAVES)
+        if best.cut or best.believed or whole:
             return _chart_of(decoded, best) or _exact(pixels, fits)
     if fits and fits[-1] is native:
         # What is not believed comes after one pixel a cell.

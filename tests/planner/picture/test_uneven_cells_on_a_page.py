@@ -1,0 +1,60 @@
+"""Cells of any pitch from two pixels on a page of its own width on each side are read to the last cell."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from planner.picture import read_picture
+from tests.support.picture_files import saved
+
+PAGE = (244, 236, 217)
+COLOURS = np.array([(38, 33, 110), (150, 101, 57), (214, 17, 64), (20, 134, 96)], dtype=np.uint8)
+
+
+def on_page(cells: np.ndarray, pitch: float, middle: float, margins: tuple[int, int, int, int]) -> bytes:
+    """Each pixel shows the cell at its place over the pitch; then so many pixels of page: top, right, bottom, left."""
+    places = [((np.arange(round(n * pitch)) + middle) / pitch).astype(int).clip(0, n - 1) for n in cells.shape[:2]]
+    large = cells[np.ix_(*places)]
+    top, right, bottom, left = margins
+    page = np.empty((len(large) + top + bottom, large.shape[1] + left + right, 3), dtype=np.uint8)
+    page[:] = PAGE
+    page[top : top + len(large), left : left + large.shape[1]] = large
+    return saved(Image.fromarray(page))
+
+
+def figure(rows: int, columns: int, seed: int) -> np.ndarray:
+    """Cells filled to the edges, but for one corner that shows the page."""
+    cells = COLOURS[np.random.default_rng(seed).integers(0, len(COLOURS), (rows, columns))]
+    cells[0, 0] = PAGE
+    return cells
+
+
+@pytest.mark.parametrize("middle", [0.0, 0.5, 0.999])
+@pytest.mark.parametrize("margins", [(7, 4, 3, 5), (1, 11, 6, 2), (5, 3, 0, 4)])
+@pytest.mark.parametrize("pitch", [2, 2.36, 2.71, 3.62, 5.45, 9])
+def test_a_drawing_on_a_page_is_read_cell_for_cell_and_for_sure(pitch, margins, middle):
+    cells = figure(19, 24, seed=round(10 * pitch))
+    reading = read_picture(on_page(cells, pitch, middle, margins))
+    filled = reading.grid.filled
+    box = np.ix_(filled.any(axis=1), filled.any(axis=0))
+    assert (reading.sure, reading.cut, filled[box].shape) == (True, False, cells.shape[:2])
+    assert filled.sum() == cells.shape[0] * cells.shape[1] - 1
+    assert (reading.grid.rgb[box] == cells).all()
+
+
+def test_of_a_small_drawing_in_strokes_of_two_on_a_page_of_odd_width_both_sizes_are_offered():
+    # Nothing but its few edges, all in step, tells it from one drawn in strokes of two.
+    cells = np.where(np.indices((8, 8)).sum(axis=0)[..., None] % 3 == 0, COLOURS[0], PAGE).astype(np.uint8)
+    reading = read_picture(on_page(cells, 2, 0.5, (3, 3, 3, 3)))
+    assert not reading.sure
+    assert (8, 8) in [one.grid.filled.shape for one in (reading, *reading.others)]
+
+
+def test_a_picture_of_one_pixel_a_cell_on_a_page_stays_one():
+    rng = np.random.default_rng(8)
+    for _ in range(20):
+        cells = COLOURS[rng.integers(0, len(COLOURS), tuple(rng.integers(9, 40, 2)))]
+        reading = read_picture(on_page(cells, 1, 0.5, tuple(rng.integers(1, 9, 4))))
+        assert (reading.kind, reading.sure) == ("native", True)
