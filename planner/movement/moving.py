@@ -163,6 +163,9 @@ class _Sums:
     def __init__(self, board: Build, moved: BoardMovement) -> None:
         self.board, self.moved = board, moved
         self.points = moved.then - moved.first
+        # A column is told in several sums, a wood in every column.
+        self.told: dict[int, Figure] = {}
+        self.grown: dict[str, Fraction] = {}
         used = {name for name, n in zip(moved.names, map(sum, zip(*moved.counts, strict=True)), strict=True) if n}
         bordered = board.spec.end_border or board.spec.side_border
         self.met = [name for name in moved.names if name in used or (name == board.spec.border_wood and bordered)]
@@ -176,13 +179,15 @@ class _Sums:
         )
 
     def column(self, column: ColumnMovement) -> Figure:
-        return Figure(
-            _fine(Length(abs(column.by.mm))),
-            "mm",
-            "across the grain, each wood by its own coefficient, from edge to edge of the board, to the hundredth",
-            EQUATION,
-            tuple(self._terms(column)),
-        )
+        if column.column not in self.told:
+            self.told[column.column] = Figure(
+                _fine(Length(abs(column.by.mm))),
+                "mm",
+                "across the grain, each wood by its own coefficient, from edge to edge of the board, to the hundredth",
+                EQUATION,
+                tuple(self._terms(column)),
+            )
+        return self.told[column.column]
 
     def parting(self, parting: Parting) -> Figure:
         by_number = {column.column: column for column in self.moved.columns}
@@ -252,7 +257,9 @@ class _Sums:
         ]
 
     def _grows(self, name: str) -> Fraction:
-        return a_millimetre(name, self.moved.first, self.moved.then, radial=False)
+        if name not in self.grown:
+            self.grown[name] = a_millimetre(name, self.moved.first, self.moved.then, radial=False)
+        return self.grown[name]
 
     def _a_point(self, name: str) -> Figure:
         """Change for each point in effect: outside the table's span what the equation for it comes to."""
