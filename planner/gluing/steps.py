@@ -39,6 +39,11 @@ class Step:
     running: bool = False
 
     @property
+    def is_counted_dry(self) -> bool:
+        """Whether its pieces are laid and counted without glue first."""
+        return self.kind in ("row", "panel")
+
+    @property
     def attended(self) -> Fraction:
         return sum((minutes for _, minutes in self.minutes), Fraction(0))
 

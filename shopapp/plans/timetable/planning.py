@@ -179,7 +179,7 @@ def words_of(text: str) -> dict[str, str]:
 
 def dry_counts_in(text: str) -> set[str]:
     """The keys of the steps whose pieces are laid and counted without glue first."""
-    return {step.key for step in Opened.of(text).steps if step.kind == "row"}
+    return {step.key for step in Opened.of(text).steps if step.is_counted_dry}
 
 
 def hands_in(text: str) -> Slots:

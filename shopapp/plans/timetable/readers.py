@@ -177,7 +177,7 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
         common = shared[step.kind]
         alike = "" if step.kind in said else common.words
         said.add(step.kind)
-        dry = "" if step.kind != "row" else "done" if step.key + DRY in ticked else "open"
+        dry = "" if not step.is_counted_dry else "done" if step.key + DRY in ticked else "open"
         lines.append(
             Line(
                 key=step.key,

@@ -73,6 +73,11 @@ def test_the_minutes_of_all_steps_are_those_of_the_hours_operation_by_operation(
     assert by_operation == {name: count * DEFAULT_TIMES[name] for name, count in counts.items() if count}
 
 
+def test_strips_are_counted_dry_before_they_are_glued():
+    for step in work(of_panels()).steps:
+        assert step.is_counted_dry == any(words.startswith("dry count") for words in step.first)
+
+
 def test_end_grain_goes_through_no_planer():
     flatten = [step for step in work(of_panels()).steps if step.kind == "flatten"]
     assert all("never through a thickness planer" in step.first[0] for step in flatten)
