@@ -6,6 +6,10 @@ bounds     what no timetable undercuts, and what holds the work up
 serial     tasks put in one after another, forwards and backwards (bundles, redundant: what it need not ask twice)
 annealing  orders disturbed, the better ones kept
 search     the earliest finish that can be found
+fewest     the fewest sessions
+duedate    by a date, begun as late as can be
+again      what is left, in the order it stood in
+advice     whether one more jig or a second person pays
 checker    whether a timetable can be lived by
 
 materials  what data sheets and the bench say: adhesive, finish, clamps, jigs
@@ -17,9 +21,13 @@ left       what is left once steps are ticked
 cards      one card a session of a timetable
 """
 
+from planner.gluing.advice import Advice, OneMore, advice
+from planner.gluing.again import find_again
 from planner.gluing.bounds import Bound, bounds_of
 from planner.gluing.cards import CardLine, Ending, SessionCard, cards_of
 from planner.gluing.checker import faults_of
+from planner.gluing.duedate import ByDate, by_date, start_of
+from planner.gluing.fewest import fewest_possible, fewest_sessions, sessions_of
 from planner.gluing.form import TimetableFormError, from_json, to_json
 from planner.gluing.glueboard import GlueBoard, GlueRow, glue_board_of
 from planner.gluing.search import find_timetable, floor_of
@@ -29,13 +37,16 @@ from planner.gluing.work import glue_work
 
 __all__ = [
     "HANDS",
+    "Advice",
     "Bound",
+    "ByDate",
     "CardLine",
     "Ending",
     "GlueBoard",
     "GlueRow",
     "GlueWork",
     "Link",
+    "OneMore",
     "SessionCard",
     "Step",
     "Task",
@@ -43,13 +54,20 @@ __all__ = [
     "TimetableError",
     "TimetableFormError",
     "Work",
+    "advice",
     "bounds_of",
+    "by_date",
     "cards_of",
     "faults_of",
+    "fewest_possible",
+    "fewest_sessions",
+    "find_again",
     "find_timetable",
     "floor_of",
     "from_json",
     "glue_board_of",
     "glue_work",
+    "sessions_of",
+    "start_of",
     "to_json",
 ]

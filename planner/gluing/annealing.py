@@ -11,11 +11,12 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 
 import numpy as np
 
+from planner.gluing.bundles import in_order
 from planner.gluing.serial import Scheme, scheme_of, turned_around
 from planner.gluing.terms import Work
 
@@ -62,11 +63,26 @@ def forwards(work: Work) -> Way:
 
 
 def backwards(work: Work, due: int) -> Way:
-    """From ``due`` back: what finishes early there begins late here. What takes no hands and has nothing before it may
-    begin at any time."""
-    after = {link.then for link in work.links if link.lag >= 0}
-    lasts = tuple(task.span if task.attended or i in after else None for i, task in enumerate(work.tasks))
-    return Way(turned_around(work, due), scheme_of(work), due, lasts, *_marks(work))
+    """From ``due`` back: what finishes early there begins late here. What takes no hands, and has nothing before it
+    that does, may begin at any time; sessions before the first hands can be wanted are left out."""
+    earliest, free = _beginning(work)
+    opens = min((at for at, task in zip(earliest, work.tasks, strict=True) if task.attended), default=0)
+    sessions = tuple((max(begins, opens), ends) for begins, ends in work.sessions if ends > opens)
+    lasts = tuple(None if any_time else task.span for any_time, task in zip(free, work.tasks, strict=True))
+    return Way(turned_around(replace(work, sessions=sessions), due), scheme_of(work), due, lasts, *_marks(work))
+
+
+def _beginning(work: Work) -> tuple[list[int], list[bool]]:
+    """When each task could start if nothing but waits held it up, and whether no hands are needed up to its end."""
+    before: list[list[tuple[int, int]]] = [[] for _ in work.tasks]
+    for link in work.links:
+        if link.lag >= 0:
+            before[link.then].append((link.first, link.lag))
+    earliest, free = [0] * len(before), [False] * len(before)
+    for i in in_order(before):
+        earliest[i] = max([0, *(earliest[p] + lag for p, lag in before[i])])
+        free[i] = not work.tasks[i].attended and all(free[p] for p, _ in before[i])
+    return earliest, free
 
 
 def _marks(work: Work) -> tuple[tuple[int, ...], tuple[frozenset[str], ...]]:
@@ -116,7 +132,7 @@ class Annealing:
                 score, _, here = pool[turn % len(pool)]
             heat = _WARM * (1 - at / round_) ** 2 + _COLD
             most = score - heat * log(1 - self.random.random())
-            order = self.scheme.order_by(self._disturbed(here.starts))
+            order = self.scheme.order_by(self.disturbed(here.starts))
             trace = self.scheme.trace(order, here, self._latest_for(int(most)))
             if trace is None:
                 yield here.starts
@@ -169,7 +185,8 @@ class Annealing:
         late = back.put_in(back.order_by(rank))
         return [float(end - start - span) for start, span in zip(late, self.spans, strict=True)]
 
-    def _disturbed(self, starts: Sequence[int]) -> list[float]:
+    def disturbed(self, starts: Sequence[int]) -> list[float]:
+        """Ranks for an order near that of these starts."""
         random = self.random
         rank = [float(start) for start in starts]
         way = random.random()
