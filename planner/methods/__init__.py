@@ -11,7 +11,7 @@ comparing  all of it side by side, and which to take
 record     its JSON form
 """
 
-from planner.methods.comparing import COPIES, Choice, Comparison, Paying, compare
+from planner.methods.comparing import COPIES, Choice, Comparison, Mended, Paying, compare
 from planner.methods.effort import MOST_COPIES, BreakEven, Effort, Step, break_even
 from planner.methods.record import kept_json, to_json
 from planner.methods.terms import (
@@ -38,6 +38,7 @@ __all__ = [
     "Effort",
     "Made",
     "Maker",
+    "Mended",
     "MethodError",
     "Paying",
     "Remedy",

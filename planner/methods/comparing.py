@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -11,6 +11,7 @@ from planner.build import BoardSpec, Build
 from planner.errors import PlannerError
 from planner.figures import Figure, Term
 from planner.hours import DEFAULT_TIMES
+from planner.measures import round_half_up
 from planner.methods.counting import Row
 from planner.methods.effort import BreakEven, Effort, break_even
 from planner.methods.panels import FACE_UP_REFUSED, Panels, field_rows
@@ -34,18 +35,26 @@ class Paying:
 
 
 @dataclass(frozen=True, slots=True)
+class Mended:
+    """A way with what mends its weakest seam; ``total`` is the wood and hours of both."""
+
+    way: Way
+    remedy: Remedy
+    total: Figure
+
+
+@dataclass(frozen=True, slots=True)
 class Choice:
-    """What is recommended. ``best`` is the least wood plus hours among ``meeting``, the ways one can plan whose weakest
-    seam meets the maker's limit; where none does, the one whose weakest seam carries most. ``runner_up`` is the next,
-    ``difference`` how much more it comes to. ``tempting`` would come to less still, but cannot be planned yet. ``mend``
-    is what mends ``best`` for the least wood and hours, where it falls short and anything does."""
+    """What is recommended. ``best`` is the least wood plus hours among the ``meeting`` ways whose weakest seam meets
+    the maker's limit; where none does, the one whose weakest seam carries most. ``runner_up`` is the next,
+    ``difference`` how much more it comes to. ``mended`` is a way that falls short by itself and would be enough mended,
+    where that comes to less than the best of those that need no mending, or there are none."""
 
     best: Made | None
     runner_up: Made | None
     difference: Figure | None
     meeting: int
-    tempting: Made | None
-    mend: Remedy | None = None
+    mended: Mended | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +89,7 @@ def compare(
         for trial in tried:
             made[trial.way] = trial.mended(made)
     ways = tuple(made[way] for way in WAYS)
-    choice = _choose(ways)
-    if choice.best is not None:
-        choice = replace(choice, mend=_cheapest(choice.best.remedies, maker))
+    choice = _choose(ways, maker)
     return Comparison(spec.quantity, numbers, maker.shop.least_carried, ways, choice, _paying(ways, choice.best))
 
 
@@ -160,46 +167,55 @@ class _Trial:
         return replace(found, remedies=mending.all(found, other))
 
 
-def _choose(ways: Sequence[Made]) -> Choice:
-    makes = [made for made in ways if made.makes]
-    plannable = sorted((made for made in makes if made.way.plannable), key=_by_total)
-    meeting = [made for made in plannable if made.meets]
-    if not plannable:
-        return Choice(None, None, None, 0, min(makes, key=_by_total, default=None))
-    if meeting:
-        best, *others = meeting
-    else:
-        best, *others = sorted(plannable, key=lambda made: (-_share(made), *_by_total(made)))
-    runner_up = others[0] if others and meeting else None
-    difference = None
-    if runner_up is not None:
-        difference = Figure(
-            runner_up.total - best.total,
-            "money",
-            "wood + hours of the next − wood + hours of this",
-            terms=(
-                Term(runner_up.way.words, runner_up.figures["total"]),
-                Term(best.way.words, best.figures["total"]),
-            ),
-        )
-    cheaper = [made for made in makes if not made.way.plannable and made.meets and made.total < best.total]
-    return Choice(best, runner_up, difference, len(meeting), min(cheaper, key=_by_total, default=None))
-
-
-def _cheapest(remedies: Sequence[Remedy], maker: Maker) -> Remedy | None:
-    """The one that is enough for the least wood and hours. A backing is none: its sheet has no price here."""
-    return min(
-        (one for one in remedies if one.offered and one.meets and one.kind != "backing"),
-        key=lambda one: _comes_to(one, maker),
-        default=None,
+def _choose(ways: Sequence[Made], maker: Maker) -> Choice:
+    makes = sorted((made for made in ways if made.makes), key=_by_total)
+    if not makes:
+        return Choice(None, None, None, 0, None)
+    meeting = [made for made in makes if made.meets]
+    best, *others = meeting or sorted(makes, key=lambda made: (-_share(made), *_by_total(made)))
+    mended = min(_mended(makes, maker), key=_total_of_mended, default=None)
+    if mended is not None and meeting and _total_of_mended(mended) >= best.total:
+        mended = None
+    if not others or not meeting:
+        return Choice(best, None, None, len(meeting), mended)
+    difference = Figure(
+        others[0].total - best.total,
+        "money",
+        "wood + hours of the next − wood + hours of this",
+        terms=(
+            Term(others[0].way.words, others[0].figures["total"]),
+            Term(best.way.words, best.figures["total"]),
+        ),
     )
+    return Choice(best, others[0], difference, len(meeting), mended)
 
 
-def _comes_to(remedy: Remedy, maker: Maker) -> Fraction:
-    assert remedy.minutes is not None and remedy.wood is not None
-    minutes, wood = remedy.minutes.value, remedy.wood.value
-    assert isinstance(minutes, Fraction) and isinstance(wood, Decimal)
-    return minutes / 60 * Fraction(maker.rates.hour) + Fraction(wood)
+def _mended(makes: Sequence[Made], maker: Maker) -> Iterator[Mended]:
+    """Every remedy that is enough. The other axis is a way of its own, and a backing's sheet has no price here."""
+    for made in makes:
+        for remedy in made.remedies:
+            if remedy.offered and remedy.meets and remedy.kind not in ("axis", "backing"):
+                assert remedy.minutes is not None and remedy.wood is not None
+                minutes, wood = remedy.minutes.value, remedy.wood.value
+                assert isinstance(minutes, Fraction) and isinstance(wood, Decimal)
+                more = round_half_up(minutes / 60 * Fraction(maker.rates.hour), maker.rates.exponent)
+                labour = Figure(more, "money", "minutes more ÷ 60 × the maker's hour")
+                total = Figure(
+                    made.total + wood + more,
+                    "money",
+                    "wood + hours of the way + what the remedy adds",
+                    terms=(
+                        Term(made.way.words, Figure(made.total, "money", "wood + hours")),
+                        Term("Wood more", remedy.wood),
+                        Term("Hours more", labour),
+                    ),
+                )
+                yield Mended(made.way, remedy, total)
+
+
+def _total_of_mended(mended: Mended) -> Decimal:
+    assert isinstance(mended.total.value, Decimal)
+    return mended.total.value
 
 
 def _by_total(made: Made) -> tuple[Decimal, int, int]:

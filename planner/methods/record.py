@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from planner.measures import Length
-from planner.methods.comparing import Comparison, Paying
+from planner.methods.comparing import Comparison, Mended, Paying
 from planner.methods.terms import END_GRAIN_SOURCE, END_GRAIN_WORDS, Made, Remedy, Way
 
 Json = dict[str, Any]
@@ -26,8 +26,7 @@ def to_json(comparison: Comparison) -> Json:
             "runner_up": _key(choice.runner_up),
             "difference": None if choice.difference is None else choice.difference.as_record(),
             "meeting": choice.meeting,
-            "tempting": _key(choice.tempting),
-            "mend": None if choice.mend is None else choice.mend.kind,
+            "mended": None if choice.mended is None else _mended(choice.mended),
         },
         "paying": [_paying(paying) for paying in comparison.paying],
     }
@@ -35,16 +34,21 @@ def to_json(comparison: Comparison) -> Json:
 
 def kept_json(comparison: Comparison, way: Way) -> Json:
     """What a plan keeps of it: every way with its figures, but sums only of the figures that decide, and remedies only
-    of ``way``, the one that was kept, and of the one recommended."""
+    of ``way``, the one that was kept, and of those the recommendation speaks of."""
     form = to_json(comparison)
     form["chosen"] = way.key
+    told = {way.key, form["choice"]["best"], (form["choice"]["mended"] or {}).get("key")}
     for made in form["ways"]:
-        if made["key"] not in (way.key, form["choice"]["best"]):
+        if made["key"] not in told:
             made["remedies"] = []
         for name, figure in made["figures"].items():
             if name not in _DECIDES:
                 figure["terms"] = []
     return form
+
+
+def _mended(mended: Mended) -> Json:
+    return {"key": mended.way.key, "kind": mended.remedy.kind, "total": mended.total.as_record()}
 
 
 def _key(made: Made | None) -> str | None:
@@ -57,7 +61,6 @@ def _made(made: Made) -> Json:
         "method": made.way.method,
         "along": made.way.along,
         "words": made.way.words,
-        "plannable": made.way.plannable,
         "refused": made.refused,
         "meets": made.meets,
         "seamless": made.weakest is None,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
-from planner.build import METHODS, BoardSpec
+from planner.build import BoardSpec
 from planner.errors import PlannerError
 from planner.figures import Figure
 from planner.measures import Length
@@ -40,7 +40,7 @@ class MethodError(PlannerError):
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """``method`` is one of the board's, or "panels" (end grain up) or "slices" (face up); ``along`` as the board's."""
+    """``method`` is one of the board's, or "slices" (panels whose slices stay face up); ``along`` as the board's."""
 
     method: str
     along: str
@@ -56,11 +56,6 @@ class Way:
         'Runs (rows upright)'
         """
         return f"{_METHOD_WORDS[self.method]} ({_ALONG_WORDS[self.along]})"
-
-    @property
-    def plannable(self) -> bool:
-        """Whether a board can be planned and kept so, or only compared."""
-        return self.method in METHODS
 
 
 WAYS = tuple(Way(method, along) for method in _METHOD_WORDS for along in _ALONG_WORDS)

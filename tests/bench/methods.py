@@ -1,4 +1,7 @@
-"""How long it takes to compare every way of building a board: `python -m tests.bench.methods`."""
+"""How long it takes to compare every way of building a board: `python -m tests.bench.methods`.
+
+Once at the number of boards asked for and without remedies, and once as the page has it: five numbers, remedies told.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +35,7 @@ def noise(side: int) -> Pattern:
 def main() -> None:
     maker = Maker(SHOP, OFFERS, DEFAULT_TIMES, Rates())
     spec = replace(SPEC, pitch=Length.of_mm(15))
-    print(f"{'side':>6}{'as asked':>12}{'every number':>16}  ms of one core; as asked: no remedies, the one number of copies")
+    print(f"{'side':>6}{'as asked':>12}{'every number':>16}  ms of one core")
     for side in (16, 32, 64):
         picture, taken = noise(side), []
         for also, remedies in (((), False), (COPIES, True)):

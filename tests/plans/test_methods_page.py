@@ -43,7 +43,7 @@ def test_what_is_recommended_is_the_least_that_meets_the_limit(owner_client, des
     totals = [
         Fraction(way.figures["total"]["value"][1])
         for way in compared.ways
-        if way.figures and way.record["plannable"] and way.record["meets"]
+        if way.figures and not way.record["refused"] and way.record["meets"]
     ]
     first, second, *_ = sorted(totals)
     assert Fraction(compared.best.figures["total"]["value"][1]) == first
@@ -53,7 +53,7 @@ def test_what_is_recommended_is_the_least_that_meets_the_limit(owner_client, des
 def test_each_way_s_address_reckons_it_and_the_reckoning_says_the_same_hours(owner_client, design):
     for way in asked_for(owner_client, design).context["compared"].ways:
         if not way.address:
-            assert way.record["refused"] or not way.record["plannable"]
+            assert way.record["refused"]
             continue
         view = owner_client.get(way.address).context["view"]
         assert (view.spec["method"], view.record["spec"]["along"]) == (way.record["method"], way.record["along"])
@@ -63,15 +63,13 @@ def test_each_way_s_address_reckons_it_and_the_reckoning_says_the_same_hours(own
         assert (weakest and weakest["carried"]) == (carried and carried["value"][1])
 
 
-def test_what_cannot_be_planned_is_compared_and_never_offered_as_a_dead_choice(owner_client, design):
+def test_what_is_refused_is_seen_beside_the_others_and_never_a_choice(owner_client, design):
     answer = asked_for(owner_client, design)
-    ways = answer.context["compared"].ways
-    assert all(bool(way.address) == (way.record["plannable"] and not way.record["refused"]) for way in ways)
-    for way in ways:
-        if way.figures and not way.record["plannable"]:
-            said = "refused" if way.record["refused"] else "not planned here yet"
+    for way in answer.context["compared"].ways:
+        assert bool(way.address) == (not way.record["refused"])
+        if way.figures and way.record["refused"]:
             row = re.search(rf"{re.escape(way.record['words'])}</th>.*?</tr>", answer.content.decode(), re.S)[0]
-            assert said in row
+            assert "refused" in row and "<a" not in row
 
 
 def test_a_weak_seam_is_told_with_what_would_mend_it_and_the_mend_can_be_reckoned(owner, owner_client, design):
@@ -111,7 +109,7 @@ def test_what_cannot_be_read_is_said_and_nothing_breaks(owner_client, design, li
 def test_a_pitch_below_the_kerf_is_refused_way_by_way(owner_client, design):
     answer = asked_for(owner_client, design, pitch="2")
     assert answer.status_code == 200 and answer.context["compared"].best is None
-    assert "No way of building this board can be planned" in answer.content.decode()
+    assert "No way of building this board can be made" in answer.content.decode()
 
 
 def test_a_plan_keeps_what_was_compared_and_shows_it_whatever_is_changed_since(owner, owner_client, design):

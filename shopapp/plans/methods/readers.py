@@ -110,11 +110,11 @@ class Compared:
             return None
         record = self._ways[key]
         mends = [Mend(one, self._address(one["changes"], record)) for one in record["remedies"]]
-        here = self._address({}, record) if record["plannable"] and not record["refused"] else ""
+        here = "" if record["refused"] else self._address({}, record)
         return WayView(record, here, mends, key == self.form["choice"]["best"], key == self.chosen, self._least_at)
 
     def _address(self, changes: Mapping[str, str], record: Mapping) -> str:
-        if self._asked is None or not (changes or record["plannable"]):
+        if self._asked is None:
             return ""
         typed = {name: self._typed(name, value) for name, value in changes.items()}
         if "along" in changes:
@@ -131,14 +131,14 @@ class Compared:
         return self.way(self.form["choice"]["runner_up"])
 
     @property
-    def tempting(self) -> WayView | None:
-        return self.way(self.form["choice"]["tempting"])
-
-    @property
-    def mend(self) -> Mend | None:
-        """What mends the best way for the least, where it falls short."""
-        kind, best = self.form["choice"]["mend"], self.best
-        return None if best is None else next((one for one in best.mends if one.record["kind"] == kind), None)
+    def mended(self) -> dict | None:
+        """A way that falls short and would be enough mended, for less than any that needs no mending."""
+        found = self.form["choice"]["mended"]
+        if found is None:
+            return None
+        way = self.way(found["key"])
+        mend = next(one for one in way.mends if one.record["kind"] == found["kind"])
+        return {"way": way, "mend": mend, "total": found["total"]}
 
     @property
     def asked_for(self) -> WayView | None:
@@ -163,14 +163,13 @@ class Compared:
 
     @property
     def ways(self) -> list[WayView]:
-        """Those one can plan and whose seams hold first, of them the least money; what is refused without a figure
-        comes last."""
+        """Those whose seams hold first, of them the least money; what is refused without a figure comes last."""
         return [self.way(key) for key in sorted(self._ways, key=self._order)]
 
     def _order(self, key: str) -> tuple:
         way = self._ways[key]
         total = Fraction(way["figures"]["total"]["value"][1]) if way["figures"] else Fraction(0)
-        return bool(way["refused"]), not way["plannable"], not way["meets"], not way["figures"], total
+        return bool(way["refused"]), not way["meets"], not way["figures"], total
 
     @property
     def counted(self) -> list[WayView]:
@@ -204,10 +203,10 @@ class Compared:
 
 
 def _least_at(ways: list[Mapping]) -> dict[int, str]:
-    """For each number of boards, which way comes to the least of all that hold and can be planned."""
+    """For each number of boards, which way comes to the least of all that hold."""
     found: dict[int, tuple[Fraction, str]] = {}
     for way in ways:
-        if way["meets"] and way["plannable"] and not way["refused"]:
+        if way["meets"] and not way["refused"]:
             for copies, (_, total) in way["at"].items():
                 one = Fraction(total), way["key"]
                 if int(copies) not in found or one[0] < found[int(copies)][0]:
