@@ -73,13 +73,20 @@ def _some(amount: Fraction, text: str) -> Fraction:
     return kept
 
 
+class OneOf(forms.RadioSelect):
+    """Choices of which the first is what an error's link leads to."""
+
+    def id_for_label(self, id_: str, index: str | None = None) -> str:
+        return super().id_for_label(id_, index or "0")
+
+
 class TimeForm(ShopForm):
     """``planned`` are the counts of the work's plan; without one every operation is offered. ``members`` may have done
     it; none where the one who writes is meant."""
 
     operation = forms.ChoiceField(
         label="At what",
-        widget=forms.RadioSelect,
+        widget=OneOf,
         error_messages={"required": "Nothing is chosen yet. Choose what was done."},
     )
     minutes = MinutesFormField(label="How long", help_text="Minutes, or hours and minutes like 1:30.")

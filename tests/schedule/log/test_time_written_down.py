@@ -85,6 +85,9 @@ def test_what_cannot_be_kept_is_refused_in_words_and_what_was_typed_stays(owner,
     job = work.job(owner)
     sent = {"operation": "crosscut", "minutes": "30", "on": "2026-11-02", "note": "kept", **key(), **changes}
     answer = owner_client.post(reverse("jobs:time", args=[job.pk]), sent)
+    if not changes.get("operation", "crosscut"):
+        # The summary's link leads to the first of the choices.
+        assert 'href="#id_operation_0"' in answer.content.decode()
     assert answer.status_code == 422 and words in answer.content.decode() and 'value="kept"' in answer.content.decode()
     assert not TimeEntry.objects.exists()
 
