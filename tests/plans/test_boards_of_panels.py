@@ -1,0 +1,79 @@
+"""A board of panels, end grain up, through a plan's pages, its build sheet, its cut plan and its timetable."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.template.loader import render_to_string
+from django.urls import reverse
+
+from planner.cutting.asmade import AsMadeError, Measured, remeasured
+from planner.measures import Length
+from shopapp.plans.actions import keep_plan
+from shopapp.plans.paper import build_sheet_pdf
+from shopapp.plans.readers import RecordView
+from shopapp.workshop.planning import shop_of
+from shopapp.workshop.readers import the_workshop
+from tests.support.shop import add_woods, board, design_with_pattern, typed_board
+
+# The first row of the picture comes again as the last, the second again turned end for end as the fourth.
+PICTURE = """
+kkkr
+kyrr
+yyyy
+rryk
+kkkr
+"""
+mm = Length.of_mm
+
+
+@pytest.fixture
+def design(owner):
+    add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    return design_with_pattern(owner, PICTURE, "Chequer")
+
+
+@pytest.fixture
+def plan(owner, design):
+    asked = board(method="panels", side_border=mm(0), end_border=mm(0), quantity=3)
+    return keep_plan(who=owner, version=design.versions.get(), board=asked, workshop=the_workshop())
+
+
+def words_of(html: str) -> str:
+    return " ".join(re.sub(r"<[^>]+>|&nbsp;", " ", html).split())
+
+
+def test_equal_rows_rows_turned_and_every_copy_are_slices_of_one_panel(plan):
+    view = RecordView(plan.record, plan.title, "mm")
+    assert [(row.panel, row.turned) for row in view.rows()] == [
+        (1, False), (2, False), (3, False), (2, True), (1, False),
+    ]  # fmt: skip
+    # Twice and once in each of three boards, spares besides.
+    assert [panel.record["slices"] - panel.record["spare"] for panel in view.panels()] == [6, 6, 3]
+    # Cut 21 thick at 3 a cut, 100 held: a panel of 7 slices is 268 long.
+    assert view.panels()[0].sliced == "21" and view.panels()[0].lengths == [["268", 1]]
+    assert plan.record["seams"] == [] and plan.record["weakest"] is None
+
+
+def test_its_page_and_its_sheet_tell_panels_slices_and_that_no_planer_takes_it(owner_client, plan):
+    page = words_of(owner_client.get(plan.get_absolute_url()).content.decode())
+    view = RecordView(plan.record, plan.title, "mm")
+    html = render_to_string("plans/build_sheet.html", {"plan": plan, "view": view, "shop": the_workshop()})
+    for words in (page, words_of(html.split("</head>")[1])):
+        assert "never goes through a thickness planer" in words and "Panels to glue, for all 3 boards" in words
+        assert "2, turned end for end" in words and "7, 1 spare" in words
+    assert "Slices in a board 5" in page and "It moves both ways" not in page.split("Will it move?")[0]
+    assert build_sheet_pdf(plan).startswith(b"%PDF")
+
+
+def test_what_is_gauged_of_a_tile_is_refused_for_slices(plan):
+    with pytest.raises(AsMadeError, match="slices of panels"):
+        remeasured(plan.record, Measured(mm("16.9")), shop_of(the_workshop()))
+
+
+def test_a_panel_thicker_than_its_wood_is_refused_where_the_pitch_was_typed(owner_client, design):
+    typed = typed_board(method="panels", side_border="0", end_border="0", pitch="40")
+    page = owner_client.get(reverse("plans:reckoning", args=[design.pk]), typed)
+    assert page.status_code == 422
+    assert "panels are 41.3" in page.context["form"].errors["pitch"][0]
