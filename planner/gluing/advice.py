@@ -1,7 +1,8 @@
 """What would help: one more jig, clamps for one more load, one more place, a second pair of hands.
 
-What cannot help is told without a search: where the floor with one more is no lower than what is found already, or where
-something else runs short before it does. What might is looked for as long again as the timetable as it is, and told as found, not as promised.
+What cannot help is told without a search: where the floor with one more is no lower than what is found already, or
+where something else runs short before it does. What might is looked for as long again as the timetable as it is, and
+told as found, not as promised.
 """
 
 from __future__ import annotations
