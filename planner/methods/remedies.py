@@ -94,8 +94,8 @@ class Mending:
             return Remedy("borders", "Deeper borders: no border makes the whole of a seam continuous.", False)
         step = max(shop.saw_scale, Length.of_mm("0.5")).mm
         depth = Length.of_mm(max(ceil((spec.end_border.mm + more / 2) / step) * step, step))
-        side = "left and right" if spec.along == "columns" else "top and bottom"
-        words = f"{side.capitalize()} borders {shop.says(depth)} deep, in place of {shop.says(spec.end_border)}"
+        side, size = ("Left and right", "wide") if spec.along == "columns" else ("Top and bottom", "deep")
+        words = f"{side} borders {shop.says(depth)} {size}, in place of {shop.says(spec.end_border)}"
         try:
             asked, lumber = lumber_of(
                 board_of(self.pattern, replace(spec, end_border=depth), self.maker), self.copies, self.maker

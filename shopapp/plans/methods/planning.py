@@ -20,18 +20,20 @@ from shopapp.workshop.models import Workshop
 __all__ = ["MOST_COPIES", "compared", "kept"]
 
 
-def compared(version: PatternVersion, board: Mapping, workshop: Workshop) -> dict:
+def compared(version: PatternVersion, board: Mapping, workshop: Workshop, *, briefly: bool = False) -> dict:
     """Every way of building the board, from the cache when nothing it depends on has changed: which of them the board
-    asks for is not among that. A way that cannot be is in it with the reason."""
+    asks for is not among that. A way that cannot be is in it with the reason. ``briefly`` is at its own number of
+    boards only."""
     offers, times = lumber_planning.offers(), log_planning.learned(workshop)
     # Borders are those of the board as it hangs, whichever way its rows run.
     any_way = {**board, "method": "runs", "along": "rows"}
     inputs = canonical(inputs_of(version, any_way, workshop, offers, times))
-    key = "methods:" + hashlib.sha256(f"{PLANNER_VERSION}{inputs}".encode()).hexdigest()
+    numbers = () if briefly else COPIES
+    key = "methods:" + hashlib.sha256(f"{PLANNER_VERSION}{numbers}{inputs}".encode()).hexdigest()
     found = cache.get(key)
     if found is None:
         maker = _maker(workshop, offers, times)
-        found = to_json(compare(Pattern.from_text(version.pattern), spec_of(any_way), maker, also=COPIES))
+        found = to_json(compare(Pattern.from_text(version.pattern), spec_of(any_way), maker, also=numbers))
         cache.set(key, found, 600)
     return found
 

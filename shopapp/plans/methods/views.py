@@ -41,7 +41,7 @@ def methods(request: HttpRequest, design_pk: int) -> HttpResponse:
             return field.prepare_value(Length.of_mm(value)) if name.endswith("border") else value
 
         try:
-            found = planning.compared(version, board, workshop)
+            found = planning.compared(version, board, workshop, briefly=bool(request.htmx))
             chosen = f"{board['method']}-{board['along']}"
             compared = Compared(found, chosen, reckoning=reckoning, asked=asked, typed=typed)
         except PlannerError as error:
