@@ -109,10 +109,14 @@ def _panels(made, place, adhesive, rule):
     for step, start, *_ in of("even"):
         said = step.words.removeprefix("Flatten ").split(", lot")[0]
         glued = [end for panel, _, _, end in of("panel") if panel.words.endswith(f" {said}")]
-        rule(start >= max(glued) + adhesive.machining, f"{step.words} before it has cured")
+        # A panel of one strip is not glued.
+        rule(not glued or start >= max(glued) + adhesive.machining, f"{step.words} before it has cured")
     slices = of("slice")
     if slices:
-        rule(max(start for _, start, *_ in slices) >= max(end for *_, end in of("even")), "sliced before flat")
+        rule(
+            max(start for _, start, *_ in slices) >= max((end for *_, end in of("even")), default=0),
+            "sliced before flat",
+        )
         for step, start, *_ in made.steps:
             if step.board == place and step.kind == "dress":
                 rule(start >= min(end for *_, end in slices), f"{step.words} before it is sliced")
