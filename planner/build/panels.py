@@ -16,6 +16,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from math import ceil
 
 import numpy as np
@@ -65,8 +66,10 @@ class LaidPanels:
 
 @dataclass(frozen=True, slots=True)
 class _Strip:
-    """A strip where it lies in a row: ``place`` along the row, of which ``trim`` comes off at last."""
+    """A strip where it lies in a row: ``place`` along the row, of which ``trim`` comes off at last. Strips alike have
+    one ``mark``, whatever they are called, for a row has many of them and rows are compared."""
 
+    mark: int
     wood: str
     kind: str
     tiles: int
@@ -85,12 +88,12 @@ class _Row:
 
     @property
     def key(self) -> tuple[object, ...]:
-        return (*((strip.wood, strip.place) for strip in self.strips), self.height)
+        return tuple(strip.mark for strip in self.strips), self.height
 
     @property
     def back(self) -> tuple[object, ...]:
         """The key of the same row turned end for end."""
-        return (*((strip.wood, strip.place) for strip in self.strips[::-1]), self.height)
+        return tuple(strip.mark for strip in self.strips[::-1]), self.height
 
 
 def longest_strip(shop: Shop) -> Length:
@@ -114,13 +117,15 @@ def lay_panels(
     """``stock`` says how wide and thick each wood comes: what is wider is several strips, a border deeper than that
     several slices; where it is not known all come as they must. ``spare`` says how many slices more than needed are
     cut. Raises BuildError where not even one slice comes out of the longest panel."""
-    border = _border_rows(pattern.width, spec, shop, stock)
-    rows = [*border, *_field(cells, joints, pattern, spec, shop, stock), *border]
+    dealt = _Dealt(shop, stock)
+    border = _border_rows(pattern.width, spec, shop, stock, dealt)
+    rows = [*border, *_field(cells, joints, pattern, spec, shop, dealt), *border]
     often: dict[tuple[object, ...], list[_Row]] = {}
     found: list[tuple[tuple[object, ...], bool]] = []
     for row in rows:
-        back = row.back in often and row.key not in often
-        key = row.back if back else row.key
+        key, end_for_end = row.key, row.back
+        back = end_for_end in often and key not in often
+        key = end_for_end if back else key
         often.setdefault(key, []).append(row)
         found.append((key, back))
     tally = _Tally(spec, shop)
@@ -140,7 +145,36 @@ def panel_allowance(shop: Shop) -> Length:
     return shop.dressing * 2 - shop.glue_line + shop.flattening
 
 
-def _border_rows(width: int, spec: BoardSpec, shop: Shop, stock: Mapping[str, StockSize]) -> list[_Row]:
+class _Dealt:
+    """Pieces of rows as strips. One wider than its wood's stock is several, alike but for the picture's tiles in them;
+    pieces alike are dealt out once."""
+
+    def __init__(self, shop: Shop, stock: Mapping[str, StockSize]) -> None:
+        self.shop, self.stock = shop, stock
+        self.known: dict[tuple[object, ...], tuple[_Strip, ...]] = {}
+        self.marks: dict[tuple[str, Length], int] = {}
+
+    def strips(self, wood: str, kind: str, tiles: int, ends: int, place: Callable[[], Length]) -> tuple[_Strip, ...]:
+        """``place`` is asked for once for pieces of one wood and kind that are as many ``tiles`` and ``ends`` long."""
+        key = (wood, kind, tiles, ends)
+        if key not in self.known:
+            self.known[key] = self._deal(wood, kind, tiles, self.shop.end_trim * ends, place())
+        return self.known[key]
+
+    def _deal(self, wood: str, kind: str, tiles: int, trim: Length, place: Length) -> tuple[_Strip, ...]:
+        shop, many = self.shop, 1
+        if wood in self.stock:
+            widest = self.stock[wood].width - shop.rough_edge_trim - shop.gauge_allowance - shop.dressing * 2
+            many = max(1, ceil(place / widest)) if widest > ZERO else 1
+        each = place / many
+        mark = self.marks.setdefault((wood, each), len(self.marks))
+        return tuple(
+            _Strip(mark, wood, kind, tiles * (n + 1) // many - tiles * n // many, each, trim / many)
+            for n in range(many)
+        )
+
+
+def _border_rows(width: int, spec: BoardSpec, shop: Shop, stock: Mapping[str, StockSize], dealt: _Dealt) -> list[_Row]:
     """A border along the rows, as many slices deep as the stock is thick for, and left wide until the blank is cut to
     size. Without borders nothing is left: equal rows would not come out of one panel."""
     if not spec.end_border:
@@ -150,9 +184,8 @@ def _border_rows(width: int, spec: BoardSpec, shop: Shop, stock: Mapping[str, St
         thickest = stock[spec.border_wood].thickness - shop.milling - panel_allowance(shop)
         many = max(1, ceil(depth / thickest)) if thickest > ZERO else 1
     long = spec.pitch * width + (spec.side_border + shop.end_trim) * 2
-    whole = _Strip(spec.border_wood, ACROSS, 0, long, shop.end_trim * 2)
-    row = _Row(tuple(_as_wide(whole, shop, stock)), depth / many, spec.end_border / many, 0)
-    return [row] * many
+    strips = dealt.strips(spec.border_wood, ACROSS, 0, 2, lambda: long)
+    return [_Row(strips, depth / many, spec.end_border / many, 0)] * many
 
 
 def _field(
@@ -161,7 +194,7 @@ def _field(
     pattern: Pattern,
     spec: BoardSpec,
     shop: Shop,
-    stock: Mapping[str, StockSize],
+    dealt: _Dealt,
 ) -> list[_Row]:
     height, width = cells.shape
     begin, end = (-1, width + 1) if spec.side_border else (0, width)
@@ -174,30 +207,17 @@ def _field(
             ends = int(start == begin) + int(stop == end)
             border = start < 0 or stop > width
             tiles = min(stop, width) - max(start, 0)
-            place = spec.pitch * tiles + (shop.end_trim + (spec.side_border if border else ZERO)) * ends
+            left = shop.end_trim + (spec.side_border if border else ZERO)
             wood = names[0 if border else values[r][start]]
             kind = (SIDE if ends == 1 else "through row") if border else ("strip", "end strip", "through strip")[ends]
-            strips += _as_wide(_Strip(wood, kind, tiles, place, shop.end_trim * ends), shop, stock)
+            strips += dealt.strips(wood, kind, tiles, ends, partial(_place, spec.pitch, tiles, left, ends))
         rows.append(_Row(tuple(strips), spec.pitch, spec.pitch, r + 1))
     return rows
 
 
-def _as_wide(strip: _Strip, shop: Shop, stock: Mapping[str, StockSize]) -> list[_Strip]:
-    """A strip wider than its wood's stock is several, alike but for the picture's tiles in them."""
-    many = 1
-    if strip.wood in stock:
-        widest = stock[strip.wood].width - shop.rough_edge_trim - shop.gauge_allowance - shop.dressing * 2
-        many = max(1, ceil(strip.place / widest)) if widest > ZERO else 1
-    return [
-        _Strip(
-            strip.wood,
-            strip.kind,
-            strip.tiles * (n + 1) // many - strip.tiles * n // many,
-            strip.place / many,
-            strip.trim / many,
-        )
-        for n in range(many)
-    ]
+def _place(pitch: Length, tiles: int, left: Length, ends: int) -> Length:
+    """What a piece takes up along its row: its tiles, and at an end of the row its border and what is left long."""
+    return pitch * tiles + left * ends
 
 
 class _Tally:
@@ -205,7 +225,7 @@ class _Tally:
 
     def __init__(self, spec: BoardSpec, shop: Shop) -> None:
         self.spec, self.shop = spec, shop
-        self.numbers: dict[tuple[object, ...], int] = {}
+        self.numbers: dict[tuple[Length, Length], dict[tuple[int, str, int, int], int]] = {}
         self.made: list[Part] = []
         self.counts: Counter[int] = Counter()
         self.pieces: Counter[int] = Counter()
@@ -225,38 +245,36 @@ class _Tally:
         slices = needed + more
         count = ceil(Fraction(slices, holds))
         # Full ones, and the last with what is left.
-        full, last = (each * holds + shop.grip, count - 1), (each * (slices - holds * (count - 1)) + shop.grip, 1)
-        lengths = tuple(one for one in (full, last) if one[1])
+        rest = slices - holds * (count - 1)
+        dealt = ((holds, count),) if rest == holds else ((holds, count - 1), (rest, 1))
+        lengths = tuple((each * many + shop.grip, panels) for many, panels in dealt if panels)
         strips: list[int] = []
         for length, many in lengths:
-            here = [self._part(strip, n, row, length) for n, strip in enumerate(row.strips)]
-            self.counts.update({n: here.count(n) * many for n in here})
+            here = self._parts(row, length)
+            self.counts.update({n: alike * many for n, alike in Counter(here).items()})
             strips = strips or here
-        self.pieces.update({n: strips.count(n) * needed for n in strips})
+        self.pieces.update({n: alike * needed for n, alike in Counter(strips).items()})
         total = each * slices + (shop.grip + shop.rough_end_trim * 2) * count
         width = sum((strip.place for strip in row.strips), ZERO)
         thickness = row.height + panel_allowance(shop)
         return Panel(number, tuple(strips), slices, more, count, lengths, total, width, thickness, sliced)
 
-    def _part(self, strip: _Strip, n: int, row: _Row, length: Length) -> int:
+    def _parts(self, row: _Row, length: Length) -> list[int]:
+        """The part each strip of a panel of ``length`` is."""
+        numbers = self.numbers.setdefault((length, row.height), {})
         last = len(row.strips) - 1
-        edges = int(n > 0) + int(n < last)
-        key = (strip, row.height, row.left, edges, length)
-        if key not in self.numbers:
-            self.numbers[key] = len(self.made)
-            self.made.append(
-                Part(
-                    strip.kind,
-                    strip.wood,
-                    strip.tiles,
-                    0,
-                    strip.place,
-                    row.height,
-                    self._stages(strip, row, edges, length),
-                    for_all=True,
+        found = []
+        for n, strip in enumerate(row.strips):
+            edges = int(n > 0) + int(n < last)
+            key = (strip.mark, strip.kind, strip.tiles, edges)
+            if key not in numbers:
+                numbers[key] = len(self.made)
+                stages = self._stages(strip, row, edges, length)
+                self.made.append(
+                    Part(strip.kind, strip.wood, strip.tiles, 0, strip.place, row.height, stages, for_all=True)
                 )
-            )
-        return self.numbers[key]
+            found.append(numbers[key])
+        return found
 
     def _stages(self, strip: _Strip, row: _Row, edges: int, length: Length) -> tuple[Stage, ...]:
         """Dressed is the panel flattened; finished is a piece in the board, its grain on end."""

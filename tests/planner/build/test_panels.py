@@ -6,7 +6,7 @@ from collections import Counter
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from planner.build import ALONG, BoardSpec, BuildError, build, longest_strip
@@ -67,6 +67,7 @@ def rows_by_hand(board):
 
 
 @given(patterns(6), st.sampled_from([0, 7]), st.integers(1, 60))
+@example(Pattern.of([["beech"]] * 4), 0, 21)  # three panels, all of them full
 @settings(max_examples=80, deadline=None)
 def test_one_panel_serves_equal_rows_rows_equal_end_for_end_and_every_copy(pattern, side, quantity):
     board = made(pattern, spec_of(side, quantity=quantity), stock={})
