@@ -125,7 +125,7 @@ def plan_the_rest(
     owner_only(who)
     stands = ticked_of(making.keys)
     job = frozen(making, {**kept.wishes, "first": timezone.localdate().isoformat()}, stands, kept)
-    form = planning.times_again(job.text, kept.form)
+    form = planning.times_again(job.text, job.first, kept.form, kept.first)
     with transaction.atomic():
         spend()
         if making.closed:

@@ -20,13 +20,18 @@ from planner.errors import PlannerError
 from planner.gluing import (
     HANDS,
     GlueWork,
+    OneMore,
     SessionCard,
     Step,
     Timetable,
     Work,
+    advice,
     bounds_of,
+    by_date,
     cards_of,
     faults_of,
+    fewest_sessions,
+    find_again,
     find_timetable,
     from_json,
     glue_board_of,
@@ -103,14 +108,24 @@ def first_times(text: str) -> str:
 def better_times(text: str, wishes: Mapping, first: date, keep_going: KeepGoing) -> str:
     """The form with the best timetable of these wishes found while ``keep_going`` says so."""
     opened = Opened.of(text)
-    return opened.with_times(find_timetable(opened.work, keep_going, steps=_MOST_STEPS))
+    if wishes["aim"] == "fewest":
+        return opened.with_times(fewest_sessions(opened.work, keep_going, _MOST_STEPS))
+    if wishes["aim"] == "by":
+        due = day_slot(first, date.fromisoformat(wishes["due"])) + SLOTS_A_DAY
+        found = by_date(opened.work, due, keep_going, _MOST_STEPS)
+        return opened.with_times(found.timetable, latest=found.latest)
+    return opened.with_times(find_timetable(opened.work, keep_going, _MOST_STEPS))
 
 
-def times_again(text: str, before: str) -> str:
+def times_again(text: str, first: date, before: str, before_first: date) -> str:
     """What is left of a timetable, put in again in the order it stood in."""
     opened, stood = Opened.of(text), Opened.of(before)
     assert stood.timetable is not None
-    return opened.with_times(find_timetable(opened.work, steps=_FIRST_STEPS))
+    # Its slots were counted from another midnight.
+    moved = day_slot(first, before_first)
+    names = (task.name for task in stood.work.tasks)
+    starts = {name: at + moved for name, at in zip(names, stood.timetable.starts, strict=True)}
+    return opened.with_times(find_again(opened.work, starts))
 
 
 @dataclass(frozen=True)
@@ -128,9 +143,15 @@ class Opened:
         work, timetable = from_json(json.dumps(form.pop("work")))
         return cls(work, timetable, tuple(_step(one) for one in form.pop("steps")), form)
 
-    def with_times(self, timetable: Timetable) -> str:
+    def with_times(self, timetable: Timetable, latest: int | None = None) -> str:
+        """``latest`` is the slot after which nobody who begins is in time, where a day was asked for."""
         bounds = [[bound.what, bound.finish] for bound in bounds_of(self.work)]
-        return _text(self.work, timetable, [_plain(step) for step in self.steps], {**self.about, "bounds": bounds})
+        return _text(
+            self.work,
+            timetable,
+            [_plain(step) for step in self.steps],
+            {**self.about, "bounds": bounds, "latest": latest},
+        )
 
     @property
     def glue_work(self) -> GlueWork:
@@ -259,7 +280,29 @@ def caution_of(kind: str) -> Minded:
 
 def advice_on(text: str, first: date, keep_going: KeepGoing) -> list[str]:
     """What one more of something or a second person would bring, a sentence each."""
-    return []
+    opened = Opened.of(text)
+    found = advice(opened.work, opened.timetable, keep_going)
+    told = [_gain(one, first) for one in found.more if one.pays]
+    idle = [more_words(one.what, one.many) for one in found.more if not one.pays]
+    return [*told, *([f"No sooner with {', '.join(idle)}."] if idle else [])]
+
+
+def _gain(one: OneMore, first: date) -> str:
+    assert one.found is not None
+    ready = moment(first, one.found.finish)
+    evenings = f", in {one.sessions} evening{'s' if one.sessions > 1 else ''} fewer" if one.sessions > 0 else ""
+    return f"With {more_words(one.what, one.many)} it was found ready {ready:%a} {ready.day} {ready:%b}{evenings}."
+
+
+def more_words(what: str, many: int) -> str:
+    """
+    >>> more_words("hands", 1), more_words("clamps: Long ones", 2), more_words("bench places", 1)
+    ('one more person', '2 more clamps (Long ones)', '1 more bench places')
+    """
+    if what == HANDS:
+        return "one more person"
+    kind, _, name = what.partition(": ")
+    return f"{many} more {kind}{f' ({name})' if name else ''}"
 
 
 def finish_in(text: str) -> int:

@@ -92,7 +92,7 @@ class Card:
 class Seen:
     """A timetable's answer. ``held`` says what holds it up, in a sentence without its stop; ``floor`` the day no
     timetable is done before; ``assumed`` names glue and finish whose times no data sheet stands
-    behind; ``begun_late`` where it was begun as late as can be."""
+    behind; ``begun_late`` where it was begun as late as can be, and nobody who begins after ``latest`` is in time."""
 
     ready: datetime
     begins: datetime
@@ -104,6 +104,7 @@ class Seen:
     bars: list[Bar]
     due: date | None
     begun_late: bool
+    latest: datetime | None
     cards: list[Card]
     remarks: Sequence[str]
     assumed: Sequence[str]
@@ -151,6 +152,7 @@ def seen_of(
         bars=[Bar(planning.bound_words(what), planning.moment(first, slot)) for what, slot in bounds],
         due=date.fromisoformat(wishes["due"]) if wishes.get("due") else None,
         begun_late=wishes.get("aim") == "by",
+        latest=None if opened.about["latest"] is None else planning.moment(first, opened.about["latest"]),
         cards=cards,
         remarks=opened.about["remarks"],
         assumed=opened.about["assumed"],

@@ -26,7 +26,8 @@ def look(search_id: int) -> None:
     rows = TimetableSearch.objects.filter(pk=search_id, ended_at=None)
     try:
         form = planning.better_times(search.form, search.wishes, search.first, _for(SEARCH_SECONDS))
-        advice = planning.advice_on(form, search.first, _for(ADVICE_SECONDS))
+        soonest = search.wishes["aim"] == "soonest"
+        advice = planning.advice_on(form, search.first, _for(ADVICE_SECONDS)) if soonest else []
     except PlannerError as error:
         rows.update(ended_at=timezone.now(), trouble=str(error))
     except Exception:

@@ -29,7 +29,7 @@ from tests.support.evenings import asked, kept, kept_on_paper
 from tests.support.shop import board, design_with_pattern
 from tests.support.week import a_week
 
-pytestmark = [pytest.mark.storage, pytest.mark.django_db]
+pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
@@ -91,6 +91,7 @@ def test_a_shop_without_hours_or_a_row_no_jig_takes_is_refused_in_words_and_noth
     assert not KeptTimetable.objects.exists()
 
 
+@pytest.mark.storage
 def test_what_is_kept_books_its_evenings_which_others_leave_alone(owner, making):
     found = kept(owner, making)
     booked = Booking.objects.filter(key=making.key)
@@ -104,6 +105,7 @@ def test_what_is_kept_books_its_evenings_which_others_leave_alone(owner, making)
                 assert ends <= one.starts or one.ends <= _minute(line.at)
 
 
+@pytest.mark.storage
 def test_another_that_is_kept_takes_the_evenings_of_the_one_before(owner, making):
     kept(owner, making)
     later = kept(owner, making, first=(timezone.localdate() + timedelta(days=7)).isoformat())
@@ -112,6 +114,7 @@ def test_another_that_is_kept_takes_the_evenings_of_the_one_before(owner, making
     assert KeptTimetable.objects.count() == 2
 
 
+@pytest.mark.storage
 def test_no_kept_timetable_and_no_tick_is_ever_changed(owner, making):
     found = kept(owner, making)
     tick(who=owner, making=making, kept=found, step=row(found) + "/dry", done=True)
@@ -120,6 +123,7 @@ def test_no_kept_timetable_and_no_tick_is_ever_changed(owner, making):
             model.objects.update(**change)
 
 
+@pytest.mark.storage
 def test_a_row_is_ticked_once_its_pieces_were_counted_dry_and_a_tick_is_taken_back_by_another(owner, making):
     found = kept(owner, making)
     helper = Member.objects.create_user("joss", password="x", role=Member.Role.HELPER)
@@ -201,3 +205,38 @@ def test_pages_say_what_to_mend_and_keep_what_was_typed(owner, owner_client, mak
     doing = reverse("plans:timetable_doing", args=[making.plan.pk])
     answer = owner_client.post(doing, {"do": "done:1/row/999", "timetable": ready_line(making).kept.pk})
     assert answer.status_code == 422 and "no such step" in answer.content.decode()
+
+
+def test_as_few_evenings_as_can_be_are_no_more_than_those_of_the_earliest(owner, making, monkeypatch):
+    monkeypatch.setattr(searching, "SEARCH_SECONDS", 1.0)
+    search = asked(owner, making, aim="fewest")
+    first = looking(search).seen
+    run_waiting_tasks()
+    search.refresh_from_db()
+    found = looking(search).seen
+    assert search.trouble == "" and found.sessions < first.sessions and found.hands_minutes == first.hands_minutes
+
+
+def test_by_a_day_it_is_begun_as_late_as_can_be_and_a_day_too_soon_is_said_to_be(owner, making, monkeypatch):
+    monkeypatch.setattr(searching, "SEARCH_SECONDS", 0.5)
+    soonest = looking(asked(owner, making)).seen
+    far, near = soonest.ready.date() + timedelta(days=14), soonest.floor.date() - timedelta(days=3)
+    by_far, by_near = (asked(owner, making, aim="by", due=day.isoformat()) for day in (far, near))
+    for search in (by_far, by_near):
+        search.ended_at = None
+        search.save()
+        searching.look.func(search.pk)
+        search.refresh_from_db()
+        assert search.trouble == "" and planning.faults_in_text(search.form) == []
+    found = looking(by_far).seen
+    assert not found.late and soonest.begins < found.begins <= found.latest and found.ready.date() <= far
+    assert looking(by_near).seen.late
+
+
+def test_one_more_jig_is_told_as_what_was_found_with_it(owner, making, monkeypatch):
+    monkeypatch.setattr(searching, "SEARCH_SECONDS", 0.3)
+    search = asked(owner, making)
+    run_waiting_tasks()
+    search.refresh_from_db()
+    told = [line for line in search.advice if line.startswith(("With ", "No sooner with "))]
+    assert told == search.advice != []
