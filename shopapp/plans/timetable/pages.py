@@ -14,6 +14,7 @@ from shopapp.plans.models import KeptTimetable, TimetableSearch
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
+from .doing import doing_of
 from .forms import WishesForm
 from .papers import paper_context
 from .wanted import Making
@@ -168,7 +169,7 @@ def _doing(
         "here": making.to("timetable_doing"),
         "said": [{"message": words} for words in said or []],
         "shop": workshop_of(request),
-        "doing": readers.doing_of(making, found, timezone.localtime()) if found else None,
+        "doing": doing_of(making, found, timezone.localtime()) if found else None,
         "may_plan": request.user.is_owner and not making.closed,
     }
     return render(request, "plans/timetable/doing.html", context, status=status)

@@ -20,8 +20,9 @@ from shopapp.plans.models import KeptTimetable, Plan, StepTick
 from shopapp.plans.timetable import planning, searching
 from shopapp.plans.timetable.actions import keep_timetable, plan_the_rest, tick
 from shopapp.plans.timetable.checks import timetables_that_do_not_hold
+from shopapp.plans.timetable.doing import doing_of
 from shopapp.plans.timetable.doors import making_of_plan
-from shopapp.plans.timetable.readers import doing_of, first_look, looking, ready_line, usual_wishes
+from shopapp.plans.timetable.readers import first_look, looking, ready_line, usual_wishes
 from shopapp.schedule.models import Booking, ShopSession
 from shopapp.workshop.readers import the_workshop
 from tests.support import work

@@ -1,0 +1,87 @@
+"""What the bench shows: the cards of the timetable that counts, what is ticked of them, what stands in clamps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.utils import timezone
+
+from shopapp.plans.models import KeptTimetable
+
+from . import planning
+from .readers import Card, Seen, seen_of
+from .standing import DRY, ticked_of
+from .wanted import Making
+
+# How long what has come out of clamps is still told of.
+_TOLD_HOURS = 5
+
+
+@dataclass(frozen=True)
+class Ending:
+    """Something left alone that is over at ``off``."""
+
+    words: str
+    off: datetime
+    is_off: bool = False
+
+
+@dataclass(frozen=True)
+class Doing:
+    """How far it is: the cards up to tonight's with their ticks, the later ones by order and load, what is in clamps.
+    ``behind`` counts steps of earlier evenings that are not ticked."""
+
+    seen: Seen
+    steps: int
+    done: int
+    behind: int
+    now: Card | None
+    tonight: bool
+    cards: list[Card]
+    later: list[Card]
+    clamped: list[Ending]
+
+    @property
+    def left(self) -> int:
+        return self.steps - self.done
+
+
+def doing_of(making: Making, kept: KeptTimetable, now: datetime) -> Doing:
+    """The timetable that counts against what is ticked, at a moment by the clock on the wall. One query."""
+    wall = now.replace(tzinfo=None)
+    ticked = ticked_of(making.keys)
+    seen = seen_of(kept.form, kept.first, kept.wishes, kept.advice, ticked, wall.date())
+    current = next((card for card in seen.cards if card.closes >= wall and any(not x.done for x in card.lines)), None)
+    begun = [card for card in seen.cards if card.closes < wall]
+    behind = [card for card in begun if any(line.done is None for line in card.lines)]
+    shown = [*behind, *([current] if current else [])] or seen.cards[-1:]
+    later = [card for card in seen.cards if card not in shown and card.opens > wall]
+    lines = [line for card in seen.cards for line in card.lines]
+    # What was ticked before the rest was planned again is in no card any more.
+    earlier = sum(not step.endswith(DRY) for step in ticked.keys() - {line.key for line in lines})
+    return Doing(
+        seen=seen,
+        steps=len(lines) + earlier,
+        done=sum(line.done is not None for line in lines) + earlier,
+        behind=sum(line.done is None for card in begun for line in card.lines),
+        now=current,
+        tonight=current is not None and current.opens.date() == wall.date(),
+        cards=shown,
+        later=later,
+        clamped=_clamped(kept, ticked, wall),
+    )
+
+
+def _clamped(kept: KeptTimetable, ticked: Mapping[str, datetime], wall: datetime) -> list[Ending]:
+    """What was ticked and stands in clamps, or has come out within the last hours, the soonest first."""
+    endings = []
+    for words, key, minutes in planning.holds_in(kept.form):
+        if key in ticked:
+            off = timezone.localtime(ticked[key]).replace(tzinfo=None, second=0, microsecond=0) + timedelta(
+                minutes=minutes
+            )
+            if off > wall - timedelta(hours=_TOLD_HOURS):
+                endings.append(Ending(words, off, off <= wall))
+    return sorted(endings, key=lambda one: one.off)
