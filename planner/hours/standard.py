@@ -34,7 +34,7 @@ OPERATIONS = (
     Operation("row_glue", "Gluing rows", "row", Fraction(4)),
     Operation("joint", "Laying joints in rows", "joint", Fraction(1, 4)),
     Operation("row_join", "Dressing and joining rows", "joint", Fraction(6)),
-    Operation("strip", "Fitting top and bottom borders", "border", Fraction(8)),
+    Operation("strip", "Fitting borders along the rows", "border", Fraction(8)),
     Operation("sand_dm2", "Flattening and sanding, both faces", "dm²", Fraction(3)),
     Operation("oil_dm2", "Oiling, both faces", "dm²", Fraction(1)),
     Operation("stop_change", "Setting the stop", "setting", Fraction(2)),
