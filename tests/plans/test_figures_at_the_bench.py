@@ -32,7 +32,7 @@ def figures(client, design, pattern=ROWS):
 def test_size_seam_wood_hours_and_price_of_what_lies_on_the_bench(owner_client, design):
     answer = figures(owner_client, design)
     body = answer.content.decode()
-    assert "<html" not in body and body.count("<details") == 6
+    assert "<html" not in body and body.count("<details") == 7
     # Five columns of 17 mm and two side borders of 51 mm; three rows and two borders of 34 mm.
     assert "187 mm" in body and "119 mm" in body
     # The seam at the left of the run: the rows above and below lie across it, 2 × 17 mm and 2 × 34 mm.

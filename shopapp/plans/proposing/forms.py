@@ -25,9 +25,7 @@ class WishesForm(ShopForm):
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         error_messages={"invalid": "This is no day. Write it as 2026-12-18."},
     )
-    distance = LengthFormField(
-        label="Looked at from", required=False, help_text="Where it will hang, as 3 m or 10 ft."
-    )
+    distance = LengthFormField(label="Looked at from", required=False, help_text="Where it will hang, as 3 m or 10 ft.")
     use = forms.ChoiceField(label="Made to", choices=USES, initial="wall")
     border_wood = forms.ChoiceField(label="Border and background wood")
     quantity = CountFormField(label="How many boards", least=1, most=500, initial=1)

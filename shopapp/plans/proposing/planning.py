@@ -165,10 +165,10 @@ def _price(record: Mapping) -> Decimal | None:
 def _proposal(
     version: PatternVersion, shape: Shape, board: dict, wishes: Mapping, workshop: Workshop, today: date
 ) -> Proposal:
-    compared = methods.compared(version, board, workshop)
+    compared = methods.compared(version, board, workshop, briefly=True)
     ways = {way["key"]: way for way in compared["ways"]}
     best = ways.get(compared["choice"]["best"] or "")
-    if best is not None and best["plannable"]:
+    if best is not None:
         board = {**board, "method": best["method"], "along": best["along"]}
     way = ways[f"{board['method']}-{board['along']}"]
     record = _record(version, board, workshop)
