@@ -11,10 +11,12 @@ from django.urls import reverse
 from planner.cutting.asmade import AsMadeError, Measured, remeasured
 from planner.measures import Length
 from shopapp.plans.actions import keep_plan
-from shopapp.plans.paper import build_sheet_pdf
+from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of
+from shopapp.plans.cutting.checks import sheets_that_do_not_hold
 from shopapp.plans.readers import RecordView
 from shopapp.workshop.planning import shop_of
 from shopapp.workshop.readers import the_workshop
+from tests.support.cutting import cutting, plan_and_rack
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
 
 # The first row of the picture comes again as the last, the second again turned end for end as the fourth.
@@ -64,7 +66,6 @@ def test_its_page_and_its_sheet_tell_panels_slices_and_that_no_planer_takes_it(o
         assert "never goes through a thickness planer" in words and "Panels to glue, for all 3 boards" in words
         assert "2, turned end for end" in words and "7, 1 spare" in words
     assert "Slices in a board 5" in page and "It moves both ways" not in page.split("Will it move?")[0]
-    assert build_sheet_pdf(plan).startswith(b"%PDF")
 
 
 def test_what_is_gauged_of_a_tile_is_refused_for_slices(plan):
@@ -77,3 +78,14 @@ def test_a_panel_thicker_than_its_wood_is_refused_where_the_pitch_was_typed(owne
     page = owner_client.get(reverse("plans:reckoning", args=[design.pk]), typed)
     assert page.status_code == 422
     assert "panels are 41.3" in page.context["form"].errors["pitch"][0]
+
+
+def test_a_cut_plan_of_its_strips_is_kept_and_says_that_slices_come_after(owner, owner_client):
+    kept = plan_and_rack(owner, each=6, long=1200, method="panels")
+    search = ask_for_plan(who=owner, cutting=cutting(kept), wishes={"pair_borders": True})
+    sheet = keep_plan_of(who=owner, cutting=cutting(kept), search=search)
+    for name in ("cut_sheet", "cut_as_made"):
+        words = words_of(owner_client.get(reverse(f"plans:{name}", args=[kept.pk, sheet.pk])).content.decode())
+        assert "rows of this board are slices of panels" in words
+        assert "Gauge a tile" not in words and "The tolerance that matters" not in words
+    assert sheets_that_do_not_hold() == []

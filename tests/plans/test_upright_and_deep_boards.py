@@ -12,7 +12,6 @@ from django.urls import reverse
 
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import Plan
-from shopapp.plans.paper import build_sheet_pdf
 from shopapp.plans.readers import RecordView
 from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
@@ -119,7 +118,6 @@ def test_the_build_sheet_lists_deep_rows_with_the_rows_of_the_picture_they_are_m
     rows = RecordView(plan.record, "Post", "mm").rows()
     assert [(row.number, row.first, row.last) for row in rows] == [(1, 1, 1), (2, 2, 3), (3, 4, 4), (4, 5, 5)]
     assert "run of 3, 2 rows deep" in words and "2 2 to 3" in words
-    assert build_sheet_pdf(kept(owner, design, method="deep", along="columns")).startswith(b"%PDF")
 
 
 def test_a_border_upright_rows_cannot_hold_is_marked_where_it_was_typed(owner, owner_client):

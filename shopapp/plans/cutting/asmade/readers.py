@@ -26,13 +26,15 @@ def measured_of(row: TileMeasured) -> Measured:
 @dataclass(frozen=True)
 class OnSheet:
     """What a kept sheet shows of its tiles: ``said`` is what a small error does to a row, ``measures`` what was
-    measured, newest first, ``followed`` what follows from the newest, ``trouble`` why nothing does."""
+    measured, newest first, ``followed`` what follows from the newest, ``trouble`` why nothing does. Rows ``of_panels``
+    are slices, and nothing follows from a tile of them."""
 
     said: Sequence[SaidSeen]
     measures: Sequence[TileMeasured]
     followed: Followed | None
     trouble: str
     names: dict[str, str]
+    of_panels: bool = False
 
     @property
     def newest(self) -> TileMeasured | None:
@@ -56,4 +58,4 @@ def on_sheet(cutting: Cutting, sheet: CutSheet, workshop: Workshop) -> OnSheet:
         except PlannerError as error:
             trouble = str(error)
     names = {wood["wood"]: wood["name"] for wood in record["woods"]}
-    return OnSheet(said_of(record, workshop), measures, followed, trouble, names)
+    return OnSheet(said_of(record, workshop), measures, followed, trouble, names, bool(record.get("panels")))
