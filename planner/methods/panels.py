@@ -22,8 +22,9 @@ from itertools import groupby
 from math import ceil
 
 from planner.build import BoardSpec, BuildError, longest_strip
+from planner.build.spec import check_spec
 from planner.cutting import spares
-from planner.cutting.lumber import Strip, rough_lengths
+from planner.cutting.lumber import Strip, rough_lengths, usable_length
 from planner.measures import ZERO, Length, volume_mm3
 from planner.methods.counting import Panel, PanelCounts, Piece, Row, count_panels, distinct
 from planner.methods.effort import Effort, Step
@@ -97,7 +98,9 @@ class Panels:
     def __init__(self, pattern: Pattern, spec: BoardSpec, maker: Maker, field: Sequence[Row], *, turned: bool) -> None:
         if pattern.background == pattern.height * pattern.width:
             raise BuildError("The pattern is all background.", mend="Give it at least one tile of wood.")
+        check_spec(spec, "panels", maker.shop)
         self.spec, self.maker, self.shop, self.turned = spec, maker, maker.shop, turned
+        self._check_shop()
         wide, high = (pattern.height, pattern.width) if spec.along == "columns" else (pattern.width, pattern.height)
         self.length = (spec.pitch * wide + spec.side_border * 2).mm
         self.high = (spec.pitch * high + spec.end_border * 2).mm
@@ -153,8 +156,25 @@ class Panels:
         shop = self.shop
         return (shop.dressing * 2 - shop.glue_line + shop.flattening).mm
 
+    def _check_shop(self) -> None:
+        shop = self.shop
+        if shop.longest_rip < shop.shortest_machined or usable_length(shop) <= ZERO:
+            raise MethodError(
+                f"Panels of strips {shop.says(shop.longest_rip)} long leave nothing once both ends are trimmed and "
+                f"{shop.says(shop.grip)} is kept to hold them by, or are too short for the machines.",
+                mend="Rip longer lengths.",
+                field="longest_rip",
+            )
+
     def _check(self, strips: Mapping[Piece, int], thick: Length) -> None:
         shop, rough = self.shop, thick + self.shop.milling
+        if thick < shop.thinnest_planed:
+            raise MethodError(
+                f"Panels {shop.says(thick)} thick are thinner than the {shop.says(shop.thinnest_planed)} this shop "
+                "planes.",
+                mend="Choose a wider pitch or border.",
+                field="pitch",
+            )
         for wood, width in strips:
             stock = self._stock(wood)
             if rough > stock.thickness:
@@ -163,6 +183,12 @@ class Panels:
                     f"{self.maker.offers[wood].name} on hand is {shop.says(stock.thickness)}.",
                     mend="Choose a smaller pitch, or thicker stock." if self.turned else "Make the board thinner.",
                     field="pitch" if self.turned else "thickness",
+                )
+            if Length.of_mm(width) + shop.rough_edge_trim > stock.width:
+                raise MethodError(
+                    f"No strip of panels comes out of {self.maker.offers[wood].name} {shop.says(stock.width)} wide.",
+                    mend="Set wider stock for this wood.",
+                    field="border_wood",
                 )
             if Length.of_mm(width) < shop.narrowest_strip:
                 raise MethodError(

@@ -8,10 +8,12 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
+import numpy as np
 import pytest
 
 from planner.build import METHODS, longest_strip
 from planner.cutting import spares
+from planner.errors import PlannerError
 from planner.measures import Length
 from planner.methods import COPIES, WAYS, Way, compare, to_json
 from planner.methods.rows import weakest_of
@@ -146,6 +148,46 @@ def test_panels_of_any_board_are_those_cut_by_hand(along):
         }
         assert told["end_joints"].value == 0
         assert told["glue_ups"].value == found["panels"]
+
+
+def test_a_way_is_refused_exactly_where_its_own_reckoning_is():
+    """Boards and shops of chance, many of them beyond what can be cut; and where both can, both tell the same."""
+    refused = Counter()
+    for seed in range(60):
+        rng = np.random.default_rng(seed)
+
+        def one_of(*sizes, rng=rng):
+            return mm(int(rng.choice(sizes)))
+
+        shop = Shop(
+            longest_rip=one_of(250, 400, 900, 1500, 1500),
+            grip=one_of(40, 100, 250),
+            narrowest_strip=one_of(8, 8, 18),
+            thinnest_planed=one_of(6, 6, 15),
+            shortest_machined=one_of(200, 305),
+        )
+        stock = StockSize(one_of(18, 27, 35, 52), one_of(9, 160, 160, 160, 160))
+        asked = spec(
+            pitch=one_of(3, 14, 20, 20, 34),
+            thickness=one_of(0, 4, 12, 18, 18, 30),
+            side_border=one_of(0, 0, 0, 9, 30),
+            end_border=one_of(0, 22, 22, 22, 90),
+            quantity=int(rng.integers(1, 4)),
+        )
+        who, picture = maker(shop, stock=stock), chance(seed, framed=bool(seed % 3))
+        told = compare(picture, asked, who, also=(), remedies=False)
+        for way in (way for way in WAYS if way.method in METHODS):
+            so = replace(asked if way.along == "rows" else asked.turned(), method=way.method)
+            made = told.of(way)
+            try:
+                hours = reckon(picture, so, shop, who.offers, who.times, who.rates, Terms()).figures["hours"].value
+            except PlannerError:
+                assert made.refused
+                refused[way.method] += 1
+                continue
+            if "same as runs" not in made.refused:
+                assert not made.refused and made.figures["hours"].value == hours, (seed, way, made.refused)
+    assert all(10 < refused[method] < 110 for method in METHODS), refused
 
 
 def test_equal_rows_rows_turned_end_for_end_and_every_copy_come_out_of_one_panel():
