@@ -3,7 +3,7 @@
 decode, container   a file within limits, upright, as RGBA
 lossless, factors   grids that explain the picture to the last pixel (margins for what lies on a page)
 charts/             cells between ruled lines, also seen askew
-sizes, loose        which sizes stand out, and where there is a margin (loose_tents for what was drawn smoothly)
+sizes, loose        which sizes stand out, and where there is a margin (loose_tents, hard_ends for smooth drawings)
 tilt, turning       how far it is turned, and turned back
 redraw, choosing    what a grid leaves unexplained, and which explains most with least
 cells, cleaning     the cells' colours, unblurred, light and drift taken out

@@ -8,6 +8,7 @@ import numpy as np
 from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.hard_ends import hard_ends
 from planner.picture.loose import coarser, loose_grids
 from planner.picture.loose_tents import loose_tents
 from planner.picture.lossless import Axis
@@ -32,6 +33,8 @@ _SEEN_AS_STRAIGHT = 0.5
 # Most of a border may be of the colour of the fill: where a page of that colour ends at the picture on one side. Hardly
 # any of it is where the fill is of a colour of its own.
 _FILL_SEEN, _FILL_ENDS = 0.93, 0.1
+# What a smooth filter drew stands out by so much within its own ends.
+_WITHIN_ENDS = 0.75
 # What a grid that does not fill its copy counts, beside one that does.
 _NOT_FILLED = 0.8
 # A blur explains much by being able to; it is believed only where it leaves this share of what anything else leaves.
@@ -158,6 +161,22 @@ class _Small:
 
 
 def _filling(picture: Picture) -> list[Found]:
+    ends = hard_ends(picture)
+    if ends is not None:
+        # Beyond such an end no cells go on, as they would be taken to.
+        found = _within(picture[ends])
+        if found and found[0].shape in SMOOTH and found[0].stands_out >= _WITHIN_ENDS:
+            top, left = ends[0].start, ends[1].start
+            return [replace(one, rows=_moved(one.rows, top), columns=_moved(one.columns, left)) for one in found]
+    return _within(picture)
+
+
+def _moved(axis: Axis, by: int) -> Axis:
+    return replace(axis, offset=axis.offset + by)
+
+
+def _within(picture: Picture) -> list[Found]:
+    """The grids of a picture, best first, those with margins among them."""
     values = picture - picture.mean(axis=(0, 1))
     down, across = sides(values)
     sizes = likely_sizes(down, across, False, _MOST_SIZES)
@@ -218,7 +237,9 @@ def _with_loose(found: list[Found], values: Picture, small: _Small | None, down:
     grids = [Found(one.rows, one.columns, HARD[2], one.stands_out, fills=False) for one in loose]
     if not grids or grids[0].stands_out < _BEYOND_DOUBT:
         tents = _tents(values, small or _Small.of(values), down, across)
-        grids += [one for one in tents if not any(_alike(one, other) for other in found)]
+        # Drawn in, a grid may come to lie on cells that fill the picture nearly as well.
+        known = [other for other in found for one in tents[:1] if other.stands_out >= one.stands_out]
+        grids += [one for one in tents if not any(_alike(one, other) for other in known)]
         grids.sort(key=lambda one: -one.stands_out)
     if not grids or (found and found[0].stands_out >= _NOT_FILLED * grids[0].stands_out):
         return (found + grids)[:_MOST_SIZES]

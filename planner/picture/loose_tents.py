@@ -14,7 +14,7 @@ import numpy as np
 from planner.pattern import LARGEST_SIDE
 from planner.picture.loose import Loose, heard_best
 from planner.picture.lossless import Axis
-from planner.picture.redraw import Floats, Picture, Shape, Side
+from planner.picture.redraw import SMOOTH, Floats, Picture, Shape, Side
 
 # Cells from so many pixels are listened for.
 _LEAST_PITCH = 4.0
@@ -25,6 +25,8 @@ _MOST_HEARD = 4
 _DRIFTS, _SHIFTS = (-0.5, 0.0, 0.5), (-0.08, 0.0, 0.08)
 # A pitch is compared with those off by these shares, each at so many places of the middles.
 _BESIDE, _PLACES = (0.93, 0.955, 1.05, 1.075), 3
+# What stands out so much is drawn in by steps of so many pixels at either end.
+_DRAWN_IN, _STEPS = 0.3, (0.5, 0.25, 0.1)
 _UNSEEN = 2.0
 _HEARD_AT_ALL = 0.05
 _TENT = Shape("tent")
@@ -44,7 +46,14 @@ def loose_tents(picture: Picture, down: Side, across: Side, most: int) -> list[L
         column = _placed(across, pitch, _middle(bends[1], pitch))
         if column is None or abs(log(row[0].pitch / column[0].pitch)) > 0.02:
             continue
-        found.append(Loose(row[0], column[0], (row[1] + column[1]) / 2))
+        stands = (row[1] + column[1]) / 2
+        rows, columns = row[0], column[0]
+        if stands >= _DRAWN_IN and all(stands > other.stands_out for other in found):
+            # Tents would be drawn in askew where another filter drew.
+            lefts = {shape: down.left_by(rows, shape) + across.left_by(columns, shape) for shape in SMOOTH}
+            shape = min(SMOOTH, key=lambda one: lefts[one])
+            rows, columns = _drawn_in(down, rows, shape), _drawn_in(across, columns, shape)
+        found.append(Loose(rows, columns, stands))
     return sorted(found, key=lambda grid: -grid.stands_out)[:most]
 
 
@@ -84,6 +93,22 @@ def _placed(side: Side, pitch: float, middle: float) -> tuple[Axis, float] | Non
         return None
     stands = float(np.median(np.log(np.array(beside) + _UNSEEN))) - log(left + _UNSEEN)
     return best, stands
+
+
+def _drawn_in(side: Side, axis: Axis, shape: Shape) -> Axis:
+    """The axis of as many cells close by that leaves least, its two ends moved by themselves."""
+    best, left = axis, side.left_by(axis, shape)
+    for step in _STEPS:
+        moved = True
+        while moved:
+            moved = False
+            for first, last in ((step, 0.0), (-step, 0.0), (0.0, step), (0.0, -step)):
+                pitch = best.pitch + (last - first) / best.count
+                tried = Axis(best.offset + first, pitch, best.count)
+                least = side.left_by(tried, shape)
+                if least < left:
+                    best, left, moved = tried, least, True
+    return best
 
 
 def _axis(side: Side, pitch: float, middle: float) -> Axis | None:

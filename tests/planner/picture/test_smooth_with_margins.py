@@ -54,6 +54,16 @@ def test_a_blurred_picture_is_read_wherever_its_cells_begin(how, pitch, margins)
     assert (near | ~wanted[drawn]).mean() >= 0.99
 
 
+@pytest.mark.parametrize("how", [Image.Resampling.BILINEAR, Image.Resampling.BICUBIC])
+@pytest.mark.parametrize(("pitch", "margins"), [(9, (4, 7, 13, 3)), (12, (8, 5, 2, 11)), (6.5, (20, 3, 3, 1))])
+def test_a_blurred_picture_drawn_to_its_own_edges_ends_where_its_page_begins(how, pitch, margins):
+    cells = figure(18, 16, seed=round(pitch))[1:-1, 1:-1]
+    grid = read_picture(blurred(cells, pitch, how, margins)).grid
+    assert grid.filled.shape == cells.shape[:2]
+    near = np.abs(grid.rgb.astype(int) - cells.astype(int)).max(axis=2) <= 12
+    assert (near | ~grid.filled).mean() >= 0.99
+
+
 def test_strokes_two_cells_wide_in_a_blurred_drawing_are_not_taken_for_its_cells():
     rng = np.random.default_rng(4)
     cells = COLOURS[rng.integers(0, len(COLOURS), (11, 11))].repeat(2, axis=0).repeat(2, axis=1)
