@@ -27,7 +27,7 @@ _WARM, _COLD = 2.0, 0.05
 # Steps of one cooling, at the least and a task.
 _ROUND, _ROUND_A_TASK = 1000, 20
 # How much of a slot a slot of the tasks' mean start counts.
-_STARTS = 0.05
+_STARTS = 0.01
 # Places in the order a task is put forward or back.
 _NEAR = 30
 # Slots: an evening, a day, three days of five minutes each.
