@@ -43,7 +43,7 @@ OPERATIONS = (
     Operation("panel_joint", "Laying strips in panels", "joint", Fraction(1)),
     Operation("panel_dm2", "Flattening panels, both faces", "dm²", Fraction(1, 2)),
     Operation("slice", "Crosscutting slices from panels", "slice", Fraction(1)),
-    Operation("end_grain_dm2", "Flattening end grain without a planer, both faces", "dm²", Fraction(3)),
+    Operation("end_grain_dm2", "Flattening end grain by router or sanding, both faces", "dm²", Fraction(3)),
     Operation("back_key", "Letting keys into the back", "key", Fraction(12)),
     Operation("backing_dm2", "Gluing on a backing and its balance", "dm²", Fraction(1)),
 )
