@@ -128,7 +128,8 @@ def _told(board: Build, moved: BoardMovement, around: Surroundings) -> Moving:
 
 def _both_ways(board: Build, first: Fraction, then: Fraction, around: Surroundings) -> Moving:
     """End grain moves both ways across the face and hardly in its thickness. Each way is told as of a board of the same
-    cells whose rows run so; of the two what moves more, and the warnings of both."""
+    cells whose rows run so; of the two what moves more, and the warnings of both. No line is drawn beside another: they
+    are lines of two ways."""
     back = -1 if board.spec.along == "columns" else 1
     turned = replace(board, pattern=board.pattern.turned(back), spec=board.spec.turned())
     ways = []
@@ -138,6 +139,7 @@ def _both_ways(board: Build, first: Fraction, then: Fraction, around: Surroundin
     warnings = (warning for way in ways for warning in way.warnings)
     return replace(
         more,
+        columns=(),
         neighbours=max((way.neighbours for way in ways), key=_by),
         any_two=max((way.any_two for way in ways), key=_by),
         warnings=tuple(dict.fromkeys(warnings)),

@@ -30,9 +30,10 @@ __all__ = [
 
 
 def columns_drawing(record: Mapping, title: str) -> str:
-    """How much further each column of a record's board moves than the least; empty where all move alike."""
+    """How much further each column of a record's board moves than the least; empty where all move alike, and for end
+    grain, which moves both ways."""
     moved = [float(Fraction(by)) for _, by in record["moving"]["columns"]]
-    return columns_svg(moved, title, upright=is_upright(record))
+    return columns_svg(moved, title, upright=is_upright(record)) if moved else ""
 
 
 def is_upright(record: Mapping) -> bool:
