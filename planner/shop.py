@@ -7,6 +7,7 @@ maker's entry rules, and the machine's manual before it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
 from planner.measures import Length, format_length
@@ -80,6 +81,9 @@ class Shop:
     saw_scale: Length = _mm("0.5")
     # How deep the saw cuts at its highest: a 10 in blade about 3 1/8 in (from memory; the saw's manual has yours).
     tallest_cut: Length = _mm(75)
+    # Of a detail of a board its key, minutes each and the price of one piece of its hardware; one left out keeps what
+    # is assumed (``planner.build.DETAILS``).
+    details: tuple[tuple[str, Fraction, Decimal], ...] = ()
     # What the shop writes lengths in, "mm" or "in"; only words depend on it.
     unit: str = "mm"
 

@@ -20,6 +20,8 @@ what is at the left here hangs at the bottom, and the borders along the rows han
 """
 
 from planner.build.board import Build, BuildCounts, Joints, Placed, build
+from planner.build.detailkinds import DETAILS, DetailKind
+from planner.build.details import Detail, Screw, detail_minutes, details_of, load_of
 from planner.build.laying import RowOfParts
 from planner.build.panels import Panel, longest_strip
 from planner.build.parts import STAGES, Part, Stage
@@ -32,6 +34,7 @@ __all__ = [
     "ACROSS",
     "ALONG",
     "BORDERS",
+    "DETAILS",
     "METHODS",
     "SIDE",
     "STAGES",
@@ -40,17 +43,23 @@ __all__ = [
     "Build",
     "BuildCounts",
     "BuildError",
+    "Detail",
+    "DetailKind",
     "Joints",
     "Panel",
     "Part",
     "Placed",
     "RowOfParts",
+    "Screw",
     "Seam",
     "Stage",
     "Warning_",
     "along_of",
     "build",
+    "detail_minutes",
+    "details_of",
     "kind_words",
+    "load_of",
     "longest_strip",
     "seam_place",
 ]

@@ -43,6 +43,8 @@ class BoardSpec:
     quantity: int
     border_wood: str
     along: str = "rows"
+    # Keys of what is done to it once it is cut to size (``planner.build.DETAILS``).
+    details: tuple[str, ...] = ()
 
     def turned(self) -> BoardSpec:
         """The same board as it hangs, built with its rows the other way.

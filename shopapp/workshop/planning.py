@@ -6,6 +6,7 @@ from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
 
+from planner.build import DETAILS
 from planner.figures import Figure, Term
 from planner.gluing.materials import Adhesive, Around, Clamps, Finish, GlueShop, RowJigs
 from planner.hours import OPERATIONS
@@ -18,6 +19,7 @@ from . import models, readers
 from .models import Workshop
 
 __all__ = [
+    "DETAILS",
     "OPERATIONS",
     "adhesive_of",
     "air_figures",
@@ -34,7 +36,21 @@ __all__ = [
 
 
 def shop_of(workshop: Workshop) -> Shop:
-    return Shop(**{field.name: getattr(workshop, field.name) for field in fields(Shop)})
+    plain = {field.name: getattr(workshop, field.name) for field in fields(Shop) if field.name != "details"}
+    return Shop(**plain, details=_details_of(workshop.details))
+
+
+def _details_of(written: dict[str, dict[str, str]]) -> tuple[tuple[str, Fraction, Decimal], ...]:
+    """Details of which the maker wrote minutes or a price, in the order they are offered."""
+    return tuple(
+        (
+            key,
+            Fraction(written[key].get("minutes", kind.minutes)),
+            Decimal(written[key].get("price", kind.price)),
+        )
+        for key, kind in DETAILS.items()
+        if key in written
+    )
 
 
 def rates_of(workshop: Workshop) -> Rates:

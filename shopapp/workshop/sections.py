@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .cutting import CuttingForm
+from .details import DetailsForm
 from .forms import AllowancesForm, HoursForm, NamesForm, SafeForm, SectionForm, SuppliesForm
 from .making import AroundForm, ClimateForm, PlacesForm
 from .selling import SellingForm
@@ -75,6 +76,10 @@ SECTIONS = (
             "Read the data sheets. Rags wet with drying oil can heat themselves and catch fire: "
             "dry them flat outdoors."),
     Section("hours", "Hours", "What your hour is worth, and how long each kind of work takes you.", HoursForm),
+    Section("details", "Details of a board", "Minutes and hardware of edges, handles, feet, hangers and marks.",
+            DetailsForm,
+            "A hanger and its screws, and what holds them in the wall, are to bear several times the board: read what "
+            "their makers say."),
     Section("selling", "Selling", "Margin, tax, carriage and the fees of where you sell.", SellingForm),
     Section("names", "Names and units", "How this book writes lengths and money.", NamesForm),
 )  # fmt: skip

@@ -10,7 +10,7 @@ from planner.measures import Length, format_length, length_as_typed, round_half_
 from shopapp.common.fields import plain_number
 
 from .models import Workshop
-from .planning import OPERATIONS
+from .planning import DETAILS, OPERATIONS
 
 # Where a field's own name would say too little.
 _CALLED = {
@@ -90,6 +90,8 @@ def changes_told(workshop: Workshop, changes: Mapping[str, object]) -> list[str]
         before = getattr(workshop, name)
         if name == "times":
             told += _times_told(workshop, value)
+        elif name == "details":
+            told += _details_told(workshop, value)
         elif before != value:
             called = _CALLED.get(name, name.replace("_", " "))
             told.append(from_to(called, *_shown(name, before, value, workshop)))
@@ -146,6 +148,22 @@ def _times_told(workshop: Workshop, times: object) -> Iterator[str]:
             yield f"“{operation.words}” is {after}, set by hand."
         elif before and not after:
             yield f"“{operation.words}” goes by the time log again, no more by {before}."
+
+
+def _details_told(workshop: Workshop, details: object) -> Iterator[str]:
+    assert isinstance(details, Mapping)
+    for key, kind in DETAILS.items():
+        was, now = workshop.details.get(key, {}), details.get(key, {})
+        for part, assumed in (("minutes", kind.minutes), ("price", kind.price)):
+            before, after = (
+                f"{_number(Fraction(found.get(part, assumed)))} min {kind.each}"
+                if part == "minutes"
+                else f"{amount(Decimal(found.get(part, assumed)), workshop)} a piece"
+                for found in (was, now)
+            )
+            if (part in was) != (part in now) or before != after:
+                stands = "set by hand" if part in now else "the default again"
+                yield f"“{kind.words}” changed from {before} to {after}, {stands}."
 
 
 def _shown(name: str, before: object, after: object, workshop: Workshop) -> tuple[str, str]:

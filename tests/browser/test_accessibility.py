@@ -152,6 +152,7 @@ PAGES = [
     "/workshop/allowances/",
     "/workshop/supplies/",
     "/workshop/hours/",
+    "/workshop/details/",
     "/workshop/selling/",
     "/workshop/names/",
     "/health/",

@@ -83,6 +83,9 @@ class Workshop(Record):
     reserve = ShareField(default=Fraction(4, 100))
     # Minutes for each of the planner's operations, as exact text ("1/2"); an operation left out keeps its default.
     times = models.JSONField(default=dict)
+    # For each of the planner's details minutes and the price of a piece of its hardware, as exact text under "minutes"
+    # and "price"; what is left out keeps its default.
+    details = models.JSONField(default=dict)
 
     margin = ShareField(default=Fraction(1, 5))
     tax = ShareField(default=Fraction(0))
