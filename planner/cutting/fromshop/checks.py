@@ -280,6 +280,8 @@ def _for_the_grip(shop: Shop, there: Length) -> str:
 def _instead(cut: Cut, most: Length, shop: Shop, record: Mapping[str, Any], there: Length = ZERO) -> str:
     """What else would do, up to the comma before the last way out. ``there`` is the longest rough length to be had."""
     if cut.panel and there:
+        if there < shop.shortest_machined:
+            return "Use longer pieces,"
         return f"Rip no longer than {shop.says(there)} (the workshop's safe limits), so that panels are made shorter,"
     if cut.pieces:
         return "Do not ask for both borders of a row out of one strip,"

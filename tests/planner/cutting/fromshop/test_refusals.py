@@ -140,6 +140,17 @@ def test_a_deep_row_wider_than_what_lies_there_may_be_built_as_runs():
     assert cut_job(told, PLAIN, [*rack(width=66, count=3), *rack("sapele", count=3)]).job.parts
 
 
+@pytest.mark.parametrize(
+    ("length", "instead"), [(390, "Rip no longer than 340 mm (the workshop's safe limits)"), (340, "Use longer pieces")]
+)
+def test_strips_of_panels_longer_than_what_lies_there_may_be_made_shorter(length, instead):
+    """Five slices of 20 at a cut of 3 each, 100 to hold: 215. 28 before and 103 behind: 346, in steps of 5: 350."""
+    told = record(["sb"], method="panels", quantity=5)
+    error = refused(told, pieces=[*rack(length=length, count=3), *rack("sapele", count=3)])
+    assert "Beech from the hill is 215 mm long and asks for a rough length of 350 mm" in error.what
+    assert error.mend.startswith(instead) and "400 mm long or more" in error.mend
+
+
 def test_a_border_longer_than_is_ripped():
     told = record(["s" * 20] * 2, replace(PLAIN, longest_rip=mm(1200)), end=30, border="beech")
     error = refused(told, PLAIN, [*rack(count=3), *rack("sapele", count=3)])
