@@ -18,6 +18,7 @@ layout, loading, tools    how a board comes together, what is glued at once, whi
 shares, concerns           how minutes fall on the stages; which cautions belong to which step
 bench, wood, panels, glueups, finishing, work    the stages of the making as tasks, each with its step (``steps``)
 left       what is left once steps are ticked
+tidy       rows in the order they are counted, where nothing else has to move
 cards      one card a session of a timetable
 """
 
@@ -33,6 +34,7 @@ from planner.gluing.glueboard import GlueBoard, GlueRow, glue_board_of
 from planner.gluing.search import find_timetable, floor_of
 from planner.gluing.steps import GlueWork, Step
 from planner.gluing.terms import HANDS, Link, Task, Timetable, TimetableError, Work
+from planner.gluing.tidy import in_order
 from planner.gluing.work import glue_work
 
 __all__ = [
@@ -67,6 +69,7 @@ __all__ = [
     "from_json",
     "glue_board_of",
     "glue_work",
+    "in_order",
     "sessions_of",
     "start_of",
     "to_json",

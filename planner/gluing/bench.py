@@ -38,6 +38,7 @@ STAGE_OF: Mapping[str, str] = {
     "flatten": "flattened",
     "halves": "parts joined",
     "size": "cut to size",
+    "details": "details",
     "sand": "sanded",
     "raise": "sanded",
     "coat": "finished",

@@ -33,6 +33,7 @@ _OF_KIND = {
     "flatten": ("short_stock", "kickback", "dust"),
     "halves": ("glue_sheet",),
     "size": ("kickback", "dust"),
+    "details": ("machine_manual", "dust"),
     "sand": ("dust",),
     "coat": ("finish_sheet",),
     "wipe": ("finish_sheet",),

@@ -30,6 +30,12 @@ def finish_board(one: OneBoard, blank: Blank) -> list[str]:
         first=("first end square to the field, measured from the datum seam",),
     )
     last = size[-1:] or blank.flat
+    # Where cutting to size takes no minutes, details wait for the flattened blank as it would.
+    if board.detail_minutes:
+        minutes = bench.minutes("details", {"detail_min": board.detail_minutes})
+        wait = 0 if size else blank.wait
+        words = "Edges, handles and other details"
+        last = one.in_lots("details", "", words, minutes, after=last, wait=wait, first=board.details)[-1:] or last
     last = _sanded(one, blank, last)
     last, cure = _finished(one, last)
     around = bench.around

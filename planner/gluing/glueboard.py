@@ -89,7 +89,8 @@ class GlueBoard:
     of the picture as it hangs. Strips, crosscuts and stop settings are for all copies, everything else
     for one. ``faces_dm2`` are both finished faces; ``borders`` how many top and bottom borders it has; ``pieces`` all
     that is cut for one, spares left out. Where it is made of ``panels``, they and ``panel_dm2``, both their faces, are
-    for all copies."""
+    for all copies. ``details`` are sentences of what is done once it is cut to size, in ``detail_minutes`` as
+    planned."""
 
     label: str
     use: str
@@ -108,6 +109,8 @@ class GlueBoard:
     wood_cautions: tuple[str, ...] = ()
     panels: tuple[GluePanel, ...] = ()
     panel_dm2: Fraction = Fraction(0)
+    details: tuple[str, ...] = ()
+    detail_minutes: Fraction = Fraction(0)
 
     @property
     def flattening(self) -> Mapping[str, Fraction]:
@@ -175,6 +178,8 @@ def glue_board_of(record: Mapping[str, Any], *, copies: int | None = None, label
         tuple(sorted({caution["kind"] for line in record["woods"] for caution in line["cautions"]})),
         panels,
         counts.get("panel_dm2", Fraction(0)),
+        tuple(f"{detail['words']}: {detail['where']}" for detail in record.get("details", ())),
+        counts.get("detail_min", Fraction(0)) / quantity,
     )
 
 

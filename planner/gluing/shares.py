@@ -30,6 +30,7 @@ SHARES: Mapping[str, Mapping[str, Fraction]] = {
     "slice": {"slice": Fraction(1), "stop_change": Fraction(1)},
     "flatten": {"sand_dm2": Fraction(3, 10), "end_grain_dm2": Fraction(1)},
     "size": {"sand_dm2": Fraction(1, 10)},
+    "details": {"detail_min": Fraction(1)},
     "sand": {"sand_dm2": Fraction(6, 10)},
     "coat": {"oil_dm2": Fraction(2, 3)},
     "wipe": {"oil_dm2": Fraction(1, 3)},

@@ -36,6 +36,7 @@ from planner.gluing import (
     from_json,
     glue_board_of,
     glue_work,
+    in_order,
     to_json,
 )
 from shopapp.plans.models import canonical
@@ -145,6 +146,7 @@ class Opened:
 
     def with_times(self, timetable: Timetable, latest: int | None = None) -> str:
         """``latest`` is the slot after which nobody who begins is in time, where a day was asked for."""
+        timetable = in_order(self.work, timetable)
         bounds = [[bound.what, bound.finish] for bound in bounds_of(self.work)]
         return _text(
             self.work,
@@ -266,6 +268,12 @@ class Minded:
     words: str
     source: str
     grave: bool
+
+    @property
+    def named(self) -> str:
+        """The sentence, beginning with its name."""
+        begins = self.words.lower().startswith(self.name)
+        return self.words if begins else f"{self.name.capitalize()}. {self.words}"
 
 
 # Fingers at the saw, and fire.

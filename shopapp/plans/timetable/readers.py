@@ -33,10 +33,10 @@ class Bar:
 
 @dataclass(frozen=True)
 class Line:
-    """One step of a session. ``off`` is when clamps come off in the session, ``holding`` whether something else is in
-    clamps meanwhile; ``before`` is looked at before it is begun, ``writes`` is written on the wood; ``dry`` is "open"
-    or "done" where pieces are counted without glue first. The first of several alike says in ``alike`` what all of
-    them have in common."""
+    """One step of a session. ``off`` is when clamps come off in the session, ``hold`` minutes after hands left it,
+    ``holding`` whether something else is in clamps meanwhile; ``before`` is looked at before it is begun, ``writes`` is
+    written on the wood; ``dry`` is "open" or "done" where pieces are counted without glue first. The first of several
+    alike says in ``alike`` what all of them have in common."""
 
     key: str
     board: str
@@ -44,6 +44,7 @@ class Line:
     at: datetime
     minutes: int
     off: datetime | None
+    hold: int
     overnight: bool
     holding: bool
     before: str
@@ -177,6 +178,7 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
                 at=midnight + timedelta(minutes=line.at),
                 minutes=line.minutes,
                 off=None if line.off is None or not line.uses else midnight + timedelta(minutes=line.off),
+                hold=0 if line.off is None or not line.uses else line.off - line.at - line.minutes,
                 overnight=step.key in stays,
                 holding=bool(line.holding),
                 before="; ".join(one for one in step.first if one not in common.first),
