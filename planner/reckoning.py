@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from planner.asking import Asking, ask, money_figures
-from planner.build import BoardSpec, Build, build
+from planner.build import BoardSpec, Build, Detail, build, details_of, load_of
 from planner.cutting import LumberNeed, WoodNeed, lumber_need, spares, widest_strips
 from planner.errors import PlannerError
 from planner.figures import Figure, Term
@@ -20,7 +20,7 @@ from planner.hours import Times, count_operations, hour_figures, times_as_said
 from planner.measures import board_feet, cubic_metres, round_half_up, square_metres
 from planner.movement import USUAL, Moving, Surroundings, moving
 from planner.pattern import Pattern
-from planner.pricing import Rates, Supplies, Terms, WoodCost, made_cost, supplies_of, wood_cost
+from planner.pricing import HardwareCost, Rates, Supplies, Terms, WoodCost, made_cost, supplies_of, wood_cost
 from planner.shop import Shop, StockSize
 from planner.woods import Caution, cautions_for, wood
 from planner.woods.mass import AIR_DRY
@@ -65,6 +65,8 @@ class Reckoning:
     supplies: Supplies
     # How often each operation is done, for all copies.
     operations: Mapping[str, Fraction]
+    # What is done to each board once it is cut to size.
+    details: tuple[Detail, ...] = ()
 
 
 def reckon(
@@ -86,20 +88,23 @@ def reckon(
     _require_offers(pattern, spec, offers)
     stock = {name: offer.stock for name, offer in offers.items()}
     board = _built(pattern, spec, shop, stock)
+    details = details_of(board)
     lumber = lumber_need(board, shop, stock)
     woods = tuple(_wood_line(need, offers[need.wood], spec.use) for need in lumber.woods)
     operations = count_operations(board, lumber)
     figures = _size_figures(board) | _count_figures(board, lumber)
     learned = times if isinstance(times, Times) else times_as_said(times)
     figures |= _lumber_figures(woods) | hour_figures(learned, operations, spec.quantity)
-    cost = _cost(board, woods, figures["hours"], rates)
+    cost = _cost(board, woods, figures["hours"], rates, details)
     used = supplies_of(*_areas(board), rates)
     figures["cost_all"] = cost
     figures["cost"] = _per_board(cost, spec.quantity, terms.exponent)
     asking = ask(figures, cost, spec.quantity, terms)
     figures |= money_figures(asking, figures, terms)
     moved, mass = moving(board, around), _mass(woods, spec.quantity, around)
-    return Reckoning(board, lumber, woods, figures, asking, moved, mass, used, operations)
+    if mass.mass is not None and any(detail.key == "hanger" for detail in details):
+        figures["hanger_load"] = load_of(mass.mass)
+    return Reckoning(board, lumber, woods, figures, asking, moved, mass, used, operations, details)
 
 
 def reckon_wood(
@@ -265,10 +270,14 @@ def _lumber_figures(woods: tuple[WoodLine, ...]) -> dict[str, Figure]:
     }
 
 
-def _cost(board: Build, woods: tuple[WoodLine, ...], hours: Figure, rates: Rates) -> Figure:
+def _cost(
+    board: Build, woods: tuple[WoodLine, ...], hours: Figure, rates: Rates, details: tuple[Detail, ...]
+) -> Figure:
     assert isinstance(hours.value, Fraction)
     glue, face, _ = _areas(board)
-    return made_cost(_wood_costs(woods), glue, face, hours.value, rates, quantity=board.spec.quantity)
+    copies = board.spec.quantity
+    hardware = [HardwareCost(one.words, one.hardware * copies, one.price) for one in details if one.hardware]
+    return made_cost(_wood_costs(woods), glue, face, hours.value, rates, quantity=copies, hardware=hardware)
 
 
 def _areas(board: Build) -> tuple[Fraction, Fraction, Fraction]:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from planner.build import Build, Panel, Part, RowOfParts, Seam, along_of
+from planner.build import Build, Detail, Panel, Part, RowOfParts, Seam, along_of
 from planner.measures import Length
 from planner.movement import moving_record
 from planner.reckoning import Reckoning, WoodLine
@@ -49,6 +49,7 @@ def to_record(reckoning: Reckoning) -> Json:
         "figures": {name: figure.as_record() for name, figure in reckoning.figures.items()},
         "operations": {name: str(count) for name, count in reckoning.operations.items()},
         "moving": moving_record(reckoning.moving),
+        "details": [_detail(detail) for detail in reckoning.details],
         "mass": reckoning.mass.as_record(),
         "supplies": reckoning.supplies.as_record(),
         "no_price": reckoning.asking.no_price,
@@ -85,6 +86,20 @@ def _spec(board: Build) -> Json:
         "thickness": _mm(spec.thickness),
         "side_border": _mm(spec.side_border),
         "end_border": _mm(spec.end_border),
+        "details": list(spec.details),
+    }
+
+
+def _detail(detail: Detail) -> Json:
+    """Of one board; ``screws`` on the finished board as it is laid."""
+    return {
+        "key": detail.key,
+        "words": detail.words,
+        "where": detail.where,
+        "minutes": detail.minutes.as_record(),
+        "hardware": detail.hardware,
+        "price": str(detail.price),
+        "screws": [[_mm(screw.x), _mm(screw.y)] for screw in detail.screws],
     }
 
 

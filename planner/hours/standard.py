@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from planner.build import Build
+from planner.build import Build, detail_minutes
 from planner.cutting import LumberNeed
 from planner.errors import PlannerError
 from planner.figures import Figure, Term
@@ -46,6 +46,8 @@ OPERATIONS = (
     Operation("end_grain_dm2", "Flattening end grain by router or sanding, both faces", "dm²", Fraction(3)),
     Operation("back_key", "Letting keys into the back", "key", Fraction(12)),
     Operation("backing_dm2", "Gluing on a backing and its balance", "dm²", Fraction(1)),
+    # Minutes of each detail are the workshop's; what is counted are those that were planned.
+    Operation("detail_min", "Edges, handles and other details", "planned minute", Fraction(1)),
 )
 DEFAULT_TIMES: Mapping[str, Fraction] = {operation.key: operation.default for operation in OPERATIONS}
 MM2_PER_DM2 = 10_000
@@ -55,8 +57,14 @@ def count_operations(build: Build, lumber: LumberNeed) -> dict[str, Fraction]:
     """How often each operation is done for all copies: getting ready and stop settings once, the rest for each.
 
     Strips and crosscuts are those of the lumber, spares and the squaring of each strip's end with them; both faces
-    of the finished board are sanded and oiled, in square decimetres, its edges not counted.
+    of the finished board are sanded and oiled, in square decimetres, its edges not counted. Details are counted in
+    planned minutes, where there are any. Raises BuildError for those that do not fit.
     """
+    minutes = detail_minutes(build) * build.spec.quantity
+    return _count(build, lumber) | ({"detail_min": minutes} if minutes else {})
+
+
+def _count(build: Build, lumber: LumberNeed) -> dict[str, Fraction]:
     copies = build.spec.quantity
     faces = 2 * build.finished_length.mm * build.finished_height.mm / MM2_PER_DM2
     counts = build.counts

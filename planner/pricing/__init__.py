@@ -11,7 +11,7 @@ alone: the smallest price on the grid whose settled profit meets the target.
     price     the smallest price that meets the target; break-even; what an hour earns
 """
 
-from planner.pricing.cost import WoodCost, made_cost, wood_cost
+from planner.pricing.cost import HardwareCost, WoodCost, made_cost, wood_cost
 from planner.pricing.price import break_even, closed_form, price_for, price_warning, share_left, wage
 from planner.pricing.rates import Rates
 from planner.pricing.sale import Fee, NoPrice, PricingError, Settlement, Terms, settle
@@ -20,6 +20,7 @@ from planner.pricing.supplies import USUAL_GRITS, Supplies, supplies_of
 __all__ = [
     "USUAL_GRITS",
     "Fee",
+    "HardwareCost",
     "NoPrice",
     "PricingError",
     "Rates",

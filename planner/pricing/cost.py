@@ -15,6 +15,15 @@ from planner.pricing.supplies import supplies_of
 
 
 @dataclass(frozen=True, slots=True)
+class HardwareCost:
+    """``count`` pieces at ``price`` each, for all boards together."""
+
+    name: str
+    count: int
+    price: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class WoodCost:
     """``amount`` of a wood, as sawn from the rough, at ``price`` per ``unit`` ("bf" or "m3")."""
 
@@ -33,6 +42,7 @@ def made_cost(
     *,
     quantity: int = 1,
     abrasive_area_m2: Fraction | None = None,
+    hardware: Sequence[HardwareCost] = (),
 ) -> Figure:
     """What ``quantity`` boards cost to make: a money figure with a term a line, each line rounded once.
 
@@ -44,6 +54,9 @@ def made_cost(
     for wood in woods:
         if wood.price < 0 or wood.amount < 0:
             raise PricingError(f"{wood.name} costs less than nought.", mend="Write its price.", field="price")
+    for piece in hardware:
+        if piece.price < 0 or piece.count < 0:
+            raise PricingError(f"{piece.name} costs less than nought.", mend="Write its price.", field="details")
     sanded = finished_area_m2 if abrasive_area_m2 is None else abrasive_area_m2
     used = supplies_of(glue_area_m2, finished_area_m2, sanded, rates)
     lines = [
@@ -51,6 +64,7 @@ def made_cost(
         _glue(used.glue, rates),
         _abrasives(used.abrasives, rates),
         _finish(used.finish, rates),
+        *([_hardware(hardware, rates)] if hardware else []),
         _labour(hours, rates),
         _overhead(hours, rates),
     ]
@@ -126,6 +140,26 @@ def _finish(used: Figure, rates: Rates) -> Term:
             price_term(rates, "finish_per_l", "l"),
         ),
     )
+
+
+def _hardware(hardware: Sequence[HardwareCost], rates: Rates) -> Term:
+    terms = tuple(
+        Term(
+            piece.name,
+            Figure(
+                piece.price * piece.count,
+                "money",
+                "pieces × price of one",
+                terms=(
+                    Term("Pieces", Figure(piece.count, "pieces", "for all boards")),
+                    Term("Price of one", Figure(piece.price, "money", "as set")),
+                ),
+            ),
+        )
+        for piece in hardware
+    )
+    exact = sum((Fraction(piece.price) * piece.count for piece in hardware), Fraction(0))
+    return Term("Hardware", _money(exact, "pieces × price of one, added up", rates, *terms))
 
 
 def _labour(hours: Fraction, rates: Rates) -> Term:
