@@ -21,9 +21,9 @@ from fractions import Fraction
 from itertools import groupby
 from math import ceil
 
-from planner.build import BoardSpec, BuildError, longest_strip
+from planner.build import BoardSpec, BuildError, build, detail_minutes, longest_strip
 from planner.build.spec import check_spec
-from planner.cutting import spares
+from planner.cutting import spares, widest_strips
 from planner.cutting.lumber import Strip, rough_lengths, usable_length
 from planner.measures import ZERO, Length, volume_mm3
 from planner.methods.counting import Panel, PanelCounts, Piece, Row, count_panels, distinct
@@ -109,6 +109,7 @@ class Panels:
         self.often = distinct([*border, *field, *border])
         self.row_joints = sum(self.often.values()) - 1
         self.kinds = [self._kind(row) for row in self.often]
+        self.detail_minutes = self._details(pattern) if turned and spec.details else Fraction(0)
 
     # --- what a board is made of --------------------------------------------------------------------------------
 
@@ -156,6 +157,16 @@ class Panels:
         shop = self.shop
         return (shop.dressing * 2 - shop.glue_line + shop.flattening).mm
 
+    def _details(self, pattern: Pattern) -> Fraction:
+        """Planned minutes of one board's details. What fits where is the board's own affair, so it is built."""
+        shop, stock = self.shop, {name: offer.stock for name, offer in self.maker.offers.items()}
+        return detail_minutes(
+            build(pattern, self.spec, "panels", shop, widest_strips(stock, shop), stock=stock, spare=self._spare)
+        )
+
+    def _spare(self, needed: int) -> int:
+        return spares(needed, self.shop.spoil_rate, self.shop.spare_confidence)
+
     def _check_shop(self) -> None:
         shop = self.shop
         if shop.longest_rip < shop.shortest_machined or usable_length(shop) <= ZERO:
@@ -202,10 +213,6 @@ class Panels:
 
     def _counts(self, copies: int, *, spare: bool) -> PanelCounts:
         shop = self.shop
-
-        def more(needed: int) -> int:
-            return spares(needed, shop.spoil_rate, shop.spare_confidence) if spare else 0
-
         try:
             return count_panels(
                 self.often,
@@ -214,7 +221,7 @@ class Panels:
                 kerf=shop.crosscut_kerf.mm,
                 grip=self._overhead(),
                 longest=(longest_strip(shop) + shop.rough_end_trim * 2).mm,
-                spare=more,
+                spare=self._spare if spare else lambda needed: 0,
             )
         except ValueError as error:
             raise MethodError(
@@ -259,7 +266,7 @@ class Panels:
             },
             grip=shop.grip.mm * sum((panel.count * area for area, panel in face), Fraction(0)),
             gross={one.told.wood: one.gross for one in sawn},
-            operations=self._operations(panels, rows, stops, self._faces() * copies),
+            operations=self._operations(panels, rows, stops, copies),
         )
 
     def _stops(self, counts: PanelCounts) -> int:
@@ -281,9 +288,8 @@ class Panels:
                 wanted[wood][width, length, thick] += count
         return [_Sawn(wood, strips, self._stock(wood), self.shop) for wood, strips in wanted.items()]
 
-    def _operations(
-        self, panels: list[tuple[_Kind, Panel]], rows: int, stops: int, faces: Fraction
-    ) -> dict[str, Fraction]:
+    def _operations(self, panels: list[tuple[_Kind, Panel]], rows: int, stops: int, copies: int) -> dict[str, Fraction]:
+        faces = self._faces() * copies
         joints = sum(panel.count * (kind.across - 1) for kind, panel in panels)
         found = {
             "setup_job": Fraction(1),
@@ -297,7 +303,11 @@ class Panels:
             "panel_dm2": sum((2 * panel.total * kind.width for kind, panel in panels), Fraction(0)) / DM2,
             "slice": Fraction(sum(panel.slices for _, panel in panels)),
         }
-        return found | ({"end_grain_dm2": faces} if self.turned else {})
+        if self.turned:
+            found["end_grain_dm2"] = faces
+        if self.detail_minutes:
+            found["detail_min"] = self.detail_minutes * copies
+        return found
 
     def _faces(self) -> Fraction:
         """Both faces of one finished board, in square decimetres."""
@@ -309,6 +319,8 @@ class Panels:
         each = times["row_join"] * self.row_joints + self._faces() * (
             times["sand_dm2"] + times["oil_dm2"] + (times["end_grain_dm2"] if self.turned else Fraction(0))
         )
+        if self.detail_minutes:
+            each += self.detail_minutes * times["detail_min"]
         counts = self._counts(1, spare=False)
         # Panels that fill up together are one step.
         steps: dict[tuple[int, int], Fraction] = defaultdict(Fraction)
