@@ -33,7 +33,8 @@ class BoardForm(ShopForm):
         label="Built as",
         choices=METHODS,
         initial="runs",
-        help_text="Deep rows: equal neighbouring rows made as one.",
+        help_text="Deep rows: equal neighbouring rows made as one. Panels: strips glued side by side, sliced, and the "
+        "slices turned so that their grain stands on end.",
     )
     along = forms.ChoiceField(
         label="Rows run",
