@@ -10,11 +10,13 @@ from planner.picture.colour import ciede2000, srgb_to_lab
 # Cameras and screens bend what they show by powers of the values; between these most pictures lie (common practice, no
 # source).
 _BENDS = (3 / 4, 4 / 3)
+# So much a camera that set itself to the paper of a page bends them.
+SET_TO_PAPER = (5 / 6, 6 / 5)
 # CIEDE2000 seen at a glance, and the share of cells in which it may be: common practice, no source.
 _SEEN, _FEW = 5.0, 0.01
 
 
-def may_be_bent(rgb: NDArray[np.uint8], filled: NDArray[np.bool_]) -> bool:
+def may_be_bent(rgb: NDArray[np.uint8], filled: NDArray[np.bool_], powers: tuple[float, ...] = _BENDS) -> bool:
     """Whether colours, rows × columns × 3, that a power had bent before they were read would be seen to be wrong,
     where a straight line on each channel is all that is put right.
 
@@ -25,7 +27,7 @@ def may_be_bent(rgb: NDArray[np.uint8], filled: NDArray[np.bool_]) -> bool:
     if not len(worn):
         return False
     read = worn.astype(np.float64)
-    for power in _BENDS:
+    for power in powers:
         drawn = 255 * (read / 255) ** power
         off = ciede2000(srgb_to_lab(_straightened(read, drawn, times)), srgb_to_lab(drawn))
         if times[off > _SEEN].sum() > _FEW * filled.size:

@@ -15,7 +15,7 @@ from planner.picture.charts.grounds import plainly_grounded
 from planner.picture.charts.light import drift_within_parts, leading_colours
 from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
-from planner.picture.curve import may_be_bent
+from planner.picture.curve import SET_TO_PAPER, may_be_bent
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
 from planner.picture.lattice import Lattice
 from planner.picture.lossless import Axis, Cells
@@ -130,6 +130,7 @@ def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:
     least = _PLAIN_CHART if lossless and not askew else lossy
     plain = chart.score >= least and max(filled.shape) >= _FEWEST_IN_LINES
     plain = plain and RUNNING not in how and plainly_grounded(chart.rgb, chart.paper, filled)
+    plain = plain and not (askew and may_be_bent(chart.rgb, filled, SET_TO_PAPER))
     return Proposed(proposal, how, plain)
 
 

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from planner.picture import read_picture
-from planner.picture.curve import may_be_bent
+from planner.picture.curve import SET_TO_PAPER, may_be_bent
 from tests.support.picture_files import saved
 
 PAGE, RED, GREEN = (250, 246, 238), (190, 70, 60), (110, 160, 90)
@@ -52,3 +52,10 @@ def test_only_where_light_was_uneven_a_curve_makes_colours_unsure():
     assert read_picture(lit(plain, 0.25)).sure
     assert not read_picture(lit(hard, 0.25)).sure
     assert read_picture(lit(hard, 0.0)).sure
+
+
+def test_a_slight_curve_shows_only_where_much_is_black_and_hues_reach_from_dark_to_light():
+    hard = figure((4, 4, 4), (4, 4, 4), (30, 30, 30), (130, 130, 130), (128, 20, 10), (250, 250, 20))
+    easy = figure(YELLOW, LEAF, BARK, INK)
+    for cells, shows in ((hard, True), (easy, False)):
+        assert may_be_bent(cells, (cells != PAGE).any(axis=2), SET_TO_PAPER) is shows
