@@ -17,13 +17,16 @@ from .wanted import Making
 
 # How long what has come out of clamps is still told of.
 _TOLD_HOURS = 5
+# The hour from which a session is an evening's.
+_EVENING = 17
 
 
 @dataclass(frozen=True)
 class Ending:
-    """Something left alone that is over at ``off``."""
+    """Something left alone that is over at ``off``; ``over`` says how."""
 
     words: str
+    over: str
     off: datetime
     is_off: bool = False
 
@@ -42,6 +45,11 @@ class Doing:
     cards: list[Card]
     later: list[Card]
     clamped: list[Ending]
+
+    @property
+    def by_day(self) -> bool:
+        """Whether the card that comes first is of a session in daylight: "today" is said of it, not "tonight"."""
+        return self.now is not None and self.now.opens.hour < _EVENING
 
     @property
     def left(self) -> int:
@@ -77,11 +85,11 @@ def doing_of(making: Making, kept: KeptTimetable, now: datetime) -> Doing:
 def _clamped(kept: KeptTimetable, ticked: Mapping[str, datetime], wall: datetime) -> list[Ending]:
     """What was ticked and stands in clamps, or has come out within the last hours, the soonest first."""
     endings = []
-    for words, key, minutes in planning.holds_in(kept.form):
+    for words, key, minutes, left in planning.holds_in(kept.form):
         if key in ticked:
             off = timezone.localtime(ticked[key]).replace(tzinfo=None, second=0, microsecond=0) + timedelta(
                 minutes=minutes
             )
             if off > wall - timedelta(hours=_TOLD_HOURS):
-                endings.append(Ending(words, off, off <= wall))
+                endings.append(Ending(words, left.over, off, off <= wall))
     return sorted(endings, key=lambda one: one.off)

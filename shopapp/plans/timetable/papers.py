@@ -3,54 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from django.conf import settings
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
 from django.utils.safestring import mark_safe
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key, write_audit
-from shopapp.common.documents import store_document
-from shopapp.common.files import file_answer
-from shopapp.common.tasks import background, enqueue, task_state
+from shopapp.common.documents import paper_state, pdf_answer, store_document
+from shopapp.common.tasks import background, enqueue
 from shopapp.people.models import Member
 from shopapp.plans.models import KeptTimetable, TimetablePaper
 
 from .wanted import Making
 
 _STYLES = ("paper.css", "evenings_paper.css")
-
-
-@dataclass(frozen=True)
-class PaperState:
-    """Whether the paper stands: "none", "waiting", "working", "ready" or "failed" with words."""
-
-    word: str
-    message: str = ""
-
-
-def paper_state(pk: int) -> PaperState:
-    """At most two queries."""
-    paper = TimetablePaper.objects.filter(timetable=pk).first()
-    if paper is None:
-        return PaperState("none")
-    if paper.document_id is not None:
-        return PaperState("ready")
-    state = task_state(paper.task)
-    if state.word in ("failed", "unknown", "done"):
-        return PaperState("failed", state.message or "The cards were not made. Ask for them again.")
-    return PaperState(state.word)
+_NOT_MADE = "The cards were not made. Ask for them again."
 
 
 def paper_context(making: Making, kept: KeptTimetable) -> dict[str, object]:
     """What ``plans/timetable/_paper.html`` needs."""
     return {
-        "cards_paper": paper_state(kept.pk),
+        "cards_paper": paper_state(TimetablePaper.objects.filter(timetable=kept).first(), _NOT_MADE),
         "to_paper": making.to("timetable_paper", kept.pk),
         "to_paper_state": making.to("timetable_paper_state", kept.pk),
         "to_paper_pdf": making.to("timetable_pdf", kept.pk),
@@ -75,12 +53,7 @@ def state(request: HttpRequest, making: Making, made_pk: int) -> HttpResponse:
 def pdf(request: HttpRequest, making: Making, made_pk: int) -> HttpResponse:
     found = _kept(making, made_pk)
     made = getattr(found, "paper", None)
-    if made is None or made.document is None:
-        raise Http404("This timetable has no cards on paper yet.")
-    response = file_answer(made.document.name, "application/pdf")
-    response.headers["Content-Disposition"] = f'inline; filename="cards-{found.pk}.pdf"'
-    response.headers["Cache-Control"] = "private, no-cache"
-    return response
+    return pdf_answer(made and made.document, f"cards-{found.pk}.pdf", "This timetable has no cards on paper yet.")
 
 
 def _kept(making: Making, made_pk: int) -> KeptTimetable:

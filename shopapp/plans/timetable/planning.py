@@ -241,20 +241,53 @@ def bound_words(what: str) -> str:
     """What holds the work up, for a sentence.
 
     >>> bound_words("clamps: Long ones"), bound_words("bench places")
-    ('the clamps there are (Long ones)', 'the bench places there are')
+    ('the clamps there are (Long ones)', 'the places at the bench')
     """
-    known = {"path": "the longest chain of steps and waits", HANDS: "the hours of hands in these sessions"}
+    known = {
+        "path": "the longest chain of steps and waits",
+        HANDS: "the hours of hands in these sessions",
+        "bench places": "the places at the bench",
+    }
     if what in known:
         return known[what]
     kind, _, name = what.partition(": ")
     return f"the {kind} there are ({name})" if name else f"the {kind} there are"
 
 
-def holds_in(text: str) -> list[tuple[str, str, int]]:
-    """Words, key and minutes of every hold that keeps clamps or a place."""
+@dataclass(frozen=True)
+class Left:
+    """What is left alone, in words: when it is ``over`` (before a clock time), what it does ``overnight``, what it is
+    left ``to`` (after minutes), and whether it stands in ``clamps``."""
+
+    over: str
+    overnight: str
+    to: str
+    clamps: bool
+
+
+# By what the planner says happens at the end of a hold.
+_LEFT = {
+    "clamps off": Left("clamps off", "stays clamped overnight", "in clamps", True),
+    "soaked: wipe": Left("wipe from", "is left to soak overnight", "to soak", False),
+    "dry": Left("dry at", "dries overnight", "to dry", False),
+}
+_LEFT_ALONE = Left("over at", "is left alone overnight", "left alone", False)
+
+
+def left_of(step: Step) -> Left:
+    return _LEFT.get(step.ends, _LEFT_ALONE)
+
+
+def work_minutes(opened: Opened) -> int:
+    """The minutes of its steps as they are reckoned, before each is rounded up to whole slots; to the nearest."""
+    return round(sum(step.attended for step in opened.steps if not step.running))
+
+
+def holds_in(text: str) -> list[tuple[str, str, int, Left]]:
+    """Words, key and minutes of every hold that keeps clamps or a place, and how it is left."""
     opened = Opened.of(text)
     return [
-        (step.words, step.key, task.hold * SLOT_MINUTES)
+        (step.words, step.key, task.hold * SLOT_MINUTES, left_of(step))
         for step, task in zip(opened.steps, opened.work.tasks, strict=True)
         if task.hold and task.uses and task.attended
     ]
@@ -305,12 +338,13 @@ def _gain(one: OneMore, first: date) -> str:
 def more_words(what: str, many: int) -> str:
     """
     >>> more_words("hands", 1), more_words("clamps: Long ones", 2), more_words("bench places", 1)
-    ('one more person', '2 more clamps (Long ones)', '1 more bench places')
+    ('one more person', '2 more clamps (Long ones)', 'one more bench place')
     """
     if what == HANDS:
         return "one more person"
     kind, _, name = what.partition(": ")
-    return f"{many} more {kind}{f' ({name})' if name else ''}"
+    number, kind = ("one", kind.removesuffix("s")) if many == 1 else (str(many), kind)
+    return f"{number} more {kind}{f' ({name})' if name else ''}"
 
 
 def finish_in(text: str) -> int:

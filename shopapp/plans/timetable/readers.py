@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 
 from django.core.cache import cache
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from planner.errors import PlannerError
 from shopapp.common.tasks import task_state
@@ -33,10 +34,10 @@ class Bar:
 
 @dataclass(frozen=True)
 class Line:
-    """One step of a session. ``off`` is when clamps come off in the session, ``hold`` minutes after hands left it,
-    ``holding`` whether something else is in clamps meanwhile; ``before`` is looked at before it is begun, ``writes`` is
-    written on the wood; ``dry`` is "open" or "done" where pieces are counted without glue first. The first of several
-    alike says in ``alike`` what all of them have in common."""
+    """One step of a session. ``off`` is when what it leaves alone is over in the session, ``hold`` minutes after hands
+    left it, and ``left`` says what that is; ``holding`` whether something else is in clamps meanwhile; ``before`` is
+    looked at before it is begun, ``writes`` is written on the wood; ``dry`` is "open" or "done" where pieces are
+    counted without glue first. The first of several alike says in ``alike`` what all of them have in common."""
 
     key: str
     board: str
@@ -49,6 +50,7 @@ class Line:
     holding: bool
     before: str
     writes: str
+    left: planning.Left
     alike: str = ""
     dry: str = ""
     done: datetime | None = None
@@ -65,7 +67,7 @@ class Card:
     used: int
     there: int
     lines: list[Line]
-    overnight: list[str]
+    overnight: list[tuple[str, list[str]]]
     cautions: Sequence[planning.Minded]
     precise: bool = True
 
@@ -80,14 +82,17 @@ class Card:
 
 @dataclass(frozen=True)
 class Seen:
-    """A timetable's answer. ``held`` says what holds it up, in a sentence without its stop; ``floor`` the day no
-    timetable is done before; ``assumed`` names glue and finish whose times no data sheet stands
-    behind; ``begun_late`` where it was begun as late as can be, and nobody who begins after ``latest`` is in time."""
+    """A timetable's answer. ``evenings`` are days on which something is done: what others have booked may part one in
+    two. ``hands_minutes`` are those of its steps, each rounded up to whole slots, ``work_minutes`` before that.
+    ``held`` says what holds it up, in a sentence without its stop; ``floor`` the day no timetable is done before;
+    ``assumed`` names glue and finish whose times no data sheet stands behind; ``begun_late`` where it was begun as late
+    as can be, and nobody who begins after ``latest`` is in time."""
 
     ready: datetime
     begins: datetime
-    sessions: int
+    evenings: int
     hands_minutes: int
+    work_minutes: int
     floor: datetime
     held: str
     is_proved: bool
@@ -134,8 +139,9 @@ def seen_of(
     return Seen(
         ready=planning.moment(first, finish),
         begins=cards[0].lines[0].at if cards else planning.moment(first, 0),
-        sessions=len(cards),
+        evenings=len({card.opens.date() for card in cards}),
         hands_minutes=sum(card.used for card in cards),
+        work_minutes=planning.work_minutes(opened),
         floor=planning.moment(first, bounds[0][1]),
         held=f"{planning.bound_words(bounds[0][0])} {_verb(bounds[0][0])} it up",
         is_proved=finish <= bounds[0][1],
@@ -161,6 +167,7 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
     day = first + timedelta(days=card.day)
     midnight = datetime.combine(day, datetime.min.time())
     stays = {one.key for one in card.overnight}
+    steps = {step.key: step for step in opened.steps}
     boards = opened.about["boards"]
     lines, said = [], set()
     shared = _shared([line.step for line in card.lines])
@@ -180,9 +187,10 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
                 off=None if line.off is None or not line.uses else midnight + timedelta(minutes=line.off),
                 hold=0 if line.off is None or not line.uses else line.off - line.at - line.minutes,
                 overnight=step.key in stays,
-                holding=bool(line.holding),
+                holding=any(planning.left_of(steps[key]).clamps for key in line.holding),
                 before="; ".join(one for one in step.first if one not in common.first),
                 writes="; ".join(one for one in step.writes if one not in common.writes),
+                left=planning.left_of(step),
                 alike=alike,
                 dry=dry,
                 done=ticked.get(step.key),
@@ -194,10 +202,18 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
         used=card.hands_used,
         there=card.hands_there,
         lines=lines,
-        overnight=[one.words for one in card.overnight],
+        overnight=_overnight([steps[one.key] for one in card.overnight]),
         cautions=[planning.caution_of(kind) for kind in card.cautions],
         precise=today is None or day == today,
     )
+
+
+def _overnight(steps: Sequence) -> list[tuple[str, list[str]]]:
+    """What is left alone when a session closes: how, and the words of each step that is left so."""
+    found: dict[str, list[str]] = {}
+    for step in steps:
+        found.setdefault(planning.left_of(step).overnight, []).append(step.words)
+    return list(found.items())
 
 
 @dataclass(frozen=True)
@@ -307,9 +323,14 @@ def choices_of_materials() -> tuple[list[tuple[str, str]], list[tuple[str, str]]
 
 
 def other_plans(plan: Plan) -> list[Other]:
-    """The newest kept plans besides, of which no job is made. One query."""
+    """The newest kept plans besides, of which no job is made. One query. A drawing may have many: when each was kept
+    tells them apart."""
     rows = Plan.objects.filter(jobs=None).exclude(pk=plan.pk).defer("inputs", "result")[:MOST_OTHERS]
-    return [Other(f"plan {row.pk}", row.title, row.pk) for row in rows]
+    return [Other(f"plan {row.pk}", f"{row.title}, {_kept_words(row.kept_at)}", row.pk) for row in rows]
+
+
+def _kept_words(at: datetime) -> str:
+    return f"kept {date_format(timezone.localtime(at), 'j M, H:i')}"
 
 
 @dataclass(frozen=True)

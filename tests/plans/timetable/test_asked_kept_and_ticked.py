@@ -215,7 +215,7 @@ def test_as_few_evenings_as_can_be_are_no_more_than_those_of_the_earliest(owner,
     run_waiting_tasks()
     search.refresh_from_db()
     found = looking(search).seen
-    assert search.trouble == "" and found.sessions < first.sessions and found.hands_minutes == first.hands_minutes
+    assert search.trouble == "" and found.evenings < first.evenings and found.hands_minutes == first.hands_minutes
 
 
 def test_by_a_day_it_is_begun_as_late_as_can_be_and_a_day_too_soon_is_said_to_be(owner, making, monkeypatch):
@@ -241,3 +241,28 @@ def test_one_more_jig_is_told_as_what_was_found_with_it(owner, making, monkeypat
     search.refresh_from_db()
     told = [line for line in search.advice if line.startswith(("With ", "No sooner with "))]
     assert told == search.advice != []
+
+
+def test_oil_is_wiped_and_wet_wood_dries_and_only_what_is_glued_comes_out_of_clamps(making):
+    """Common practice, no source."""
+    said = {line.words: line.left for card in first_look(making, usual_wishes(making)).cards for line in card.lines}
+    assert said["Coat 1 of 2: lay it on"].over == "wipe from"
+    assert said["Wet both faces to raise the grain"].overnight == "dries overnight"
+    clamped = {words for words, left in said.items() if left.clamps}
+    assert clamped and all(words.startswith(("Row", "Join", "Glue")) for words in clamped)
+
+
+def test_an_evening_that_another_s_booking_parts_is_one_evening(owner, making):
+    before = first_look(making, usual_wishes(making))
+    full = max(before.cards, key=lambda card: len(card.lines))
+    at = full.lines[len(full.lines) // 2].at
+    Booking.objects.create(key="another", label="Another", on=at.date(), starts=_minute(at), ends=_minute(at) + 5)
+    after = first_look(making, usual_wishes(making))
+    assert after.evenings == len({line.at.date() for card in after.cards for line in card.lines}) < len(after.cards)
+    assert after.work_minutes == before.work_minutes <= before.hands_minutes
+
+
+def test_plans_of_one_drawing_are_told_apart_by_when_they_were_kept(owner, making):
+    others = [keep_plan(who=owner, version=making.plan.version, board=board(), workshop=the_workshop())]
+    (other,) = making.others()
+    assert other.label.startswith(f"{others[0].title}, kept ")
