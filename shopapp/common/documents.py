@@ -1,9 +1,21 @@
-"""Papers made by the worker, stored with their hash."""
+"""Papers made by the worker, stored with their hash: kept, waited for, opened."""
 
 from __future__ import annotations
 
-from .files import write_file
+from typing import Protocol
+
+from django.http import FileResponse, Http404
+
+from .files import file_answer, write_file
 from .models import StoredDocument
+from .tasks import TaskState, task_state
+
+
+class Paper(Protocol):
+    """A row that a task gives its document."""
+
+    task: str
+    document_id: int | None
 
 
 def store_document(
@@ -11,3 +23,24 @@ def store_document(
 ) -> StoredDocument:
     name, sha256 = write_file("papers", suffix, data)
     return StoredDocument.objects.create(name=name, sha256=sha256, size=len(data), title=title, media_type=media_type)
+
+
+def paper_state(paper: Paper | None, not_made: str) -> TaskState:
+    """How far a paper is: "none" where nobody asked for it, "waiting", "working", "ready", or "failed" with the task's
+    words, else ``not_made``. At most one query."""
+    if paper is None:
+        return TaskState("none")
+    if paper.document_id is not None:
+        return TaskState("ready")
+    state = task_state(paper.task)
+    return state if state.word in ("waiting", "working") else TaskState("failed", state.message or not_made)
+
+
+def pdf_answer(document: StoredDocument | None, filename: str, not_there: str) -> FileResponse:
+    """A stored paper, to be read in the browser. Raises Http404, ``not_there``, where it is not made yet."""
+    if document is None:
+        raise Http404(not_there)
+    response = file_answer(document.name, "application/pdf")
+    response.headers["Content-Disposition"] = f'inline; filename="{filename}"'
+    response.headers["Cache-Control"] = "private, no-cache"
+    return response

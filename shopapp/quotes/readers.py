@@ -7,13 +7,15 @@ from datetime import date
 
 from django.db.models import OuterRef, QuerySet, Subquery
 
-from shopapp.common.tasks import TaskState, task_state
+from shopapp.common.documents import paper_state
+from shopapp.common.tasks import TaskState
 from shopapp.plans.readers import RecordView
 
 from .models import Quote, QuoteEvent, QuotePaper
 from .planning import OfferSums, sums_of
 
 A_PAGE = 50
+_NOT_MADE = "The paper was not made. Ask for it again."
 Kind = QuoteEvent.Kind
 # What a buyer is told of a board's woods; dust, gluing and the rest are the maker's own concern.
 FOR_THE_BUYER = ("allergen", "food")
@@ -67,22 +69,10 @@ class OfferView:
         return [one for one in self.board.wood.cautions() if one["kind"] in FOR_THE_BUYER]
 
 
-@dataclass(frozen=True)
-class PaperState:
-    """Whether the paper stands: "waiting", "working", "ready" or "failed" with words."""
-
-    word: str
-    message: str = ""
-
-
-def paper_state(quote: Quote) -> PaperState:
+def paper_of(quote: Quote) -> TaskState:
+    """How far its paper is; a quote that has none was asked for one, so that is a failure too."""
     paper = QuotePaper.objects.filter(quote=quote).first()
-    if paper is not None and paper.document_id is not None:
-        return PaperState("ready")
-    state = task_state(paper.task) if paper is not None else TaskState("unknown")
-    if state.word in ("failed", "unknown", "done"):
-        return PaperState("failed", state.message or "The paper was not made. Ask for it again.")
-    return PaperState(state.word)
+    return TaskState("failed", _NOT_MADE) if paper is None else paper_state(paper, _NOT_MADE)
 
 
 def quotes_told_wrongly() -> list[str]:

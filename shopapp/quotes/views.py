@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key
-from shopapp.common.files import file_answer
+from shopapp.common.documents import pdf_answer
 from shopapp.designs.pictures.asking import ask_first
 from shopapp.people.permissions import owner_required
 from shopapp.plans.models import Plan
@@ -123,7 +123,7 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
         "unsent": state == QuoteEvent.Kind.MADE,
         "past": open_still and found.is_past(timezone.localdate()),
         "replaceable": state != QuoteEvent.Kind.ACCEPTED and not hasattr(found, "replaced_by"),
-        "paper": readers.paper_state(found),
+        "paper": readers.paper_of(found),
     }
     return render(request, "quotes/quote.html", context)
 
@@ -163,7 +163,7 @@ def paper(request: HttpRequest, pk: int) -> HttpResponse:
 def paper_state(request: HttpRequest, pk: int) -> HttpResponse:
     """What the waiting page asks every second; it never starts anything."""
     found = get_object_or_404(Quote, pk=pk)
-    return render(request, "quotes/_paper.html", {"quote": found, "paper": readers.paper_state(found)})
+    return render(request, "quotes/_paper.html", {"quote": found, "paper": readers.paper_of(found)})
 
 
 @require_GET
@@ -171,9 +171,4 @@ def paper_state(request: HttpRequest, pk: int) -> HttpResponse:
 def pdf(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Quote.objects.select_related("paper__document"), pk=pk)
     stored = getattr(found, "paper", None)
-    if stored is None or stored.document is None:
-        raise Http404("This quote has no paper yet.")
-    response = file_answer(stored.document.name, "application/pdf")
-    response.headers["Content-Disposition"] = f'inline; filename="quote-{found.reference}.pdf"'
-    response.headers["Cache-Control"] = "private, no-cache"
-    return response
+    return pdf_answer(stored and stored.document, f"quote-{found.reference}.pdf", "This quote has no paper yet.")

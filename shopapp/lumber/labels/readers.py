@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from shopapp.common.tasks import task_state
+from shopapp.common.documents import paper_state
+from shopapp.common.tasks import TaskState
 from shopapp.lumber.models import Delivery, LabelSheet, StockPiece
 
 
@@ -15,18 +14,5 @@ def newest_delivery() -> Delivery | None:
     return piece.lot.delivery if piece else None
 
 
-@dataclass(frozen=True)
-class SheetState:
-    """``word``: "ready", "waiting", "working" or "failed"; ``message`` says why it failed."""
-
-    word: str
-    message: str = ""
-
-
-def sheet_state(sheet: LabelSheet) -> SheetState:
-    if sheet.document_id is not None:
-        return SheetState("ready")
-    state = task_state(sheet.task)
-    if state.word in ("failed", "unknown", "done"):
-        return SheetState("failed", state.message or "The labels were not made. Ask for them again.")
-    return SheetState(state.word)
+def sheet_state(sheet: LabelSheet) -> TaskState:
+    return paper_state(sheet, "The labels were not made. Ask for them again.")

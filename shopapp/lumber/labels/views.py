@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent
-from shopapp.common.files import file_answer
+from shopapp.common.documents import pdf_answer
 from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.models import LabelSheet, StockPiece
 from shopapp.lumber.rack.readers import by_wood, pieces_here
@@ -98,9 +98,4 @@ def _sheet(request: HttpRequest, sheet_pk: int, template: str) -> HttpResponse:
 @require_GET
 def label_sheet_pdf(request: HttpRequest, sheet_pk: int) -> HttpResponse:
     sheet = get_object_or_404(LabelSheet.objects.select_related("document"), pk=sheet_pk)
-    if sheet.document is None:
-        raise Http404("These labels are not made yet.")
-    response = file_answer(sheet.document.name, "application/pdf")
-    response.headers["Content-Disposition"] = f'inline; filename="labels-{sheet.pk}.pdf"'
-    response.headers["Cache-Control"] = "private, no-cache"
-    return response
+    return pdf_answer(sheet.document, f"labels-{sheet.pk}.pdf", "These labels are not made yet.")

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from shopapp.common.actions import AlreadySent, spend_key
-from shopapp.common.files import file_answer
+from shopapp.common.documents import pdf_answer
 from shopapp.plans.cutting.wanted import Cutting
 from shopapp.plans.models import CutSheet
 
 from . import actions
-from .readers import paper_state
+from .readers import paper_of
 
 
 def paper(request: HttpRequest, cutting: Cutting, cut_pk: int) -> HttpResponse:
@@ -34,7 +34,7 @@ def state(request: HttpRequest, cutting: Cutting, cut_pk: int) -> HttpResponse:
 def paper_context(cutting: Cutting, sheet: CutSheet) -> dict[str, object]:
     """What ``plans/cutting/sheets/_paper.html`` needs. At most two queries."""
     return {
-        "cut_paper": paper_state(sheet.pk),
+        "cut_paper": paper_of(sheet.pk),
         "to_paper": cutting.to("cut_paper", sheet.pk),
         "to_paper_state": cutting.to("cut_paper_state", sheet.pk),
         "to_paper_pdf": cutting.to("cut_paper_pdf", sheet.pk),
@@ -44,12 +44,9 @@ def paper_context(cutting: Cutting, sheet: CutSheet) -> dict[str, object]:
 def pdf(request: HttpRequest, cutting: Cutting, cut_pk: int) -> HttpResponse:
     sheet = _sheet(cutting, cut_pk)
     made = getattr(sheet, "paper", None)
-    if made is None or made.document is None:
-        raise Http404("This cut plan has no marking-out sheets yet.")
-    response = file_answer(made.document.name, "application/pdf")
-    response.headers["Content-Disposition"] = f'inline; filename="marking-out-{sheet.pk}.pdf"'
-    response.headers["Cache-Control"] = "private, no-cache"
-    return response
+    return pdf_answer(
+        made and made.document, f"marking-out-{sheet.pk}.pdf", "This cut plan has no marking-out sheets yet."
+    )
 
 
 def _sheet(cutting: Cutting, cut_pk: int) -> CutSheet:

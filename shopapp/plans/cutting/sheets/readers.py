@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from planner.measures import Length
-from shopapp.common.tasks import task_state
+from shopapp.common.documents import paper_state
+from shopapp.common.tasks import TaskState
 from shopapp.lumber.models import StockPiece
 from shopapp.plans import planning as plans_planning
 from shopapp.plans.models import CutPaper, CutSheet
@@ -103,22 +104,7 @@ def _looks(sheet: CutSheet) -> dict:
     return plans_planning.looks_of(sheet.plan.record)
 
 
-@dataclass(frozen=True)
-class PaperState:
-    """Whether the paper stands: "none", "waiting", "working", "ready" or "failed" with words."""
-
-    word: str
-    message: str = ""
-
-
-def paper_state(sheet_pk: int) -> PaperState:
-    """At most two queries."""
+def paper_of(sheet_pk: int) -> TaskState:
+    """How far the sheets on paper are. At most two queries."""
     paper = CutPaper.objects.filter(sheet=sheet_pk).first()
-    if paper is None:
-        return PaperState("none")
-    if paper.document_id is not None:
-        return PaperState("ready")
-    state = task_state(paper.task)
-    if state.word in ("failed", "unknown", "done"):
-        return PaperState("failed", state.message or "The marking-out sheets were not made. Ask for them again.")
-    return PaperState(state.word)
+    return paper_state(paper, "The marking-out sheets were not made. Ask for them again.")
