@@ -1,4 +1,4 @@
-"""Minutes and prices of details are the maker's to write; what is left empty keeps what is assumed."""
+"""Minutes and prices of details are the maker's to write; what is as it was assumed is no entry of theirs."""
 
 from __future__ import annotations
 
@@ -19,9 +19,10 @@ def test_what_is_written_reaches_the_planner_and_is_told(owner_client):
     assert any("“Feet” changed from € 0.80 a piece to € 0.35 a piece, set by hand." in line for line in told)
 
 
-def test_emptied_it_is_the_assumption_again(owner_client):
+def test_written_back_it_is_the_assumption_again(owner_client):
     send(owner_client, "details", minutes_feet="5")
-    send(owner_client, "details", minutes_feet="")
+    assert shop_of(the_workshop()).details
+    send(owner_client, "details", minutes_feet="3")
     assert shop_of(the_workshop()).details == ()
 
 
