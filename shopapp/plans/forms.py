@@ -8,6 +8,8 @@ from shopapp.common.fields import CountFormField, LengthFormField, PercentFormFi
 from shopapp.common.forms import ShopForm
 from shopapp.workshop.forms import unit_of
 
+from .details import DETAILS, TicksField, note_of
+
 USES = [("wall", "hang on a wall"), ("serving", "serve dry food on"), ("trivet", "stand hot things on")]
 METHODS = [
     ("runs", "runs along the rows"),
@@ -45,6 +47,7 @@ class BoardForm(ShopForm):
     )
     quantity = CountFormField(label="How many boards", least=1, most=500, initial=1)
     margin = PercentFormField(label="Margin, of the price", least=0, most=99)
+    details = TicksField(label="Details", choices=[(key, kind.words) for key, kind in DETAILS.items()])
 
     def __init__(self, data=None, *, unit: str, woods: list[tuple[str, str]], **kwargs) -> None:
         super().__init__(data, **kwargs)
@@ -55,6 +58,14 @@ class BoardForm(ShopForm):
         )
         for name in ("pitch", "thickness", "side_border", "end_border"):
             self.fields[name].unit = self.unit_shown
+
+    def plain_fields(self) -> list[forms.BoundField]:
+        return [bound for bound in self.visible_in_order() if bound.name != "details"]
+
+    def detail_ticks(self) -> list[tuple[forms.BoundWidget, str]]:
+        """A box for each detail, and what it needs."""
+        notes = (note_of(kind, self.unit_shown) for kind in DETAILS.values())
+        return list(zip(self["details"], notes, strict=True))
 
     def clean_along(self) -> str:
         """Addresses of before rows could stand upright do not say."""

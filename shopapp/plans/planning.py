@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from django.core.cache import cache
 
-from planner.build import BORDERS, BoardSpec, along_of, kind_words, seam_place
+from planner.build import BORDERS, DETAILS, BoardSpec, DetailKind, along_of, kind_words, seam_place
 from planner.drawing import Laying, Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
 from planner.errors import PlannerError
 from planner.hours import Times
@@ -27,7 +27,9 @@ from .models import Plan, canonical
 
 __all__ = [
     "BORDERS",
+    "DETAILS",
     "PLANNER_VERSION",
+    "DetailKind",
     "along_of",
     "board_drawing",
     "hanging_size",
@@ -91,6 +93,7 @@ def spec_of(board: Mapping) -> BoardSpec:
         method=board["method"],
         quantity=board["quantity"],
         border_wood=board["border_wood"],
+        details=tuple(board.get("details", ())),
     )
     return spec.turned() if board.get("along", "rows") == "columns" else spec
 
@@ -197,7 +200,8 @@ def board_of_plan(plan: Plan) -> dict[str, object]:
     """The board a kept plan was asked to be, as a form would give it."""
     asked = json.loads(plan.inputs)["board"]
     sizes = {name: Length.of_mm(asked[name]) for name in ("pitch", "thickness", "side_border", "end_border")}
-    return {"along": "rows", **asked, **sizes, "margin": Fraction(asked["margin"])}
+    details = tuple(asked.get("details", ()))
+    return {"along": "rows", **asked, **sizes, "details": details, "margin": Fraction(asked["margin"])}
 
 
 def border_for(version: PatternVersion) -> str:

@@ -112,6 +112,11 @@ class RecordView:
         """As above, each plank saying its mark, for a tagged paper leaves no drawing without words."""
         return [WoodLine(w, planning.plank(self.record, w["wood"], spoken=True)) for w in self.record["woods"]]
 
+    @property
+    def details(self) -> list[Mapping]:
+        """What is done to each board once it is cut to size; records of before have none."""
+        return self.record.get("details", [])
+
     def names(self) -> dict[str, str]:
         return {w["wood"]: w["name"] for w in self.record["woods"]}
 
@@ -192,12 +197,12 @@ class RecordView:
         decimals = _decimals_of(self.figures["cost"])
         wood, supplies, labour = (
             Fraction(round_half_up(amount, decimals))
-            for amount in (woods, others["Glue"] + others["Abrasives"] + others["Finish"], others["Labour"])
+            for amount in (woods, sum(others.get(name, Fraction(0)) for name in _SUPPLIES), others["Labour"])
         )
         rest = Fraction(self.figures["cost"]["value"][1]) - wood - supplies - labour
         return [
             ("Wood", wood),
-            ("Glue, abrasives, finish", supplies),
+            ("Glue, abrasives, finish" + ", hardware" * ("Hardware" in others), supplies),
             ("Hours", labour),
             ("Overhead, reserve, packaging", rest),
             (
@@ -218,6 +223,7 @@ class RecordView:
         return WoodView(self.record, self.unit)
 
 
+_SUPPLIES = ("Glue", "Abrasives", "Finish", "Hardware")
 # Of a row's pieces those that are border, with or without background; and a border's own slices.
 BORDERS_IN_ROWS = ("side border", "through row", "top or bottom border")
 
@@ -341,6 +347,7 @@ def first_board(workshop: Workshop, version: PatternVersion) -> dict[str, object
         "method": "runs",
         "along": "rows",
         "quantity": 1,
+        "details": (),
         "margin": workshop.margin,
         "border_wood": planning.border_for(version),
     }

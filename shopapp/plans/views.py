@@ -18,6 +18,7 @@ from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, planning, readers
+from .details import ticked
 from .forms import BoardForm
 from .methods.readers import compared_then
 from .models import Plan
@@ -44,7 +45,7 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
         # Without scripts the button asks for the reckoning: the answer is a page one can keep the address of.
         # No field reads more than forty characters; an address of megabytes would be cut off on its way.
         names = (*start, "unit_shown", *(["drawing"] if drawing else []))
-        asked = {name: request.POST.get(name, "")[:200] for name in names}
+        asked = {name: request.POST.get(name, "")[:200] for name in names} | {"details": ticked(request.POST)[:200]}
         return redirect(f"{request.path}?{urlencode(asked)}")
     form = board_form(request, version, workshop, woods, start)
     view = None
@@ -105,6 +106,7 @@ def board_form(request: HttpRequest, version: PatternVersion, workshop, woods, s
     blank = BoardForm(initial=start, **given)
     typed = {name: blank.fields[name].prepare_value(blank[name].value()) for name in start}
     asked = {name: text for name, text in request.GET.items() if name in start or name == "unit_shown"}
+    asked["details"] = ticked(request.GET)
     first = not set(request.GET) - {"drawing"}
     return BoardForm({**(typed if first else asked), "edit_version": version.number}, **given)
 
@@ -118,7 +120,7 @@ def _was_drawn_anew(form: BoardForm, version: PatternVersion) -> bool:
         f"Drawing {version.number} was kept meanwhile; what you saw was drawing {form.seen_version}. "
         "Look at the figures, which are the new drawing's now, and keep them if they are what you want.",
     )
-    form.data = {**form.data.dict(), "edit_version": version.number}
+    form.data = {**form.data.dict(), "details": ticked(form.data), "edit_version": version.number}
     return True
 
 
