@@ -180,7 +180,7 @@ def _wider(there: Sequence[DetailKind], side: str, needed: Length, board: Build)
     mend = f"Make the {borders} at least {board.shop.says(needed)} each"
     if any(kind.place == "strong" for kind in there):
         mend += ", for handles belong in the borders along the rows, never at the ends of them"
-    return mend + ", or leave it out."
+    return mend + f", or leave {'it' if len(there) == 1 else 'one'} out."
 
 
 def _sides_of(kind: DetailKind, board: Build) -> tuple[str, ...]:

@@ -57,7 +57,7 @@ def refusal(*details, **changes):
         (("dedication",), {"end_border": mm(17)}, "bottom border is 17 mm wide"),
         (("hanger",), {"use": "wall", "end_border": mm(24)}, "top border is 24 mm wide"),
         # Side by side on one face: 25 for the groove, 18 for the words.
-        (("groove", "dedication"), {}, "at least 43 mm"),
+        (("groove", "dedication"), {}, "at least 43 mm each, or leave one out"),
     ],
 )
 def test_what_does_not_fit_is_refused_with_what_would_do(details, changes, words):
