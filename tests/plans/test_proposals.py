@@ -73,3 +73,18 @@ def test_so_many_before_a_day_are_as_many_as_trying_every_number_finds(design):
             break
         count += 1
     assert planning.copies_before(first.record, due, workshop, today) == count >= 1
+
+
+def test_in_a_shop_of_inches_a_proposal_opens_with_the_very_sizes_it_was_reckoned_with(owner_client, design):
+    """The saw's scale may be metric all the same: 21 mm is no 0.827 inches. Ten feet across a room are not 120 inches,
+    nor three metres."""
+    shop = the_workshop()
+    shop.unit = "in"
+    shop.save()
+    answer = asked(owner_client, design, length="16 in", distance="10 ft")
+    assert "from 10 ft" in answer.content.decode()
+    for card in answer.context["found"].cards:
+        opened = owner_client.get(card.address).context["form"].cleaned_data
+        for name in ("pitch", "thickness", "side_border", "end_border"):
+            assert opened[name] == card.proposal.board[name]
+        assert card.told_apart.endswith(" ft")

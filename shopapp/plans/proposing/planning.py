@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from planner.errors import PlannerError
-from planner.measures import Length
+from planner.measures import Length, decimals
 from planner.pattern import Pattern
 from planner.proposing import (
     LEAST_ANGLE_SOURCE,
@@ -202,7 +202,7 @@ def _judge(proposal: Proposal, way: Mapping, wishes: Mapping, workshop: Workshop
             days = (proposal.ready.date() - wishes["due"]).days
             proposal.misses.append(f"ready {days} day{'s' if days > 1 else ''} later, begun now")
     if wishes["distance"] is not None and proposal.board["pitch"] < least_tile(wishes["distance"]):
-        proposal.misses.append(f"single tiles are not told apart from {shop.says(wishes['distance'])}")
+        proposal.misses.append(f"single tiles are not told apart from {far(wishes['distance'], workshop.unit)}")
     if not way["meets"] and not way["seamless"]:
         proposal.misses.append("no way of building it holds its weakest seam as you ask for")
     for name, got, words in (("length", proposal.size[0], "shorter"), ("height", proposal.size[1], "lower")):
@@ -220,6 +220,17 @@ def _ready(record: Mapping, copies: int, workshop: Workshop, today: date) -> int
         return timetable.finish_in(timetable.first_times(text))
     except PlannerError:
         return None
+
+
+def far(distance: Length, unit: str, places: int = 2) -> str:
+    """A distance across a room as it is said there: in metres or feet.
+
+    >>> far(Length.of_mm(3000), "mm"), far(Length.of_inches(120), "in")
+    ('3 m', '10 ft')
+    """
+    if unit == "mm":
+        return f"{decimals(distance.mm / 1000, places)} m"
+    return f"{decimals(distance.inches / 12, places)} ft"
 
 
 def copies_before(record: Mapping, due: date, workshop: Workshop, today: date) -> int:

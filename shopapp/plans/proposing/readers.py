@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from planner.measures import Length, format_length
+from planner.measures import Length, format_length, length_as_typed
 from shopapp.designs.models import PatternVersion
 from shopapp.plans.readers import RecordView
 from shopapp.workshop.models import Workshop
@@ -25,8 +25,9 @@ _WIDEST = Length.of_mm(160)
 
 @dataclass(frozen=True)
 class Card:
-    """One proposal: its board as a record shows it, and the reckoning's address with its sizes filled in. ``seen_mm``
-    is how wide its ``drawing`` is, to look as large as the board does from where it is looked at."""
+    """One proposal: its board as a record shows it, and the reckoning's address with its sizes filled in, each the same
+    length when it is read back. ``seen`` is how wide its ``drawing`` is, to look as large as the board does from where
+    it is looked at."""
 
     proposal: planning.Proposal
     view: RecordView
@@ -34,15 +35,15 @@ class Card:
     address: str
     wide: Mapping
     high: Mapping
-    told_apart_m: str
-    seen_mm: str
+    told_apart: str
+    seen: str
     too_near: bool
 
 
 @dataclass(frozen=True)
 class Proposed:
     cards: list[Card]
-    distance: Length | None
+    distance: str
     due: date | None
     copies: int
     most_copies: int
@@ -56,7 +57,7 @@ def proposed(version: PatternVersion, wishes: Mapping, workshop: Workshop, today
     copies = planning.copies_before(found[0].record, due, workshop, today) if due else 0
     return Proposed(
         [_card(one, version, workshop, distance) for one in found],
-        distance,
+        "" if distance is None else planning.far(distance, workshop.unit),
         due,
         copies,
         planning.MOST_COPIES,
@@ -66,7 +67,7 @@ def proposed(version: PatternVersion, wishes: Mapping, workshop: Workshop, today
 
 def _card(proposal: planning.Proposal, version: PatternVersion, workshop: Workshop, distance: Length | None) -> Card:
     board = proposal.board
-    asked = {name: format_length(board[name], workshop.unit, with_unit=False) for name in _SIZES}
+    asked = {name: length_as_typed(board[name], workshop.unit) for name in _SIZES}
     asked |= {name: str(board[name]) for name in ("use", "border_wood", "method", "along", "quantity")}
     asked |= {
         "margin": f"{float(workshop.margin * 100):g}",
@@ -82,7 +83,7 @@ def _card(proposal: planning.Proposal, version: PatternVersion, workshop: Worksh
         view.board().replace("<svg ", f'<svg width="{wide}mm" ', 1) if wide else view.board(),
         f"{reverse('plans:reckoning', args=[version.design_id])}?{urlencode(asked)}",
         *(view.figures[name] for name in _HANGING[board["along"]]),
-        f"{float(proposal.told_apart.mm) / 1000:.0f}",
-        wide,
+        planning.far(proposal.told_apart, workshop.unit, 0),
+        "" if seen is None else format_length(Length.of_mm(wide), workshop.unit),
         seen is not None and seen > _WIDEST,
     )
