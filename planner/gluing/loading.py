@@ -16,7 +16,19 @@ MOST_ROWS, MOST_BORDERS = 4, 3
 LOT_MINUTES = 60
 
 
-def segments_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) -> tuple[int, ...]:
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """What is loaded, as a refusal calls it: its ``pieces``, and the ``work`` whose minutes are the maker's."""
+
+    pieces: str
+    work: str
+
+
+ROW = Loaded("pieces of a row", "gluing a row")
+PANEL = Loaded("strips of a panel", "gluing a panel and laying a strip in it")
+
+
+def segments_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int, what: Loaded = ROW) -> tuple[int, ...]:
     """The pieces of each part a row of so many ``pieces`` is glued in, so that each is under pressure in time.
 
     Loading takes ``fixed`` minutes and ``a_joint`` for each joint; where that is more than the adhesive's ``assembly``
@@ -34,9 +46,9 @@ def segments_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) 
         return (pieces,)
     if fixed + a_joint > assembly:
         raise TimetableError(
-            f"Loading two pieces of a row takes {minutes_said(fixed + a_joint)} min; the adhesive's assembly time is "
+            f"Loading two {what.pieces} takes {minutes_said(fixed + a_joint)} min; the adhesive's assembly time is "
             f"{assembly} min.",
-            mend="Use an adhesive that leaves more time, or put right how long gluing a row takes you.",
+            mend=f"Use an adhesive that leaves more time, or put right how long {what.work} takes you.",
             field="adhesive",
         )
     many = ceil(Fraction(pieces, floor((assembly - fixed) / a_joint) + 1))
@@ -54,7 +66,9 @@ class Section:
     of: tuple[int, ...] = ()
 
 
-def sections_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) -> tuple[Section, ...]:
+def sections_of(
+    pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int, what: Loaded = ROW
+) -> tuple[Section, ...]:
     """The glue-ups of so many ``pieces`` in a line, the whole last: parts that load in time, and what joins them, which
     takes as long a joint and has to be as quick. Errors as ``segments_of``.
 
@@ -63,13 +77,13 @@ def sections_of(pieces: int, fixed: Fraction, a_joint: Fraction, assembly: int) 
     """
     sections: list[Section] = []
     at = 0
-    for many in segments_of(pieces, fixed, a_joint, assembly):
+    for many in segments_of(pieces, fixed, a_joint, assembly, what):
         sections.append(Section(at, at + many, many))
         at += many
     blocks = list(range(len(sections)))
     while len(blocks) > 1:
         joined, at = [], 0
-        for many in segments_of(len(blocks), fixed, a_joint, assembly):
+        for many in segments_of(len(blocks), fixed, a_joint, assembly, what):
             group = tuple(blocks[at : at + many])
             at += many
             if many > 1:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from planner.gluing.bench import OneBoard, listed
 from planner.gluing.glueboard import GluePanel
 from planner.gluing.glueups import CLAMPS_OFF, PRESSED, by_the_sheet, pressed
-from planner.gluing.loading import Section, lots_of, sections_of
+from planner.gluing.loading import PANEL, Section, lots_of, sections_of
 from planner.gluing.shares import loading_panel, scaled, summed, together
 from planner.gluing.wood import Laid
 from planner.measures import Length
@@ -54,7 +54,7 @@ def _glued(one: OneBoard, panel: GluePanel, length: Length, name: str, said: str
     if panel.strips == 1:
         return []
     bench = one.bench
-    sections = sections_of(panel.strips, *loading_panel(bench.times), bench.adhesive.assembly)
+    sections = sections_of(panel.strips, *loading_panel(bench.times), bench.adhesive.assembly, PANEL)
     parts = sum(not section.of for section in sections)
     if parts > 1:
         bench.draft.remarks.append(

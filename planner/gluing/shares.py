@@ -35,6 +35,9 @@ SHARES: Mapping[str, Mapping[str, Fraction]] = {
     "coat": {"oil_dm2": Fraction(2, 3)},
     "wipe": {"oil_dm2": Fraction(1, 3)},
 }
+# What part of gluing a panel falls after the first glue is spread: caul and clamps are set out, and strips counted dry,
+# before (common practice, no source).
+PANEL_UNDER_GLUE = Fraction(1, 2)
 OPERATIONS = frozenset(operation for shares in SHARES.values() for operation in shares)
 # What only a board of panels has.
 OF_PANELS = frozenset({"panel_glue", "panel_joint", "panel_dm2", "slice", "end_grain_dm2"})
@@ -81,8 +84,9 @@ def loading(times: Mapping[str, Fraction]) -> tuple[Fraction, Fraction]:
 
 
 def loading_panel(times: Mapping[str, Fraction]) -> tuple[Fraction, Fraction]:
-    """Minutes to glue up a panel: once, and for each joint."""
-    return summed(minutes_of(times, "panel", {"panel_glue": 1})), summed(minutes_of(times, "panel", {"panel_joint": 1}))
+    """Minutes from the first glue of a panel to full pressure: once, and for each joint."""
+    once = summed(minutes_of(times, "panel", {"panel_glue": 1}))
+    return once * PANEL_UNDER_GLUE, summed(minutes_of(times, "panel", {"panel_joint": 1}))
 
 
 def a_line(times: Mapping[str, Fraction]) -> Fraction:

@@ -16,7 +16,7 @@ from planner.gluing.glueboard import GlueBoard
 from planner.gluing.glueups import glue_up
 from planner.gluing.layout import PartOfBoard, layout_of
 from planner.gluing.left import left_of
-from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, at_once, minutes_said, sections_of
+from planner.gluing.loading import MOST_BORDERS, MOST_ROWS, PANEL, at_once, minutes_said, sections_of
 from planner.gluing.materials import Adhesive, Around, Finish, GlueShop
 from planner.gluing.panels import lay_panels
 from planner.gluing.shares import a_border, a_line, loading, loading_panel
@@ -108,7 +108,7 @@ def _laid_out(
                 reaches.add(row.width)
         for panel in board.panels:
             if panel.strips > 1:
-                sections = sections_of(panel.strips, *loading_panel(times), adhesive.assembly)
+                sections = sections_of(panel.strips, *loading_panel(times), adhesive.assembly, PANEL)
                 reaches.update(panel.width_of(section.first, section.end) for section in sections)
         reaches.update(reach for part in parts for reach in part.reaches)
         if len(parts) > 1:
