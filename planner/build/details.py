@@ -21,8 +21,10 @@ from planner.measures import ZERO, Length
 from planner.shop import Shop
 
 _mm = Length.of_mm
-# A screw keeps so far from a weak seam, a glue line or an edge of its piece.
+# A screw keeps so far from a glue line or an edge of its piece, and from a weak seam's line so far that the long grain
+# which carries the seam stays whole across it.
 CLEAR = _mm(6)
+SEAM_CLEAR = _mm(3)
 # Wood left under the point of a screw.
 UNDER_SCREW = _mm(3)
 # A hanger and its screws are taken for so many times the board's mass.
@@ -65,6 +67,16 @@ def details_of(board: Build) -> tuple[Detail, ...]:
     Raises BuildError with field "details" for one that is not known, not meant for the board's use, or does not fit,
     and says which border would do.
     """
+    return tuple(_detail(kind, board) for kind in _fitting(board))
+
+
+def detail_minutes(board: Build) -> Fraction:
+    """Planned minutes of one board's details; errors as in ``details_of``, but that no place is looked for for screws,
+    which takes a while on a large board."""
+    return sum((_value(_minutes(kind, board)) for kind in _fitting(board)), Fraction(0))
+
+
+def _fitting(board: Build) -> list[DetailKind]:
     asked = board.spec.details
     if unknown := [key for key in asked if key not in DETAILS]:
         raise _refused(f"There is no detail called “{unknown[0]}”.", f"Choose among {', '.join(DETAILS)}.")
@@ -73,12 +85,7 @@ def details_of(board: Build) -> tuple[Detail, ...]:
     _check_pairs(asked)
     _check_thickness(kinds, board)
     _check_borders(kinds, board)
-    return tuple(_detail(kind, board) for kind in kinds)
-
-
-def detail_minutes(board: Build) -> Fraction:
-    """Planned minutes of one board's details; errors as in ``details_of``."""
-    return sum((_value(detail.minutes) for detail in details_of(board)), Fraction(0))
+    return kinds
 
 
 def rate_of(kind: DetailKind, shop: Shop) -> tuple[Fraction, Decimal, str]:
@@ -196,17 +203,21 @@ def _sides_of(kind: DetailKind, board: Build) -> tuple[str, ...]:
 
 
 def _detail(kind: DetailKind, board: Build) -> Detail:
-    each, price, source = rate_of(kind, board.shop)
+    _, price, _ = rate_of(kind, board.shop)
+    screws = tuple(_screws(kind, board))
+    return Detail(kind.key, kind.words, _where(kind, board), _minutes(kind, board), kind.hardware, price, screws)
+
+
+def _minutes(kind: DetailKind, board: Build) -> Figure:
+    each, _, source = rate_of(kind, board.shop)
     amount, rule = _amount(kind, board)
-    minutes = Figure(
+    return Figure(
         amount.value * each if isinstance(amount.value, Fraction) else each,
         "min",
         rule,
         source,
         (Term(kind.counted, amount), Term("Minutes each", Figure(each, "min each", "as set", source))),
     )
-    screws = tuple(_screws(kind, board))
-    return Detail(kind.key, kind.words, _where(kind, board), minutes, kind.hardware, price, screws)
 
 
 def _value(figure: Figure) -> Fraction:
@@ -284,7 +295,7 @@ def _is_clear(board: Build, x: Length, y: Length) -> bool:
     for seam in board.seams:
         if seam.share < board.shop.least_carried:
             line = spec.side_border + spec.pitch * seam.column
-            if line - CLEAR < x < line + CLEAR:
+            if line - SEAM_CLEAR < x < line + SEAM_CLEAR:
                 return False
     left = (board.blank_length - board.finished_length) / 2
     top = (board.blank_height - board.finished_height) / 2
