@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from copy import copy
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from planner.measures import Length, format_length, round_half_up
-from shopapp.common.tasks import TaskState, task_state
+from shopapp.common.documents import paper_state
+from shopapp.common.tasks import TaskState
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.planning import pattern_from_text
 from shopapp.lumber.planning import offers
@@ -310,24 +310,10 @@ def _plain_term(name: str, length: str) -> dict:
     return {"name": name, "figure": {"value": ["mm", length], "unit": "mm", "rule": "", "source": "", "terms": []}}
 
 
-@dataclass(frozen=True)
-class SheetState:
-    """Whether the paper stands: "none", "waiting", "working", "ready" or "failed" with words."""
-
-    word: str
-    message: str = ""
-
-
-def sheet_state(plan: Plan) -> SheetState:
+def sheet_state(plan: Plan) -> TaskState:
+    """How far its build sheet is. At most two queries."""
     sheet = BuildSheet.objects.filter(plan=plan).first()
-    if sheet is None:
-        return SheetState("none")
-    if sheet.document_id is not None:
-        return SheetState("ready")
-    state: TaskState = task_state(sheet.task)
-    if state.word in ("failed", "unknown", "done"):
-        return SheetState("failed", state.message or "The paper was not made. Ask for it again.")
-    return SheetState(state.word)
+    return paper_state(sheet, "The paper was not made. Ask for it again.")
 
 
 def plans_that_do_not_match_their_hash() -> list[str]:

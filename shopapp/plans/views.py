@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key
-from shopapp.common.files import file_answer
+from shopapp.common.documents import pdf_answer
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.pictures.rights import sentence_before_it_leaves
 from shopapp.people.permissions import owner_required
@@ -184,9 +184,4 @@ def sheet_state(request: HttpRequest, pk: int) -> HttpResponse:
 def sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Plan.objects.select_related("build_sheet__document"), pk=pk)
     sheet = getattr(found, "build_sheet", None)
-    if sheet is None or sheet.document is None:
-        raise Http404("This plan has no build sheet yet.")
-    response = file_answer(sheet.document.name, "application/pdf")
-    response.headers["Content-Disposition"] = f'inline; filename="build-sheet-{found.pk}.pdf"'
-    response.headers["Cache-Control"] = "private, no-cache"
-    return response
+    return pdf_answer(sheet and sheet.document, f"build-sheet-{found.pk}.pdf", "This plan has no build sheet yet.")
