@@ -141,7 +141,7 @@ def _hours(work: Work, maker: Maker) -> Figure:
         count = work.operations.get(operation.key)
         if count:
             each = maker.times[operation.key]
-            rule = f"{decimals(count, 2)} × {decimals(each, 2)} min"
+            rule = f"{decimals(count, 2)} × {decimals(each, 4)} min"
             terms.append(Term(operation.words, Figure(count * each, "min", rule)))
     return Figure(
         minutes.value / 60,

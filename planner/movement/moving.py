@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -105,7 +106,7 @@ def _told(board: Build, moved: BoardMovement, around: Surroundings) -> Moving:
     sums = _Sums(board, moved)
     step = None
     if moved.step is not None:
-        names = " and ".join(wood(name).common_name for name in (moved.step.one, moved.step.other))
+        names = " and ".join(wood(name).name for name in (moved.step.one, moved.step.other))
         step = Told(f"where {names} meet", sums.step())
     most = moved.most
     return Moving(
@@ -225,7 +226,7 @@ class _Sums:
         return Figure(
             _fine(Length(abs(most.by.mm) / 2)),
             "mm",
-            "half of what the column that moves most does, for a board held at its middle",
+            "half of what that moves which moves most, for a board held at its middle",
             terms=(Term(_capital(line_place(most.column, self.board)), self.column(most)),),
         )
 
@@ -294,8 +295,8 @@ def _warnings(board: Build, moved: BoardMovement, around: Surroundings) -> tuple
     if parted is not None and parted.by > around.most_parting:
         found.append(
             Warning_(
-                f"{_capital(lines_place(parted.one, parted.other, board))} would part by {says(_fine(parted.by))}, "
-                f"more than your limit of {says(around.most_parting)}.",
+                f"{_capital(lines_place(parted.one, parted.other, board))} would part by "
+                f"{_past(parted.by, around.most_parting, says)}, more than your limit of {says(around.most_parting)}.",
                 "They lie side by side, and the glue and the wood have to bear what one moves more than the other.",
                 "Woods that move alike, boards sawn quartered, or wood settled nearer to the home’s moisture before "
                 "it is milled bring it down.",
@@ -305,8 +306,9 @@ def _warnings(board: Build, moved: BoardMovement, around: Surroundings) -> tuple
     if step is not None and step.by > around.most_step:
         found.append(
             Warning_(
-                f"Where {wood(step.one).common_name} and {wood(step.other).common_name} meet, a step of "
-                f"{says(_fine(step.by))} can be felt in the home; your limit is {says(around.most_step)}.",
+                f"Where {wood(step.one).name} and {wood(step.other).name} meet, a step of "
+                f"{_past(step.by, around.most_step, says)} can be felt in the home; your limit is "
+                f"{says(around.most_step)}.",
                 "Unlike woods change in thickness unlike.",
                 "A thinner board, woods that move alike, or wood settled nearer to the home’s moisture before the last "
                 "sanding bring it down.",
@@ -354,6 +356,12 @@ def _advice(board: Build, moved: BoardMovement, around: Surroundings) -> tuple[s
 def _fine(length: Length) -> Length:
     """To the hundredth of a millimetre: no coefficient carries more."""
     return Length(Fraction(round_half_up(length.mm, 2)))
+
+
+def _past(length: Length, limit: Length, says: Callable[[Length], str]) -> str:
+    """A length past a limit, in words that do not read as the limit itself."""
+    said = says(_fine(length))
+    return f"a little more than {said}" if said == says(limit) else said
 
 
 def _capital(words: str) -> str:

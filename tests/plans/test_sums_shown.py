@@ -12,6 +12,7 @@ import pytest
 from django.urls import reverse
 
 from planner.pattern import Pattern
+from shopapp.common.templatetags.shop import value_in_words
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.lumber.models import WoodOnHand
 from shopapp.plans.models import Plan
@@ -165,3 +166,11 @@ def plain(answer) -> str:
     """The words of a page, spaces made one."""
     words = html.unescape(re.sub(r"<[^>]+>", " ", answer.content.decode()))
     return re.sub(r"\s+([,;.])", r"\1", " ".join(words.split()))
+
+
+def test_a_shop_of_inches_reads_a_weight_in_pounds_as_well():
+    # 1.49 kg ÷ 0.45359237 = 3.285 lb.
+    shop = Workshop(unit="in")
+    record = {"value": ["fraction", "149/100"], "unit": "kg"}
+    assert value_in_words(record, shop) == "1.49\u00a0kg (3.3\u00a0lb)"
+    assert value_in_words(record, Workshop(unit="mm")) == "1.49\u00a0kg"

@@ -32,6 +32,9 @@ _PLACES = {
     **{"g": 0, "ml": 0, "dm³": 3, "kg/m³": 0, "points": 1, "per point": 5},
 }
 
+# The international pound, exactly.
+KG_IN_A_POUND = Fraction("0.45359237")
+
 
 @register.filter
 def as_length(value: object, unit: str = "mm") -> str:
@@ -82,6 +85,8 @@ def value_in_words(record: dict, shop) -> str:
         return money(text, shop)
     if unit == "share":
         return percent(text)
+    if unit == "kg" and shop.unit == "in":
+        return f"{plain_number(Fraction(text), 2)}\u00a0kg ({plain_number(Fraction(text) / KG_IN_A_POUND, 1)}\u00a0lb)"
     shown = plain_number(Fraction(text), _PLACES.get(unit, 2))
     if unit in _LINED_UP:
         shown = f"{round_half_up(Fraction(text), _PLACES[unit]):f}"

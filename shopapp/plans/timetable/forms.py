@@ -12,9 +12,9 @@ from shopapp.common.forms import ShopForm
 from .wanted import Other
 
 AIMS = [
-    ("soonest", "Done as early as can be"),
-    ("fewest", "As few evenings as can be"),
-    ("by", "By a day, begun as late as can be"),
+    ("soonest", "Done soonest"),
+    ("fewest", "Fewest evenings"),
+    ("by", "By a day, begun late"),
 ]
 # How far ahead a timetable looks; what would take longer is said not to fit.
 WEEKS = 26

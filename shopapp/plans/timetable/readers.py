@@ -323,14 +323,14 @@ def choices_of_materials() -> tuple[list[tuple[str, str]], list[tuple[str, str]]
 
 
 def other_plans(plan: Plan) -> list[Other]:
-    """The newest kept plans besides, of which no job is made. One query. A drawing may have many: when each was kept
-    tells them apart."""
+    """The newest kept plans besides, of which no job is made. One query. A drawing may have many: the number
+    their papers bear tells them apart."""
     rows = Plan.objects.filter(jobs=None).exclude(pk=plan.pk).defer("inputs", "result")[:MOST_OTHERS]
-    return [Other(f"plan {row.pk}", f"{row.title}, {_kept_words(row.kept_at)}", row.pk) for row in rows]
+    return [Other(f"plan {row.pk}", f"{row.title}, {_number_words(row)}", row.pk) for row in rows]
 
 
-def _kept_words(at: datetime) -> str:
-    return f"kept {date_format(timezone.localtime(at), 'j M, H:i')}"
+def _number_words(plan: Plan) -> str:
+    return f"plan {plan.pk}, kept {date_format(timezone.localtime(plan.kept_at), 'j M')}"
 
 
 @dataclass(frozen=True)

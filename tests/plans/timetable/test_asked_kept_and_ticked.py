@@ -262,7 +262,9 @@ def test_an_evening_that_another_s_booking_parts_is_one_evening(owner, making):
     assert after.work_minutes == before.work_minutes <= before.hands_minutes
 
 
-def test_plans_of_one_drawing_are_told_apart_by_when_they_were_kept(owner, making):
-    others = [keep_plan(who=owner, version=making.plan.version, board=board(), workshop=the_workshop())]
-    (other,) = making.others()
-    assert other.label.startswith(f"{others[0].title}, kept ")
+def test_plans_of_one_drawing_are_told_apart_by_the_number_their_papers_bear(owner, making):
+    given = {"who": owner, "version": making.plan.version, "workshop": the_workshop()}
+    plans = [keep_plan(board=board(**{"quantity": many}), **given) for many in (1, 2)]
+    labels = {other.key: other.label for other in making.others()}
+    for plan in plans:
+        assert labels[f"plan {plan.pk}"].startswith(f"{plan.title}, plan {plan.pk}, kept ")
