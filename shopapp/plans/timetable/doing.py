@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 from django.utils import timezone
 
 from shopapp.plans.models import KeptTimetable
+from shopapp.schedule.planning import SLOT_MINUTES, Slots, sessions_between
 
 from . import planning
+from .forms import WEEKS
 from .readers import Card, Seen, seen_of
 from .standing import DRY, ticked_of
 from .wanted import Making
@@ -34,12 +36,14 @@ class Ending:
 @dataclass(frozen=True)
 class Doing:
     """How far it is: the cards up to tonight's with their ticks, the later ones by order and load, what is in clamps.
-    ``behind`` counts steps of earlier evenings that are not ticked."""
+    ``behind`` counts steps of earlier evenings that are not ticked, ``gone`` are days on which something is planned
+    and whose hours are not there any more."""
 
     seen: Seen
     steps: int
     done: int
     behind: int
+    gone: list[date]
     now: Card | None
     tonight: bool
     cards: list[Card]
@@ -57,7 +61,7 @@ class Doing:
 
 
 def doing_of(making: Making, kept: KeptTimetable, now: datetime) -> Doing:
-    """The timetable that counts against what is ticked, at a moment by the clock on the wall. One query."""
+    """The timetable that counts against what is ticked, at a moment by the clock on the wall. Four queries."""
     wall = now.replace(tzinfo=None)
     ticked = ticked_of(making.keys)
     seen = seen_of(kept.form, kept.first, kept.wishes, kept.advice, ticked, wall.date())
@@ -74,12 +78,33 @@ def doing_of(making: Making, kept: KeptTimetable, now: datetime) -> Doing:
         steps=len(lines) + earlier,
         done=sum(line.done is not None for line in lines) + earlier,
         behind=sum(line.done is None for card in begun for line in card.lines),
+        gone=gone_in(seen, wall.date()),
         now=current,
         tonight=current is not None and current.opens.date() == wall.date(),
         cards=shown,
         later=later,
         clamped=_clamped(kept, ticked, wall),
     )
+
+
+def gone_in(seen: Seen, today: date) -> list[date]:
+    """Days from today on, as far as timetables look, on which a step that is not ticked lies outside the hours there
+    are now: a day became different after the timetable was kept. Three queries."""
+    sessions, horizon = sessions_between(today, WEEKS), today + timedelta(weeks=WEEKS)
+    midnight = datetime.combine(today, time())
+    days = [
+        line.at.date()
+        for card in seen.cards
+        for line in card.lines
+        if line.done is None
+        and today <= line.at.date() < horizon
+        and not _inside((line.at - midnight) // timedelta(minutes=SLOT_MINUTES), line.minutes, sessions)
+    ]
+    return list(dict.fromkeys(days))
+
+
+def _inside(start: int, minutes: int, sessions: Slots) -> bool:
+    return any(opens <= start and start + minutes // SLOT_MINUTES <= closes for opens, closes in sessions)
 
 
 def _clamped(kept: KeptTimetable, ticked: Mapping[str, datetime], wall: datetime) -> list[Ending]:

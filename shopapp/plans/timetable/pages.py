@@ -14,9 +14,10 @@ from shopapp.plans.models import KeptTimetable, TimetableSearch
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
-from .doing import doing_of
+from .doing import doing_of, gone_in
 from .forms import WishesForm
 from .papers import paper_context
+from .standing import ticked_of
 from .wanted import Making
 
 
@@ -94,10 +95,13 @@ def _searched(making: Making, search: TimetableSearch) -> dict[str, object]:
 
 
 def _kept(making: Making, kept: KeptTimetable, *, counts: bool = True) -> dict[str, object]:
+    ticked = ticked_of(making.keys) if counts else {}
+    seen = readers.seen_of(kept.form, kept.first, kept.wishes, kept.advice, ticked)
     return {
         "counts": counts,
         "found": kept,
-        "seen": readers.seen_of(kept.form, kept.first, kept.wishes, kept.advice),
+        "seen": seen,
+        "gone": gone_in(seen, timezone.localdate()) if counts else [],
         "doing_url": making.to("timetable_doing"),
         **paper_context(making, kept),
     }

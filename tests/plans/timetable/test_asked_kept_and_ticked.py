@@ -23,7 +23,7 @@ from shopapp.plans.timetable.checks import timetables_that_do_not_hold
 from shopapp.plans.timetable.doing import doing_of
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.plans.timetable.readers import first_look, looking, ready_line, usual_wishes
-from shopapp.schedule.models import Booking, ShopSession
+from shopapp.schedule.models import Booking, SessionException, ShopSession
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.evenings import asked, kept, kept_on_paper
@@ -268,3 +268,15 @@ def test_plans_of_one_drawing_are_told_apart_by_the_number_their_papers_bear(own
     labels = {other.key: other.label for other in making.others()}
     for plan in plans:
         assert labels[f"plan {plan.pk}"].startswith(f"{plan.title}, plan {plan.pk}, kept ")
+
+
+@pytest.mark.storage
+def test_a_day_that_became_different_after_it_was_kept_is_told_until_the_rest_is_planned_again(owner, making):
+    found = kept(owner, making)
+    now = timezone.localtime()
+    assert doing_of(making, found, now).gone == []
+    day = doing_of(making, found, now).seen.cards[0].opens.date()
+    SessionException.objects.create(first=day, last=day, reason="choir")
+    assert doing_of(making, found, now).gone == [day]
+    plan_the_rest(who=owner, making=making, kept=found)
+    assert doing_of(making, ready_line(making).kept, now).gone == []
