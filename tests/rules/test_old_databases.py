@@ -36,12 +36,14 @@ from shopapp.lumber.models import StockPiece, Stocktake, Supply
 from shopapp.quotes.models import Quote
 from shopapp.lumber.supplies.checks import supplies_that_are_not_their_entries
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
+from shopapp.plans.timetable.checks import timetables_that_do_not_hold
 with_pages = (PatternVersion, StockPiece, Stocktake, Supply, Quote, Job, Listing)
 kept = [one for rows in with_pages for one in rows.objects.all()]
 print(json.dumps({
     "kept": [client.get(one.get_absolute_url()).status_code for one in kept],
     "rack": [*pieces_that_are_not_their_moves(), *worth_that_came_or_went_unseen(),
              *supplies_that_are_not_their_entries()],
+    "evenings": timetables_that_do_not_hold(),
     "bench": [b"as in the plan kept" in answer.content for answer in bench],
     "plans": [plan.matches_its_hash for plan in Plan.objects.all()],
     "pages": [page.status_code for page in pages.values()],
@@ -69,5 +71,5 @@ def test_it_migrates_and_its_plans_drawings_and_pieces_read_as_they_were_kept(pa
     assert told["plans"] and all(told["plans"])
     assert set(told["pages"]) == {200}
     assert set(told["kept"]) == {200}
-    assert told["triggers"] == told["rack"] == []
+    assert told["triggers"] == told["rack"] == told["evenings"] == []
     assert all(told["bench"])
