@@ -7,7 +7,7 @@ The route of the work, and where each rule of the trade is:
     a photo       -> sample         the colour of an oiled piece beside a card
     Pattern       -> pattern        the grid of woods: counts, runs, turns, text and PNG forms
     two of them   -> difference     which cells differ, woods and runs more and fewer
-    Build         -> build/         pieces with places and stage sizes, joints, seams, counts; details and what they need
+    Build         -> build/         pieces with places and stage sizes, joints, seams, counts; details
     Hints         -> mending/       loose tiles, slivers, likeness of the sides, weak seams, each with a mend
     Lumber        -> cutting/       spares, strips, rough lengths; fromshop/ makes a cut job of a record and the rack,
                                     plan/ says which board gives what, setups/ how the saw is set, buying/ what to buy

@@ -110,11 +110,11 @@ def _seam_figures(weakest: Weakest) -> dict[str, Figure]:
         f"{weakest.place}: rows where a piece lies across the seam, and the borders along the rows",
         END_GRAIN_SOURCE,
         (
-            Term("The board across its rows", Figure(weakest.of, "mm", "rows × pitch + both borders")),
-            Term("Longest stretch without any", Figure(weakest.longest_gap, "mm", "rows next to each other × pitch")),
+            Term("The board across its rows", Figure(weakest.of, "mm", "from edge to edge, along the seam")),
+            Term("Longest stretch without any", Figure(weakest.longest_gap, "mm", "along it, no piece across")),
         ),
     )
-    gap = Figure(weakest.longest_gap, "mm", f"{weakest.place}: rows next to each other that no piece crosses × pitch")
+    gap = Figure(weakest.longest_gap, "mm", f"{weakest.place}: the longest stretch of it that no piece crosses")
     share = Figure(weakest.share, "share", "carried ÷ the board across its rows")
     return {"carried": carried, "share": share, "gap": gap}
 

@@ -22,6 +22,7 @@ from .standing import DRY
 from .wanted import Making, Other
 
 MOST_OTHERS = 20
+MINUTES_A_DAY = 24 * 60
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,7 @@ class Bar:
 
 @dataclass(frozen=True)
 class Line:
-    """One step of a session. ``off`` is when what it leaves alone is over in the session, ``hold`` minutes after hands
+    """One step of a session. ``off`` is when what it leaves alone is over the same day, ``hold`` minutes after hands
     left it, and ``left`` says what that is; ``holding`` whether something else is in clamps meanwhile; ``before`` is
     looked at before it is begun, ``writes`` is written on the wood; ``dry`` is "open" or "done" where pieces are
     counted without glue first. The first of several alike says in ``alike`` what all of them have in common."""
@@ -166,7 +167,8 @@ def _verb(what: str) -> str:
 def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date | None) -> Card:
     day = first + timedelta(days=card.day)
     midnight = datetime.combine(day, datetime.min.time())
-    stays = {one.key for one in card.overnight}
+    # What another's booking parts the evening before is over the same evening all the same.
+    later = {one.key: one.at for one in card.overnight}
     steps = {step.key: step for step in opened.steps}
     boards = opened.about["boards"]
     lines, said = [], set()
@@ -176,6 +178,8 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
         common = shared[step.kind]
         alike = "" if step.kind in said else common.words
         said.add(step.kind)
+        over = later.get(step.key, MINUTES_A_DAY)
+        off = over if line.off is None and over < MINUTES_A_DAY else line.off
         dry = "" if not step.is_counted_dry else "done" if step.key + DRY in ticked else "open"
         lines.append(
             Line(
@@ -184,9 +188,9 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
                 words=step.words,
                 at=midnight + timedelta(minutes=line.at),
                 minutes=line.minutes,
-                off=None if line.off is None or not line.uses else midnight + timedelta(minutes=line.off),
-                hold=0 if line.off is None or not line.uses else line.off - line.at - line.minutes,
-                overnight=step.key in stays,
+                off=None if off is None else midnight + timedelta(minutes=off),
+                hold=0 if off is None else off - line.at - line.minutes,
+                overnight=later.get(step.key, 0) >= MINUTES_A_DAY,
                 holding=any(planning.left_of(steps[key]).clamps for key in line.holding),
                 before="; ".join(one for one in step.first if one not in common.first),
                 writes="; ".join(one for one in step.writes if one not in common.writes),
@@ -202,7 +206,7 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
         used=card.hands_used,
         there=card.hands_there,
         lines=lines,
-        overnight=_overnight([steps[one.key] for one in card.overnight]),
+        overnight=_overnight([steps[one.key] for one in card.overnight if one.at >= MINUTES_A_DAY]),
         cautions=[planning.caution_of(kind) for kind in card.cautions],
         precise=today is None or day == today,
     )

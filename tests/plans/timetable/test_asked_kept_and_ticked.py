@@ -256,8 +256,12 @@ def test_an_evening_that_another_s_booking_parts_is_one_evening(owner, making):
     before = first_look(making, usual_wishes(making))
     full = max(before.cards, key=lambda card: len(card.lines))
     at = full.lines[len(full.lines) // 2].at
-    Booking.objects.create(key="another", label="Another", on=at.date(), starts=_minute(at), ends=_minute(at) + 5)
+    Booking.objects.create(key="another", label="Another", on=at.date(), starts=_minute(at), ends=_minute(at) + 15)
     after = first_look(making, usual_wishes(making))
+    # What is in clamps when the other's time begins comes out the same evening, and is not said to stay overnight.
+    parted = [line for card in after.cards for line in card.lines if line.off and line.off > card.closes]
+    assert parted and not any(line.overnight for line in parted)
+    assert all(line.off.date() == line.at.date() for line in parted)
     assert after.evenings == len({line.at.date() for card in after.cards for line in card.lines}) < len(after.cards)
     assert after.work_minutes == before.work_minutes <= before.hands_minutes
 
