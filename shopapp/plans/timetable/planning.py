@@ -194,6 +194,12 @@ def cards(opened: Opened) -> tuple[SessionCard, ...]:
     return cards_of(opened.glue_work, opened.timetable)
 
 
+def there_until(opened: Opened, day: int) -> int:
+    """Minutes from a day's midnight to the end of the last session that begins on it."""
+    ends = [closes for opens, closes in opened.work.sessions if opens // SLOTS_A_DAY == day]
+    return (max(ends) - day * SLOTS_A_DAY) * SLOT_MINUTES
+
+
 def words_of(text: str) -> dict[str, str]:
     """The words of every step that takes hands, by its key."""
     opened = Opened.of(text)

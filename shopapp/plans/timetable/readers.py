@@ -22,7 +22,6 @@ from .standing import DRY
 from .wanted import Making, Other
 
 MOST_OTHERS = 20
-MINUTES_A_DAY = 24 * 60
 
 
 @dataclass(frozen=True)
@@ -167,8 +166,9 @@ def _verb(what: str) -> str:
 def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date | None) -> Card:
     day = first + timedelta(days=card.day)
     midnight = datetime.combine(day, datetime.min.time())
-    # What another's booking parts the evening before is over the same evening all the same.
+    # What is over while somebody is there again the same day, another's booking between, does not stay overnight.
     later = {one.key: one.at for one in card.overnight}
+    there_until = planning.there_until(opened, card.day)
     steps = {step.key: step for step in opened.steps}
     boards = opened.about["boards"]
     lines, said = [], set()
@@ -178,8 +178,8 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
         common = shared[step.kind]
         alike = "" if step.kind in said else common.words
         said.add(step.kind)
-        over = later.get(step.key, MINUTES_A_DAY)
-        off = over if line.off is None and over < MINUTES_A_DAY else line.off
+        stays = later.get(step.key, 0) > there_until
+        off = line.off if step.key not in later or stays else later[step.key]
         dry = "" if not step.is_counted_dry else "done" if step.key + DRY in ticked else "open"
         lines.append(
             Line(
@@ -190,7 +190,7 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
                 minutes=line.minutes,
                 off=None if off is None else midnight + timedelta(minutes=off),
                 hold=0 if off is None else off - line.at - line.minutes,
-                overnight=later.get(step.key, 0) >= MINUTES_A_DAY,
+                overnight=stays,
                 holding=any(planning.left_of(steps[key]).clamps for key in line.holding),
                 before="; ".join(one for one in step.first if one not in common.first),
                 writes="; ".join(one for one in step.writes if one not in common.writes),
@@ -206,7 +206,7 @@ def _card(opened, card, first: date, ticked: Mapping[str, datetime], today: date
         used=card.hands_used,
         there=card.hands_there,
         lines=lines,
-        overnight=_overnight([steps[one.key] for one in card.overnight if one.at >= MINUTES_A_DAY]),
+        overnight=_overnight([steps[one.key] for one in card.overnight if one.at > there_until]),
         cautions=[planning.caution_of(kind) for kind in card.cautions],
         precise=today is None or day == today,
     )

@@ -252,10 +252,17 @@ def test_oil_is_wiped_and_wet_wood_dries_and_only_what_is_glued_comes_out_of_cla
     assert clamped and all(words.startswith(("Row", "Join", "Glue")) for words in clamped)
 
 
+def test_what_outlasts_the_day_s_last_session_stays_overnight_and_nothing_comes_off_after_it(making):
+    lines = [(card, line) for card in first_look(making, usual_wishes(making)).cards for line in card.lines]
+    assert any(line.overnight and line.left.clamps for _, line in lines)
+    assert all(line.off <= card.closes for card, line in lines if line.off)
+
+
 def test_an_evening_that_another_s_booking_parts_is_one_evening(owner, making):
     before = first_look(making, usual_wishes(making))
     full = max(before.cards, key=lambda card: len(card.lines))
-    at = full.lines[len(full.lines) // 2].at
+    glued = next(line for line in full.lines if line.left.clamps and line.off)
+    at = glued.at + timedelta(minutes=glued.minutes)
     Booking.objects.create(key="another", label="Another", on=at.date(), starts=_minute(at), ends=_minute(at) + 15)
     after = first_look(making, usual_wishes(making))
     # What is in clamps when the other's time begins comes out the same evening, and is not said to stay overnight.
