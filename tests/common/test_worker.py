@@ -77,18 +77,12 @@ def test_a_killed_task_is_taken_up_again(worker, tmp_path):
     assert len(DBTaskResult.objects.get().worker_ids) == 2
 
 
-def test_a_task_that_kills_its_process_every_time_is_given_up_in_words(worker):
-    task = tasks.enqueue(jobs.die)
+def test_a_task_that_kills_its_process_every_time_or_takes_too_much_memory_fails_in_words(worker):
+    deadly, greedy = tasks.enqueue(jobs.die), tasks.enqueue(jobs.eat_memory)
     assert worker("--until-empty").wait(60) == 0
-    state = tasks.task_state(task)
-    assert state.word == "failed" and "three times" in state.message
-
-
-def test_a_task_that_takes_too_much_memory_fails_in_words(worker):
-    task = tasks.enqueue(jobs.eat_memory)
-    assert worker("--until-empty").wait(60) == 0
-    state = tasks.task_state(task)
-    assert state.word == "failed" and "memory" in state.message
+    given_up, fed_up = tasks.task_state(deadly), tasks.task_state(greedy)
+    assert given_up.word == "failed" and "three times" in given_up.message
+    assert fed_up.word == "failed" and "memory" in fed_up.message
 
 
 def test_a_task_that_takes_too_long_is_stopped_in_words(worker):

@@ -25,7 +25,7 @@ from shopapp.plans.models import CutSearch, CutSheet
 from tests.support import work
 from tests.support.cutting import cutting, piece, plan_and_rack
 
-pytestmark = [pytest.mark.storage, pytest.mark.django_db]
+pytestmark = pytest.mark.django_db
 KEY = "a-key-that-nobody-used-before-1"
 
 
@@ -60,6 +60,7 @@ def test_the_worker_finds_no_worse_and_says_what_none_can_undercut(owner, plan):
     assert planning.faults_in_text(search.best, search.cost, search.floor) == []
 
 
+@pytest.mark.storage
 def test_who_asks_for_what_is_being_looked_for_shares_it_whatever_their_name_is(owner, plan):
     mine = ask(owner, plan)
     yours = ask_for_plan(who=owner, cutting=cutting(plan, key="another", label="Another"), wishes={})
@@ -101,6 +102,7 @@ def test_a_board_that_is_not_there_yet_may_be_imagined(owner, plan):
     assert "to buy 1" not in [one["mark"] for one in sheet.pieces]
 
 
+@pytest.mark.storage
 def test_what_cannot_be_made_changes_nothing(owner, plan):
     spent = []
     with pytest.raises(planning.CutPlanError) as told:
@@ -125,6 +127,7 @@ def test_stopped_it_stays_as_it_was_and_the_worker_leaves_it(owner, plan):
     assert found.looked == 0 and found.floor is None
 
 
+@pytest.mark.storage
 def test_a_kept_sheet_holds_what_was_found_with_its_set_ups_and_promises_its_boards(owner, plan):
     ask(owner, plan)
     run_waiting_tasks()
@@ -139,6 +142,7 @@ def test_a_kept_sheet_holds_what_was_found_with_its_set_ups_and_promises_its_boa
     assert set(promised) == set(used)
 
 
+@pytest.mark.storage
 def test_a_plan_can_be_kept_while_the_search_goes_on_and_ends_it(owner, plan):
     search = ask(owner, plan)
     sheet = keep_plan_of(who=owner, cutting=cutting(plan), search=search)
@@ -147,6 +151,7 @@ def test_a_plan_can_be_kept_while_the_search_goes_on_and_ends_it(owner, plan):
     assert sheets_that_do_not_hold() == []
 
 
+@pytest.mark.storage
 def test_sent_twice_it_is_kept_once(owner, plan):
     search = ask(owner, plan)
     keep_plan_of(who=owner, cutting=cutting(plan), search=search, spend=lambda: spend_key(KEY))
@@ -155,6 +160,7 @@ def test_sent_twice_it_is_kept_once(owner, plan):
     assert CutSheet.objects.count() == 1
 
 
+@pytest.mark.storage
 def test_nothing_is_kept_of_wood_that_was_promised_cut_or_set_aside_meanwhile_and_each_is_told_by_mark(owner, plan):
     search = ask(owner, plan)
     used = planning.boards_used(search.best)
@@ -181,6 +187,7 @@ def test_a_board_that_was_only_carried_elsewhere_is_as_it_was(owner, plan):
     assert carried_seen["version"] == carried.edit_version
 
 
+@pytest.mark.storage
 def test_a_board_promised_to_the_same_key_may_be_cut_and_one_promised_to_another_is_never_planned(owner, plan):
     mine, theirs = StockPiece.objects.filter(wood="padauk").order_by("pk")
     reserve(who=owner, demand=want_wood(label="Flag", key=f"plan {plan.pk}"), pieces=[mine])
@@ -225,6 +232,7 @@ def test_only_the_owner_asks_stops_and_keeps(owner, plan):
             act()
 
 
+@pytest.mark.storage
 def test_the_database_refuses_to_change_or_delete_a_kept_sheet(owner, plan):
     sheet = keep_plan_of(who=owner, cutting=cutting(plan), search=ask(owner, plan))
     for act in (
@@ -235,6 +243,7 @@ def test_the_database_refuses_to_change_or_delete_a_kept_sheet(owner, plan):
             act()
 
 
+@pytest.mark.storage
 def test_a_sheet_that_is_not_what_it_says_is_named(owner, plan):
     kept = keep_plan_of(who=owner, cutting=cutting(plan), search=ask(owner, plan))
     fields = {f.name: getattr(kept, f.name) for f in CutSheet._meta.concrete_fields if f.name not in ("id", "kept_at")}
@@ -245,6 +254,7 @@ def test_a_sheet_that_is_not_what_it_says_is_named(owner, plan):
     assert faults[1].startswith(f"Cut sheet {dearer.pk}: It costs {kept.cost}") and len(faults) == 2
 
 
+@pytest.mark.storage
 def test_a_job_keeps_under_its_own_name_and_closed_it_keeps_none(owner, plan):
     from shopapp.jobs.readers import cutting_of
 
