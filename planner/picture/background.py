@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.picture.grid import PictureGrid
-from planner.picture.surround import edge_of, sky_or_floor, worth_as_ground
+from planner.picture.surround import edge_of, sky_or_floor, spread_of, worth_as_ground
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -47,14 +47,18 @@ def flat_background(cells: NDArray[np.uint8], within: int = 0) -> Mask | None:
     return joined_to_edge(away <= within)
 
 
-def _ground(cells: NDArray[np.uint8], within: int, *, skies: bool = True) -> list[tuple[NDArray[np.int16], float]]:
-    """The colours of the edge with what counts for each to be the ground's, see ``worth_as_ground``, best first."""
+def _ground(
+    cells: NDArray[np.uint8], within: int, *, skies: bool = True, speckled: bool = False
+) -> list[tuple[NDArray[np.int16], float]]:
+    """The colours of the edge with what counts for each to be the ground's, see ``worth_as_ground``, best first;
+    ``speckled`` lets one that is speckled over the cells count as any other."""
     edge = edge_of(cells).astype(np.int16)
     colours, counts = np.unique(edge, axis=0, return_counts=True)
     # Of a long edge of many colours the commonest only are asked.
     colours = colours[np.argsort(-counts, kind="stable")[:_MOST_ASKED]]
     worn = np.abs(colours[:, None] - edge[None]).max(axis=2) <= within
-    spread = np.array([(np.abs(cells.astype(np.int16) - colour).max(axis=2) <= within).mean() for colour in colours])
+    wearing = [np.abs(cells.astype(np.int16) - colour).max(axis=2) <= within for colour in colours]
+    spread = np.array([one.mean() if speckled else spread_of(one) for one in wearing])
     worth = worth_as_ground(worn, *cells.shape[:2], skies=skies, spread=spread)
     return [(colours[at], float(worth[at])) for at in np.argsort(-worth, kind="stable")]
 
@@ -65,6 +69,9 @@ def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
     best = grounds[0][1]
     # What is taken for a sky may be the page behind somebody whose shoulders fill the lower edge.
     if best <= 0 < _ground(cells, within, skies=False)[0][1]:
+        return True
+    # And what is taken for dithering, for a page with much drawn on it in single strokes.
+    if best <= 0 and _ground(cells, within, speckled=True)[0][1] > max(best, -_IN_DOUBT):
         return True
     away = (np.abs(cells.astype(np.int16) - grounds[0][0]).max(axis=2) > within).any()
     others = [worth for colour, worth in grounds[1:] if np.abs(colour - grounds[0][0]).max() > 2 * within]

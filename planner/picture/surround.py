@@ -22,8 +22,9 @@ _Kind = TypeVar("_Kind", bound=np.generic)
 # what is drawn and with a margin of one or two.
 _CORNERS, _PLATE, _RIM, _GROUND = np.array([0.0, 0.2, 0.4, 0.5, 0.5]), 1.0, 0.6, 0.8
 # A run shorter than this in the mean is a pattern's. A colour that so many of all cells wear, with some on every side,
-# is no pattern's, and counts as if it had the corners, whatever is drawn in them.
-_RUN, _WIDE = 2.0, 0.5
+# is no pattern's, and counts as if it had the corners, whatever is drawn in them; but where its runs over all cells,
+# the way they are longer, are shorter than the last, it is speckled over them, as dithering is.
+_RUN, _WIDE, _RUN_OVER_ALL = 2.0, 0.5, 3.0
 # The sides of a sky or floor are worn by its colour over less than so much.
 _BESIDE = 0.85
 
@@ -39,7 +40,7 @@ def worth_as_ground(
     """What counts for each of several colours to be the ground's, from 0, less the mark: above 0 it is likely one.
 
     ``worn`` is colours × edge, in the order of ``edge_of``; ``skies`` leaves out what is a sky or a floor; ``spread``
-    is the share of all cells that wear each colour, where that is known.
+    is how far each colour spreads over all cells, see ``spread_of``, where that is known.
     """
     at = np.array([0, columns - 1, columns + rows - 2, 2 * columns + rows - 3])
     share, corners = worn.mean(axis=1), worn[:, at].sum(axis=1)
@@ -56,6 +57,15 @@ def worth_as_ground(
     if skies:
         worth[sky_or_floor(worn, rows, columns)] = 0
     return np.asarray(worth - _GROUND, dtype=np.float64)
+
+
+def spread_of(worn: Mask) -> float:
+    """The share of all cells, rows × columns, that wear a colour; 0 where it is speckled over them."""
+    share = float(worn.mean())
+    if share < _WIDE:
+        return share
+    starts = min(int(way[0].sum() + (way[1:] & ~way[:-1]).sum()) for way in (worn, worn.T))
+    return share if worn.sum() >= _RUN_OVER_ALL * starts else 0.0
 
 
 def sky_or_floor(worn: Mask, rows: int, columns: int) -> Mask:

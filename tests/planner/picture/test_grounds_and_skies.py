@@ -68,6 +68,16 @@ def test_what_most_cells_wear_on_every_side_is_the_ground_of_a_dashed_frame():
     assert np.array_equal(reading.grid.filled, cells > 0)
 
 
+def test_what_most_cells_wear_speckled_is_no_ground_but_the_middle_of_a_dithered_scene():
+    """From dark at the top left to light at the bottom right, by ordered dithering."""
+    steps = np.array([[0, 8, 2, 10], [12, 4, 14, 6], [3, 11, 1, 9], [15, 7, 13, 5]]) / 16
+    down, across = np.mgrid[0:1:28j, 0:1:32j]
+    cells = np.floor(down + across + np.tile(steps, (7, 8))).astype(int)
+    assert (cells == 1).mean() > 0.5
+    reading = read(" ".join("".join(map(str, row)) for row in cells))
+    assert reading.grid.filled.all()
+
+
 def dusk(noise: float) -> np.ndarray:
     """A scene in bands, darkest at the top and nearly as dark at the bottom, its cells a little off as files leave
     them."""
