@@ -12,8 +12,9 @@ from planner.picture.colour import ciede2000, srgb_to_lab
 _BENDS = (3 / 4, 4 / 3)
 # So much a camera that set itself to the paper of a page bends them.
 SET_TO_PAPER = (5 / 6, 6 / 5)
-# CIEDE2000 seen at a glance, and the share of cells in which it may be: common practice, no source.
-_SEEN, _FEW = 5.0, 0.01
+# CIEDE2000 seen at a glance, less what light and noise leave wrong besides, and the share of cells in which it may be:
+# common practice, no source.
+_SEEN, _FEW = 5.0 - 0.5, 0.01
 
 
 def may_be_bent(rgb: NDArray[np.uint8], filled: NDArray[np.bool_], powers: tuple[float, ...] = _BENDS) -> bool:
