@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from shopapp.jobs.actions import JobFacts, make_job, move_job
 from shopapp.jobs.models import Job
-from shopapp.jobs.time_views import timed_of
+from shopapp.jobs.timing import timed_of
 from shopapp.people.models import Member
 from shopapp.plans.models import Plan
 from shopapp.schedule.log.actions import TimeFacts, log_time, mend_time

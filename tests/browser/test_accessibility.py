@@ -14,7 +14,7 @@ from shopapp.jobs.making import making_of_job
 from shopapp.plans.actions import ask_for_sheet, keep_plan
 from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured
-from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
+from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses

@@ -11,7 +11,7 @@ from django.urls import reverse
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import Plan
 from shopapp.plans.readers import RecordView
-from shopapp.plans.timing.views import timed_of
+from shopapp.plans.timing import timed_of
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.log import write

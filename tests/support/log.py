@@ -5,9 +5,9 @@ from __future__ import annotations
 from django.utils import timezone
 
 from shopapp.jobs.models import Job
-from shopapp.jobs.time_views import timed_of as timed_of_job
+from shopapp.jobs.timing import timed_of as timed_of_job
 from shopapp.plans.models import Plan
-from shopapp.plans.timing.views import timed_of as timed_of_plan
+from shopapp.plans.timing import timed_of as timed_of_plan
 from shopapp.schedule.log.actions import TimeFacts, log_time
 from shopapp.schedule.log.planning import counts_of_record
 from shopapp.schedule.log.timed import Timed

@@ -19,7 +19,7 @@ from shopapp.plans.cutting.doing import actions
 from shopapp.plans.cutting.doing.checks import cuts_and_rack_that_disagree
 from shopapp.plans.cutting.doing.planning import boards_of
 from shopapp.plans.cutting.doing.readers import doing_of
-from shopapp.plans.cutting.views import cutting_of as cutting_of_plan
+from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.models import CutEntry, CutSheet
 from shopapp.workshop.readers import the_workshop
 from tests.support import work

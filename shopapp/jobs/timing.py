@@ -1,13 +1,10 @@
-"""The log of the time a job took."""
+"""A job as the log of the time it took is told of it."""
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST
 
-from shopapp.schedule.log import pages
 from shopapp.schedule.log.timed import Timed
 
 from .models import Job
@@ -30,20 +27,5 @@ def timed_of(job: Job) -> Timed:
     )
 
 
-def _timed(pk: int) -> Timed:
+def timed_of_job(pk: int) -> Timed:
     return timed_of(get_object_or_404(Job.objects.select_related("plan"), pk=pk))
-
-
-@require_http_methods(["GET", "POST"])
-def time(request: HttpRequest, pk: int) -> HttpResponse:
-    return pages.time(request, _timed(pk))
-
-
-@require_http_methods(["GET", "POST"])
-def time_entry(request: HttpRequest, pk: int, entry_pk: int) -> HttpResponse:
-    return pages.entry(request, _timed(pk), entry_pk)
-
-
-@require_POST
-def time_back(request: HttpRequest, pk: int, entry_pk: int) -> HttpResponse:
-    return pages.back(request, _timed(pk), entry_pk)

@@ -1,1 +1,0 @@
-"""Time logged at a kept plan."""
