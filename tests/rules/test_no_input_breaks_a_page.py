@@ -201,10 +201,17 @@ def test_a_form_without_its_fields_or_of_another_kind_is_refused_in_words(tell_n
     assert not found
 
 
+_NAMES = [
+    *typed_board(), "least", "longest", "every", "place", "mark", "free", "page", "colour_0", "colour_99", "wood",
+    "next", "card_x", "tap.x", "tick", "for", "waste", "unknown",
+]  # fmt: skip
+_ODD_WORDS = ("1e309", "a\x00b", '<b>&"', "x" * 5000)
+
+
 @pytest.mark.parametrize("headers", [{}, {"HTTP_HX_REQUEST": "true"}], ids=["page", "part of a page"])
 def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, shop, headers):
     found = []
-    for page in (
+    pages = (
         reverse("plans:reckoning", args=[shop["design"]]),
         reverse("lumber:add"),
         reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
@@ -216,34 +223,16 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("quotes:quotes"),
         reverse("plans:shorts"),
         reverse("people:sign_in"),
-    ):
-        for name in [
-            *typed_board(),
-            "least",
-            "longest",
-            "every",
-            "place",
-            "mark",
-            "free",
-            "page",
-            "colour_0",
-            "colour_99",
-            "wood",
-            "next",
-            "card_x",
-            "tap.x",
-            "tick",
-            "for",
-            "waste",
-            "unknown",
-        ]:
-            # A part of a page reads what the page reads; a few show that it refuses in words too.
-            odds = ("1e309", "a\x00b") if headers else ("1e309", "a\x00b", '<b>&"', "x" * 5000)
-            for odd in odds:
-                answer = tell_not_raise.get(page, {**typed_board(), name: odd}, **headers)
-                body = answer.content.decode()
-                if answer.status_code >= 500 or NOT_OURS.search(html.unescape(re.sub(r"<[^>]+>", " ", body))):
-                    found.append((page, name, odd[:20], answer.status_code))
+    )
+    for at, page in enumerate(pages):
+        # Each name alone with one of the odd values, another on each page; and every name with the same one at once.
+        alone = [({**typed_board(), name: _ODD_WORDS[(at + n) % 4]}, name) for n, name in enumerate(_NAMES)]
+        together = [(dict.fromkeys(_NAMES, odd), odd[:20]) for odd in _ODD_WORDS]
+        for asked, about in (*alone, *together):
+            answer = tell_not_raise.get(page, asked, **headers)
+            body = answer.content.decode()
+            if answer.status_code >= 500 or NOT_OURS.search(html.unescape(re.sub(r"<[^>]+>", " ", body))):
+                found.append((page, about, answer.status_code))
     assert not found
 
 

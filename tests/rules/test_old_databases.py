@@ -56,7 +56,6 @@ def test_there_is_a_database_to_try():
     assert DATABASES
 
 
-@pytest.mark.storage
 @pytest.mark.parametrize("packed", DATABASES, ids=lambda p: p.name)
 def test_it_migrates_and_its_plans_drawings_and_pieces_read_as_they_were_kept(packed, tmp_path):
     (tmp_path / "shop.sqlite3").write_bytes(gzip.decompress(packed.read_bytes()))
