@@ -291,6 +291,8 @@ def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(o
     looks = ["laptop light", "narrow dark"]
     found = []
     for path in PAGES:
+        if path.startswith("/jobs/") and _has_a_twin(path.format(**filled)):
+            continue
         page.goto(path.format(**filled))
         for look in looks:
             _look_at(page, fingers, *look.split())
@@ -299,6 +301,12 @@ def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(o
                 found.append(f"{path} {look} can be pushed sideways by {sideways(page)} px")
         looks.reverse()
     assert found == []
+
+
+def _has_a_twin(path: str) -> bool:
+    """Whether the page is a plan's as well, by the same door (people/doors): it is looked at there."""
+    name = resolve(urlsplit(path).path).url_name
+    return f"plans:{name}" in {known for known, _ in all_addresses()} and name not in ("job", "jobs")
 
 
 def _look_at(page, fingers, size: str, scheme: str) -> None:
