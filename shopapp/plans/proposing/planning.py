@@ -32,8 +32,7 @@ from shopapp.lumber import planning as lumber_planning
 from shopapp.plans import planning as plans_planning
 from shopapp.plans.methods import planning as methods
 from shopapp.plans.timetable import planning as timetable
-from shopapp.plans.timetable.forms import WEEKS
-from shopapp.schedule.planning import sessions_between
+from shopapp.plans.timetable.asked import free_sessions
 from shopapp.workshop import planning as workshop_planning
 from shopapp.workshop import readers as workshop_readers
 from shopapp.workshop.models import Workshop
@@ -213,7 +212,7 @@ def _judge(proposal: Proposal, way: Mapping, wishes: Mapping, workshop: Workshop
 
 def _ready(record: Mapping, copies: int, workshop: Workshop, today: date) -> int | None:
     """The slot at which so many are done, begun today, by a timetable's rules alone."""
-    sessions = sessions_between(today, WEEKS, besides=())
+    sessions = free_sessions(today)
     materials = timetable.Materials(workshop_readers.adhesives()[0], workshop_readers.finishes()[0])
     try:
         text = timetable.freeze([("", record)] * copies, workshop, materials, False, sessions, {})

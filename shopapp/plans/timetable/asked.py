@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TypeVar
@@ -40,7 +40,7 @@ def frozen(
     plans = Plan.objects.in_bulk([one["plan"] for one in boards])
     first = date.fromisoformat(wishes["first"])
     shop = workshop.the_workshop()
-    sessions = _from_now(first, sessions_between(first, WEEKS, besides=making.keys))
+    sessions = free_sessions(first, making.keys)
     if not sessions:
         raise PlannerError(
             "Nobody is in the shop in these weeks.", mend="Write down the hours of a week on the week’s page."
@@ -58,8 +58,10 @@ def frozen(
     return Frozen(text, boards, first)
 
 
-def _from_now(first: date, sessions: Slots) -> Slots:
-    """Sessions without what of them is over already."""
+def free_sessions(first: date, besides: Collection[str] = ()) -> Slots:
+    """The sessions of the weeks from ``first`` on that nobody booked but under the keys ``besides``, without what of
+    them is over already."""
+    sessions = sessions_between(first, WEEKS, besides=besides)
     now = max(planning.slot_at(first, timezone.now()), 0)
     return tuple((max(opens, now), closes) for opens, closes in sessions if closes > now)
 

@@ -271,8 +271,8 @@ def newest_search(making: Making) -> TimetableSearch | None:
 
 
 def kept_of(making: Making) -> list[KeptTimetable]:
-    """The newest first; that one counts."""
-    return list(KeptTimetable.objects.filter(key__in=making.keys)[:10])
+    """The newest first; that one counts. What each says is fetched when it is asked for."""
+    return list(KeptTimetable.objects.filter(key__in=making.keys).defer("form")[:10])
 
 
 def looking(search: TimetableSearch) -> Looking:
