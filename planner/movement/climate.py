@@ -51,10 +51,6 @@ class Air:
         """
         return Fraction(round_half_up(moisture_in(self.climate), 1)) if self.read is None else self.read
 
-    @property
-    def was_read(self) -> bool:
-        return self.read is not None
-
     def figure(self) -> Figure:
         """The moisture as a figure that opens to its air."""
         if self.read is not None:
