@@ -16,7 +16,7 @@ class PlansConfig(AppConfig):
         from .cutting.checks import sheets_that_do_not_hold
         from .cutting.doing.checks import cuts_and_rack_that_disagree
         from .cutting.tidying import forget_old_searches
-        from .models import CutEntry, CutSheet, KeptTimetable, Plan, StepTick, TileMeasured
+        from .models import CutEntry, CutSheet, KeptTimetable, Plan, ShopBook, StepTick, TileMeasured
         from .readers import plans_that_do_not_match_their_hash
         from .timetable.checks import timetables_that_do_not_hold
         from .timetable.tidying import forget_old_searches as forget_old_timetables
@@ -28,6 +28,7 @@ class PlansConfig(AppConfig):
         protect(TileMeasured)
         protect(KeptTimetable)
         protect(StepTick)
+        protect(ShopBook, but=("task", "document"))
         register("Kept plans match their hashes", plans_that_do_not_match_their_hash)
         register("Kept cut plans match their hashes, can be cut, and their floors are proved", sheets_that_do_not_hold)
         register("What was cut of kept cut plans agrees with the rack", cuts_and_rack_that_disagree)

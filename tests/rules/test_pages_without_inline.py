@@ -10,7 +10,14 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
 # The paper is read by the PDF engine, not by a browser, and carries its own sheet.
-PAPERS = {"build_sheet.html", "evenings_paper.html", "label_paper.html", "marking_paper.html", "offer.html"}
+PAPERS = {
+    "book.html",
+    "build_sheet.html",
+    "evenings_paper.html",
+    "label_paper.html",
+    "marking_paper.html",
+    "offer.html",
+}
 LONGEST = 400
 # A table of data, a row a wood, each value with its source.
 LONG_WITH_REASON = {"planner/woods/table.py"}

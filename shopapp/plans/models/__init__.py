@@ -1,5 +1,6 @@
 """Boards as they were reckoned and kept, the search for where their wood is cut, and the sheets kept of it."""
 
+from .book import ShopBook, book_fingerprint
 from .cutting import CutPaper, CutSearch, CutSheet, sheet_fingerprint
 from .doing import CutEntry
 from .making import TileMeasured
@@ -16,10 +17,12 @@ __all__ = [
     "CutSheet",
     "KeptTimetable",
     "Plan",
+    "ShopBook",
     "StepTick",
     "TileMeasured",
     "TimetablePaper",
     "TimetableSearch",
+    "book_fingerprint",
     "canonical",
     "fingerprint",
     "sheet_fingerprint",

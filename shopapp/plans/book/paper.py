@@ -1,0 +1,36 @@
+"""The shop book as a tagged PDF, rendered from stored records; nothing on it is worked out here."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.template.loader import render_to_string
+from django.utils.safestring import mark_safe
+
+from shopapp.common.paper import font_faces, pdf_of
+from shopapp.plans.models import ShopBook
+
+from .sections import sections_of
+from .told import told_of
+
+_STYLES = ("book_paper.css",)
+
+
+def book_html(book: ShopBook) -> str:
+    """The page the paper is laid out from."""
+    told = told_of(book)
+    styles = settings.BASE_DIR / "static" / "css"
+    context = {
+        "book": book,
+        "plan": told.plan,
+        "view": told.view,
+        "shop": told.shop,
+        "fonts": font_faces(),
+        "style": mark_safe("\n".join((styles / name).read_text() for name in _STYLES)),
+        **sections_of(told),
+    }
+    return render_to_string("plans/book/book.html", context)
+
+
+def shop_book_pdf(book: ShopBook) -> bytes:
+    """The PDF's bytes. Raises PaperTrouble where the engine's native libraries are missing."""
+    return pdf_of(book_html(book))
