@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from django.db.models import OuterRef, Subquery
@@ -130,10 +130,28 @@ def photos_awaited() -> set[str]:
     return set(ColourPhoto.objects.exclude(incoming="").values_list("incoming", flat=True))
 
 
+def tones_of(wood_ids: Iterable[str | None]) -> dict[str, tuple[str, str | None]]:
+    """For each wood how it looks oiled, and how it looks dry where a dry sample was kept, as six digits after a #. A
+    wood that was never on hand has the stand-in of the table; what is no wood of the table is left out. One query."""
+    wanted = {wood_id for wood_id in wood_ids if wood_id}
+    rows = WoodOnHand.objects.filter(wood__in=wanted).annotate(dry=_newest(WoodColour.State.DRY))
+    found = {row.wood: (row.finished_rgb, row.dry) for row in rows}
+    return {
+        wood_id: found.get(wood_id) or (planning.stand_in(wood_id), None)
+        for wood_id in wanted
+        if wood_id in found or planning.is_of_the_table(wood_id)
+    }
+
+
+def _newest(state: str) -> Subquery:
+    """Of each wood the newest colour that it is shown in, oiled or dry."""
+    of_wood = WoodColour.objects.filter(wood=OuterRef("pk"), state=state, stands_for_wood=True)
+    return Subquery(of_wood.order_by("-seen_on", "-pk").values("rgb")[:1])
+
+
 def faults_of_colours() -> list[str]:
     """Woods whose colour is not the newest they were given."""
-    newest = WoodColour.objects.filter(wood=OuterRef("pk")).order_by("-pk").values("rgb")[:1]
-    rows = WoodOnHand.objects.annotate(newest=Subquery(newest)).exclude(newest=None)
+    rows = WoodOnHand.objects.annotate(newest=_newest(WoodColour.State.OILED)).exclude(newest=None)
     return [
         f"{row.name} is shown as {row.finished_rgb}, but the newest colour it was given is {row.newest}."
         for row in rows

@@ -78,16 +78,29 @@ class ColourPhoto(Record):
 
 
 class WoodColour(models.Model):
-    """A colour a wood was given, with the day. Append-only: the newest is how the wood looks everywhere, the older
+    """A sample of a wood: the colour it had, oiled or dry, on a day. Append-only. The newest oiled one that
+    ``stands_for_wood`` is how the wood looks everywhere, the newest dry one how it looks before the finish; the older
     ones stay. ``photo`` is where it was taken from, with the ``places`` that were tapped; none when it was set by eye.
+
+    ``piece`` is what the maker calls the piece in the photo, so that its samples are found together; ``finish`` what
+    the finish on it was called that day. ``seen_on`` is the day of the photo, ``taken_at`` when this was written down.
     """
 
     class Card(models.TextChoices):
         WHITE = "white", "a plain white card"
         GREY = "grey", "a grey card of 18 %"
 
+    class State(models.TextChoices):
+        OILED = "oiled", "oiled, as you finish your boards"
+        DRY = "dry", "dry: sanded, no finish"
+
     wood = models.ForeignKey(WoodOnHand, models.PROTECT, related_name="colours")
     rgb = models.CharField(max_length=7)
+    state = models.CharField(max_length=8, choices=State.choices, default=State.OILED)
+    piece = models.CharField(max_length=60, blank=True, default="")
+    finish = models.CharField(max_length=80, blank=True, default="")
+    seen_on = models.DateField(default=timezone.localdate)
+    stands_for_wood = models.BooleanField(default=True)
     taken_at = models.DateTimeField(default=timezone.now)
     taken_by = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
     photo = models.ForeignKey("common.StoredImage", models.PROTECT, null=True, related_name="+")
@@ -96,12 +109,13 @@ class WoodColour(models.Model):
     remarks = models.JSONField(default=list)
 
     class Meta:
-        ordering = ["-pk"]
+        ordering = ["-seen_on", "-pk"]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(photo__isnull=True, card="") | models.Q(photo__isnull=False, card__gt=""),
                 name="a_photo_has_its_card",
             ),
+            models.CheckConstraint(condition=models.Q(state__in=["oiled", "dry"]), name="a_sample_is_oiled_or_dry"),
         ]
 
     def __str__(self) -> str:
