@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Protocol
 
 from django.http import FileResponse, Http404
 
 from .files import file_answer, write_file
 from .models import StoredDocument
-from .tasks import TaskState, task_state
+from .tasks import TaskState, task_states
 
 
 class Paper(Protocol):
@@ -28,11 +29,17 @@ def store_document(
 def paper_state(paper: Paper | None, not_made: str) -> TaskState:
     """How far a paper is: "none" where nobody asked for it, "waiting", "working", "ready", or "failed" with the task's
     words, else ``not_made``. At most one query."""
-    if paper is None:
-        return TaskState("none")
-    if paper.document_id is not None:
-        return TaskState("ready")
-    state = task_state(paper.task)
+    return TaskState("none") if paper is None else paper_states([paper], not_made)[0]
+
+
+def paper_states(papers: Sequence[Paper], not_made: str) -> list[TaskState]:
+    """The same of each of some papers that were asked for. At most one query."""
+    tasks = [paper.task for paper in papers if paper.document_id is None]
+    found = dict(zip(tasks, task_states(tasks), strict=True)) if tasks else {}
+    return [TaskState("ready") if paper.document_id else _unmade(found[paper.task], not_made) for paper in papers]
+
+
+def _unmade(state: TaskState, not_made: str) -> TaskState:
     return state if state.word in ("waiting", "working") else TaskState("failed", state.message or not_made)
 
 

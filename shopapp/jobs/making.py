@@ -16,11 +16,9 @@ MOST_OTHERS = 20
 
 
 def making_of_job(pk: int) -> Making:
-    """What was kept for the bare plan before counts for the first job made of it."""
     job = get_object_or_404(Job.objects.select_related("plan"), pk=pk)
     if job.plan is None:
         raise Http404("This job has no kept plan yet; when it is ready is known once it has one.")
-    older = Job.objects.filter(plan=job.plan, pk__lt=job.pk).exists()
     return Making(
         label=job.label,
         key=job.key,
@@ -29,11 +27,17 @@ def making_of_job(pk: int) -> Making:
         home_words=job.label,
         to=lambda name, *args: reverse(f"jobs:{name}", args=[job.pk, *args]),
         due=job.due,
-        before=() if older else (f"plan {job.plan_id}",),
+        before=keys_before(job),
         closed=closed_words(job),
         home_for_all=True,
         others=lambda: _others(job),
     )
+
+
+def keys_before(job: Job) -> tuple[str, ...]:
+    """What was kept for the bare plan before counts for the first job made of it. One query."""
+    older = Job.objects.filter(plan=job.plan, pk__lt=job.pk).exists()
+    return () if older else (f"plan {job.plan_id}",)
 
 
 def _others(job: Job) -> list[Other]:

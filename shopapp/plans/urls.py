@@ -3,6 +3,7 @@ from django.urls import path
 from shopapp.schedule.log.doors import time_door
 
 from . import views
+from .book.doors import binding_of_plan, book_door
 from .cutting.doors import cut_door, cutting_of_plan
 from .methods import views as methods
 from .proposing import views as proposing
@@ -22,6 +23,7 @@ urlpatterns = [
     path("<int:pk>/sheet/", views.sheet, name="sheet"),
     path("<int:pk>/sheet/state/", views.sheet_state, name="sheet_state"),
     path("<int:pk>/build-sheet.pdf", views.sheet_pdf, name="sheet_pdf"),
+    *book_door(binding_of_plan),
     *cut_door(cutting_of_plan),
     *time_door(timed_of_plan),
     *timetable_door(making_of_plan),
