@@ -197,15 +197,17 @@ class WoodView:
     def cautions_by_step(self) -> list[tuple[str, list[dict]]]:
         """What to mind at each step, in the order one comes to it: what holds for every board of its use, then what is
         known of its woods."""
-        use = self.record["spec"]["use"]
-        groups: dict[str, list[dict]] = {
-            step: [
-                {"kind": one.kind, "words": one.words, "source": one.source, "woods": []}
-                for one in planning.cautions_for_step(step, use)
-            ]
-            for step in planning.STEPS
-        }
-        for caution in self.cautions():
-            if not planning.is_said_of_all(caution["kind"], caution["source"]):
-                groups[planning.step_of_wood_caution(caution["kind"])].append(caution)
-        return [(planning.STEPS[step], ones) for step, ones in groups.items() if ones]
+        return [(planning.STEPS[step], ones) for step in planning.STEPS if (ones := self.cautions_at(step))]
+
+    def cautions_at(self, step: str) -> list[dict]:
+        """The same of one step, by its key."""
+        said = [
+            {"kind": one.kind, "words": one.words, "source": one.source, "woods": []}
+            for one in planning.cautions_for_step(step, self.record["spec"]["use"])
+        ]
+        return said + [
+            one
+            for one in self.cautions()
+            if planning.step_of_wood_caution(one["kind"]) == step
+            and not planning.is_said_of_all(one["kind"], one["source"])
+        ]
