@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.picture.grid import PictureGrid
-from planner.picture.surround import edge_of, sky_or_floor, spread_of, worth_as_ground
+from planner.picture.surround import GROUND, edge_of, sky_or_floor, spread_of, worth_as_ground
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -33,6 +33,8 @@ _LEAST_RUN, _FEWEST_COLOURS = 2.0, 10
 _IN_DOUBT = 0.1
 # The parts of a running ground run by themselves at least so far as all of it does.
 _RUNS_WITHIN = 0.8
+# A colour that wears so much of the edge is not asked whether it is the drawing's own.
+_HALF = 0.5
 # So many colours of an edge are asked whether most of it is near them.
 _MOST_ASKED = 64
 
@@ -60,7 +62,25 @@ def _ground(
     wearing = [np.abs(cells.astype(np.int16) - colour).max(axis=2) <= within for colour in colours]
     spread = np.array([one.mean() if speckled else spread_of(one) for one in wearing])
     worth = worth_as_ground(worn, *cells.shape[:2], skies=skies, spread=spread)
+    if skies:
+        for at in np.flatnonzero(worth > 0):
+            if _is_drawn(wearing[at], float(worn[at].mean())):
+                worth[at] = -GROUND
     return [(colours[at], float(worth[at])) for at in np.argsort(-worth, kind="stable")]
+
+
+def _is_drawn(wearing: Mask, share: float) -> bool:
+    """Whether cells of one colour, of which the edge has ``share``, are the drawing's own though they reach its edge:
+    where its largest part there is a sky or a floor, or where the edge has less than half of it and most lie enclosed,
+    as in a quilt."""
+    if share >= _HALF:
+        return False
+    joined = joined_to_edge(wearing)
+    if 2 * joined.sum() < wearing.sum():
+        return True
+    parts = _parts(joined)
+    largest = parts == np.bincount(parts[joined]).argmax()
+    return bool(sky_or_floor(edge_of(largest)[None], *wearing.shape)[0])
 
 
 def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:

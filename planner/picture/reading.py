@@ -32,6 +32,8 @@ _CLEARLY_ENLARGED = 4.0
 _STANDS_OUT_AT_ALL = 0.3
 # A picture that changes in so many places a side, and never within so many pixels, is not one of a pixel a cell.
 _MANY_CHANGES, _APART = 8, 3
+# So many lone pixels, each on a ground of one other colour, are drawn: an enlarged picture has none.
+_LONE = 6
 # In fewer pixels no blurred grid is looked for: they would hold next to no cells.
 _LEAST_SIDE = 30
 # A chart of this score is one, whatever else the picture might be.
@@ -116,6 +118,8 @@ def _found(decoded: Decoded) -> _Outcome:
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
     few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS
     coarse = bool(fits) and _changes_lie_apart(codes)
+    if few and decoded.lossless and fits[0] is native and _lone_pixels(codes) >= _LONE:
+        return _exact(pixels, fits)
     if not fits:
         # A large picture is held only once from here on.
         del pixels, codes
@@ -180,6 +184,13 @@ def _changes_lie_apart(codes: Codes) -> bool:
         if len(places) < _MANY_CHANGES or np.diff(places).min() < _APART:
             return False
     return True
+
+
+def _lone_pixels(codes: Codes) -> int:
+    """How many pixels lie between four that are all of one other colour."""
+    middle, above, left = codes[1:-1, 1:-1], codes[:-2, 1:-1], codes[1:-1, :-2]
+    alike = (above == codes[2:, 1:-1]) & (above == left) & (above == codes[1:-1, 2:])
+    return int((alike & (middle != above)).sum())
 
 
 def _needed(found: Found, few: bool, fits: bool) -> float:

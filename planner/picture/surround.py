@@ -20,7 +20,7 @@ _Kind = TypeVar("_Kind", bound=np.generic)
 # of the edge wears the colour, and so much of the rest is of one: so a plate with its corners rounded off lies on its
 # ground. What counts for a ground is more than the mark. Settled by trial on the development set, cut to
 # what is drawn and with a margin of one or two.
-_CORNERS, _PLATE, _RIM, _GROUND = np.array([0.0, 0.2, 0.4, 0.5, 0.5]), 1.0, 0.6, 0.8
+_CORNERS, _PLATE, _RIM, GROUND = np.array([0.0, 0.2, 0.4, 0.5, 0.5]), 1.0, 0.6, 0.8
 # A run shorter than this in the mean is a pattern's. A colour that so many of all cells wear, with some on every side,
 # is no pattern's, and counts as if it had the corners, whatever is drawn in them; but where its runs over all cells,
 # the way they are longer, are shorter than the last, it is speckled over them, as dithering is.
@@ -56,7 +56,7 @@ def worth_as_ground(
     worth[~in_runs & ~plate] = 0
     if skies:
         worth[sky_or_floor(worn, rows, columns)] = 0
-    return np.asarray(worth - _GROUND, dtype=np.float64)
+    return np.asarray(worth - GROUND, dtype=np.float64)
 
 
 def spread_of(worn: Mask) -> float:

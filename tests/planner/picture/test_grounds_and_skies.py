@@ -41,6 +41,18 @@ def test_a_sky_over_a_whole_scene_is_no_ground():
     assert reading.grid.filled.all()
 
 
+def test_a_floor_and_a_moon_of_one_colour_are_both_of_the_scene():
+    reading = read(
+        "111111111100 111111111100 222222222222 223333332222 223333332222 113333331111 113333331111 000000000000"
+    )
+    assert reading.grid.filled.all()
+
+
+def test_the_corners_of_a_quilt_are_of_it_where_most_of_their_colour_lies_enclosed():
+    half = ["0012332100", "0332112330", "1300330031", "2200000022", "3100220013"]
+    assert read(" ".join(half + half[::-1])).grid.filled.all()
+
+
 def test_a_ground_that_hardly_counts_for_more_than_none_is_in_doubt():
     """A head with as much of the edge as the ground has."""
     sure = read("0000000000 0033333300 0032222300 0022222200 0022322300 0022222200 0002222000 0111111110 0111111110")

@@ -98,3 +98,15 @@ def test_the_first_frame_of_an_animation_is_read_and_said():
     reading = read_picture(buffer.getvalue())
     assert (reading.grid.rgb == on_paper(ICONS["heart"])).all()
     assert any("first" in words for words in reading.seen)
+
+
+def test_bands_with_lone_cells_strewn_over_them_are_read_at_one_pixel_a_cell():
+    """Bands by themselves may as well be those of large cells; a lone pixel on one other colour may not."""
+    rng = np.random.default_rng(6)
+    sky = [(44, 78, 128), (44, 78, 128), (166, 126, 80), (182, 154, 98), (134, 126, 196), (154, 160, 220)]
+    land = [(32, 42, 18), (74, 104, 46), (134, 166, 90), (196, 230, 148)]
+    cells = np.repeat(np.array([*sky, *land], dtype=np.uint8), 5, axis=0)[:, None].repeat(36, axis=1).copy()
+    for row in (33, 37, 38, 42, 43):
+        cells[row, 2 + 3 * rng.permutation(11)[:4]] = (210, 240, 170)
+    reading = read_picture(png(cells))
+    assert reading.sure and np.array_equal(reading.grid.rgb, cells)
