@@ -12,7 +12,7 @@ from planner.pattern import LARGEST_SIDE
 from planner.picture.charts import ChartFound, find_charts
 from planner.picture.choosing import Found, in_order, turned_grids, upright_grids
 from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
-from planner.picture.grid import OPAQUE, NoGrid, Proposal, Reading
+from planner.picture.grid import OPAQUE, NoGrid, PictureGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
 from planner.picture.lossless import Cells, Codes, exact_readings
 from planner.picture.proposing import Proposed, chart_proposal, drawn_proposal, exact_proposal
@@ -34,6 +34,8 @@ _STANDS_OUT_AT_ALL = 0.3
 _MANY_CHANGES, _APART = 8, 3
 # So many lone pixels, each on a ground of one other colour, are drawn: an enlarged picture has none.
 _LONE = 6
+# A colour so many levels of 255 off all those of the picture is mixed of them.
+_MIXED = 8
 # In fewer pixels no blurred grid is looked for: they would hold next to no cells.
 _LEAST_SIDE = 30
 # A chart of this score is one, whatever else the picture might be.
@@ -142,9 +144,17 @@ def _found(decoded: Decoded) -> _Outcome:
         if charts:
             return _charted(charts, decoded.lossless)
         raise _no_grid(readings, width, height)
-    return _outcome(
+    outcome = _outcome(
         [drawn_proposal(copy, one, not at) for at, (one, copy) in enumerate(candidates[: _MOST_OTHERS + 1])]
     )
+    return replace(outcome, sure=False) if few and _mixes(outcome.best.grid, pixels) else outcome
+
+
+def _mixes(grid: PictureGrid, pixels: NDArray[np.uint8]) -> bool:
+    """Whether cells of a picture of few colours wear one that none of its pixels has, mixed of those beside it."""
+    drawn = np.unique(pixels[..., :3].reshape(-1, 3), axis=0).astype(np.int16)
+    cells = grid.rgb[grid.filled].astype(np.int16)
+    return bool((np.abs(cells[:, None] - drawn[None]).max(axis=2).min(axis=1) > _MIXED).any())
 
 
 def _outcome(proposed: list[Proposed]) -> _Outcome:

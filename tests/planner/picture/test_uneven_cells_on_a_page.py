@@ -58,3 +58,16 @@ def test_a_picture_of_one_pixel_a_cell_on_a_page_stays_one():
         cells = COLOURS[rng.integers(0, len(COLOURS), tuple(rng.integers(9, 40, 2)))]
         reading = read_picture(on_page(cells, 1, 0.5, tuple(rng.integers(1, 9, 4))))
         assert (reading.kind, reading.sure) == ("native", True)
+
+
+def test_few_cells_of_a_small_pitch_are_never_read_for_sure_in_colours_that_the_picture_has_not():
+    """So few edges tell no pitch; a blurred grid through them would be of mixed colours."""
+    for seed in range(60):
+        rng = np.random.default_rng(seed)
+        half = COLOURS[rng.integers(0, len(COLOURS), (rng.integers(6, 10), 3))]
+        cells = np.concatenate([half, half[:, ::-1]], axis=1)
+        data = on_page(cells, rng.uniform(2.6, 3.9), 0.5, tuple(rng.integers(3, 12, 4)))
+        reading = read_picture(data)
+        worn = {tuple(colour) for colour in reading.grid.rgb[reading.grid.filled].tolist()}
+        if reading.sure:
+            assert worn <= {tuple(colour) for colour in [*COLOURS.tolist(), PAGE]}
