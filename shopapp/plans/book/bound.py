@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from shopapp.lumber.models import StockPiece
+from shopapp.plans.cutting.sheets.readers import places_now
 from shopapp.plans.models import CutSheet, KeptTimetable, ShopBook, book_fingerprint
 from shopapp.workshop.models import Workshop
 
@@ -58,15 +58,9 @@ def bound_now(binding: Binding, workshop: Workshop) -> Bound:
         "name": workshop.name,
         "unit": workshop.unit,
         "words": workshop.words,
-        "places": _places(sheet) if sheet else {},
+        "places": places_now(sheet) if sheet else {},
     }
     return Bound(binding, sheet, timetables.defer("form").first(), seen)
-
-
-def _places(sheet: CutSheet) -> dict[str, str]:
-    """Where the boards of a sheet lie, by their marks."""
-    where = dict(StockPiece.objects.filter(pk__in=[one["pk"] for one in sheet.pieces]).values_list("pk", "place"))
-    return {one["mark"]: where.get(one["pk"], "") for one in sheet.pieces}
 
 
 def usual_paper(workshop: Workshop) -> str:

@@ -10,7 +10,7 @@ from shopapp.common.paper import font_faces, pdf_of
 from shopapp.plans.models import CutSheet
 from shopapp.workshop.readers import the_workshop
 
-from .readers import sheet_view, to_take
+from .readers import places_now, sheet_view, to_take
 
 _STYLES = ("paper.css", "marking_paper.css")
 NOTE_LINES = range(9)
@@ -25,7 +25,7 @@ def marking_sheets_html(sheet: CutSheet) -> str:
         "sheet": sheet,
         "view": view,
         "shop": shop,
-        "taken": to_take(sheet, view.boards),
+        "taken": to_take(sheet, view.boards, places_now(sheet)),
         "fonts": font_faces(),
         "note_lines": NOTE_LINES,
         "style": mark_safe("\n".join((styles / name).read_text() for name in _STYLES)),

@@ -20,7 +20,7 @@ from .steps import KindLine, kinds_of, minutes_in, time_words
 
 @dataclass(frozen=True)
 class TakeLine:
-    """A piece to take from the rack; ``place`` is where it lies now, ``bought`` one that has to be bought first."""
+    """A piece to take from the rack; ``place`` is where it lies, ``bought`` one that has to be bought first."""
 
     board: BoardLine
     thickness: Length | None
@@ -87,17 +87,23 @@ def view_of(file, looks: Mapping, set_ups: Mapping, writes: str) -> SheetView:
     )
 
 
-def to_take(sheet: CutSheet, boards: Sequence[BoardLine]) -> list[TakeLine]:
-    """The boards by their marks, with where each lies. One query."""
+def to_take(sheet: CutSheet, boards: Sequence[BoardLine], places: Mapping[str, str]) -> list[TakeLine]:
+    """The boards by their marks, with where each lies by ``places``."""
     seen = {one["mark"]: one for one in sheet.pieces}
-    places = dict(StockPiece.objects.filter(pk__in=[one["pk"] for one in sheet.pieces]).values_list("pk", "place"))
     lines = []
     for board in boards:
         one = seen.get(board.mark)
         thickness = Length.from_nm(one["thickness"]) if one else None
-        place = places.get(one["pk"], "") if one else ""
-        lines.append(TakeLine(board, thickness, bool(one and one["surfaced"]), place, one is None))
+        lines.append(
+            TakeLine(board, thickness, bool(one and one["surfaced"]), places.get(board.mark, ""), one is None)
+        )
     return lines
+
+
+def places_now(sheet: CutSheet) -> dict[str, str]:
+    """Where the boards of a sheet lie on the rack, by their marks. One query."""
+    where = dict(StockPiece.objects.filter(pk__in=[one["pk"] for one in sheet.pieces]).values_list("pk", "place"))
+    return {one["mark"]: where.get(one["pk"], "") for one in sheet.pieces}
 
 
 def _looks(sheet: CutSheet) -> dict:
