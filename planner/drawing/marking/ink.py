@@ -116,13 +116,24 @@ class Sheet:
         )
 
     def write(
-        self, x: float, y: float, text: str, size: float, *, anchor: str = "start", bold: bool = False, on: bool = False
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        *,
+        anchor: str = "start",
+        bold: bool = False,
+        on: bool = False,
+        upright: bool = False,
     ) -> None:
-        """Words whose line is at ``y``; ``on`` wood, whose ink is dark whatever the page is."""
+        """Words whose line is at ``y``; ``on`` wood, whose ink is dark whatever the page is; ``upright`` words run
+        upwards from there, to be read from the right."""
         weight = ' font-weight="600"' if bold else ""
         place = "" if anchor == "start" else f' text-anchor="{anchor}"'
+        turned = f' transform="rotate(-90 {number(x)} {number(y)})"' if upright else ""
         self._texts.append(
-            f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size)}"{place}{weight} '
+            f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size)}"{place}{weight}{turned} '
             f'fill="{DARK_INK if on else "currentColor"}">{escape(text)}</text>'
         )
 

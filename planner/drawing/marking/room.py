@@ -24,7 +24,8 @@ class Room:
     """All in the drawing's own units, millimetres on paper and pixels on a screen: ``width`` of the drawing; ``text``
     the size of type; ``least`` and ``most`` the width a board is drawn; ``fine`` a hairline; ``on_paper``
     whether the scale can be held a rule against, else the drawing fills its width. ``short`` leaves the lengths
-    of rough lengths and the widths of strips to the list."""
+    of rough lengths and the widths of strips to the list. ``high`` is the most a drawing is high that is not to
+    be parted by the edge of a page: what an A4 and a Letter sheet both have between their margins."""
 
     width: float
     text: float
@@ -33,6 +34,7 @@ class Room:
     fine: float
     on_paper: bool = False
     short: bool = False
+    high: float = 220
 
     @property
     def step(self) -> float:
@@ -57,8 +59,8 @@ class Room:
 
 
 PAPER = Room(180, 3.7, 16, 54, 0.13, on_paper=True)
-SCREEN = Room(760, 14.5, 68, 300, 0.5)
-PHONE = Room(340, 13, 60, 300, 0.45, short=True)
+SCREEN = Room(760, 14.5, 68, 300, 0.5, high=1000)
+PHONE = Room(340, 13, 60, 300, 0.45, short=True, high=1200)
 
 
 def wider(needed: float, most: float) -> int:

@@ -1,0 +1,340 @@
+"""The pattern as it is laid on the bench: the blank with every part in its place, and the dimensions it is laid by."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from html import escape
+from typing import Any
+
+from planner.build.words import ENDS
+from planner.drawing.looks import WoodLook, hex_of, number, opening
+from planner.drawing.marking.ink import PAPER as PAPER_RGB
+from planner.drawing.marking.ink import Sheet, stroke
+from planner.drawing.marking.letters import OVER_LINE, wide, wrapped
+from planner.drawing.marking.room import PAPER, SCALES, Room, scale_words
+from planner.drawing.working.dimensions import Dimensions, Lane, Says, Span, lane, says_in, unit_words
+from planner.drawing.working.places import Laid, laid_of
+from planner.drawing.working.woods import Woods, inked, key, rectangle
+
+GRAIN = 'stroke-linecap="round" stroke-linejoin="round"'
+_STEPS = (1, 2, 5, 10, 20, 50, 100)
+
+
+def laid_svg(
+    record: Mapping[str, Any],
+    looks: Mapping[str, WoodLook],
+    unit: str,
+    *,
+    mirrored: bool = False,
+    title: str = "",
+    room: Room = PAPER,
+) -> str:
+    """The blank of a kept reckoning as it lies on the bench: row 1 at the top, rows from left to right; ``mirrored``
+    where it is glued face down, with left and right swapped and rows beginning at the right.
+
+    ``unit`` is what the shop writes lengths in, "mm" or "in". Every dimension is a path of the kind "dimension" whose
+    ``data-mm`` is the exact length; the root's ``data-along`` is drawing units a millimetre both ways, ``data-left``
+    and ``data-top`` are where the blank's upper left corner lies.
+    """
+    laid, say = laid_of(record, mirrored=mirrored), says_in(unit)
+    drawn = {wood: inked(looks[wood]) for wood in sorted({piece.wood for piece in laid.pieces})}
+    return _Drawing(laid, drawn, say, unit, room).svg(title)
+
+
+class _Drawing:
+    def __init__(self, laid: Laid, looks: Mapping[str, WoodLook], say: Says, unit: str, room: Room) -> None:
+        self.laid, self.looks, self.say, self.unit, self.room = laid, looks, say, unit, room
+        self.head = wrapped(_face_words(laid), room.text, room.width)
+        self.notes = [line for words in self._told() for line in wrapped(words, room.text, room.width)]
+        self.scale, self.scale_words, self.sheet = self._fitted()
+        self.body: list[str] = []
+
+    # --- what is measured ---
+
+    def _over(self, scale: float) -> tuple[Lane, Lane]:
+        laid = self.laid
+        cut = Span("finished length", laid.trim[0], laid.trim[0] + laid.finished[0], ("finished",))
+        whole = Span("blank length", Fraction(0), laid.blank[0], ("blank",))
+        return self._lane([cut], scale), self._lane([whole], scale)
+
+    def _under(self, scale: float) -> list[Lane]:
+        laid = self.laid
+        datum = Span("datum", *laid.along(Fraction(0), laid.datum), ("to the datum seam", "datum"), named=True)
+        # The first tile past the datum line as it lies, so that its words stand away from the other's.
+        at = laid.along(laid.datum, laid.datum)[0]
+        pitch = [Span("pitch", at, at + laid.pitch, ("pitch",), named=True)]
+        if mirrored_over := laid.mirrored and laid.columns > 1:
+            pitch = [Span("pitch", at - laid.pitch, at, ("pitch",), named=True)]
+        spans = [*pitch, datum] if mirrored_over or (laid.mirrored and at == 0) else [datum, *pitch]
+        lanes = [self._lane(spans, scale)]
+        if laid.side_border:
+            lanes.append(self._lane(self._chain("side border", laid.side_border, 0), scale))
+        return lanes
+
+    def _chain(self, name: str, border: Fraction, way: int) -> list[Span]:
+        begin, end = self.laid.trim[way], self.laid.trim[way] + self.laid.finished[way]
+        return [
+            Span(name, begin, begin + border, ("border",)),
+            Span("picture", begin + border, end - border, ("picture",)),
+            Span(name, end - border, end, ("border",)),
+        ]
+
+    def _beside(self, scale: float) -> list[Lane]:
+        laid = self.laid
+        lanes = [self._lane(self._chain("end border", laid.end_border, 1), scale)] if laid.end_border else []
+        begin = laid.trim[1]
+        lanes.append(self._lane([Span("finished height", begin, begin + laid.finished[1], ("finished",))], scale))
+        if laid.blank[1] != laid.finished[1]:
+            lanes.append(self._lane([Span("blank height", Fraction(0), laid.blank[1], ("blank",))], scale))
+        return lanes
+
+    def _lane(self, spans: list[Span], scale: float) -> Lane:
+        return lane(spans, scale, self.say, self.room.text)
+
+    # --- how it goes into its room ---
+
+    def _fitted(self) -> tuple[float, str, Sheet]:
+        """The largest scale at which the drawing and all its words stay on the sheet, and where the blank lies."""
+        room, laid = self.room, self.laid
+        blank_long, blank_wide = (float(side) for side in laid.blank)
+        for scale, words in self._scales():
+            over, under, beside = self._over(scale), self._under(scale), self._beside(scale)
+            along = (*over, *under)
+            left = max(self._numbers_wide(), *(one.before for one in along))
+            right = max(
+                *(one.after(laid.blank[0]) for one in along),
+                sum(one.depth(room) for one in beside) + room.text * 0.5,
+            )
+            top = len(self.head) * room.line + room.line * 1.1 + room.text * 0.6
+            reach = max(sum(one.depth(room) for one in over), *(one.before for one in beside))
+            top += room.line + reach
+            low = max(
+                sum(one.depth(room) for one in under) + room.text * 0.6, *(one.after(laid.blank[1]) for one in beside)
+            )
+            foot = low + room.text * 0.6 + len(self.notes) * room.line + self._key_high()
+            fits = left + blank_long * scale + right <= room.width and top + blank_wide * scale + foot <= room.high
+            if fits or scale == self._least():
+                # In the middle of the sheet's width.
+                left += max(0.0, (room.width - left - right - blank_long * scale) / 2)
+                return scale, words, Sheet(scale, scale, left, top, room.fine)
+        raise AssertionError("the least scale always fits")
+
+    def _scales(self) -> Iterator[tuple[float, str]]:
+        if self.room.on_paper:
+            for one in SCALES:
+                yield float(1 / one), f"1 : {float(one):g}"
+        else:
+            largest = min(self.room.width / float(self.laid.blank[0]), self.room.high / float(self.laid.blank[1]))
+            for percent in range(100, 4, -1):
+                yield largest * percent / 100, ""
+        yield self._least(), ""
+
+    def _least(self) -> float:
+        return min(self.room.width / float(self.laid.blank[0]), self.room.high / float(self.laid.blank[1])) * 0.04
+
+    def _numbers_wide(self) -> float:
+        text = self.room.text
+        return max(wide("row 1", text), wide(str(len(self.laid.rows)), text)) + text * 0.7
+
+    def _key_high(self) -> float:
+        probe = Sheet(1, 1, 0, 0, self.room.fine)
+        return key(probe, self.looks, self._counts(), 0, self.room)[1]
+
+    # --- what is said ---
+
+    def _counts(self) -> dict[str, str]:
+        counts = Counter(piece.wood for piece in self.laid.pieces)
+        return {wood: f", {counts[wood]} piece{'' if counts[wood] == 1 else 's'}" for wood in self.looks}
+
+    def _told(self) -> Iterator[str]:
+        laid, say = self.laid, self.say
+        if laid.upright:
+            first, last = ENDS["columns"]
+            begin, end = ("right", "left") if laid.mirrored else ("left", "right")
+            yield (
+                f"Rows stand upright as the board hangs: row 1 hangs at the left, what lies at the {begin} here "
+                f"hangs at the {first}, what lies at the {end} at the {last}."
+            )
+        ends, edges = laid.trim
+        told = []
+        if ends:
+            told.append(f"{say(ends)} comes off each end")
+        if edges:
+            told.append(f"{say(edges)} off each long edge" if ends else f"{say(edges)} comes off each long edge")
+        if told:
+            yield f"Dashed: the finished size; {' and '.join(told)} when the blank is cut to size."
+        unit = unit_words(self.unit)
+        yield f"Dash and dot: the datum line rows are laid from, counted from where they begin. In {unit}."
+
+    # --- drawing ---
+
+    def svg(self, title: str) -> str:
+        laid, room, sheet = self.laid, self.room, self.sheet
+        y = room.line * OVER_LINE + room.text * 0.2
+        for line in self.head:
+            sheet.write(0, y, line, room.text, bold=True)
+            y += room.line
+        self._grain(y)
+        woods = self._pieces()
+        dims = Dimensions(sheet, room)
+        high = float(laid.blank[1]) * self.scale
+        bottom = sheet.top + high
+        self._over_and_under(dims, bottom)
+        self._numbers(bottom)
+        low = max(
+            sum(one.depth(room) for one in self._under(self.scale)),
+            *(one.after(laid.blank[1]) for one in self._beside(self.scale)),
+        )
+        y = bottom + low + room.text * 1.2 + room.text * OVER_LINE
+        for line in self.notes:
+            sheet.write(0, y, line, room.text)
+            y += room.line
+        legend, foot = key(sheet, self.looks, self._counts(), y - room.text * 0.4, room)
+        note = f"{scale_words(self.scale_words, 1)}."
+        sheet.write(
+            room.width,
+            room.line * OVER_LINE + room.line * len(self.head) + room.text * 0.2,
+            note,
+            room.text,
+            anchor="end",
+        )
+        marks = (
+            f'data-along="{self.scale:.9g}" data-across="{self.scale:.9g}" data-left="{number(sheet.left)}" '
+            f'data-top="{number(sheet.top)}"'
+        )
+        said = title or f"The pattern as it is laid: {_face_words(laid)}"
+        body = woods + self._lines() + dims.painted() + legend + sheet.texts()
+        return f"{opening(room.width, foot, said, marks)}<desc>{escape(self._read_aloud())}</desc>{body}</svg>"
+
+    def _pieces(self) -> str:
+        sheet, scale = self.sheet, self.scale
+        tile = float(self.laid.pitch) * scale
+        woods = Woods(sheet, self.looks, min(tile * 0.62, self.room.text * 1.2))
+        for piece in self.laid.pieces:
+            x, y = sheet.x(float(piece.x)), sheet.y(float(piece.y))
+            woods.piece(piece.wood, x, y, float(piece.long) * scale, float(piece.wide) * scale)
+        return woods.painted(min(self.room.fine * 1.2, tile * 0.07))
+
+    def _lines(self) -> str:
+        """The blank's outline, the finished size and the datum line, each with a light edge so that it is seen on dark
+        wood."""
+        laid, sheet, scale, fine = self.laid, self.sheet, self.scale, self.room.fine
+        whole = rectangle(sheet.left, sheet.top, float(laid.blank[0]) * scale, float(laid.blank[1]) * scale)
+        cut = rectangle(
+            sheet.x(float(laid.trim[0])),
+            sheet.y(float(laid.trim[1])),
+            float(laid.finished[0]) * scale,
+            float(laid.finished[1]) * scale,
+        )
+        at = sheet.x(float(laid.along(laid.datum, laid.datum)[0]))
+        over = self.room.text * 0.35
+        line = f"M{number(at)} {number(sheet.top - over)}v{number(float(laid.blank[1]) * scale + 2 * over)}"
+        dashed, dotted = _dashes(fine * 11, fine * 6), _dashes(fine * 22, fine * 7, fine * 3, fine * 7)
+        light = hex_of(PAPER_RGB)
+        return (
+            f"{self.sheet.path('grain', stroke(fine * 2.2, GRAIN, 'currentColor'))}"
+            f'<path data-kind="outline" d="{whole}" {stroke(fine * 2, colour="currentColor")}/>'
+            f'<path data-under="finished" d="{cut}" {stroke(fine * 3.6, colour=light)}/>'
+            f'<path data-kind="finished" d="{cut}" {stroke(fine * 1.7, dashed)}/>'
+            f'<path data-under="datum" d="{line}" {stroke(fine * 4.2, colour=light)}/>'
+            f'<path data-kind="datum line" d="{line}" {stroke(fine * 2, dotted)}/>'
+        )
+
+    def _over_and_under(self, dims: Dimensions, bottom: float) -> None:
+        room, sheet = self.room, self.sheet
+        y = sheet.top - room.line
+        for one in self._over(self.scale):
+            dims.level(one, y, sheet.top, -1)
+            y -= one.depth(room)
+        y = bottom + room.text * 0.5
+        for one in self._under(self.scale):
+            y += room.line
+            dims.level(one, y, bottom, 1)
+            y += one.depth(room) - room.line
+        x = sheet.x(float(self.laid.blank[0])) + room.text * 0.5
+        for one in self._beside(self.scale):
+            x += room.line
+            dims.upright(one, x, sheet.x(float(self.laid.blank[0])))
+            x += one.depth(room) - room.line
+
+    def _numbers(self, bottom: float) -> None:
+        """Rows at the left, and tiles over the blank, as many of them as have room; tiles are counted from where rows
+        begin."""
+        laid, sheet, room, scale = self.laid, self.sheet, self.room, self.scale
+        free = -1.0
+        rows = laid.rows
+        for n, row in enumerate(rows):
+            middle = sheet.y(float(row.y + row.wide / 2))
+            last = sheet.y(float(rows[-1].y + rows[-1].wide / 2))
+            if (
+                n
+                and (row.number % _step(rows, room.line / scale) or (0 < last - middle < room.line))
+                and n < len(rows) - 1
+            ):
+                continue
+            if middle - room.line * 0.5 < free:
+                continue
+            free = middle + room.line * 0.5
+            text = f"row {row.number}" if n == 0 else str(row.number)
+            sheet.write(
+                sheet.left - room.text * 0.4, middle + room.text * 0.34, text, room.text, anchor="end", bold=n == 0
+            )
+        size = room.text * 0.85
+        step = next(
+            s for s in _STEPS if float(laid.pitch) * scale * s > wide(str(laid.columns), size) + size * 0.5 or s == 100
+        )
+        for column in range(laid.columns):
+            # Between 1 and the second number lies as much as between any two.
+            if column == 0 or ((column + 1) % step == 0 and column >= min(step, 4)):
+                begin, end = laid.column(column)
+                middle = sheet.x(float(begin + end) / 2)
+                sheet.write(middle, sheet.top - room.text * 0.3, str(column + 1), size, anchor="middle")
+
+    def _grain(self, y: float) -> None:
+        """An arrow along the grain; a ring with a point where it stands on end, as an arrow is seen from its tip."""
+        room, sheet = self.room, self.sheet
+        size = room.text
+        middle = y - size * 0.34
+        if self.laid.end_grain:
+            radius = size * 0.42
+            ring = f"M0 {number(middle)}a{number(radius)} {number(radius)} 0 1 0 {number(2 * radius)} 0"
+            ring += f"a{number(radius)} {number(radius)} 0 1 0 {number(-2 * radius)} 0"
+            sheet.add("grain", f"{ring}M{number(radius - 0.01)} {number(middle)}h0.02")
+            sheet.write(2 * radius + size * 0.4, y, "end grain up: the grain stands on end", size)
+            return
+        head, long = size * 0.4, size * 4.5
+        for tip, back in ((0.0, head), (long, -head)):
+            up, down = number(middle - head * 0.6), f"l{number(back)} {number(head * 0.6)}"
+            sheet.add("grain", f"M{number(tip + back)} {up}L{number(tip)} {number(middle)}{down}")
+        sheet.level("grain", 0, middle, long)
+        sheet.write(long + size * 0.5, y, "grain", size)
+
+    def _read_aloud(self) -> str:
+        laid, say, unit = self.laid, self.say, self.unit
+        told = [_face_words(laid), *self._told()]
+        spans = [span for one in (*self._over(1), *self._under(1), *self._beside(1)) for span in one.spans]
+        seen: list[str] = []
+        for span in spans:
+            words = f"{span.name} {say(span.mm)} {unit}"
+            if words not in seen:
+                seen.append(words)
+        return f"{' '.join(told)} {'; '.join(seen)}.".replace("\u00a0\u00a0", " ")
+
+
+def _dashes(*lengths: float) -> str:
+    return f'stroke-dasharray="{" ".join(number(length) for length in lengths)}"'
+
+
+def _step(rows: tuple[Any, ...], line_mm: float) -> int:
+    """Every how many rows are numbered so that their numbers have room."""
+    least = min(float(row.wide) for row in rows)
+    return next((step for step in _STEPS if step * least >= line_mm), _STEPS[-1])
+
+
+def _face_words(laid: Laid) -> str:
+    rows = "Row 1 is at the top, rows begin at the"
+    if laid.mirrored:
+        return f"Face down, seen from the back: left and right are swapped. {rows} right."
+    return f"Face up. {rows} left."

@@ -1,0 +1,112 @@
+"""Where every piece of a kept reckoning lies in the blank, in exact millimetres, face up or glued face down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from planner.build import along_of
+from planner.cutting.tolerance import datum_seam
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """``part`` is its place among the record's parts, ``row`` its row as laid, 0 in a border along the rows. From the
+    upper left corner of the blank as it lies; half of each glue line around it is its own."""
+
+    part: int
+    wood: str
+    row: int
+    x: Fraction
+    y: Fraction
+    long: Fraction
+    wide: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    number: int
+    y: Fraction
+    wide: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A blank as it lies on the bench, rows from left to right, row 1 at the top; sizes along the rows come first.
+    ``mirrored`` where it lies face down: left and right are swapped, so that rows begin at the right.
+
+    ``datum`` is how far the datum line lies from the end where rows begin."""
+
+    pieces: tuple[Piece, ...]
+    rows: tuple[Row, ...]
+    blank: tuple[Fraction, Fraction]
+    finished: tuple[Fraction, Fraction]
+    field: tuple[Fraction, Fraction]
+    pitch: Fraction
+    columns: int
+    side_border: Fraction
+    end_border: Fraction
+    datum: Fraction
+    mirrored: bool
+    upright: bool
+    end_grain: bool
+
+    @property
+    def trim(self) -> tuple[Fraction, Fraction]:
+        """What comes off each end and each long edge when the blank is cut to size."""
+        return (self.blank[0] - self.finished[0]) / 2, (self.blank[1] - self.finished[1]) / 2
+
+    def along(self, begin: Fraction, end: Fraction) -> tuple[Fraction, Fraction]:
+        """From and to, counted from the left as the blank lies, of what is counted from where rows begin."""
+        return (self.blank[0] - end, self.blank[0] - begin) if self.mirrored else (begin, end)
+
+    def column(self, column: int) -> tuple[Fraction, Fraction]:
+        """From and to of a column of tiles, the first where rows begin being 0."""
+        begin = self.trim[0] + self.side_border + self.pitch * column
+        return self.along(begin, begin + self.pitch)
+
+
+def laid_of(record: Mapping[str, Any], *, mirrored: bool = False) -> Laid:
+    """The blank of ``planner.record.to_record``'s record; records of before rows could be deep read as well."""
+    parts = record["parts"]
+    sizes = [(Fraction(part["place"][0]), Fraction(part["place"][1])) for part in parts]
+    blank = Fraction(record["blank"][0]), Fraction(record["blank"][1])
+    finished = Fraction(record["finished"][0]), Fraction(record["finished"][1])
+    spec = record["spec"]
+    pitch, columns = Fraction(spec["pitch"]), record["columns"]
+    side, end = Fraction(spec["side_border"]), Fraction(spec["end_border"])
+    upper, lower = record["borders"]
+    lines = [(row["number"], row["parts"]) for row in record["laid"]]
+    if upper is not None:
+        lines = [(0, [upper]), *lines, (0, [lower])]
+    pieces: list[Piece] = []
+    rows: list[Row] = []
+    y = Fraction(0)
+    for number, numbers in lines:
+        x, wide = Fraction(0), sizes[numbers[0]][1]
+        for part in numbers:
+            long = sizes[part][0]
+            left = blank[0] - x - long if mirrored else x
+            pieces.append(Piece(part, parts[part]["wood"], number, left, y, long, wide))
+            x += long
+        if number:
+            rows.append(Row(number, y, wide))
+        y += wide
+    begin = (blank[0] - columns * pitch) / 2
+    return Laid(
+        tuple(pieces),
+        tuple(rows),
+        blank,
+        finished,
+        (columns * pitch, record["rows"] * pitch),
+        pitch,
+        columns,
+        side,
+        end,
+        begin + datum_seam(columns) * pitch,
+        mirrored,
+        along_of(record) == "columns",
+        bool(record.get("panels")),
+    )

@@ -1,0 +1,103 @@
+"""Woods of a working drawing: one path a wood and one for its marks, ink that can be read on each, and their key."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from html import escape
+
+from planner.drawing.looks import DARK_INK, WoodLook, hex_of, luminance, number, shade
+from planner.drawing.marking.ink import PAPER, Sheet, blend, stroke
+from planner.drawing.marking.letters import wide
+from planner.drawing.marking.room import Room
+from planner.drawing.marks import mark_path
+
+# What WCAG 2.2 asks of text (1.4.3); marks on wood are held to the same.
+CONTRAST = 4.5
+# Marks smaller than so many lines of a hairline are no marks.
+_LEAST_MARK = 9
+
+
+def contrast(one: tuple[int, int, int], other: tuple[int, int, int]) -> float:
+    """Of two colours (WCAG 2.2), 1 to 21."""
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+def inked(look: WoodLook) -> WoodLook:
+    """The wood as it is finished, or by as little lighter or darker as its mark needs to be read in grey as well.
+
+    >>> inked(WoodLook("Walnut", (83, 56, 42), "bar")).rgb
+    (83, 56, 42)
+    """
+    for percent in range(100):
+        for rgb in (blend(look.rgb, percent / 100), shade(look.rgb, 1 - percent / 100)):
+            drawn = replace(look, rgb=rgb)
+            ink = drawn.ink
+            if contrast(rgb, (int(ink[1:3], 16), int(ink[3:5], 16), int(ink[5:], 16))) >= CONTRAST:
+                return drawn
+    return replace(look, rgb=PAPER)
+
+
+def rectangle(x: float, y: float, long: float, high: float) -> str:
+    return f"M{number(x)} {number(y)}h{number(long)}v{number(high)}h{number(-long)}z"
+
+
+@dataclass(slots=True)
+class Woods:
+    """Gathers pieces on a sheet by wood. ``looks`` as they are drawn; marks are ``mark`` large where there is room."""
+
+    sheet: Sheet
+    looks: Mapping[str, WoodLook]
+    mark: float
+
+    def piece(self, wood: str, x: float, y: float, long: float, high: float) -> None:
+        """A piece in drawing units with its wood's mark in the middle, and the joints at its left and its top."""
+        self.sheet.add(f"wood {wood}", rectangle(x, y, long, high))
+        self.sheet.add("joints", f"M{number(x)} {number(y + high)}v{number(-high)}h{number(long)}")
+        size = min(self.mark, long * 0.7, high * 0.7)
+        if size >= self.sheet.fine * _LEAST_MARK:
+            left, top = x + (long - size) / 2, y + (high - size) / 2
+            self.sheet.add(f"mark {wood}", mark_path(self.looks[wood].mark, left, top, size))
+
+    def painted(self, joint: float) -> str:
+        """Woods, then joints ``joint`` wide as dark lines with a light edge, which are seen between dark woods and
+        between light ones, then marks."""
+        sheet = self.sheet
+        woods, marks = "", ""
+        width = max(self.mark * 0.12, sheet.fine * 1.2)
+        for wood, look in self.looks.items():
+            named = f'data-wood="{escape(wood)}"'
+            woods += sheet.path(f"wood {wood}", f'{named} fill="{look.fill}"')
+            strokes = f'{named} stroke-linecap="round" stroke-linejoin="round"'
+            marks += sheet.path(f"mark {wood}", stroke(width, strokes, look.ink))
+        edges = sheet.path("joints", stroke(joint * 2.6, 'data-under="joints"', hex_of(PAPER)))
+        return woods + edges + sheet.path("joints", stroke(joint)) + marks
+
+
+def key(
+    sheet: Sheet, looks: Mapping[str, WoodLook], words: Mapping[str, str], top: float, room: Room
+) -> tuple[str, float]:
+    """Every wood as a square with its mark, its name and ``words`` after it, in as many lines as it takes from ``top``
+    on; returns what is painted and where it ends."""
+    side = room.text * 1.35
+    x, y, body = 0.0, top, ""
+    for wood, look in looks.items():
+        text = f"{look.name}{words[wood]}"
+        long = side + room.text * 0.4 + wide(text, room.text)
+        if x and x + long > room.width:
+            x, y = 0.0, y + side * 1.3
+        body += swatch(look, x, y, side, room, f'data-key="{escape(wood)}"')
+        sheet.write(x + side + room.text * 0.4, y + side * 0.5 + room.text * 0.34, text, room.text)
+        x += long + room.text * 1.2
+    return body, y + side * 1.3
+
+
+def swatch(look: WoodLook, x: float, y: float, side: float, room: Room, more: str = "") -> str:
+    """A square of the wood with its mark."""
+    width = f'stroke-width="{number(room.text * 0.11)}" stroke-linecap="round" stroke-linejoin="round"'
+    mark = mark_path(look.mark, x + side * 0.12, y + side * 0.12, side * 0.76) if look.mark else ""
+    return (
+        f'<path {more} d="{rectangle(x, y, side, side)}" fill="{look.fill}" stroke="{DARK_INK}" '
+        f'stroke-width="{number(room.fine)}"/><path d="{mark}" fill="none" stroke="{look.ink}" {width}/>'
+    )
