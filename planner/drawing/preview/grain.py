@@ -1,15 +1,38 @@
-"""Strips of wood as one sees them, drawn from physical parameters: rings, pores, rays, figure and tone."""
+"""Strips of wood as one sees them, drawn from physical parameters: rings, pores, rays, figure and tone.
+
+A trunk is a slightly conical, wandering stack of rings, and a face is a plane through it. Where the plane runs along
+the rings it shows arches, where it crosses them stripes; both follow from the distance to the pith and nothing else.
+All sizes are millimetres of wood, so that a strip drawn larger is the same strip, only closer.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from planner.drawing.preview.grain_noise import Floats, along, normal, over, words_of
+from planner.drawing.preview.grain_noise import Floats, Words, along, normal, over, uniform, words_of
+from planner.drawing.preview.grain_rings import SLANTS, ring_tables
+from planner.drawing.preview.grain_texture import TONE_RANGE, sheet_of
 from planner.drawing.preview.timber import Timber
+
+# Pixels worked on at a time, so that what stands between two steps stays in the processor's cache.
+AT_ONCE = 80_000
+OWN, TAPER, BOW, WANDER, RIPPLE, PLACE, CURL, PATCH, RIBBON, MOTTLE, BAND = range(1, 12)
+
+
+@dataclass(frozen=True, slots=True)
+class _Layers:
+    """What a stretch of strips shows, each (strips, width, length): tone in natural logarithms, light left by pores
+    (0 to 1), streaks."""
+
+    tone: Floats
+    left: Floats
+    streak: Floats | None
 
 
 def strips(
@@ -25,21 +48,148 @@ def strips(
 
     ``light`` is the wood's colour, linear, the mean over many strips; a strip's own tone follows from its seed.
     """
-    colour = np.asarray(light, dtype=np.float32)
+    colour = np.asarray(light, dtype=np.float64)
+    directions = _directions(timber, colour)
     words = words_of(seeds)
+    scale = colour / _mean(timber, tuple(float(c) for c in colour))
+    own = normal(words, OWN, np.arange(8, 10))
+    ways = directions["spread"]
+    shift = timber.spread * own[:, :1] * ways[0] + timber.warmth * own[:, 1:] * ways[1]
+    shift -= ((timber.spread * ways[0]) ** 2 + (timber.warmth * ways[1]) ** 2) / 2
+    base = (np.exp(shift) * scale).astype(np.float32)
+    out = np.empty((len(words), width_px, length_px, 3), dtype=np.float32)
+    many = max(1, AT_ONCE // (width_px * length_px))
+    for first in range(0, len(words), many):
+        some = slice(first, first + many)
+        layers = _face(timber, words[some], width_px, length_px, mm_per_px)
+        _coloured(layers, directions, base[some], out[some])
+    return out
+
+
+def _directions(timber: Timber, colour: NDArray[np.float64]) -> dict[str, NDArray[np.float64]]:
+    """How red, green and blue take part in a tone: what light wood swallows little of changes little.
+
+    Half-way between Beer and Lambert's law, by which more of the same stuff darkens a channel by the logarithm of its
+    reflectance, and mere shade, which darkens all alike (no source for half-way: by eye)."""
+    depth = -np.log(np.clip(colour, 0.004, 0.98))
+    pull = 0.62 + 0.38 * depth / depth.mean()
+    # Near white there is no room above the mean.
+    room = min(1.0, float(depth.min()) / 0.25)
+    warm = np.array([0.4, 0.0, -1.0])
+    return {
+        "tone": pull * room,
+        "streak": np.array(timber.streaks.tint) * timber.streaks.tone * room,
+        "spread": np.stack([pull * room, warm * room]),
+    }
+
+
+def _coloured(layers: _Layers, directions: dict[str, NDArray[np.float64]], base: Floats, out: Floats) -> None:
+    for channel in range(3):
+        tone = layers.tone * np.float32(directions["tone"][channel])
+        if layers.streak is not None:
+            tone -= layers.streak * np.float32(directions["streak"][channel])
+        np.exp(tone, out=tone)
+        tone *= layers.left
+        tone *= base[:, channel, None, None]
+        out[..., channel] = tone
+
+
+@lru_cache(maxsize=64)
+def _mean(timber: Timber, colour: tuple[float, ...]) -> NDArray[np.float64]:
+    """The mean of red, green and blue over many strips before their own tone, so that it can be taken out."""
+    directions = _directions(timber, np.array(colour))
+    words = words_of(range(1_000_003, 1_000_003 + 160))
+    layers = _face(timber, words, 10, 40, 2.2)
+    out = np.empty((len(words), 10, 40, 3), dtype=np.float32)
+    _coloured(layers, directions, np.ones((len(words), 3), dtype=np.float32), out)
+    return np.asarray(out.mean(axis=(0, 1, 2), dtype=np.float64))
+
+
+def _face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: float) -> _Layers:
     across = np.asarray((np.arange(width_px) + 0.5) * mm_per_px, dtype=np.float64)
     length = np.asarray((np.arange(length_px) + 0.5) * mm_per_px, dtype=np.float64)
-    place = np.arange(4)
-    own = normal(words, 1, place)
-    angle = np.radians(np.clip(timber.cut[0] + timber.cut[1] * own[:, 0], -85, 85))
-    radius = 110 + 30 * own[:, 1]
-    x = (radius * np.sin(angle))[:, None, None] + across[None, :, None].astype(np.float32)
-    d = (radius * np.cos(angle))[:, None] + 0.012 * length[None, :] + 1.5 * along(words, 2, length, 90.0)
-    r = np.sqrt(x * x + (d * d)[:, None, :]) + timber.rings.wander_mm * over(words, 3, across, length, (9.0, 55.0))
-    phase = (r / np.float32(timber.rings.width_mm)) % 1
-    tone = -timber.rings.late * (phase - 0.5) + timber.fibre * over(words, 4, across, length, (0.6, 25.0))
-    tone += (timber.spread * own[:, 2])[:, None, None]
-    return np.asarray(np.exp(tone)[..., None] * colour, dtype=np.float32)
+    own = normal(words, OWN, np.arange(8))
+    angle = np.radians(np.clip(timber.cut[0] + timber.cut[1] * own[:, 0], -88, 88))
+    angle *= np.where(own[:, 2] > 0, 1, -1)
+    pith = 60 + 130 * uniform(words, PLACE, np.arange(1))[:, 0]
+    slope = 0.008 + 0.008 * own[:, 3]
+    drift = 0.008 * own[:, 4][:, None] * length + 0.9 * along(words, BOW, length, 85.0)
+    depth = (pith * np.cos(angle))[:, None] + slope[:, None] * length + 1.3 * along(words, TAPER, length, 70.0)
+    side = (pith * np.sin(angle))[:, None] + drift
+    x = across[None, :, None].astype(np.float32) + side[:, None, :].astype(np.float32)
+    r = np.sqrt(x * x + (depth * depth)[:, None, :].astype(np.float32))
+    np.abs(x, out=x)
+    x /= r
+    wander = np.float32(timber.rings.wander_mm)
+    r += wander * np.float32(0.8) * over(words, WANDER, across, length, (9.0, 60.0))
+    r += wander * np.float32(0.16) * over(words, RIPPLE, across, length, (2.2, 17.0))
+    low = r.min(axis=(1, 2)).astype(np.float64)
+    reach = float((r.max(axis=(1, 2)) - low).max())
+    tables = ring_tables(timber, words, low, reach, mm_per_px)
+    places = tables.tone.shape[2]
+    index = (x * np.float32(SLANTS - 0.01)).astype(np.int64)
+    index *= places
+    index += ((r - low[:, None, None].astype(np.float32)) * np.float32(1 / tables.step)).astype(np.int64)
+    index += (np.arange(len(words)) * SLANTS * places)[:, None, None]
+    tone = np.take(tables.tone.reshape(-1), index, mode="clip")
+    # What lies on the sheet: fibres, vessels, rays.
+    sheet = sheet_of(timber, mm_per_px)
+    start = uniform(words, PLACE, np.arange(1, 3))
+    column = ((length[None, :] / sheet.column_mm) + (start[:, :1] * sheet.columns)).astype(np.int64)
+    fallen = column // sheet.columns * sheet.fall + ((drift + start[:, 1:] * 1000) / sheet.row_mm).astype(np.int64)
+    at = (across / sheet.row_mm).astype(np.int64)[None, :, None] + fallen[:, None, :]
+    at &= sheet.rows - 1
+    at *= sheet.columns
+    at += (column % sheet.columns)[:, None, :]
+    found = np.take(sheet.places, at, mode="clip").view(np.uint8).reshape(*at.shape, 4)
+    tone += found[..., 0] * np.float32(2 * TONE_RANGE / 255)
+    left = found[..., 1] * np.float32(-timber.pores.depth / 255)
+    if tables.pores is not None:
+        left *= np.take(tables.pores.reshape(-1), index, mode="clip")
+    left += 1
+    rays = timber.rays
+    if rays.share:
+        tone -= found[..., 2] * (np.float32(rays.spindle / 255) * np.clip(1.5 - 1.6 * x, 0, 1))
+    if rays.cover:
+        fleck = found[..., 3] * np.float32(1 / 255)
+        fleck += np.clip((x - np.float32(0.8)) * 5, 0, 1) - 1
+        np.maximum(fleck, 0, out=fleck)
+        tone -= fleck * np.float32(rays.fleck)
+    _figured(timber, words, across, length, mm_per_px, x, r, tone)
+    streak = None
+    if tables.streak is not None:
+        streak = np.take(tables.streak.reshape(-1), index, mode="clip")
+        streak *= 1 + np.float32(0.5) * over(words, BAND, across, length, (8.0, 90.0))
+        np.maximum(streak, 0, out=streak)
+    return _Layers(tone, left, streak)
 
 
-__all__ = ["Floats", "strips"]
+def _figured(
+    timber: Timber,
+    words: Words,
+    across: NDArray[np.float64],
+    length: NDArray[np.float64],
+    mm_per_px: float,
+    quarter: Floats,
+    r: Floats,
+    tone: Floats,
+) -> None:
+    """Adds what light makes of fibres that do not lie straight: soft patches, curl, ribbons."""
+    figure = timber.figure
+    if figure.mottle:
+        tone += np.float32(figure.mottle) * over(words, MOTTLE, across, length, (14.0, 38.0))
+    if figure.curl:
+        patch = over(words, PATCH, across, length, (25.0, 60.0))
+        np.maximum(patch + np.float32(0.2), 0, out=patch)
+        phase = np.float32(1.6) * over(words, CURL, across, length, (22.0, 30.0))
+        phase += (length * (2 * np.pi / figure.curl_mm)).astype(np.float32)
+        fade = np.exp(-((mm_per_px / figure.curl_mm * 2.2) ** 2))
+        tone += np.sin(phase) * patch * np.float32(figure.curl * fade)
+    if figure.ribbon:
+        phase = np.float32(1.3) * over(words, RIBBON, across, length, (7.0, 45.0))
+        phase += r * np.float32(2 * np.pi / figure.ribbon_mm)
+        wave = np.sin(phase)
+        wave *= np.float32(1.5) - np.float32(0.5) * wave * wave
+        strength = over(words, PATCH, across, length, (12.0, 40.0)) * np.float32(0.35) + 1
+        fade = np.exp(-((mm_per_px / figure.ribbon_mm * 2.2) ** 2))
+        tone += wave * strength * quarter * quarter * np.float32(figure.ribbon * fade)

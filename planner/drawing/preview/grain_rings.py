@@ -1,0 +1,125 @@
+"""Growth rings as tables: what lies at each distance from the pith, for every strip and for pixels seen at a slant."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.drawing.preview.grain_noise import Floats, Words, normal
+from planner.drawing.preview.timber import Timber
+
+# Blurs a table is kept in, from what a pixel sees along a ring to what it sees straight across one.
+SLANTS = 8
+WIDTHS, TONES, FINE, BROAD, STREAK = 20, 21, 22, 23, 24
+
+
+@dataclass(frozen=True, slots=True)
+class RingTables:
+    """Each (strips, SLANTS, places), None where a wood has nothing of the kind: ``tone`` in natural logarithms,
+    ``pores`` how many of the vessels are there, ``streak`` 0 and above. Place i of strip s lies ``low[s]`` +
+    i * ``step`` millimetres from the pith."""
+
+    tone: Floats
+    pores: Floats | None
+    streak: Floats | None
+    low: NDArray[np.float64]
+    step: float
+
+
+def ring_tables(
+    timber: Timber, words: Words, low: NDArray[np.float64], reach_mm: float, mm_per_px: float
+) -> RingTables:
+    """Tables of strips from ``low`` (strips,) on, ``reach_mm`` long."""
+    step = min(mm_per_px / 8, 0.06)
+    count = int(reach_mm / step) + 2
+    at = low[:, None] + step * np.arange(count)
+    rings, inside, width = _rings(timber, words, at)
+    r = timber.rings
+    own = np.exp(0.3 * normal(words, TONES, np.arange(-2, 0)))
+    by_ring = normal(words, TONES, np.arange(int(rings.max()) + 1))
+    uneven = np.take_along_axis(by_ring, rings, axis=1)
+    share = (inside / width).astype(np.float32)
+    tone = -(r.late * own[:, :1] * (1 + 0.35 * uneven)) * share * np.sqrt(share)
+    if r.line:
+        tone -= r.line * own[:, 1:] * np.exp((inside - width) / r.line_mm).astype(np.float32)
+    tone += r.uneven_tone * uneven
+    tone += 0.5 * timber.fibre * _line(words, FINE, at, 0.45)
+    tone += 0.6 * r.uneven_tone * _line(words, BROAD, at, 7.0)
+    pores = streak = None
+    if timber.pores.late < 1:
+        pores = _early(timber, inside, width)
+    if timber.streaks.tone:
+        every = timber.streaks.every_mm
+        waves = _line(words, STREAK, at, every / 2.2) + 0.45 * _line(words, STREAK + 1, at, every / 9)
+        streak = np.asarray(np.clip(0.55 * waves + 0.1, 0, 2) ** 1.5, dtype=np.float32)
+    pixel = mm_per_px / step
+    return RingTables(
+        np.log(_slants(np.exp(tone), pixel)),
+        None if pores is None else _slants(pores, pixel),
+        None if streak is None else _slants(streak, pixel),
+        low,
+        step,
+    )
+
+
+def _rings(
+    timber: Timber, words: Words, at: NDArray[np.float64]
+) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
+    """For each place: its ring's number, how far inside it lies, and how wide the ring is."""
+    mean = timber.rings.width_mm
+    count = int(at.max() / mean * 1.5) + 12
+    years = normal(words, WIDTHS, np.arange(count + 6))
+    slow = sum(years[:, i : i + count] for i in range(6)) / 6**0.5
+    widths = mean * np.exp(timber.rings.uneven * (0.8 * years[:, :count] + 0.6 * slow)).astype(np.float64)
+    ends = np.cumsum(widths, axis=1)
+    # One sorted line for all strips: each has a stretch of its own.
+    apart = 2 * max(float(ends.max()), float(at.max())) + 1
+    line = (ends + apart * np.arange(len(ends))[:, None]).reshape(-1)
+    found = np.searchsorted(line, at + apart * np.arange(len(ends))[:, None])
+    rings = np.clip(found - count * np.arange(len(ends))[:, None], 0, count - 1)
+    width = np.take_along_axis(widths, rings, axis=1)
+    inside = np.clip(at - (np.take_along_axis(ends, rings, axis=1) - width), 0, width)
+    return rings, inside, width
+
+
+def _early(timber: Timber, inside: NDArray[np.float64], width: NDArray[np.float64]) -> Floats:
+    """Vessels: many where the ring begins, few later; in semi-ring-porous woods they thin out over the whole ring."""
+    late, zone = timber.pores.late, timber.rings.early_mm
+    if zone:
+        zone_here = np.minimum(zone, 0.6 * width)
+        open_ = np.clip((zone_here - inside) / 0.12 + 0.5, 0, 1)
+    else:
+        open_ = (1 - inside / width) ** 1.6
+    return np.asarray(late + (1 - late) * open_, dtype=np.float32)
+
+
+def _line(words: Words, kind: int, at: NDArray[np.float64], step_mm: float) -> Floats:
+    """Smooth noise along the distance from the pith, (strips, places)."""
+    where = at / step_mm
+    first = int(np.floor(where.min()))
+    count = int(np.floor(where.max())) + 2 - first
+    values = normal(words, kind, np.arange(first, first + count))
+    left = np.floor(where).astype(np.int64)
+    part = (where - left).astype(np.float32)
+    part = part * part * (3 - 2 * part)
+    low = np.take_along_axis(values, left - first, axis=1)
+    high = np.take_along_axis(values, left - first + 1, axis=1)
+    return np.asarray((low + (high - low) * part) * np.float32(1.2))
+
+
+def _slants(line: Floats, pixel: float) -> Floats:
+    """The line as pixels see it that cover from none to ``pixel`` places of it, (strips, SLANTS, places)."""
+    count = line.shape[1]
+    out = np.empty((len(line), SLANTS, count), dtype=np.float32)
+    for slant in range(SLANTS):
+        blurred: NDArray[np.floating] = line
+        for part in (0.5, 0.33):
+            half = round(part * pixel * (slant + 0.5) / SLANTS)
+            if half:
+                padded = np.pad(blurred.astype(np.float64), ((0, 0), (half + 1, half)), mode="edge")
+                sums = np.cumsum(padded, axis=1)
+                blurred = (sums[:, 2 * half + 1 :] - sums[:, : -2 * half - 1]) / (2 * half + 1)
+        out[:, slant] = blurred
+    return out

@@ -1,0 +1,217 @@
+"""What a face shows in small: vessels as dashes, rays as spindles and flecks, and fibres, on one endless sheet a wood.
+
+A sheet is a helix: whoever runs off its right edge comes in again some rows lower, and only after all rows at the
+place where they started. Strips lie anywhere on it, so no two show the same part, and one of ten metres does not
+repeat. A sheet holds four bytes a place (tone, vessels, spindles, flecks), so one look-up fetches all of them, and it
+is blurred to the size of a pixel beforehand: what is finer fades to its mean.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.drawing.preview.grain_noise import Floats
+from planner.drawing.preview.timber import Pores, Rays, Timber
+
+# The sheet's size and the finest it is drawn at, across and along the grain.
+ACROSS_MM, ALONG_MM = 40.96, 327.68
+FINEST_ROW_MM, FINEST_COLUMN_MM = 0.08, 0.16
+# Rows a turn of the helix falls: odd, so that it comes through all of them.
+FALL_MM = 17.0
+# Tones of the first byte: from -0.6 to 0.6 in natural logarithms.
+TONE_RANGE = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """``places`` (rows * columns,) of four bytes each; rows and columns are powers of two, sizes in millimetres."""
+
+    places: NDArray[np.uint32]
+    rows: int
+    columns: int
+    fall: int
+
+    @property
+    def row_mm(self) -> float:
+        return ACROSS_MM / self.rows
+
+    @property
+    def column_mm(self) -> float:
+        return ALONG_MM / self.columns
+
+
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    rows: int
+    columns: int
+    fall: int
+
+    @property
+    def row_mm(self) -> float:
+        return ACROSS_MM / self.rows
+
+    @property
+    def column_mm(self) -> float:
+        return ALONG_MM / self.columns
+
+    def index(self, row: NDArray[np.int64], column: NDArray[np.int64]) -> NDArray[np.int64]:
+        turns = column // self.columns
+        return ((row + self.fall * turns) % self.rows) * self.columns + column % self.columns
+
+
+def _shape(mm_per_px: float) -> _Shape:
+    """The coarsest sheet that still has three rows and more than one column a pixel."""
+    halvings = int(np.clip(np.floor(np.log2(max(mm_per_px, 1e-6) / 3 / FINEST_ROW_MM)), 0, 4))
+    rows = round(ACROSS_MM / FINEST_ROW_MM) >> halvings
+    columns = round(ALONG_MM / FINEST_COLUMN_MM) >> halvings
+    return _Shape(rows, columns, int(FALL_MM / ACROSS_MM * rows) | 1)
+
+
+def _helical(sheet: Floats, fall: int) -> NDArray[np.int64]:
+    """Rows in the order a walk along the grain comes through them."""
+    return np.asarray((np.arange(sheet.shape[0]) * fall) % sheet.shape[0], dtype=np.int64)
+
+
+def _box(sheet: Floats, axis: int, width: float) -> Floats:
+    """Mean over ``width`` places (not whole: the outermost count in part) around each; the edges meet."""
+    half = (width - 1) / 2
+    if half <= 0:
+        return sheet
+    whole, part = int(half), np.float32(half - int(half))
+    total = sheet.copy()
+    for step in range(1, whole + 1):
+        total += np.roll(sheet, step, axis)
+        total += np.roll(sheet, -step, axis)
+    if part > 0:
+        total += part * (np.roll(sheet, whole + 1, axis) + np.roll(sheet, -whole - 1, axis))
+    return np.asarray(total * np.float32(1 / width))
+
+
+def _blurred(sheet: Floats, shape: _Shape, across_mm: float, along_mm: float) -> Floats:
+    across = _box(sheet, 0, across_mm / shape.row_mm)
+    order = _helical(sheet, shape.fall)
+    line = across[order].reshape(-1)
+    line = _box(line, 0, along_mm / shape.column_mm)
+    back = np.empty_like(across)
+    back[order] = line.reshape(across.shape)
+    return back
+
+
+def _dashes(
+    rng: np.random.Generator, shape: _Shape, count: int, long_mm: float, thick_mm: float, uneven: float = 0.5
+) -> Floats:
+    """Dashes along the grain, 0 to 1 where they cover a place, rounded towards their ends."""
+    row = rng.random(count) * shape.rows
+    column = rng.random(count) * shape.columns
+    half = np.maximum(long_mm / 2 * np.exp(uneven * rng.standard_normal(count)) / shape.column_mm, 0.3)
+    thick = thick_mm * np.exp(0.25 * rng.standard_normal(count)) / shape.row_mm
+    lean = rng.standard_normal(count) * 0.004 * shape.column_mm / shape.row_mm
+    wide = int(np.ceil(half.max() * 2)) + 2
+    spans = np.minimum(np.ceil(half * 2).astype(np.int64) + 1, wide)
+    which = np.repeat(np.arange(count), spans)
+    step = np.arange(len(which)) - np.repeat(np.cumsum(spans) - spans, spans)
+    first = np.floor(column - half).astype(np.int64)
+    at = first[which] + step
+    away = np.abs((at + 0.5 - column[which]) / half[which])
+    ends = np.clip((1 - away) * half[which] + 0.5, 0, 1) * np.sqrt(np.clip(1.05 - away**2, 0.05, 1))
+    middle = row[which] + lean[which] * (at + 0.5 - column[which])
+    top = middle - thick[which] * ends / 2
+    bottom = middle + thick[which] * ends / 2
+    total = np.zeros(shape.rows * shape.columns)
+    begins = np.floor(top).astype(np.int64)
+    for below in range(int(np.ceil(thick.max())) + 2):
+        line = begins + below
+        covered = np.minimum(bottom, line + 1) - np.maximum(top, line)
+        some = covered > 0
+        if not some.any():
+            break
+        total += np.bincount(shape.index(line[some], at[some]), covered[some], len(total))
+    return total.reshape(shape.rows, shape.columns).astype(np.float32)
+
+
+def _flecks(rng: np.random.Generator, shape: _Shape, rays: Rays) -> Floats:
+    """Flecks of the quarter as heights 0 to 1: rays cut open lie across the grain, their edges low."""
+    size = rays.height_mm * rays.deep_mm * np.pi / 4
+    count = int(1.5 * rays.cover * ACROSS_MM * ALONG_MM / size)
+    total = np.zeros(shape.rows * shape.columns)
+    if not count:
+        return total.reshape(shape.rows, shape.columns).astype(np.float32)
+    row, column = rng.random(count) * shape.rows, rng.random(count) * shape.columns
+    tall = np.maximum(rays.height_mm / 2 * np.exp(0.4 * rng.standard_normal(count)) / shape.column_mm, 0.5)
+    deep = np.maximum(rays.deep_mm / 2 * np.exp(0.6 * rng.standard_normal(count)) / shape.row_mm, 0.7)
+    lean = 0.22 * rng.standard_normal(count) * shape.row_mm / shape.column_mm
+    bend = rng.standard_normal(count) * 0.25
+    reach = tall * 1.3 + np.abs(lean) * deep
+    across, along = np.ceil(deep * 2).astype(np.int64) + 1, np.ceil(reach * 2).astype(np.int64) + 1
+    spans = across * along
+    which = np.repeat(np.arange(count), spans)
+    step = np.arange(len(which)) - np.repeat(np.cumsum(spans) - spans, spans)
+    down, right = step // along[which], step % along[which]
+    line = np.floor(row - deep).astype(np.int64)[which] + down
+    at = np.floor(column - reach).astype(np.int64)[which] + right
+    y = (line + 0.5 - row[which]) / deep[which]
+    x = (at + 0.5 - column[which] - lean[which] * (line + 0.5 - row[which])) / tall[which] - bend[which] * (y * y - 0.3)
+    height = np.clip(1.7 * (1 - x * x - y * y), 0, 1)
+    some = height > 0
+    total += np.bincount(shape.index(line[some], at[some]), height[some], len(total))
+    return np.minimum(total, 1.0).reshape(shape.rows, shape.columns).astype(np.float32)
+
+
+@lru_cache(maxsize=4)
+def _fibres(halvings_rows: int, halvings_columns: int) -> Floats:
+    """Fine stripes along the grain of deviation 1, the same for every wood, at the rows and columns asked for."""
+    rng = np.random.default_rng(20)
+    fine = _Shape(round(ACROSS_MM / FINEST_ROW_MM), round(ALONG_MM / FINEST_COLUMN_MM), 0)
+    fine = _Shape(fine.rows, fine.columns, int(FALL_MM / ACROSS_MM * fine.rows) | 1)
+    total = np.zeros((fine.rows, fine.columns), dtype=np.float32)
+    for thick, long, weight in ((0.16, 9.0, 1.0), (0.5, 26.0, 0.8), (1.6, 60.0, 0.55)):
+        # Few columns are drawn and smoothed, for along the grain nothing is short.
+        every = 16
+        coarse = _Shape(fine.rows, fine.columns // every, fine.fall)
+        noise = rng.standard_normal((coarse.rows, coarse.columns), dtype=np.float32)
+        smooth = _blurred(_blurred(noise, coarse, thick, long / 2), coarse, thick, long / 2)
+        wide = np.repeat(smooth / smooth.std(), every, axis=1)
+        total += np.float32(weight) * _blurred(wide, fine, 0, every * fine.column_mm)
+    total /= total.std()
+    return np.asarray(
+        total.reshape(halvings_rows, fine.rows // halvings_rows, halvings_columns, fine.columns // halvings_columns)
+        .mean(axis=(1, 3))
+        .astype(np.float32)
+    )
+
+
+def _vessels(rng: np.random.Generator, shape: _Shape, pores: Pores) -> Floats:
+    """How much of each place vessels cover. A face cuts those that lie within half a diameter of it."""
+    lines = pores.per_mm2 * pores.diameter_mm * ACROSS_MM
+    count = int(lines * ALONG_MM / (pores.length_mm * 1.13))
+    return _dashes(rng, shape, max(count, 1), pores.length_mm, pores.diameter_mm * np.pi / 4)
+
+
+@lru_cache(maxsize=32)
+def sheet_of(timber: Timber, mm_per_px: float) -> Sheet:
+    """The sheet of a wood for pixels of that size."""
+    shape = _shape(mm_per_px)
+    rng = np.random.default_rng(7)
+    vessels = np.minimum(_vessels(rng, shape, timber.pores), 1)
+    rays = timber.rays
+    flat = rays.share * ACROSS_MM * ALONG_MM / (rays.height_mm * rays.thick_mm * 0.8)
+    spindles = (
+        np.minimum(_dashes(rng, shape, int(flat), rays.height_mm, rays.thick_mm, 0.4), 1)
+        if flat >= 1
+        else np.zeros_like(vessels)
+    )
+    flecks = _flecks(rng, shape, rays)
+    tone = _fibres(shape.rows, shape.columns) * np.float32(timber.fibre)
+    # The wall of an open vessel that faces the light shines a little.
+    beside = max(1, round(timber.pores.diameter_mm / shape.row_mm))
+    tone = tone + np.float32(0.3 * timber.pores.depth) * np.clip(np.roll(vessels, beside, 0) - vessels, 0, 1)
+    layers = [_blurred(layer, shape, mm_per_px, mm_per_px) for layer in (tone, vessels, spindles, flecks)]
+    layers[0] = layers[0] / (2 * TONE_RANGE) + 0.5
+    packed = np.stack([np.clip(layer * 255 + 0.5, 0, 255).astype(np.uint8) for layer in layers], axis=-1)
+    places = np.ascontiguousarray(packed).view(np.uint32).reshape(-1)
+    places.setflags(write=False)
+    return Sheet(places, shape.rows, shape.columns, shape.fall)
