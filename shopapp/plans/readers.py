@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from copy import copy
 from decimal import Decimal
@@ -118,7 +119,10 @@ class RecordView:
         return self.record.get("details", [])
 
     def names(self) -> dict[str, str]:
-        return {w["wood"]: w["name"] for w in self.record["woods"]}
+        """Of every wood; two of one name are told apart by their marks."""
+        woods = self.record["woods"]
+        often = Counter(w["name"] for w in woods)
+        return {w["wood"]: w["name"] if often[w["name"]] == 1 else f"{w['name']} ({w['mark']})" for w in woods}
 
     def parts(self) -> list[PartLine]:
         names = self.names()

@@ -1,0 +1,212 @@
+"""Rows to lay, a line a piece, with the counts that must come out; of panels their strips, and whose slice each row is.
+
+Counts are sums of what the record holds.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from planner.measures import Length, format_length
+from shopapp.plans.lines import LaidRow, LaidRun, PanelLine
+
+from .minding import Minding, minding
+from .told import Told
+
+FIGURE_SPACE = "\u2007"
+# A box a copy, as long as they fit in a line.
+MOST_BOXES = 6
+
+
+@dataclass(frozen=True)
+class Piece:
+    """``number`` counts from where the row begins; ``size`` is what it is crosscut to, a strip of a panel gauged to."""
+
+    number: int
+    wood_name: str
+    tiles: int
+    is_border: bool
+    size: str
+
+    @property
+    def told(self) -> str:
+        """How many tiles long it is; B where the border is, with what is background behind it."""
+        if self.is_border:
+            return f"B+{self.tiles}" if self.tiles else "B"
+        return str(self.tiles or "–")
+
+    @property
+    def line(self) -> str:
+        return f"{_lined_up(self.number)}\t{_lined_up(self.told)}\t{self.wood_name} ({self.size})"
+
+
+@dataclass(frozen=True)
+class Block:
+    """Neighbouring rows alike, ``first`` to ``last``, laid one like the other; ``picture`` are the rows of the picture
+    the first is made of where it is more than one. ``so_far`` are all pieces laid by its end, ``like`` an earlier row
+    that is the same, 0 for none."""
+
+    first: int
+    last: int
+    picture: tuple[int, int] | None
+    pieces: tuple[Piece, ...]
+    so_far: int
+    like: int
+
+    @property
+    def many(self) -> int:
+        return self.last - self.first + 1
+
+    @property
+    def tiles(self) -> int:
+        return sum(piece.tiles for piece in self.pieces)
+
+    @property
+    def lines(self) -> str:
+        return "\n".join(piece.line for piece in self.pieces)
+
+
+@dataclass(frozen=True)
+class PanelBlock:
+    """Panels alike; ``glued`` are (how many, how long), ``rows`` the numbers of the rows of one board sliced of it."""
+
+    number: int
+    strips: tuple[Piece, ...]
+    glued: tuple[tuple[int, str], ...]
+    width: str
+    thickness: str
+    sliced: str
+    slices: int
+    spare: int
+    rows: tuple[int, ...]
+
+    @property
+    def panels(self) -> int:
+        return sum(many for many, _ in self.glued)
+
+    @property
+    def tiles(self) -> int:
+        return sum(strip.tiles for strip in self.strips)
+
+    @property
+    def lines(self) -> str:
+        return "\n".join(strip.line for strip in self.strips)
+
+
+@dataclass(frozen=True)
+class WoodCount:
+    wood_name: str
+    pieces: int
+    tiles: int
+
+
+@dataclass(frozen=True)
+class Rows:
+    """``tiles`` is how many tiles long every row has to come out, 0 where rows are slices of ``panels``. ``slices`` has
+    a line for each row then; ``boxes`` has one for each box to tick beside a row. ``woods`` are what has to be laid of each wood in the rows of one board."""
+
+    unit_words: str
+    blocks: tuple[Block, ...]
+    panels: tuple[PanelBlock, ...]
+    slices: str
+    many: int
+    tiles: int
+    woods: tuple[WoodCount, ...]
+    minding: tuple[Minding, ...]
+    boxes: range
+
+    @property
+    def pieces(self) -> int:
+        return sum(wood.pieces for wood in self.woods)
+
+    @property
+    def all_tiles(self) -> int:
+        return sum(wood.tiles for wood in self.woods)
+
+
+def rows_of(told: Told) -> Rows:
+    view, unit = told.view, told.shop.unit
+    laid = view.rows()
+    panels = tuple(_panel(panel, unit) for panel in view.panels())
+    blocks = () if panels else tuple(_blocks(laid, told.record["laid"], unit))
+    return Rows(
+        unit_words="inches" if unit == "in" else "millimetres",
+        blocks=blocks,
+        panels=panels,
+        slices="\n".join(_slice_line(row, view.is_upright) for row in laid) if panels else "",
+        many=len(laid),
+        tiles=0 if panels else told.record["columns"],
+        woods=_woods(laid),
+        minding=minding(told, "gluing"),
+        boxes=range(view.copies if view.copies <= MOST_BOXES else 1),
+    )
+
+
+def _lined_up(count: object) -> str:
+    """A number of one figure stands under the last of one with two."""
+    text = str(count)
+    return text.rjust(2, FIGURE_SPACE) if text.isdigit() else text
+
+
+def _pieces(runs: Sequence[LaidRun], unit: str) -> tuple[Piece, ...]:
+    return tuple(
+        Piece(number, run.wood_name, run.tiles, run.border, _size(run.length, unit))
+        for number, run in enumerate(runs, 1)
+    )
+
+
+def _size(mm: str, unit: str) -> str:
+    return format_length(Length.of_mm(mm), unit, with_unit=False)
+
+
+def _blocks(laid: Sequence[LaidRow], recorded: Sequence[dict], unit: str) -> Iterator[Block]:
+    """Rows are alike where all their parts are, and not only woods and tiles: those at a board's edge are wider."""
+    seen: dict[tuple, int] = {}
+    so_far, at = 0, 0
+    while at < len(laid):
+        key, end = _key(recorded[at]), at + 1
+        while end < len(laid) and _key(recorded[end]) == key:
+            end += 1
+        row = laid[at]
+        so_far += row.count * (end - at)
+        picture = (row.first, row.last) if row.last > row.first else None
+        yield Block(row.number, laid[end - 1].number, picture, _pieces(row.runs, unit), so_far, seen.get(key, 0))
+        seen.setdefault(key, row.number)
+        at = end
+
+
+def _key(row: dict) -> tuple:
+    return tuple(row["parts"]), row.get("deep", 1)
+
+
+def _panel(panel: PanelLine, unit: str) -> PanelBlock:
+    _, width, thickness = panel.record["size"]
+    return PanelBlock(
+        number=panel.number,
+        strips=_pieces(panel.strips, unit),
+        glued=tuple((many, length) for length, many in panel.lengths),
+        width=width,
+        thickness=thickness,
+        sliced=panel.sliced,
+        slices=panel.record["slices"],
+        spare=panel.record["spare"],
+        rows=tuple(row.number for row in panel.rows),
+    )
+
+
+def _slice_line(row: LaidRow, upright: bool) -> str:
+    turned = ", turned end for end" if row.turned else ""
+    of = f"{'column' if upright else 'row'} {row.first}" if row.first else "border"
+    return f"{_lined_up(row.number)}\tpanel {row.panel}{turned}; {of}"
+
+
+def _woods(laid: Sequence[LaidRow]) -> tuple[WoodCount, ...]:
+    pieces: Counter[str] = Counter()
+    tiles: Counter[str] = Counter()
+    for row in laid:
+        for run in row.runs:
+            pieces[run.wood_name] += 1
+            tiles[run.wood_name] += run.tiles
+    return tuple(WoodCount(name, many, tiles[name]) for name, many in pieces.most_common())
