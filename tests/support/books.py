@@ -32,9 +32,9 @@ def a_lamp(side: int) -> Pattern:
             across, down = abs(x - middle) / side, y / side
             if down > 0.82:
                 wood = "walnut-black" if across < 0.3 - (down - 0.82) / 2 else None
-            elif 0.25 < down and across < 0.22 and (x + y) % max(side // 4, 3) == 0:
+            elif down > 0.25 and across < 0.22 and (x + y) % max(side // 4, 3) == 0:
                 wood = "padauk"
-            elif 0.25 < down and across < 0.22:
+            elif down > 0.25 and across < 0.22:
                 wood = "birch-yellow" if across < 0.1 else "sapele"
             elif across < 0.02 + down / 3:
                 wood = "walnut-black"

@@ -9,15 +9,17 @@ from django.utils.safestring import mark_safe
 from shopapp.common.paper import font_faces, pdf_of
 from shopapp.plans.models import ShopBook
 
+from .cover import contents_of
 from .sections import sections_of
 from .told import told_of
 
-_STYLES = ("book_paper.css",)
+_STYLES = ("paper.css", "marking_paper.css", "book_paper.css", "book_making.css")
 
 
 def book_html(book: ShopBook) -> str:
     """The page the paper is laid out from."""
     told = told_of(book)
+    sections = sections_of(told)
     styles = settings.BASE_DIR / "static" / "css"
     context = {
         "book": book,
@@ -26,7 +28,8 @@ def book_html(book: ShopBook) -> str:
         "shop": told.shop,
         "fonts": font_faces(),
         "style": mark_safe("\n".join((styles / name).read_text() for name in _STYLES)),
-        **sections_of(told),
+        "contents": contents_of(sections),
+        **sections,
     }
     return render_to_string("plans/book/book.html", context)
 

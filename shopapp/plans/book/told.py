@@ -6,6 +6,7 @@ from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 
+from shopapp.plans.cutting.sheets.readers import SheetView, sheet_view
 from shopapp.plans.models import CutSheet, KeptTimetable, Plan, ShopBook
 from shopapp.plans.readers import RecordView
 from shopapp.workshop.models import Workshop
@@ -39,6 +40,11 @@ class Told:
     @cached_property
     def view(self) -> RecordView:
         return RecordView(self.record, self.plan.title, self.shop.unit)
+
+    @cached_property
+    def cut(self) -> SheetView | None:
+        """Its cut plan as papers show it."""
+        return sheet_view(self.sheet, self.shop) if self.sheet else None
 
 
 def told_of(book: ShopBook) -> Told:

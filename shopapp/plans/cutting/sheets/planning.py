@@ -25,7 +25,7 @@ from planner.drawing.marking import (
 )
 from planner.measures import Length
 
-__all__ = ["WoodLook", "boards", "cut_file", "key_of", "part_totals"]
+__all__ = ["WoodLook", "boards", "cut_file", "kerfs", "key_of", "part_totals"]
 
 OFFCUTS = {"end": "end of the board", "edge": "beside the strips", "tail": "end of a strip", "layer": "second layer"}
 
@@ -158,6 +158,13 @@ class PartTotal:
 
 def cut_file(form: str) -> CutFile:
     return from_json(form)
+
+
+def kerfs(form: str) -> tuple[Length, Length]:
+    """What the blade takes that crosscuts, and the one that rips, as a cut file in JSON reckons them."""
+    file = from_json(form)
+    unit, rules = unit_of(file.unit), file.job.rules
+    return length_of(rules.crosscut_kerf, unit), length_of(rules.rip_kerf, unit)
 
 
 def boards(file: CutFile, looks: Mapping[str, WoodLook], writes: str, *, on_paper: bool = False) -> list[BoardLine]:

@@ -1,0 +1,78 @@
+"""The cover of a shop book: the board as it hangs, its sizes and woods, and what is in the book and what is not."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from planner.measures import Length
+
+from .told import Told
+
+# What the contents call each section; those without a name stand on the cover itself.
+NAMES = {
+    "pieces": "Pieces to take from the rack",
+    "marking": "Marking-out sheets",
+    "set_ups": "Set-ups, in the order of the work",
+    "parts": "Parts, and their size at every stage",
+    "rows": "Rows to lay",
+    "cards": "The evenings, card by card",
+    "truing": "Borders, trimming and truing",
+    "details": "Details, once cut to size",
+    "finishing": "Sanding and finishing",
+    "cautions": "What to mind, step by step",
+    "notes": "Notes and actual times",
+}
+
+
+@dataclass(frozen=True)
+class CoverWood:
+    """``pieces`` of all boards with spares, ``tiles`` of one board, 0 for a wood of the border only."""
+
+    plank: str
+    name: str
+    mark: str
+    tiles: int
+    pieces: int
+    strips: int
+    to_saw: Mapping
+
+
+@dataclass(frozen=True)
+class Cover:
+    """``picture`` is a drawing; the board hangs ``wide`` by ``high``. ``planned_with`` is the planner's version."""
+
+    picture: str
+    wide: Length
+    high: Length
+    thick: str
+    woods: list[CoverWood]
+    planned_with: str
+
+
+def cover_of(told: Told) -> Cover:
+    wide, high = told.view.hanging_size
+    return Cover(
+        picture=told.view.board(),
+        wide=wide,
+        high=high,
+        thick=told.record["finished"][2],
+        woods=[
+            CoverWood(
+                line.plank,
+                line.record["name"],
+                line.record["mark"],
+                line.record["tiles"],
+                line.record["pieces"],
+                line.record["strips"],
+                line.record["gross"],
+            )
+            for line in told.view.woods_on_paper()
+        ],
+        planned_with=told.plan.planner_version,
+    )
+
+
+def contents_of(sections: Mapping[str, object]) -> list[tuple[str, str]]:
+    """The key and the name of every section that is in the book."""
+    return [(key, NAMES[key]) for key, section in sections.items() if section is not None and key in NAMES]
