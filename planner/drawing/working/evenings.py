@@ -5,9 +5,8 @@ All times are minutes from the timetable's first midnight.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
 from itertools import groupby, pairwise
 
 from planner.gluing.cards import CardLine, SessionCard, cards_of
@@ -70,34 +69,29 @@ class Wait:
     words: str
 
 
+# What the day so many after the first is called.
+Days = Callable[[int], str]
+
+
 @dataclass(frozen=True, slots=True)
 class Seen:
     """A whole timetable. ``hands`` is how many there are at most."""
 
-    first: date
+    days: Days
     evenings: tuple[Evening, ...]
     hands: int
     pools: tuple[Pool, ...]
     waits: tuple[Wait, ...]
     finish: int
 
-    def moment(self, at: int) -> datetime:
-        return datetime.combine(self.first, time()) + timedelta(minutes=at)
-
     def day(self, at: int) -> str:
-        """A day as it is headed, in words that mean the same wherever it is read."""
-        when = self.moment(at)
-        return f"{_DAYS[when.weekday()]} {when.day} {_MONTHS[when.month - 1]}"
+        return self.days(at // MINUTES_A_DAY)
 
     def clock(self, at: int) -> str:
-        return f"{self.moment(at):%H:%M}"
+        return _clock(at)
 
 
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def seen(glue: GlueWork, timetable: Timetable, first: date, labels: Sequence[str] = ()) -> Seen:
+def seen(glue: GlueWork, timetable: Timetable, days: Days, labels: Sequence[str] = ()) -> Seen:
     """``labels`` are the names of the boards made together, told where there are several."""
     names = labels if len(labels) > 1 else ()
     evenings = tuple(_evening(card, names) for card in cards_of(glue, timetable))
@@ -108,7 +102,7 @@ def seen(glue: GlueWork, timetable: Timetable, first: date, labels: Sequence[str
         if what != HANDS
     ]
     return Seen(
-        first,
+        days,
         evenings,
         work.capacity[HANDS],
         tuple(pool for pool in pools if pool.uses),

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 
 from planner.drawing.looks import DARK_INK
 from planner.drawing.marking.ink import stroke
 from planner.drawing.marking.letters import wide, wrapped
 from planner.drawing.marking.room import PAPER, Room
 from planner.drawing.working.canvas import GROUND, Canvas, ink
-from planner.drawing.working.evenings import Evening, Pool, Seen, Wait, seen
+from planner.drawing.working.evenings import Days, Evening, Pool, Seen, Wait, seen
 from planner.gluing.steps import GlueWork
 from planner.gluing.terms import Timetable
 
@@ -33,19 +32,20 @@ _OTHER = ("#e6e1d6", "level")
 def timetable_svgs(
     glue: GlueWork,
     timetable: Timetable,
-    first: date,
+    days: Days,
     *,
     labels: Sequence[str] = (),
     room: Room = PAPER,
     title: str = "",
 ) -> list[str]:
-    """A kept timetable in as many drawings as its evenings take; ``first`` is the day its slots are counted from.
+    """A kept timetable in as many drawings as its evenings take; ``days`` says what the day so many after
+    the first is called.
 
     Boxes of the kind "evenings" are the sessions along the top, in order, those of "hands" what hands do, and those of
     "uses of …" how many of a pool are in use; ``data-evenings`` on the root gives each session's minutes from the first
     midnight, "opens closes" with commas between, and ``data-full`` how high the whole of a pool is drawn.
     """
-    whole = seen(glue, timetable, first, labels)
+    whole = seen(glue, timetable, days, labels)
     drawings = []
     at = 0
     while at < len(whole.evenings):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -26,7 +26,12 @@ def made(request):
 
 
 def drawn(glue: GlueWork, timetable, room=PAPER, **given) -> list[Drawn]:
-    return [Drawn(svg) for svg in timetable_svgs(glue, timetable, FIRST, room=room, title="Board", **given)]
+    return [Drawn(svg) for svg in timetable_svgs(glue, timetable, days, room=room, title="Board", **given)]
+
+
+def days(after: int) -> str:
+    when = FIRST + timedelta(days=after)
+    return f"{when:%a} {when.day} {when:%b}"
 
 
 class Clock:
