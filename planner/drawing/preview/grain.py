@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -50,7 +51,7 @@ def strips(
     """
     colour = np.asarray(light, dtype=np.float64)
     directions = _directions(timber, colour)
-    words = words_of(seeds)
+    words = words_of(seeds) + np.uint64(_salt(timber))
     scale = colour / _mean(timber, tuple(float(c) for c in colour))
     own = normal(words, OWN, np.arange(8, 10))
     ways = directions["spread"]
@@ -64,6 +65,11 @@ def strips(
         layers = _face(timber, words[some], width_px, length_px, mm_per_px)
         _coloured(layers, directions, base[some], out[some])
     return out
+
+
+def _salt(timber: Timber) -> int:
+    """A number of the timber's own, so that strips of two woods with one seed have nothing in common."""
+    return crc32(repr((timber.rings, timber.pores, timber.rays, timber.figure, timber.streaks)).encode()) << 20
 
 
 def _directions(timber: Timber, colour: NDArray[np.float64]) -> dict[str, NDArray[np.float64]]:
@@ -98,7 +104,7 @@ def _coloured(layers: _Layers, directions: dict[str, NDArray[np.float64]], base:
 def _mean(timber: Timber, colour: tuple[float, ...]) -> NDArray[np.float64]:
     """The mean of red, green and blue over many strips before their own tone, so that it can be taken out."""
     directions = _directions(timber, np.array(colour))
-    words = words_of(range(1_000_003, 1_000_003 + 160))
+    words = words_of(range(1_000_003, 1_000_003 + 160)) + np.uint64(_salt(timber))
     layers = _face(timber, words, 10, 40, 2.2)
     out = np.empty((len(words), 10, 40, 3), dtype=np.float32)
     _coloured(layers, directions, np.ones((len(words), 3), dtype=np.float32), out)
@@ -108,21 +114,26 @@ def _mean(timber: Timber, colour: tuple[float, ...]) -> NDArray[np.float64]:
 def _face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: float) -> _Layers:
     across = np.asarray((np.arange(width_px) + 0.5) * mm_per_px, dtype=np.float64)
     length = np.asarray((np.arange(length_px) + 0.5) * mm_per_px, dtype=np.float64)
+    shape = (width_px, length_px)
     own = normal(words, OWN, np.arange(8))
     angle = np.radians(np.clip(timber.cut[0] + timber.cut[1] * own[:, 0], -88, 88))
     angle *= np.where(own[:, 2] > 0, 1, -1)
     pith = 60 + 130 * uniform(words, PLACE, np.arange(1))[:, 0]
     slope = 0.008 + 0.008 * own[:, 3]
-    drift = 0.008 * own[:, 4][:, None] * length + 0.9 * along(words, BOW, length, 85.0)
-    depth = (pith * np.cos(angle))[:, None] + slope[:, None] * length + 1.3 * along(words, TAPER, length, 70.0)
+    drift = 0.008 * own[:, 4][:, None] * length + 0.9 * along(words, BOW, length_px, mm_per_px, 85.0)
+    depth = (
+        (pith * np.cos(angle))[:, None]
+        + slope[:, None] * length
+        + 1.3 * along(words, TAPER, length_px, mm_per_px, 70.0)
+    )
     side = (pith * np.sin(angle))[:, None] + drift
     x = across[None, :, None].astype(np.float32) + side[:, None, :].astype(np.float32)
     r = np.sqrt(x * x + (depth * depth)[:, None, :].astype(np.float32))
     np.abs(x, out=x)
     x /= r
     wander = np.float32(timber.rings.wander_mm)
-    r += wander * np.float32(0.8) * over(words, WANDER, across, length, (9.0, 60.0))
-    r += wander * np.float32(0.16) * over(words, RIPPLE, across, length, (2.2, 17.0))
+    r += wander * np.float32(0.8) * over(words, WANDER, shape, mm_per_px, (9.0, 60.0))
+    r += wander * np.float32(0.16) * over(words, RIPPLE, shape, mm_per_px, (2.2, 17.0))
     low = r.min(axis=(1, 2)).astype(np.float64)
     reach = float((r.max(axis=(1, 2)) - low).max())
     tables = ring_tables(timber, words, low, reach, mm_per_px)
@@ -152,14 +163,14 @@ def _face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px
         tone -= found[..., 2] * (np.float32(rays.spindle / 255) * np.clip(1.5 - 1.6 * x, 0, 1))
     if rays.cover:
         fleck = found[..., 3] * np.float32(1 / 255)
-        fleck += np.clip((x - np.float32(0.8)) * 5, 0, 1) - 1
+        fleck += np.clip((x - np.float32(0.62)) * 3.4, 0, 1) - 1
         np.maximum(fleck, 0, out=fleck)
         tone -= fleck * np.float32(rays.fleck)
-    _figured(timber, words, across, length, mm_per_px, x, r, tone)
+    _figured(timber, words, length, mm_per_px, x, r, tone)
     streak = None
     if tables.streak is not None:
         streak = np.take(tables.streak.reshape(-1), index, mode="clip")
-        streak *= 1 + np.float32(0.5) * over(words, BAND, across, length, (8.0, 90.0))
+        streak *= 1 + np.float32(0.5) * over(words, BAND, shape, mm_per_px, (8.0, 90.0))
         np.maximum(streak, 0, out=streak)
     return _Layers(tone, left, streak)
 
@@ -167,7 +178,6 @@ def _face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px
 def _figured(
     timber: Timber,
     words: Words,
-    across: NDArray[np.float64],
     length: NDArray[np.float64],
     mm_per_px: float,
     quarter: Floats,
@@ -176,20 +186,31 @@ def _figured(
 ) -> None:
     """Adds what light makes of fibres that do not lie straight: soft patches, curl, ribbons."""
     figure = timber.figure
+    shape = tone.shape[1:]
+    # Most boards have little curl, some much; ribbons are stronger and weaker likewise.
+    own = np.exp(normal(words, OWN, np.arange(12, 14)) * np.float32(0.5))[:, :, None, None]
     if figure.mottle:
-        tone += np.float32(figure.mottle) * over(words, MOTTLE, across, length, (14.0, 38.0))
+        tone += over(words, MOTTLE, shape, mm_per_px, (14.0, 38.0), figure.mottle)
     if figure.curl:
-        patch = over(words, PATCH, across, length, (25.0, 60.0))
-        np.maximum(patch + np.float32(0.2), 0, out=patch)
-        phase = np.float32(1.6) * over(words, CURL, across, length, (22.0, 30.0))
+        patch = over(words, PATCH, shape, mm_per_px, (11.0, 45.0))
+        np.maximum(patch - np.float32(0.3), 0, out=patch)
+        phase = over(words, CURL, shape, mm_per_px, (16.0, 20.0), 1.4)
         phase += (length * (2 * np.pi / figure.curl_mm)).astype(np.float32)
-        fade = np.exp(-((mm_per_px / figure.curl_mm * 2.2) ** 2))
-        tone += np.sin(phase) * patch * np.float32(figure.curl * fade)
+        np.sin(phase, out=phase)
+        phase *= patch
+        phase *= np.float32(figure.curl * _kept(figure.curl_mm, mm_per_px)) * own[:, 0]
+        tone += phase
     if figure.ribbon:
-        phase = np.float32(1.3) * over(words, RIBBON, across, length, (7.0, 45.0))
+        phase = over(words, RIBBON, shape, mm_per_px, (4.5, 90.0), 1.5)
         phase += r * np.float32(2 * np.pi / figure.ribbon_mm)
-        wave = np.sin(phase)
+        wave = np.sin(phase, out=phase)
         wave *= np.float32(1.5) - np.float32(0.5) * wave * wave
-        strength = over(words, PATCH, across, length, (12.0, 40.0)) * np.float32(0.35) + 1
-        fade = np.exp(-((mm_per_px / figure.ribbon_mm * 2.2) ** 2))
-        tone += wave * strength * quarter * quarter * np.float32(figure.ribbon * fade)
+        wave *= over(words, PATCH, shape, mm_per_px, (7.0, 55.0), 0.45) + 1
+        wave *= quarter
+        wave *= np.float32(figure.ribbon * _kept(figure.ribbon_mm, mm_per_px)) * own[:, 1]
+        tone += wave
+
+
+def _kept(period_mm: float, mm_per_px: float) -> float:
+    """The part of a wave that is left when pixels are as wide as that."""
+    return float(np.exp(-((mm_per_px / period_mm * 2.2) ** 2)))

@@ -8,6 +8,7 @@ each number is a hash of seed, kind and place: the finishing steps of SplitMix64
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,36 +53,45 @@ def normal(words: Words, kind: int, places: NDArray[np.int64]) -> Floats:
     return (np.asarray(total).astype(np.float32) / np.float32(65535) - np.float32(2)) * np.float32(3.0**0.5)
 
 
-def spline(at: NDArray[np.float64]) -> tuple[NDArray[np.int64], Floats]:
-    """Lattice places and the weights of a cubic B-spline: the first place, and a matrix (places, len(at)).
+@lru_cache(maxsize=256)
+def _spline(count: int, pitch: float) -> tuple[NDArray[np.int64], Floats]:
+    """Lattice places and the weights of a cubic B-spline for pixels ``pitch`` lattice steps wide: (places, count).
 
-    ``at`` is in lattice steps. Weights are scaled so that noise of deviation 1 stays about so between the places.
+    Weights are scaled so that noise of deviation 1 stays about so between the places.
     """
-    first = int(np.floor(at.min())) - 1
-    count = int(np.floor(at.max())) + 3 - first
-    away = np.abs(at[None, :] - (first + np.arange(count))[:, None])
-    near = 2 / 3 - away**2 + away**3 / 2
-    far = np.clip(2 - away, 0, None) ** 3 / 6
-    weights = np.where(away < 1, near, far)
-    weights /= np.sqrt((weights**2).sum(axis=0))
-    return first + np.arange(count), weights.astype(np.float32)
+    at = (np.arange(count) + 0.5) * pitch
+    left = np.floor(at).astype(np.int64)
+    part = at - left
+    near = np.stack(
+        [(1 - part) ** 3, 3 * part**3 - 6 * part**2 + 4, -3 * part**3 + 3 * part**2 + 3 * part + 1, part**3]
+    )
+    near /= np.sqrt((near**2).sum(axis=0))
+    weights = np.zeros((int(left[-1]) + 4, count), dtype=np.float32)
+    for step in range(4):
+        weights[left + step, np.arange(count)] = near[step]
+    weights.setflags(write=False)
+    return np.arange(-1, len(weights) - 1), weights
 
 
-def along(words: Words, kind: int, at_mm: NDArray[np.float64], step_mm: float) -> Floats:
-    """Smooth noise along one line, shape (strips, len(at_mm))."""
-    places, weights = spline(at_mm / step_mm)
+def spline(count: int, pitch: float) -> tuple[NDArray[np.int64], Floats]:
+    """The same, cut from one that is a little longer, so that strips of nearly one length share it."""
+    places, weights = _spline(-(-count // 128) * 128, pitch)
+    used = int((count - 0.5) * pitch) + 4
+    return places[:used], weights[:used, :count]
+
+
+def along(words: Words, kind: int, count: int, mm_per_px: float, step_mm: float) -> Floats:
+    """Smooth noise along one line, shape (strips, count)."""
+    places, weights = spline(count, mm_per_px / step_mm)
     return np.asarray(normal(words, kind, places) @ weights)
 
 
 def over(
-    words: Words,
-    kind: int,
-    across_mm: NDArray[np.float64],
-    along_mm: NDArray[np.float64],
-    steps_mm: tuple[float, float],
+    words: Words, kind: int, shape: tuple[int, int], mm_per_px: float, steps_mm: tuple[float, float], gain: float = 1.0
 ) -> Floats:
-    """Smooth noise over a face, shape (strips, len(across_mm), len(along_mm)); steps across and along."""
-    rows, down = spline(across_mm / steps_mm[0])
-    columns, right = spline(along_mm / steps_mm[1])
+    """Smooth noise over a face of ``shape`` pixels, shape (strips, *shape), ``gain`` its deviation; steps across and
+    along."""
+    rows, down = spline(shape[0], mm_per_px / steps_mm[0])
+    columns, right = spline(shape[1], mm_per_px / steps_mm[1])
     values = normal(words, kind, columns[None, :] * 4099 + rows[:, None])
-    return np.asarray(down.T @ values @ right)
+    return np.asarray((down.T * np.float32(gain)) @ values @ right)

@@ -42,6 +42,8 @@ def ring_tables(
     uneven = np.take_along_axis(by_ring, rings, axis=1)
     share = (inside / width).astype(np.float32)
     tone = -(r.late * own[:, :1] * (1 + 0.35 * uneven)) * share * np.sqrt(share)
+    if r.early:
+        tone -= r.early * _zone(r.early_mm, inside, width)
     if r.line:
         tone -= r.line * own[:, 1:] * np.exp((inside - width) / r.line_mm).astype(np.float32)
     tone += r.uneven_tone * uneven
@@ -84,14 +86,15 @@ def _rings(
     return rings, inside, width
 
 
+def _zone(early_mm: float, inside: NDArray[np.float64], width: NDArray[np.float64]) -> Floats:
+    """1 in the zone a ring begins with, 0 outside; a narrow ring is little else."""
+    return np.clip((np.minimum(early_mm, 0.6 * width) - inside) / 0.12 + 0.5, 0, 1).astype(np.float32)
+
+
 def _early(timber: Timber, inside: NDArray[np.float64], width: NDArray[np.float64]) -> Floats:
     """Vessels: many where the ring begins, few later; in semi-ring-porous woods they thin out over the whole ring."""
     late, zone = timber.pores.late, timber.rings.early_mm
-    if zone:
-        zone_here = np.minimum(zone, 0.6 * width)
-        open_ = np.clip((zone_here - inside) / 0.12 + 0.5, 0, 1)
-    else:
-        open_ = (1 - inside / width) ** 1.6
+    open_ = _zone(zone, inside, width) if zone else (1 - inside / width) ** 1.6
     return np.asarray(late + (1 - late) * open_, dtype=np.float32)
 
 

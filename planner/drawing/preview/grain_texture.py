@@ -135,15 +135,15 @@ def _dashes(
 
 def _flecks(rng: np.random.Generator, shape: _Shape, rays: Rays) -> Floats:
     """Flecks of the quarter as heights 0 to 1: rays cut open lie across the grain, their edges low."""
-    size = rays.height_mm * rays.deep_mm * np.pi / 4
+    size = rays.fleck_mm * rays.deep_mm * np.pi / 4
     count = int(1.5 * rays.cover * ACROSS_MM * ALONG_MM / size)
     total = np.zeros(shape.rows * shape.columns)
     if not count:
         return total.reshape(shape.rows, shape.columns).astype(np.float32)
     row, column = rng.random(count) * shape.rows, rng.random(count) * shape.columns
-    tall = np.maximum(rays.height_mm / 2 * np.exp(0.4 * rng.standard_normal(count)) / shape.column_mm, 0.5)
+    tall = np.maximum(rays.fleck_mm / 2 * np.exp(0.4 * rng.standard_normal(count)) / shape.column_mm, 0.5)
     deep = np.maximum(rays.deep_mm / 2 * np.exp(0.6 * rng.standard_normal(count)) / shape.row_mm, 0.7)
-    lean = 0.22 * rng.standard_normal(count) * shape.row_mm / shape.column_mm
+    lean = (0.12 + 0.14 * rng.standard_normal(count)) * shape.row_mm / shape.column_mm
     bend = rng.standard_normal(count) * 0.25
     reach = tall * 1.3 + np.abs(lean) * deep
     across, along = np.ceil(deep * 2).astype(np.int64) + 1, np.ceil(reach * 2).astype(np.int64) + 1
@@ -155,10 +155,11 @@ def _flecks(rng: np.random.Generator, shape: _Shape, rays: Rays) -> Floats:
     at = np.floor(column - reach).astype(np.int64)[which] + right
     y = (line + 0.5 - row[which]) / deep[which]
     x = (at + 0.5 - column[which] - lean[which] * (line + 0.5 - row[which])) / tall[which] - bend[which] * (y * y - 0.3)
-    height = np.clip(1.7 * (1 - x * x - y * y), 0, 1)
+    own = 0.55 + 0.45 * rng.random(count)
+    height = np.clip(2.4 * (1 - x * x - y * y), 0, 1) * own[which]
     some = height > 0
     total += np.bincount(shape.index(line[some], at[some]), height[some], len(total))
-    return np.minimum(total, 1.0).reshape(shape.rows, shape.columns).astype(np.float32)
+    return (1.3 * total / (0.5 + total)).clip(0, 1).reshape(shape.rows, shape.columns).astype(np.float32)
 
 
 @lru_cache(maxsize=4)

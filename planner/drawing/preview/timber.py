@@ -21,6 +21,7 @@ class Rings:
     line: float = 0.0
     line_mm: float = 0.2
     early_mm: float = 0.0
+    early: float = 0.0
     uneven_tone: float = 0.05
     wander_mm: float = 0.8
 
@@ -42,23 +43,24 @@ class Pores:
 class Rays:
     """Rays large enough to be seen. ``height_mm`` along the grain and ``thick_mm`` across it, as on a flat-sawn face;
     ``share`` of the flat face they cover; ``spindle`` their tone there; ``fleck`` their tone on the quarter (below
-    nought: lighter than the ground), ``deep_mm`` how far across the grain a fleck runs there, ``cover`` the share of
-    a truly quartered face that flecks cover."""
+    nought: lighter than the ground), ``fleck_mm`` how tall along the grain and ``deep_mm`` how far across it a fleck is
+    there, ``cover`` the share of a truly quartered face that flecks cover."""
 
     height_mm: float = 1.0
     thick_mm: float = 0.05
     share: float = 0.0
     spindle: float = 0.0
     fleck: float = 0.0
+    fleck_mm: float = 1.0
     deep_mm: float = 2.0
     cover: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """What light makes of fibres that do not lie straight: ``ribbon`` the tone of interlocked grain's stripes on the
-    quarter, ``ribbon_mm`` the width of a pair of them; ``curl`` the tone of waves across the grain, ``curl_mm`` from
-    one to the next; ``mottle`` of soft patches."""
+    """What light makes of fibres that do not lie straight, in some strips more than in others: ``ribbon`` the tone of
+    interlocked grain's stripes on the quarter, ``ribbon_mm`` the width of a pair of them; ``curl`` the tone of waves
+    across the grain, ``curl_mm`` from one to the next; ``mottle`` of soft patches."""
 
     ribbon: float = 0.0
     ribbon_mm: float = 12.0
