@@ -12,14 +12,15 @@ from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
 
-_RGB_TO_XYZ = np.array(
+# Light of sRGB to CIE XYZ whose white has Y = 1 (IEC 61966-2-1).
+RGB_TO_XYZ = np.array(
     [
         [0.4123907992659595, 0.357584339383878, 0.1804807884018343],
         [0.21263900587151027, 0.715168678767756, 0.07219231536073371],
         [0.01933081871559182, 0.11919477979462598, 0.9505321522496607],
     ]
 )
-_WHITE = _RGB_TO_XYZ.sum(axis=1)
+_WHITE = RGB_TO_XYZ.sum(axis=1)
 _XYZ_TO_CONES = np.array(
     [
         [0.8190224379967030, 0.3619062600528904, -0.1288737815209879],
@@ -42,7 +43,7 @@ def srgb_to_lab(rgb: ArrayLike) -> Floats:
     >>> srgb_to_lab([255, 255, 255]).round(6).tolist()
     [100.0, 0.0, 0.0]
     """
-    ratio = _linear(rgb) @ _RGB_TO_XYZ.T / _WHITE
+    ratio = _linear(rgb) @ RGB_TO_XYZ.T / _WHITE
     f = np.where(ratio > (6 / 29) ** 3, np.cbrt(ratio), ratio / (3 * (6 / 29) ** 2) + 4 / 29)
     lightness = 116 * f[..., 1] - 16
     lab = np.stack([lightness, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])], axis=-1)
@@ -68,7 +69,7 @@ def srgb_to_oklab(rgb: ArrayLike) -> Floats:
     colours = np.asarray(rgb)
     # Whole bytes, as pictures hold them, are looked up: raising to a power is what takes the time.
     linear = _LINEAR_BYTES[colours] if colours.dtype == np.uint8 else _linear(colours)
-    return np.asarray(np.cbrt(linear @ (_XYZ_TO_CONES @ _RGB_TO_XYZ).T) @ _CONES_TO_OKLAB.T)
+    return np.asarray(np.cbrt(linear @ (_XYZ_TO_CONES @ RGB_TO_XYZ).T) @ _CONES_TO_OKLAB.T)
 
 
 def xyz_to_oklab(xyz: ArrayLike) -> Floats:
@@ -88,7 +89,7 @@ def oklab_to_srgb(oklab: ArrayLike) -> Floats:
     [200.0, 30.0, 90.0]
     """
     cones = (np.asarray(oklab, dtype=np.float64) @ np.linalg.inv(_CONES_TO_OKLAB).T) ** 3
-    linear = np.clip(cones @ np.linalg.inv(_XYZ_TO_CONES @ _RGB_TO_XYZ).T, 0, 1)
+    linear = np.clip(cones @ np.linalg.inv(_XYZ_TO_CONES @ RGB_TO_XYZ).T, 0, 1)
     encoded = np.where(linear <= 0.0031308, linear * 12.92, 1.055 * linear ** (1 / 2.4) - 0.055)
     return np.asarray(255 * encoded)
 
