@@ -28,7 +28,7 @@ from planner.build.parts import STAGES, Part, Stage
 from planner.build.seams import Seam
 from planner.build.spec import METHODS, USES, BoardSpec, BuildError
 from planner.build.warnings import Warning_
-from planner.build.words import ACROSS, ALONG, BORDERS, SIDE, along_of, kind_words, seam_place
+from planner.build.words import ACROSS, ALONG, BORDERS, SIDE, along_of, kind_words, part_words, seam_place
 
 __all__ = [
     "ACROSS",
@@ -61,5 +61,6 @@ __all__ = [
     "kind_words",
     "load_of",
     "longest_strip",
+    "part_words",
     "seam_place",
 ]

@@ -37,6 +37,21 @@ def kind_words(kind: str, along: str = "rows") -> str:
     return _TURNED.get(kind, kind) if along == "columns" else kind
 
 
+def part_words(part: Mapping[str, Any], along: str = "rows") -> str:
+    """What a record's part is called, with how many tiles and rows of the picture are in it.
+
+    >>> part_words({"kind": "side border", "tiles": 3, "deep": 2})
+    'side border with 3 of background, 2 rows deep'
+    """
+    tiles, name = part["tiles"], kind_words(part["kind"], along)
+    if part["kind"] == SIDE and tiles:
+        name = f"{name} with {tiles} of background"
+    if part["kind"].endswith(("run", "strip")) and tiles:
+        name = f"{name} of {tiles}"
+    deep = part.get("deep", 1)
+    return name if deep == 1 else f"{name}, {deep} rows deep"
+
+
 def seam_place(column: int, columns: int, along: str = "rows") -> str:
     """Where a seam lies, in words, on a picture whose rows are ``columns`` tiles long.
 
