@@ -43,7 +43,16 @@ def srgb_to_lab(rgb: ArrayLike) -> Floats:
     >>> srgb_to_lab([255, 255, 255]).round(6).tolist()
     [100.0, 0.0, 0.0]
     """
-    ratio = _linear(rgb) @ RGB_TO_XYZ.T / _WHITE
+    return xyz_to_lab(_linear(rgb) @ RGB_TO_XYZ.T)
+
+
+def xyz_to_lab(xyz: ArrayLike) -> Floats:
+    """CIELAB of CIE XYZ colours under D65 whose white has Y = 1.
+
+    >>> xyz_to_lab([0, 1, 0]).round(1).tolist()
+    [100.0, -431.0, 172.4]
+    """
+    ratio = np.asarray(xyz, dtype=np.float64) / _WHITE
     f = np.where(ratio > (6 / 29) ** 3, np.cbrt(ratio), ratio / (3 * (6 / 29) ** 2) + 4 / 29)
     lightness = 116 * f[..., 1] - 16
     lab = np.stack([lightness, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])], axis=-1)
