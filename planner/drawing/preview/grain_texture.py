@@ -45,7 +45,7 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
-class _Shape:
+class Shape:
     rows: int
     columns: int
     fall: int
@@ -58,17 +58,21 @@ class _Shape:
     def column_mm(self) -> float:
         return ALONG_MM / self.columns
 
+    @property
+    def area_mm2(self) -> float:
+        return ACROSS_MM * ALONG_MM
+
     def index(self, row: NDArray[np.int64], column: NDArray[np.int64]) -> NDArray[np.int64]:
         turns = column // self.columns
         return ((row + self.fall * turns) % self.rows) * self.columns + column % self.columns
 
 
-def _shape(mm_per_px: float) -> _Shape:
+def shape_of(mm_per_px: float) -> Shape:
     """The coarsest sheet that still has three rows and more than one column a pixel."""
     halvings = int(np.clip(np.floor(np.log2(max(mm_per_px, 1e-6) / 3 / FINEST_ROW_MM)), 0, 4))
     rows = round(ACROSS_MM / FINEST_ROW_MM) >> halvings
     columns = round(ALONG_MM / FINEST_COLUMN_MM) >> halvings
-    return _Shape(rows, columns, int(FALL_MM / ACROSS_MM * rows) | 1)
+    return Shape(rows, columns, int(FALL_MM / ACROSS_MM * rows) | 1)
 
 
 def _helical(sheet: Floats, fall: int) -> NDArray[np.int64]:
@@ -76,7 +80,7 @@ def _helical(sheet: Floats, fall: int) -> NDArray[np.int64]:
     return np.asarray((np.arange(sheet.shape[0]) * fall) % sheet.shape[0], dtype=np.int64)
 
 
-def _box(sheet: Floats, axis: int, width: float) -> Floats:
+def box_mean(sheet: Floats, axis: int, width: float) -> Floats:
     """Mean over ``width`` places (not whole: the outermost count in part) around each; the edges meet."""
     half = (width - 1) / 2
     if half <= 0:
@@ -91,18 +95,18 @@ def _box(sheet: Floats, axis: int, width: float) -> Floats:
     return np.asarray(total * np.float32(1 / width))
 
 
-def _blurred(sheet: Floats, shape: _Shape, across_mm: float, along_mm: float) -> Floats:
-    across = _box(sheet, 0, across_mm / shape.row_mm)
+def _blurred(sheet: Floats, shape: Shape, across_mm: float, along_mm: float) -> Floats:
+    across = box_mean(sheet, 0, across_mm / shape.row_mm)
     order = _helical(sheet, shape.fall)
     line = across[order].reshape(-1)
-    line = _box(line, 0, along_mm / shape.column_mm)
+    line = box_mean(line, 0, along_mm / shape.column_mm)
     back = np.empty_like(across)
     back[order] = line.reshape(across.shape)
     return back
 
 
-def _dashes(
-    rng: np.random.Generator, shape: _Shape, count: int, long_mm: float, thick_mm: float, uneven: float = 0.5
+def dashes(
+    rng: np.random.Generator, shape: Shape, count: int, long_mm: float, thick_mm: float, uneven: float = 0.5
 ) -> Floats:
     """Dashes along the grain, 0 to 1 where they cover a place, rounded towards their ends."""
     row = rng.random(count) * shape.rows
@@ -133,7 +137,7 @@ def _dashes(
     return total.reshape(shape.rows, shape.columns).astype(np.float32)
 
 
-def _flecks(rng: np.random.Generator, shape: _Shape, rays: Rays) -> Floats:
+def _flecks(rng: np.random.Generator, shape: Shape, rays: Rays) -> Floats:
     """Flecks of the quarter as heights 0 to 1: rays cut open lie across the grain, their edges low."""
     size = rays.fleck_mm * rays.deep_mm * np.pi / 4
     count = int(1.5 * rays.cover * ACROSS_MM * ALONG_MM / size)
@@ -166,13 +170,13 @@ def _flecks(rng: np.random.Generator, shape: _Shape, rays: Rays) -> Floats:
 def _fibres(halvings_rows: int, halvings_columns: int) -> Floats:
     """Fine stripes along the grain of deviation 1, the same for every wood, at the rows and columns asked for."""
     rng = np.random.default_rng(20)
-    fine = _Shape(round(ACROSS_MM / FINEST_ROW_MM), round(ALONG_MM / FINEST_COLUMN_MM), 0)
-    fine = _Shape(fine.rows, fine.columns, int(FALL_MM / ACROSS_MM * fine.rows) | 1)
+    fine = Shape(round(ACROSS_MM / FINEST_ROW_MM), round(ALONG_MM / FINEST_COLUMN_MM), 0)
+    fine = Shape(fine.rows, fine.columns, int(FALL_MM / ACROSS_MM * fine.rows) | 1)
     total = np.zeros((fine.rows, fine.columns), dtype=np.float32)
     for thick, long, weight in ((0.16, 9.0, 1.0), (0.5, 26.0, 0.8), (1.6, 60.0, 0.55)):
         # Few columns are drawn and smoothed, for along the grain nothing is short.
         every = 16
-        coarse = _Shape(fine.rows, fine.columns // every, fine.fall)
+        coarse = Shape(fine.rows, fine.columns // every, fine.fall)
         noise = rng.standard_normal((coarse.rows, coarse.columns), dtype=np.float32)
         smooth = _blurred(_blurred(noise, coarse, thick, long / 2), coarse, thick, long / 2)
         wide = np.repeat(smooth / smooth.std(), every, axis=1)
@@ -185,23 +189,23 @@ def _fibres(halvings_rows: int, halvings_columns: int) -> Floats:
     )
 
 
-def _vessels(rng: np.random.Generator, shape: _Shape, pores: Pores) -> Floats:
+def _vessels(rng: np.random.Generator, shape: Shape, pores: Pores) -> Floats:
     """How much of each place vessels cover. A face cuts those that lie within half a diameter of it."""
     lines = pores.per_mm2 * pores.diameter_mm * ACROSS_MM
     count = int(lines * ALONG_MM / (pores.length_mm * 1.13))
-    return _dashes(rng, shape, max(count, 1), pores.length_mm, pores.diameter_mm * np.pi / 4)
+    return dashes(rng, shape, max(count, 1), pores.length_mm, pores.diameter_mm * np.pi / 4)
 
 
 @lru_cache(maxsize=32)
 def sheet_of(timber: Timber, mm_per_px: float) -> Sheet:
     """The sheet of a wood for pixels of that size."""
-    shape = _shape(mm_per_px)
+    shape = shape_of(mm_per_px)
     rng = np.random.default_rng(7)
     vessels = np.minimum(_vessels(rng, shape, timber.pores), 1)
     rays = timber.rays
     flat = rays.share * ACROSS_MM * ALONG_MM / (rays.height_mm * rays.thick_mm * 0.8)
     spindles = (
-        np.minimum(_dashes(rng, shape, int(flat), rays.height_mm, rays.thick_mm, 0.4), 1)
+        np.minimum(dashes(rng, shape, int(flat), rays.height_mm, rays.thick_mm, 0.4), 1)
         if flat >= 1
         else np.zeros_like(vessels)
     )

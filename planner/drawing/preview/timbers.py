@@ -176,7 +176,7 @@ _T: dict[str, Timber] = {
         spread=0.12, warmth=0.04, fibre=0.055, cut=(45.0, 28.0),
     ),
     "teak": Timber(
-        Rings(3.0, uneven=0.4, late=0.08, line=0.12, line_mm=0.3, early=0.1, early_mm=0.5, uneven_tone=0.08, wander_mm=1),
+        Rings(3.0, uneven=0.4, late=0.08, line=0.12, line_mm=0.3, early=0.1, early_mm=0.5, uneven_tone=0.08),
         Pores(0.24, 6, 6.0, depth=0.45, late=0.22),
         Rays(0.6, 0.05),
         Figure(mottle=0.03),

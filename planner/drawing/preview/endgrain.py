@@ -1,0 +1,137 @@
+"""A face across the grain: rings as arcs, rays as lines towards the pith, vessels as dots."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.drawing.preview.grain_layers import BAND, MOTTLE, PLACE, RIPPLE, WANDER, Layers
+from planner.drawing.preview.grain_noise import Floats, Words, over, uniform
+from planner.drawing.preview.grain_rings import SLANTS, ring_tables
+from planner.drawing.preview.grain_texture import ACROSS_MM, box_mean, dashes, shape_of
+from planner.drawing.preview.timber import Timber
+
+# Every wood has rays a lens shows: a twentieth of its section, a twentieth of a millimetre thick (common practice, no
+# source). Where they can be seen without one, the timber says so.
+FINE_SHARE, FINE_THICK_MM, FINE_TONE = 0.06, 0.05, 0.10
+RAY_MM = 18.0
+BRIGHTEST_RAY = 0.26
+
+
+@dataclass(frozen=True, slots=True)
+class EndSheet:
+    """A square sheet that goes on at its edges: vessels as dots (rows * rows,), and rays as lines along the columns of
+    another (rows, columns), both 0 to 255."""
+
+    dots: NDArray[np.uint8]
+    rays: NDArray[np.uint8]
+    rows: int
+    columns: int
+    row_mm: float
+    column_mm: float
+
+
+@lru_cache(maxsize=32)
+def end_sheet_of(timber: Timber, mm_per_px: float) -> EndSheet:
+    """Vessels and rays of a wood's end grain for pixels of that size."""
+    shape = shape_of(mm_per_px)
+    rng = np.random.default_rng(11)
+    dots = _dots(rng, shape.rows, timber.pores.diameter_mm / shape.row_mm, timber.pores.per_mm2 * ACROSS_MM**2)
+    wide = mm_per_px / shape.row_mm
+    dots = box_mean(box_mean(dots, 0, wide), 1, wide)
+    rays = timber.rays
+    seen = min(max(abs(rays.spindle), abs(rays.fleck)), BRIGHTEST_RAY) if rays.share else 0.0
+    lines = FINE_TONE * _lines(rng, mm_per_px, FINE_SHARE, FINE_THICK_MM)
+    if seen:
+        lines = lines + seen * _lines(rng, mm_per_px, rays.share, rays.thick_mm)
+    lines = box_mean(lines, 0, wide)
+    return EndSheet(_bytes(dots), _bytes(lines), shape.rows, shape.columns, shape.row_mm, shape.column_mm)
+
+
+def _bytes(layer: Floats) -> NDArray[np.uint8]:
+    out: NDArray[np.uint8] = np.clip(layer * 255 + 0.5, 0, 255).astype(np.uint8).reshape(-1)
+    out.setflags(write=False)
+    return out
+
+
+def _lines(rng: np.random.Generator, mm_per_px: float, share: float, thick_mm: float) -> Floats:
+    shape = shape_of(mm_per_px)
+    count = int(share * shape.area_mm2 / (RAY_MM * thick_mm))
+    return np.minimum(dashes(rng, shape, max(count, 1), RAY_MM, thick_mm, 0.6), 1)
+
+
+def _dots(rng: np.random.Generator, rows: int, diameter: float, number: float) -> Floats:
+    """Round holes of about ``diameter`` places each, how much of a place they cover."""
+    count = int(number)
+    centre = rng.random((count, 2)) * rows
+    radius = diameter / 2 * np.exp(0.18 * rng.standard_normal(count))
+    reach = int(np.ceil(radius.max())) + 1
+    total = np.zeros(rows * rows)
+    whole = np.floor(centre).astype(np.int64)
+    for down in range(-reach, reach + 1):
+        for right in range(-reach, reach + 1):
+            place = whole + np.array([down, right])
+            away = np.hypot(*(place + 0.5 - centre).T)
+            cover = np.clip(radius - away + 0.5, 0, 1) * np.minimum(1, 4 * radius * radius)
+            some = cover > 0
+            total += np.bincount((place[some, 0] % rows) * rows + place[some, 1] % rows, cover[some], rows * rows)
+    return np.minimum(total, 1).reshape(rows, rows).astype(np.float32)
+
+
+def end(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: float) -> Layers:
+    """What strips show on their ends, both sides across the grain."""
+    shape = (width_px, length_px)
+    across = (np.arange(width_px) + 0.5) * mm_per_px
+    other = (np.arange(length_px) + 0.5) * mm_per_px
+    place = uniform(words, PLACE, np.arange(4))
+    pith = 45 + 120 * place[:, 0]
+    turn = 2 * np.pi * place[:, 1]
+    # Towards the pith and along the rings, from where the pith lies.
+    sine, cosine = np.sin(turn), np.cos(turn)
+    q = (across[None, :] * cosine[:, None]).astype(np.float32)[:, :, None] - (other[None, :] * sine[:, None]).astype(
+        np.float32
+    )[:, None, :]
+    p = (across[None, :] * sine[:, None]).astype(np.float32)[:, :, None] + (
+        other[None, :] * cosine[:, None] + pith[:, None]
+    ).astype(np.float32)[:, None, :]
+    r = np.sqrt(p * p + q * q)
+    # Beyond the pith the rings go on the other way.
+    np.abs(p, out=p)
+    np.maximum(p, np.float32(0.5), out=p)
+    q /= p
+    wander = timber.rings.wander_mm
+    r += over(words, WANDER, shape, mm_per_px, (11.0, 11.0), 0.5 * wander)
+    r += over(words, RIPPLE, shape, mm_per_px, (2.5, 2.5), 0.05 * wander)
+    low = r.min(axis=(1, 2)).astype(np.float64)
+    reach = float((r.max(axis=(1, 2)) - low).max())
+    tables = ring_tables(timber, words, low, reach, mm_per_px)
+    places = tables.tone.shape[2]
+    index = ((r - low[:, None, None].astype(np.float32)) * np.float32(1 / tables.step)).astype(np.int64)
+    index += ((np.arange(len(words)) * SLANTS + SLANTS - 1) * places)[:, None, None]
+    tone = np.take(tables.tone.reshape(-1), index, mode="clip")
+    sheet = end_sheet_of(timber, mm_per_px)
+    down = ((across[None, :] + 1000 * place[:, 2:3]) / sheet.row_mm).astype(np.int64) % sheet.rows * sheet.rows
+    right = ((other[None, :] + 1000 * place[:, 3:4]) / sheet.row_mm).astype(np.int64) % sheet.rows
+    left = np.take(sheet.dots, down[:, :, None] + right[:, None, :]) * np.float32(-timber.pores.depth / 255)
+    if tables.pores is not None:
+        left *= np.take(tables.pores.reshape(-1), index, mode="clip")
+    left += 1
+    # Rays are told by how far round the pith they lie: their rows as wide as they are in the strip's middle.
+    middle = (pith + 12).astype(np.float32)[:, None, None]
+    line = (q * (middle / np.float32(sheet.row_mm))).astype(np.int64)
+    line += (place[:, 2] * 10_000).astype(np.int64)[:, None, None]
+    line &= sheet.rows - 1
+    line *= sheet.columns
+    line += (r * np.float32(1 / sheet.column_mm)).astype(np.int64) % sheet.columns
+    tone += np.take(sheet.rays, line) * np.float32(1 / 255)
+    if timber.figure.mottle:
+        tone += over(words, MOTTLE, shape, mm_per_px, (14.0, 14.0), timber.figure.mottle)
+    streak = None
+    if tables.streak is not None:
+        streak = np.take(tables.streak.reshape(-1), index, mode="clip")
+        streak *= over(words, BAND, shape, mm_per_px, (9.0, 9.0), 0.5) + 1
+        np.maximum(streak, 0, out=streak)
+    return Layers(tone, left, streak)
