@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from planner.drawing.preview.finish import Rgb, to_linear
 from planner.drawing.preview.frame import Frame, pixel_boxes
 from planner.drawing.preview.grain import strips
-from planner.drawing.preview.light import edge_of, front_light, glue_depth, shadow_of
+from planner.drawing.preview.light import GAMMA, edge_of, front_light, glue_depth, shadow_of
 from planner.drawing.preview.scene import Scene
 from planner.drawing.preview.timber import Timber
 from planner.drawing.preview.timbers import timber_of
@@ -29,7 +29,6 @@ Ints = NDArray[np.int64]
 
 # What lies behind the board: the paper of the pages.
 PAPER: Rgb = (247, 242, 232)
-GAMMA = 1 / 2.4
 # Strips are drawn some at a time: so many pixels together stay near the processor.
 AT_ONCE = 150_000
 # A strip's tone is looked up in a drawing of it with pixels so large, in millimetres.

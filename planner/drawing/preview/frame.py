@@ -42,6 +42,11 @@ def frame_of(board_width: float, board_height: float, width: int) -> Frame:
             mend=f"Ask for {NARROWEST} to {WIDEST:,} pixels.",
             field="width",
         )
+    return fitted(board_width, board_height, width)
+
+
+def fitted(board_width: float, board_height: float, width: int) -> Frame:
+    """The same for any width."""
     margin = max(6, round(width * MARGIN))
     most = round(width * TALLEST) - 2 * margin
     scale = min((width - 2 * margin) / board_width, most / board_height)

@@ -21,6 +21,9 @@ from planner.drawing.preview.frame import Frame
 
 Floats = NDArray[np.float32]
 
+# Light is worked with to this power where it is stored in bytes (``compose``).
+GAMMA = 1 / 2.4
+
 # How much darker the lower right is than the upper left, half of it along and half across.
 FALL = 0.07
 # The way to the lamp (right, down, towards the eye) and the room's share of the light.
