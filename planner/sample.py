@@ -44,6 +44,17 @@ DARK = 0.04
 UNEVEN = 0.10
 # CIEDE2000 between the quarters of a disc and the whole.
 CARD_QUARTERS, WOOD_QUARTERS = 3.0, 7.0
+# What is seen of two samples that lie side by side and differ by up to so much, in CIEDE2000. Half of those who look
+# see 0.8 under good light, and half mind 1.8 (ISO/TR 28642:2016, of teeth; Paravina et al., 2015); 3.5 is clear to
+# anybody (Mokrzycki and Tatol, 2011, who speak of CIELAB differences, which of browns are the larger): all from memory.
+# 8 is where this planner calls two woods told apart in a picture (`matching.scores.EDGE_FROM`). The words are our own.
+SEEN = (
+    (0.8, "not to be seen"),
+    (1.8, "hardly to be seen"),
+    (3.5, "seen beside each other"),
+    (8.0, "plain beside each other"),
+)
+SEEN_BEYOND = "as far apart as two woods"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +66,16 @@ class SampledColour:
     card_rgb: Rgb
     wood_rgb: Rgb
     warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """How far a later sample is from a first one: ``difference`` in CIEDE2000, what is ``seen`` of it, and the
+    ``ways`` it went ("lighter", "yellower"), the largest first; none where nothing is to be seen."""
+
+    difference: float
+    seen: str
+    ways: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +139,38 @@ def disc_radius(width: int, height: int) -> float:
     27.0
     """
     return max(LEAST_RADIUS, DISC_SHARE * min(width, height))
+
+
+def shift(first: Rgb, later: Rgb) -> Shift:
+    """How far ``later`` is from ``first``, both colours of a sample. Of the ways it went those are named that are at
+    least half as large as the largest, lightness, chroma and hue weighted as CIE 116-1995 does.
+
+    >>> found = shift((97, 60, 40), (112, 73, 47))
+    >>> round(found.difference, 1), found.seen, found.ways
+    (4.9, 'plain beside each other', ('lighter',))
+    """
+    before, after = srgb_to_lab(first), srgb_to_lab(later)
+    difference = float(ciede2000(before, after))
+    seen = next((words for most, words in SEEN if difference <= most), SEEN_BEYOND)
+    ways = _ways(before, after) if difference > SEEN[0][0] else ()
+    return Shift(difference, seen, ways)
+
+
+def _ways(before: Floats, after: Floats) -> tuple[str, ...]:
+    chromas = [math.hypot(float(lab[1]), float(lab[2])) for lab in (before, after)]
+    hues = [math.degrees(math.atan2(float(lab[2]), float(lab[1]))) for lab in (before, after)]
+    middle = math.sqrt(chromas[0] * chromas[1])
+    parts = {
+        ("lighter", "darker"): float(after[0] - before[0]),
+        ("stronger in colour", "paler in colour"): (chromas[1] - chromas[0]) / (1 + 0.045 * middle),
+    }
+    # Between red and yellow only, where woods are, is more of the one less of the other.
+    if all(0 <= hue <= 100 for hue in hues):
+        turned = 2 * middle * math.sin(math.radians(hues[1] - hues[0]) / 2)
+        parts["yellower", "redder"] = turned / (1 + 0.015 * middle)
+    least = max(abs(part) for part in parts.values()) / 2
+    found = sorted(parts.items(), key=lambda named: -abs(named[1]))
+    return tuple(words[part < 0] for words, part in found if abs(part) >= least and part)
 
 
 def shown_copy(data: bytes, longest: int = LONGEST_SHOWN) -> bytes:

@@ -31,6 +31,7 @@ from shopapp.workshop.actions import change_settings
 from shopapp.workshop.models import Workshop
 
 from .demo_bench import fill_bench
+from .demo_colours import fill_colours
 from .demo_cutting import fill_cutting
 from .demo_evenings import fill_evenings
 from .demo_log import fill_log
@@ -82,8 +83,9 @@ SUPPLIES = (
 
 
 def fill(who: Member) -> None:
-    """Settings, six woods, a delivery on the rack, glue and oil, three designs with their patterns, a kept plan with
-    its paper, two jobs with wood reserved for them, a cut plan, and a box of shorts that gives a second plan."""
+    """Settings, six woods with samples of two, a delivery on the rack, glue and oil, three designs with their patterns,
+    a kept plan with its paper, two jobs with wood reserved for them, a cut plan, and a box of shorts that gives a
+    second plan."""
     workshop = change_settings(
         who=who,
         title="The demo's settings",
@@ -107,6 +109,7 @@ def fill(who: Member) -> None:
                 "mark": mark,
             },
         )
+    fill_colours(who)
     _buy_boards(who)
     _buy_supplies(who)
     for name, drawing in PICTURES.items():

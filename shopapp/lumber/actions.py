@@ -30,7 +30,7 @@ def add_wood(*, who: Member | None, values: dict[str, object], spend: Callable[[
         _told_apart(str(values["name"]), str(values["mark"]))
         row = WoodOnHand.objects.create(**values)
         if not row.colour_is_stand_in:
-            note_colour(row, who=who)
+            note_colour(row, who=who, rgb=row.finished_rgb)
         write_audit(who, f"{row.name} was added to the woods on hand.", row)
     return row
 
@@ -59,7 +59,7 @@ def change_wood(
             setattr(row, name, value)
         row.save()
         if "finished_rgb" in changed:
-            note_colour(row, who=who)
+            note_colour(row, who=who, rgb=row.finished_rgb)
         bump_version(row)
         for sentence in told:
             write_audit(who, sentence, row)

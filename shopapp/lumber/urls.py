@@ -55,6 +55,7 @@ urlpatterns = [
     path("<slug:wood_id>/", views.wood_page, name="wood"),
     path("<slug:wood_id>/on-hand/", views.on_hand, name="on_hand"),
     path("<slug:wood_id>/colour/", colours.colour, name="colour"),
+    path("<slug:wood_id>/colour/by-eye/", colours.colour_by_eye, name="colour_by_eye"),
     path("<slug:wood_id>/colour/<int:photo_pk>/", colours.colour_photo, name="colour_photo"),
     path("<slug:wood_id>/colour/<int:photo_pk>/waiting/", colours.colour_waiting, name="colour_waiting"),
     path("<slug:wood_id>/colour/<int:photo_pk>/swatch/", colours.colour_swatch, name="colour_swatch"),

@@ -105,6 +105,7 @@ PAGES = [
     "/woods/add/",
     "/woods/padauk/",
     "/woods/padauk/colour/",
+    "/woods/padauk/colour/by-eye/",
     "/woods/padauk/colour/{photo}/",
     "/woods/padauk/colour/{photo}/?card_x=150&card_y=200&wood_x=450&wood_y=200",
     "/woods/suppliers/",

@@ -16,7 +16,7 @@ from shopapp.lumber.colours.actions import keep_colour
 from shopapp.lumber.models import ColourPhoto, WoodColour, WoodOnHand
 from shopapp.lumber.planning import looks_on_hand, offers
 from tests.support.shop import upload
-from tests.support.wood_photos import IN_DAYLIGHT, PLACES, photo, photo_to_tap, shown
+from tests.support.wood_photos import IN_DAYLIGHT, OF_A_PIECE, PLACES, photo, photo_to_tap, shown
 
 
 def sent(client, brought: ColourPhoto, **changes):
@@ -24,6 +24,7 @@ def sent(client, brought: ColourPhoto, **changes):
     typed = {
         "card": "white",
         **PLACES,
+        **OF_A_PIECE,
         "form_key": form.fresh_key(),
         "edit_version": form.fields["edit_version"].initial,
     }
@@ -50,7 +51,10 @@ def test_the_whole_way_from_a_photo_to_a_colour_seen_everywhere(owner_client, sa
     colour = WoodColour.objects.get()
     assert colour.photo_id == ColourPhoto.objects.get().shown_id and colour.card == "white"
     assert colour.places == {"card": [150, 200], "wood": [450, 200]} and colour.taken_by.username == "mara"
-    assert "colour when oiled taken from a photo, a stand-in to #936351" in AuditLine.objects.first().what
+    assert (
+        "colour when oiled taken from a photo of offcut by the vice, a stand-in to #936351"
+        in AuditLine.objects.first().what
+    )
     page = shown(owner_client.get(address))
     assert "stand-in" not in page and "shown now" in page and "beside a plain white card" in page
     assert "a stand-in, not measured" not in shown(owner_client.get(reverse("lumber:wood", args=["sapele"])))
@@ -158,7 +162,7 @@ def test_what_makes_the_colour_doubtful_is_said_and_kept_with_it(owner, owner_cl
 def test_sent_twice_it_is_kept_once(owner, owner_client, sapele):
     brought = photo_to_tap(owner, "sapele")
     form = owner_client.get(brought.get_absolute_url()).context["form"]
-    typed = {"card": "white", **PLACES, "form_key": form.fresh_key(), "edit_version": "1"}
+    typed = {"card": "white", **PLACES, **OF_A_PIECE, "form_key": form.fresh_key(), "edit_version": "1"}
     assert [owner_client.post(brought.get_absolute_url(), typed).status_code for _ in range(2)] == [302, 302]
     assert WoodColour.objects.count() == 1
     key = secrets.token_urlsafe(24)
@@ -174,7 +178,7 @@ def test_the_second_of_two_who_change_the_wood_is_told(owner, owner_client, sape
     keep = {"who": owner, "row": sapele, "photo": brought, "card": "grey", "seen_version": sapele.edit_version}
     form = owner_client.get(brought.get_absolute_url()).context["form"]
     keep_colour(**keep, places={"card": (150, 200), "wood": (450, 200)})
-    typed = {"card": "white", **PLACES, "form_key": form.fresh_key(), "edit_version": sapele.edit_version}
+    typed = {"card": "white", **PLACES, **OF_A_PIECE, "form_key": form.fresh_key(), "edit_version": sapele.edit_version}
     answer = owner_client.post(brought.get_absolute_url(), typed)
     assert answer.status_code == 409 and "Somebody else changed this wood meanwhile" in shown(answer)
     assert WoodColour.objects.count() == 1
@@ -184,7 +188,7 @@ def test_the_second_of_two_who_change_the_wood_is_told(owner, owner_client, sape
         "edit_version": answer.context["form"].data["edit_version"],
     }
     assert owner_client.post(brought.get_absolute_url(), again).status_code == 302
-    assert WoodColour.objects.first().rgb == IN_DAYLIGHT
+    assert WoodColour.objects.latest("pk").rgb == IN_DAYLIGHT
 
 
 def test_a_photo_of_one_wood_is_not_found_under_another(owner, owner_client, sapele):

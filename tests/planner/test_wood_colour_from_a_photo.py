@@ -10,8 +10,9 @@ from coloraide import Color
 from PIL import Image
 
 from planner.errors import PlannerError
+from planner.matching.scores import EDGE_FROM
 from planner.picture import PictureError
-from planner.sample import REFLECTS, shown_copy, wood_colour
+from planner.sample import REFLECTS, SEEN, SEEN_BEYOND, shift, shown_copy, wood_colour
 from tests.support.picture_files import saved
 
 # Browns and their neighbours among the named colours of CSS Color Module Level 4 (W3C), in sRGB.
@@ -200,3 +201,34 @@ def test_a_small_photo_is_copied_as_it_is_and_a_sliver_too():
     assert (np.asarray(Image.open(io.BytesIO(shown_copy(saved(Image.fromarray(small)))))) == small).all()
     with Image.open(io.BytesIO(shown_copy(saved(Image.new("RGB", (2000, 1)))))) as sliver:
         assert sliver.size == (1000, 1)
+
+
+# Browns as they age, and what CIEDE2000 says of them by the library; the words are settled by the limits alone.
+@pytest.mark.parametrize(
+    ("first", "later", "seen", "ways"),
+    [
+        ((97, 60, 40), (97, 60, 40), "not to be seen", ()),
+        ((97, 60, 40), (97, 60, 41), "not to be seen", ()),
+        ((97, 60, 40), (100, 63, 43), "hardly to be seen", ("lighter",)),
+        ((97, 60, 40), (104, 67, 47), "seen beside each other", ("lighter",)),
+        ((97, 60, 40), (112, 73, 47), "plain beside each other", ("lighter",)),
+        ((166, 72, 42), (112, 52, 38), "as far apart as two woods", ("darker", "paler in colour")),
+        ((200, 150, 110), (200, 158, 96), "plain beside each other", ("yellower", "stronger in colour")),
+        ((200, 158, 96), (200, 150, 110), "plain beside each other", ("redder", "paler in colour")),
+    ],
+)
+def test_how_far_a_later_sample_is_from_the_first_is_said_in_words(first, later, seen, ways):
+    found = shift(first, later)
+    assert found.difference == pytest.approx(difference(first, later), abs=0.01)
+    assert (found.seen, found.ways) == (seen, ways)
+
+
+def test_from_eight_on_two_samples_are_as_far_apart_as_woods_that_carry_an_edge():
+    assert SEEN[-1][0] == EDGE_FROM
+    limits = [most for most, _ in SEEN]
+    assert limits == sorted(limits) and len({*(words for _, words in SEEN), SEEN_BEYOND}) == 5
+
+
+def test_a_hue_that_no_wood_has_is_not_called_red_or_yellow():
+    assert shift((40, 60, 120), (60, 50, 120)).ways != ()
+    assert not {"redder", "yellower"} & set(shift((40, 60, 120), (60, 50, 120)).ways)

@@ -69,6 +69,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("lumber:wood", args=["padauk"]),
         reverse("lumber:colour", args=["padauk"]),
         reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
+        reverse("lumber:colour_by_eye", args=["padauk"]),
         reverse("lumber:add_supplier"),
         reverse("lumber:supplier", args=[shop["piece"].lot.delivery.supplier_id]),
         reverse("lumber:buy"),
@@ -203,7 +204,7 @@ def test_a_form_without_its_fields_or_of_another_kind_is_refused_in_words(tell_n
 
 _NAMES = [
     *typed_board(), "least", "longest", "every", "place", "mark", "free", "page", "colour_0", "colour_99", "wood",
-    "next", "card_x", "tap.x", "tick", "for", "waste", "unknown",
+    "next", "card_x", "tap.x", "piece", "state", "finish", "tick", "for", "waste", "unknown",
 ]  # fmt: skip
 _ODD_WORDS = ("1e309", "a\x00b", '<b>&"', "x" * 5000)
 
@@ -214,6 +215,7 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
     pages = (
         reverse("plans:reckoning", args=[shop["design"]]),
         reverse("lumber:add"),
+        reverse("lumber:colour", args=["padauk"]),
         reverse("lumber:colour_photo", args=["padauk", shop["photo"]]),
         reverse("lumber:colour_swatch", args=["padauk", shop["photo"]]),
         reverse("lumber:rack"),

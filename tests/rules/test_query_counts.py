@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from planner.measures import Length
-from shopapp.lumber.colours.actions import keep_colour
+from shopapp.lumber.colours.actions import SampleFacts, keep_colour
 from shopapp.lumber.counting.actions import Found, begin_stocktake, count_piece
 from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.stock.actions import move_piece
@@ -81,14 +81,24 @@ def test_the_colours_of_a_wood_take_as_many_queries_when_it_was_given_many(owner
     def give_a_colour():
         row, photo = WoodOnHand.objects.get(), photo_to_tap(owner, "padauk")
         places = {"card": (150, 200), "wood": (450, 200)}
-        keep_colour(who=owner, row=row, photo=photo, card="white", places=places, seen_version=row.edit_version)
+        keep_colour(
+            who=owner,
+            row=row,
+            photo=photo,
+            card="white",
+            places=places,
+            seen_version=row.edit_version,
+            facts=SampleFacts(piece="by the vice"),
+        )
+        return photo
 
-    give_a_colour()
-    with_one = queries(owner_client, address)
+    tapped = give_a_colour().get_absolute_url()
+    with_one, with_one_tapped = queries(owner_client, address), queries(owner_client, tapped)
     for _ in range(3):
         give_a_colour()
         photo_to_tap(owner, "padauk")
     assert queries(owner_client, address) == with_one <= 6
+    assert queries(owner_client, tapped) == with_one_tapped <= 6
 
 
 def test_the_week_takes_as_many_queries_with_many_hours_and_bookings_as_with_few(owner, owner_client):

@@ -17,6 +17,8 @@ from tests.support.shop import upload
 # A white card and a piece in warm light; what daylight would make of the piece is (147, 99, 81).
 CARD_SEEN, WOOD_SEEN = (200, 200, 160), (120, 80, 50)
 IN_DAYLIGHT = "#936351"
+# What the form asks of the piece, as the page sends it.
+OF_A_PIECE = {"state": "oiled", "piece": "offcut by the vice", "seen_on": "2026-03-02", "stands_for_wood": "on"}
 PLACES = {"card_x": "150", "card_y": "200", "wood_x": "450", "wood_y": "200"}
 
 

@@ -1,15 +1,21 @@
-"""What is sent for a wood's colour: a photo, then the places of card and wood in it."""
+"""What is sent for a wood's colour: a photo, then the places of card and wood in it and what the piece is; or a colour
+set by eye."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from django import forms
+from django.utils.timezone import localdate
 
 from shopapp.common.forms import ShopForm
 from shopapp.lumber.models import ColourPhoto, WoodColour
 
+from .actions import SampleFacts
+
 
 class PhotoForm(ShopForm):
-    """A photo of an oiled piece beside a card."""
+    """A photo of a piece beside a card."""
 
     photo = forms.FileField(
         label="The photo",
@@ -39,8 +45,8 @@ class PlaceField(forms.IntegerField):
             raise forms.ValidationError(f"The photo reaches from 0 to {self.max_value}. Write a number between.")
 
 
-class TapForm(ShopForm):
-    """Which card it is, and where card and wood lie in the photo."""
+class PlacesForm(ShopForm):
+    """Which card it is, and where card and wood lie in the photo: all that the colour follows from."""
 
     card = forms.ChoiceField(label="The card is", choices=WoodColour.Card.choices)
     card_x = PlaceField("Card, from the left")
@@ -60,3 +66,61 @@ class TapForm(ShopForm):
 
     def place_fields(self) -> list[forms.BoundField]:
         return [self[name] for name in ("card_x", "card_y", "wood_x", "wood_y")]
+
+
+class TapForm(PlacesForm):
+    """The places, and what the sample is of. ``finishes`` are what the shop's finishes are called."""
+
+    state = forms.ChoiceField(label="The piece is", choices=WoodColour.State.choices)
+    piece = forms.CharField(
+        label="You call it",
+        max_length=60,
+        help_text="So that its later photos are found with it: “offcut on the window sill”.",
+        widget=forms.TextInput(attrs={"list": "pieces", "autocomplete": "off"}),
+        error_messages={"required": "Give the piece a name, so that its next photo is found with it."},
+    )
+    seen_on = forms.DateField(
+        label="The photo is of",
+        initial=localdate,
+        help_text="The day it was taken, which may be long ago.",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        error_messages={
+            "required": "Write the day of the photo.",
+            "invalid": "This is no day. Write it as 2026-12-18.",
+        },
+    )
+    finish = forms.ChoiceField(label="With which finish", required=False)
+    stands_for_wood = forms.BooleanField(
+        label="The wood is shown like it from that day on",
+        initial=True,
+        required=False,
+        help_text="Not for a piece that has aged, while your boards leave you fresh: it is kept all the same.",
+    )
+
+    def __init__(self, data=None, *, finishes: Sequence[str], **kwargs) -> None:
+        super().__init__(data, **kwargs)
+        self.fields["finish"].choices = [("", "none, or not written down"), *((name, name) for name in finishes)]
+        if not finishes:
+            del self.fields["finish"]
+        self.fields["seen_on"].widget.attrs["max"] = localdate().isoformat()
+
+    @property
+    def facts(self) -> SampleFacts:
+        names = ("state", "piece", "seen_on", "stands_for_wood")
+        return SampleFacts(finish=self.cleaned_data.get("finish", ""), **{n: self.cleaned_data[n] for n in names})
+
+    def carried(self) -> list[tuple[str, str]]:
+        """What of the piece the address said, to be said again by the next tap where no script runs."""
+        return [(name, str(self.initial[name])) for name in ("state", "piece", "finish") if name in self.initial]
+
+
+class ByEyeForm(ShopForm):
+    """A colour set by eye, where no photo is to be had."""
+
+    state = forms.ChoiceField(label="The wood is", choices=WoodColour.State.choices)
+    rgb = forms.RegexField(
+        r"^#[0-9a-fA-F]{6}$",
+        label="Its colour",
+        widget=forms.TextInput(attrs={"type": "color"}),
+        error_messages={"invalid": "Write a colour as # and six digits 0-9 or a-f, like #543a2b."},
+    )

@@ -1,19 +1,23 @@
-"""The door to the planner for colours: a photo's small copy, and the colour of the wood beside the card in it."""
+"""The door to the planner for colours: a photo's small copy, the colour of the wood beside the card in it, and how far
+one sample is from another."""
 
 from __future__ import annotations
 
 from planner.drawing import WoodLook, hex_of, plank_svg
-from planner.sample import LONGEST_SHOWN, SampledColour, disc_radius, shown_copy, wood_colour
+from planner.sample import LONGEST_SHOWN, SampledColour, Shift, disc_radius, shift, shown_copy, wood_colour
 from planner.woods import WOODS
 from shopapp.lumber.models import WoodOnHand
 
 __all__ = [
     "LONGEST_SHOWN",
     "SampledColour",
+    "Shift",
     "disc_radius",
     "hex_of",
     "is_of_the_table",
     "plank_in",
+    "sample_in",
+    "shift_between",
     "shown_copy",
     "stand_in",
     "wood_colour",
@@ -22,8 +26,21 @@ __all__ = [
 
 def plank_in(row: WoodOnHand, rgb: str) -> str:
     """A plank of the wood as it looks in that colour, six digits after a #."""
-    red, green, blue = bytes.fromhex(rgb.removeprefix("#"))
-    return plank_svg(WoodLook(row.name, (red, green, blue), row.mark))
+    return plank_svg(WoodLook(row.name, _rgb(rgb), row.mark))
+
+
+def sample_in(row: WoodOnHand, rgb: str) -> str:
+    """A short broad piece of the wood in that colour, bare of its mark: only the colour is told."""
+    return plank_svg(WoodLook(row.name, _rgb(rgb), row.mark), length=72, width=44, mark=False)
+
+
+def shift_between(first: str, later: str) -> Shift:
+    return shift(_rgb(first), _rgb(later))
+
+
+def _rgb(digits: str) -> tuple[int, int, int]:
+    red, green, blue = bytes.fromhex(digits.removeprefix("#"))
+    return red, green, blue
 
 
 def is_of_the_table(wood_id: str) -> bool:

@@ -7,40 +7,89 @@ from dataclasses import dataclass
 
 from django.db.models import OuterRef, Subquery
 from django.utils.formats import date_format
-from django.utils.timezone import localtime
 
 from planner.errors import PlannerError
 from shopapp.common.images import image_bytes
 from shopapp.common.tasks import task_state
 from shopapp.lumber.models import ColourPhoto, WoodColour, WoodOnHand
+from shopapp.workshop.models import Finish
 
 from . import planning
 
 # How wide the photo is where a browser runs no script: as it is tapped there, so it is sent.
 TAPPED_WIDTH = 280
+# A piece's or finish's name that is longer did not come from our forms.
+LONGEST_NAME = 80
+
+
+State = WoodColour.State
 
 
 @dataclass(frozen=True)
 class KeptColour:
+    """A sample with its plank; ``now`` says in words whether the wood is shown like it."""
+
     colour: WoodColour
     plank: str
+    now: str = ""
 
 
 def kept_colours(row: WoodOnHand) -> list[KeptColour]:
-    """Every colour the wood was given, newest first. One query."""
-    rows = row.colours.select_related("photo", "taken_by")
-    return [KeptColour(colour, planning.plank_in(row, colour.rgb)) for colour in rows]
+    """Every sample of the wood, the newest day first. One query."""
+    rows = list(row.colours.select_related("photo", "taken_by"))
+    now = {
+        next((one.pk for one in rows if one.state == state and one.stands_for_wood), 0): words
+        for state, words in ((State.OILED, "shown now"), (State.DRY, "shown now where it is dry"))
+    }
+    return [KeptColour(one, planning.sample_in(row, one.rgb), now.get(one.pk, "")) for one in rows]
+
+
+def newest_in(row: WoodOnHand, state: str) -> WoodColour | None:
+    """The sample the wood is shown in, oiled or dry. One query."""
+    return row.colours.filter(state=state, stands_for_wood=True).first()
 
 
 def colour_note(row: WoodOnHand) -> str:
     """In a sentence, where the colour the wood is shown in comes from. One query, none for a stand-in."""
     if row.colour_is_stand_in:
         return "Its colour on screen is a stand-in, not measured."
-    newest = row.colours.first()
+    newest = newest_in(row, State.OILED)
     if newest is None:
         return "Its colour on screen was set by eye."
-    how = "taken from a photo of an oiled piece" if newest.photo_id else "set by eye"
-    return f"Its colour on screen was {how} on {date_format(localtime(newest.taken_at), 'j M Y')}."
+    day = date_format(newest.seen_on, "j M Y")
+    if newest.photo_id:
+        return f"Its colour on screen is that of {newest.piece or 'an oiled piece'} in a photo of {day}."
+    return f"Its colour on screen was set by eye on {day}."
+
+
+@dataclass(frozen=True)
+class LooksNow:
+    """The wood as it is drawn: oiled, and dry where a sample of that was kept."""
+
+    oiled: str
+    dry: str
+
+
+def looks_now(row: WoodOnHand, kept: Iterable[KeptColour]) -> LooksNow:
+    """No query."""
+    dry = next((one.colour.rgb for one in kept if one.now and one.colour.state == State.DRY), "")
+    return LooksNow(planning.plank_in(row, row.finished_rgb), planning.plank_in(row, dry) if dry else "")
+
+
+def kept_in_words(colour: WoodColour) -> str:
+    """What is said once a colour was kept. One query."""
+    name, state, newest = colour.wood.name, colour.state, newest_in(colour.wood, colour.state)
+    if newest != colour:
+        day = date_format(colour.seen_on, "j M Y")
+        return f"Kept as of {day}, {colour.rgb}. {name} is shown {state} as before."
+    if not colour.photo_id:
+        return f"{name} is now shown {state} in {colour.rgb}, set by eye."
+    return f"{name} now has the colour of your {state} piece, {colour.rgb}."
+
+
+def finishes_named() -> list[str]:
+    """What the finishes of the shop are called. One query."""
+    return list(Finish.objects.filter(kept=True).order_by("name").values_list("name", flat=True))
 
 
 def photos_to_tap(row: WoodOnHand) -> list[ColourPhoto]:
@@ -70,22 +119,31 @@ def photo_state(photo: ColourPhoto) -> PhotoState:
 
 @dataclass(frozen=True)
 class Swatch:
-    """The colour at the places tapped beside the one the wood has, or in words why there is none."""
+    """The colour at the places tapped beside the one the wood has, as ``now_is`` says; or in words why there is
+    none."""
 
     rgb: str = ""
     plank: str = ""
     now: str = ""
+    now_is: str = ""
     remarks: tuple[str, ...] = ()
     trouble: str = ""
 
 
-def swatch_of(row: WoodOnHand, photo: ColourPhoto, card: str, places: Mapping[str, tuple[int, int]]) -> Swatch:
+def swatch_of(
+    row: WoodOnHand, photo: ColourPhoto, card: str, places: Mapping[str, tuple[int, int]], state: str = State.OILED
+) -> Swatch:
+    """One query where the sample is dry, none else."""
     try:
         found = planning.wood_colour(image_bytes(photo.shown), places["card"], places["wood"], card)
     except PlannerError as error:
         return Swatch(trouble=str(error))
     rgb = planning.hex_of(found.rgb)
-    return Swatch(rgb, planning.plank_in(row, rgb), planning.plank_in(row, row.finished_rgb), found.warnings)
+    now, now_is = row.finished_rgb, "Stand-in now" if row.colour_is_stand_in else "Shown now"
+    if state == State.DRY:
+        dry = newest_in(row, State.DRY)
+        now, now_is = (dry.rgb, "Shown now where dry") if dry else (now, "Oiled, for comparison")
+    return Swatch(rgb, planning.plank_in(row, rgb), planning.plank_in(row, now), now_is, found.warnings)
 
 
 def stage_of(photo: ColourPhoto) -> dict[str, object]:
@@ -118,7 +176,19 @@ def tapped(photo: ColourPhoto, query: Mapping[str, str]) -> dict[str, int | str]
         found[f"{place}_y"] = min(photo.shown.height, round(y * share))
     if query.get("card") in WoodColour.Card.values:
         found["card"] = str(query["card"])
-    return found
+    return {**found, **same_piece(query)}
+
+
+def same_piece(query: Mapping[str, str]) -> dict[str, str]:
+    """What an address says of the piece that is photographed once more."""
+    found = {name: query.get(name, "") for name in ("piece", "finish")}
+    held = {name: text for name, text in found.items() if text.isprintable() and 0 < len(text) <= LONGEST_NAME}
+    return held | ({"state": query["state"]} if query.get("state") in State.values else {})
+
+
+def pieces_named(row: WoodOnHand) -> list[str]:
+    """What the wood's pieces are called, for whoever photographs one again. One query."""
+    return list(row.colours.exclude(piece="").order_by("piece").values_list("piece", flat=True).distinct())
 
 
 def _whole(text: str | None) -> int | None:
@@ -134,7 +204,7 @@ def tones_of(wood_ids: Iterable[str | None]) -> dict[str, tuple[str, str | None]
     """For each wood how it looks oiled, and how it looks dry where a dry sample was kept, as six digits after a #. A
     wood that was never on hand has the stand-in of the table; what is no wood of the table is left out. One query."""
     wanted = {wood_id for wood_id in wood_ids if wood_id}
-    rows = WoodOnHand.objects.filter(wood__in=wanted).annotate(dry=_newest(WoodColour.State.DRY))
+    rows = WoodOnHand.objects.filter(wood__in=wanted).annotate(dry=_newest(State.DRY))
     found = {row.wood: (row.finished_rgb, row.dry) for row in rows}
     return {
         wood_id: found.get(wood_id) or (planning.stand_in(wood_id), None)
@@ -151,7 +221,7 @@ def _newest(state: str) -> Subquery:
 
 def faults_of_colours() -> list[str]:
     """Woods whose colour is not the newest they were given."""
-    rows = WoodOnHand.objects.annotate(newest=_newest(WoodColour.State.OILED)).exclude(newest=None)
+    rows = WoodOnHand.objects.annotate(newest=_newest(State.OILED)).exclude(newest=None)
     return [
         f"{row.name} is shown as {row.finished_rgb}, but the newest colour it was given is {row.newest}."
         for row in rows
