@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from planner.drawing.preview.grain_layers import BAND, MOTTLE, PLACE, RIPPLE, WANDER, Layers
 from planner.drawing.preview.grain_noise import Floats, Words, over, uniform
-from planner.drawing.preview.grain_rings import SLANTS, ring_tables
+from planner.drawing.preview.grain_rings import ring_tables
 from planner.drawing.preview.grain_texture import ACROSS_MM, box_mean, dashes, shape_of
 from planner.drawing.preview.timber import Timber
 
@@ -69,20 +69,20 @@ def _dots(rng: np.random.Generator, rows: int, diameter: float, number: float) -
     centre = rng.random((count, 2)) * rows
     radius = diameter / 2 * np.exp(0.18 * rng.standard_normal(count))
     reach = int(np.ceil(radius.max())) + 1
-    total = np.zeros(rows * rows)
     whole = np.floor(centre).astype(np.int64)
-    for down in range(-reach, reach + 1):
-        for right in range(-reach, reach + 1):
-            place = whole + np.array([down, right])
-            away = np.hypot(*(place + 0.5 - centre).T)
-            cover = np.clip(radius - away + 0.5, 0, 1) * np.minimum(1, 4 * radius * radius)
-            some = cover > 0
-            total += np.bincount((place[some, 0] % rows) * rows + place[some, 1] % rows, cover[some], rows * rows)
+    steps = [np.array([down, right]) for down in range(-reach, reach + 1) for right in range(-reach, reach + 1)]
+    covers = [np.clip(radius - np.hypot(*(whole + step + 0.5 - centre).T) + 0.5, 0, 1) for step in steps]
+    # However coarse the sheet, a hole covers its own area.
+    area = np.pi * radius**2 / np.maximum(sum(covers), 1e-9)
+    total = np.zeros(rows * rows)
+    for step, cover in zip(steps, covers, strict=True):
+        down, right = ((whole + step) % rows).T
+        total += np.bincount(down * rows + right, cover * area, rows * rows)
     return np.minimum(total, 1).reshape(rows, rows).astype(np.float32)
 
 
-def end(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: float) -> Layers:
-    """What strips show on their ends, both sides across the grain."""
+def end(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: float, slants: int = 1) -> Layers:
+    """What strips show on their ends, both sides across the grain. Every pixel looks straight across the rings."""
     shape = (width_px, length_px)
     across = (np.arange(width_px) + 0.5) * mm_per_px
     other = (np.arange(length_px) + 0.5) * mm_per_px
@@ -107,10 +107,10 @@ def end(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: 
     r += over(words, RIPPLE, shape, mm_per_px, (2.5, 2.5), 0.05 * wander)
     low = r.min(axis=(1, 2)).astype(np.float64)
     reach = float((r.max(axis=(1, 2)) - low).max())
-    tables = ring_tables(timber, words, low, reach, mm_per_px)
+    tables = ring_tables(timber, words, low, reach, mm_per_px, slants)
     places = tables.tone.shape[2]
     index = ((r - low[:, None, None].astype(np.float32)) * np.float32(1 / tables.step)).astype(np.int64)
-    index += ((np.arange(len(words)) * SLANTS + SLANTS - 1) * places)[:, None, None]
+    index += ((np.arange(len(words)) * slants + slants - 1) * places)[:, None, None]
     tone = np.take(tables.tone.reshape(-1), index, mode="clip")
     sheet = end_sheet_of(timber, mm_per_px)
     down = ((across[None, :] + 1000 * place[:, 2:3]) / sheet.row_mm).astype(np.int64) % sheet.rows * sheet.rows

@@ -8,6 +8,7 @@ All sizes are millimetres of wood, so that a strip drawn larger is the same stri
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 from zlib import crc32
@@ -17,8 +18,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from planner.drawing.preview.endgrain import end
 from planner.drawing.preview.grain_face import face
-from planner.drawing.preview.grain_layers import OWN, Layers
-from planner.drawing.preview.grain_noise import Floats, normal, words_of
+from planner.drawing.preview.grain_layers import Layers
+from planner.drawing.preview.grain_noise import Floats, Words, normal_of, spread_out, words_of
 from planner.drawing.preview.timber import Timber
 
 # Pixels worked on at a time, so that what stands between two steps stays in the processor's cache.
@@ -41,13 +42,9 @@ def strips(
     colour = np.asarray(light, dtype=np.float64)
     directions = _directions(timber, colour)
     words = words_of(seeds) + np.uint64(_salt(timber))
-    scale = colour / _mean(timber, tuple(float(c) for c in colour), surface)
+    usual = _usual(timber, tuple(float(c) for c in colour), surface)
+    base = (_own_tones(timber, words, directions["spread"], usual) * colour / usual.mean).astype(np.float32)
     shown = end if surface == "end" else face
-    own = normal(words, OWN, np.arange(8, 10))
-    ways = directions["spread"]
-    shift = timber.spread * own[:, :1] * ways[0] + timber.warmth * own[:, 1:] * ways[1]
-    shift -= ((timber.spread * ways[0]) ** 2 + (timber.warmth * ways[1]) ** 2) / 2
-    base = (np.exp(shift) * scale).astype(np.float32)
     out = np.empty((len(words), width_px, length_px, 3), dtype=np.float32)
     many = max(1, AT_ONCE // (width_px * length_px))
     for first in range(0, len(words), many):
@@ -87,15 +84,36 @@ def _coloured(layers: Layers, directions: dict[str, NDArray[np.float64]], base: 
         np.exp(tone, out=tone)
         tone *= layers.left
         tone *= base[:, channel, None, None]
+        np.minimum(tone, 1, out=tone)
         out[..., channel] = tone
 
 
+@dataclass(frozen=True, slots=True)
+class _Usual:
+    """What drawing gives before strips get tones of their own: the ``mean`` of red, green and blue, and the spread of
+    the logarithms of whole strips."""
+
+    mean: NDArray[np.float64]
+    spread: float
+
+
 @lru_cache(maxsize=64)
-def _mean(timber: Timber, colour: tuple[float, ...], surface: str) -> NDArray[np.float64]:
-    """The mean of red, green and blue over many strips before their own tone, so that it can be taken out."""
+def _usual(timber: Timber, colour: tuple[float, ...], surface: str) -> _Usual:
+    """Seen on many short pieces, coarsely."""
     directions = _directions(timber, np.array(colour))
-    words = words_of(range(1_000_003, 1_000_003 + 160)) + np.uint64(_salt(timber))
-    layers = (end if surface == "end" else face)(timber, words, 10, 40, 2.2)
-    out = np.empty((len(words), 10, 40, 3), dtype=np.float32)
-    _coloured(layers, directions, np.ones((len(words), 3), dtype=np.float32), out)
-    return np.asarray(out.mean(axis=(0, 1, 2), dtype=np.float64))
+    words = words_of(range(1_000_003, 1_000_003 + 240)) + np.uint64(_salt(timber))
+    layers = (end if surface == "end" else face)(timber, words, 6, 10, 3.7, slants=1)
+    out = np.empty((len(words), 6, 10, 3), dtype=np.float32)
+    _coloured(layers, directions, np.full((len(words), 3), 0.01, dtype=np.float32), out)
+    pieces = out.mean(axis=(1, 2), dtype=np.float64) * 100
+    return _Usual(pieces.mean(axis=0), float(np.log(pieces.mean(axis=1)).std()))
+
+
+def _own_tones(timber: Timber, words: Words, ways: NDArray[np.float64], usual: _Usual) -> NDArray[np.float64]:
+    """What each strip's colour is multiplied by, (strips, 3), 1 in the mean: as much as rings and streaks leave of the
+    timber's spread, and a share of it in any case."""
+    own = normal_of(spread_out(words))
+    spread = max(timber.spread**2 - usual.spread**2, (0.4 * timber.spread) ** 2) ** 0.5
+    tones = np.stack([spread * ways[0], timber.warmth * ways[1]])
+    # The mean of what is normal in logarithms lies above its middle.
+    return np.asarray(np.exp(own @ tones - (tones**2).sum(axis=0) / 2))

@@ -25,7 +25,7 @@ from planner.drawing.preview.grain_texture import TONE_RANGE, sheet_of
 from planner.drawing.preview.timber import Timber
 
 
-def face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: float) -> Layers:
+def face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: float, slants: int = SLANTS) -> Layers:
     """What strips show on a face, their length along the grain."""
     across = np.asarray((np.arange(width_px) + 0.5) * mm_per_px, dtype=np.float64)
     length = np.asarray((np.arange(length_px) + 0.5) * mm_per_px, dtype=np.float64)
@@ -51,12 +51,12 @@ def face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px:
     r += wander * np.float32(0.16) * over(words, RIPPLE, shape, mm_per_px, (2.2, 17.0))
     low = r.min(axis=(1, 2)).astype(np.float64)
     reach = float((r.max(axis=(1, 2)) - low).max())
-    tables = ring_tables(timber, words, low, reach, mm_per_px)
+    tables = ring_tables(timber, words, low, reach, mm_per_px, slants)
     places = tables.tone.shape[2]
-    index = (x * np.float32(SLANTS - 0.01)).astype(np.int64)
+    index = (x * np.float32(slants - 0.01)).astype(np.int64)
     index *= places
     index += ((r - low[:, None, None].astype(np.float32)) * np.float32(1 / tables.step)).astype(np.int64)
-    index += (np.arange(len(words)) * SLANTS * places)[:, None, None]
+    index += (np.arange(len(words)) * slants * places)[:, None, None]
     tone = np.take(tables.tone.reshape(-1), index, mode="clip")
     # What lies on the sheet: fibres, vessels, rays.
     sheet = sheet_of(timber, mm_per_px)
@@ -77,10 +77,10 @@ def face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px:
     if rays.share:
         tone -= found[..., 2] * (np.float32(rays.spindle / 255) * np.clip(1.5 - 1.6 * x, 0, 1))
     if rays.cover:
-        fleck = found[..., 3] * np.float32(1 / 255)
-        fleck += np.clip((x - np.float32(0.62)) * 3.4, 0, 1) - 1
-        np.maximum(fleck, 0, out=fleck)
-        tone -= fleck * np.float32(rays.fleck)
+        seen = np.clip((x - np.float32(0.62)) * 3.4, 0, 1)
+        fleck = found[..., 3] * seen
+        fleck *= np.float32(rays.fleck / 255)
+        tone -= fleck
     _figured(timber, words, length, mm_per_px, x, r, tone)
     streak = None
     if tables.streak is not None:

@@ -17,7 +17,7 @@ WIDTHS, TONES, FINE, BROAD, STREAK = 20, 21, 22, 23, 24
 
 @dataclass(frozen=True, slots=True)
 class RingTables:
-    """Each (strips, SLANTS, places), None where a wood has nothing of the kind: ``tone`` in natural logarithms,
+    """Each (strips, slants, places), None where a wood has nothing of the kind: ``tone`` in natural logarithms,
     ``pores`` how many of the vessels are there, ``streak`` 0 and above. Place i of strip s lies ``low[s]`` +
     i * ``step`` millimetres from the pith."""
 
@@ -29,9 +29,9 @@ class RingTables:
 
 
 def ring_tables(
-    timber: Timber, words: Words, low: NDArray[np.float64], reach_mm: float, mm_per_px: float
+    timber: Timber, words: Words, low: NDArray[np.float64], reach_mm: float, mm_per_px: float, slants: int = SLANTS
 ) -> RingTables:
-    """Tables of strips from ``low`` (strips,) on, ``reach_mm`` long."""
+    """Tables of strips from ``low`` (strips,) on, ``reach_mm`` long, for so many slants."""
     step = min(mm_per_px / 8, 0.06)
     count = int(reach_mm / step) + 2
     at = low[:, None] + step * np.arange(count)
@@ -58,9 +58,9 @@ def ring_tables(
         streak = np.asarray(np.clip(0.55 * waves + 0.1, 0, 2) ** 1.5, dtype=np.float32)
     pixel = mm_per_px / step
     return RingTables(
-        np.log(_slants(np.exp(tone), pixel)),
-        None if pores is None else _slants(pores, pixel),
-        None if streak is None else _slants(streak, pixel),
+        np.log(_slants(np.exp(tone), pixel, slants)),
+        None if pores is None else _slants(pores, pixel, slants),
+        None if streak is None else _slants(streak, pixel, slants),
         low,
         step,
     )
@@ -112,17 +112,22 @@ def _line(words: Words, kind: int, at: NDArray[np.float64], step_mm: float) -> F
     return np.asarray((low + (high - low) * part) * np.float32(1.2))
 
 
-def _slants(line: Floats, pixel: float) -> Floats:
-    """The line as pixels see it that cover from none to ``pixel`` places of it, (strips, SLANTS, places)."""
-    count = line.shape[1]
-    out = np.empty((len(line), SLANTS, count), dtype=np.float32)
-    for slant in range(SLANTS):
-        blurred: NDArray[np.floating] = line
-        for part in (0.5, 0.33):
-            half = round(part * pixel * (slant + 0.5) / SLANTS)
-            if half:
-                padded = np.pad(blurred.astype(np.float64), ((0, 0), (half + 1, half)), mode="edge")
-                sums = np.cumsum(padded, axis=1)
-                blurred = (sums[:, 2 * half + 1 :] - sums[:, : -2 * half - 1]) / (2 * half + 1)
-        out[:, slant] = blurred
+def _slants(line: Floats, pixel: float, slants: int) -> Floats:
+    """The line as pixels see it that cover from none to ``pixel`` places of it, (strips, slants, places)."""
+    most = round(0.83 * pixel) + 2
+    padded = np.pad(line, ((0, 0), (most, most)), mode="edge")
+    out = np.empty((len(line), slants, line.shape[1]), dtype=np.float32)
+    sums = np.cumsum(padded, axis=1, dtype=np.float64)
+    for slant in range(slants):
+        # A pixel's own width and, so that narrow stripes do not beat with the pixels, a part of it again.
+        first, second = (round(part * pixel * (slant + 0.5) / slants) for part in (0.5, 0.33))
+        once = padded
+        if first:
+            once = np.empty_like(padded)
+            once[:, first + 1 : -first] = (sums[:, 2 * first + 1 :] - sums[:, : -2 * first - 1]) / (2 * first + 1)
+        if second:
+            again = np.cumsum(once[:, most - second - 1 : once.shape[1] - most + second], axis=1, dtype=np.float64)
+            out[:, slant] = (again[:, 2 * second + 1 :] - again[:, : -2 * second - 1]) / (2 * second + 1)
+        else:
+            out[:, slant] = once[:, most:-most]
     return out
