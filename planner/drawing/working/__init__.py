@@ -4,8 +4,10 @@ places      where every piece lies in the blank
 woods       woods with marks that can be read in grey, and their key
 dimensions  dimension lines that can be measured back
 laid        the pattern as it is laid on the bench, face up or down
+fitting     the scale at which a board and all said of it have room
 kinds       kinds of parts by what they share
 parts       every kind of part with its size at each stage
+seams       seams across the grain, and the long grain that holds them
 canvas      what the drawings below are put on: one path a kind, hatches instead of colour
 evenings    a timetable as evenings, what hands do in them, what is in use
 timetable   evenings across; hands, jigs, clamps and what cures as bars
@@ -15,6 +17,7 @@ money       where the money goes, from the price to every line of the cost
 from planner.drawing.working.laid import laid_svg
 from planner.drawing.working.money import money_svg
 from planner.drawing.working.parts import parts_svgs
+from planner.drawing.working.seams import seams_svg
 from planner.drawing.working.timetable import timetable_svgs
 
-__all__ = ["laid_svg", "money_svg", "parts_svgs", "timetable_svgs"]
+__all__ = ["laid_svg", "money_svg", "parts_svgs", "seams_svg", "timetable_svgs"]

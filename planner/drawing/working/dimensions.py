@@ -15,7 +15,13 @@ from planner.drawing.marking.room import Room
 from planner.measures import Length, format_length
 
 Says = Callable[[Fraction], str]
-_PAD = 0.3
+# In sizes of type: what is left beside words, and from one line of dimensions to the next, so that the ends of one
+# stand clear of the words on the other.
+_PAD, _STEP = 0.3, 1.5
+
+
+def depth_of(lanes: Sequence[Lane], room: Room) -> float:
+    return sum(lane.depth(room) for lane in lanes)
 
 
 def says_in(unit: str) -> Says:
@@ -80,7 +86,8 @@ class Lane:
         return max(0.0, max(label.end(self.size) for label in self.labels) - float(mm) * self.scale)
 
     def depth(self, room: Room) -> float:
-        return room.line * (1 + self.rows)
+        """How much it takes across its line, words and all."""
+        return room.text * _STEP * (1 + self.rows)
 
 
 def lane(spans: Sequence[Span], scale: float, say: Says, size: float) -> Lane:
@@ -133,10 +140,27 @@ class Dimensions:
     _words: list[tuple[float, float, float, float]] = field(default_factory=list)
     _leads: list[tuple[bool, float, float, float]] = field(default_factory=list)
 
+    def over(self, lanes: Sequence[Lane], y: float, edge: float) -> None:
+        """Lines over a drawing, the nearest at ``y`` first; ``edge`` is where the lines that lead to them begin."""
+        for lane in lanes:
+            self.level(lane, y, edge, -1)
+            y -= lane.depth(self.room)
+
+    def under(self, lanes: Sequence[Lane], y: float, edge: float) -> None:
+        """Lines under a drawing, from ``y`` on, the nearest first."""
+        for lane in lanes:
+            self.level(lane, y + lane.size * _STEP, edge, 1)
+            y += lane.depth(self.room)
+
+    def beside(self, lanes: Sequence[Lane], x: float, edges: Sequence[float]) -> None:
+        """Upright lines right of a drawing, from ``x`` on; each with where the lines that lead to it begin."""
+        for lane, edge in zip(lanes, edges, strict=True):
+            self.upright(lane, x + lane.size * _STEP, edge)
+            x += lane.depth(self.room)
+
     def level(self, lane: Lane, y: float, edge: float, out: int) -> None:
-        """Along the board at ``y``; ``edge`` is where the lines that lead to it begin, ``out`` -1 over the drawing and
-        1 under it."""
-        room, size = self.room, lane.size
+        """One row along the board at ``y``; ``out`` is -1 over the drawing and 1 under it."""
+        size = lane.size
         for span in lane.spans:
             x, long = self.sheet.x(float(span.begin)), float(span.mm) * lane.scale
             self._line(span, f"M{number(x)} {number(y)}h{number(long)}")
@@ -147,7 +171,7 @@ class Dimensions:
             x = self.sheet.left + label.at
             base = y - size * 0.25
             if label.row:
-                base = y + out * (room.line * label.row - size * 0.2) + (size * OVER_LINE if out > 0 else 0)
+                base = y + out * (size * _STEP * label.row - size * 0.2) + (size * OVER_LINE if out > 0 else 0)
                 pin = self.sheet.left + label.pin
                 self._leads.append((True, pin, y, base))
             self.sheet.write(x, base, label.text, size)
@@ -156,8 +180,8 @@ class Dimensions:
             )
 
     def upright(self, lane: Lane, x: float, edge: float) -> None:
-        """Across the board at ``x``, right of ``edge``; words are read from the right."""
-        room, size = self.room, lane.size
+        """One row across the board at ``x``; words are read from the right."""
+        size = lane.size
         for span in lane.spans:
             y, high = self.sheet.y(float(span.begin)), float(span.mm) * lane.scale
             self._line(span, f"M{number(x)} {number(y)}v{number(high)}")
@@ -169,7 +193,7 @@ class Dimensions:
             low = self.sheet.top + label.end(size)
             base = x - size * 0.25
             if label.row:
-                base = x + room.line * label.row - size * 0.2 + size * OVER_LINE
+                base = x + size * _STEP * label.row - size * 0.2 + size * OVER_LINE
                 self._leads.append((False, self.sheet.top + label.pin, x, base))
             self.sheet.write(base, low, label.text, size, upright=True)
             self._words.append(

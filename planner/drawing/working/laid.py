@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from html import escape
 from typing import Any
@@ -13,8 +14,9 @@ from planner.drawing.looks import WoodLook, hex_of, number, opening
 from planner.drawing.marking.ink import PAPER as PAPER_RGB
 from planner.drawing.marking.ink import Sheet, stroke
 from planner.drawing.marking.letters import OVER_LINE, wide, wrapped
-from planner.drawing.marking.room import PAPER, SCALES, Room, scale_words
-from planner.drawing.working.dimensions import Dimensions, Lane, Says, Span, lane, says_in, unit_words
+from planner.drawing.marking.room import PAPER, Room, scale_words
+from planner.drawing.working.dimensions import Dimensions, Lane, Says, Span, depth_of, lane, says_in, unit_words
+from planner.drawing.working.fitting import Around, fitted
 from planner.drawing.working.places import Laid, laid_of
 from planner.drawing.working.woods import Woods, inked, key, rectangle
 
@@ -47,9 +49,9 @@ class _Drawing:
     def __init__(self, laid: Laid, looks: Mapping[str, WoodLook], say: Says, unit: str, room: Room) -> None:
         self.laid, self.looks, self.say, self.unit, self.room = laid, looks, say, unit, room
         self.head = wrapped(_face_words(laid), room.text, room.width)
-        self.notes = [line for words in self._told() for line in wrapped(words, room.text, room.width)]
-        self.scale, self.scale_words, self.sheet = self._fitted()
-        self.body: list[str] = []
+        self.sheet = Sheet(1, 1, 0, 0, room.fine)
+        self.sheet, self.scale_words = fitted(room, *laid.blank, self._around)
+        self.scale = self.sheet.along
 
     # --- what is measured ---
 
@@ -95,44 +97,22 @@ class _Drawing:
 
     # --- how it goes into its room ---
 
-    def _fitted(self) -> tuple[float, str, Sheet]:
-        """The largest scale at which the drawing and all its words stay on the sheet, and where the blank lies."""
+    def _around(self, scale: float) -> Around:
+        """The room that dimensions, numbers and words take at a scale."""
         room, laid = self.room, self.laid
-        blank_long, blank_wide = (float(side) for side in laid.blank)
-        for scale, words in self._scales():
-            over, under, beside = self._over(scale), self._under(scale), self._beside(scale)
-            along = (*over, *under)
-            left = max(self._numbers_wide(), *(one.before for one in along))
-            right = max(
+        over, under, beside = self._over(scale), self._under(scale), self._beside(scale)
+        along = (*over, *under)
+        reach = max(depth_of(over, room), *(one.before for one in beside))
+        low = max(depth_of(under, room) + room.text * 0.6, *(one.after(laid.blank[1]) for one in beside))
+        return Around(
+            left=max(self._numbers_wide(), *(one.before for one in along)),
+            right=max(
                 *(one.after(laid.blank[0]) for one in along),
-                sum(one.depth(room) for one in beside) + room.text * 0.5,
-            )
-            top = len(self.head) * room.line + room.line * 1.1 + room.text * 0.6
-            reach = max(sum(one.depth(room) for one in over), *(one.before for one in beside))
-            top += room.line + reach
-            low = max(
-                sum(one.depth(room) for one in under) + room.text * 0.6, *(one.after(laid.blank[1]) for one in beside)
-            )
-            foot = low + room.text * 0.6 + len(self.notes) * room.line + self._key_high()
-            fits = left + blank_long * scale + right <= room.width and top + blank_wide * scale + foot <= room.high
-            if fits or scale == self._least():
-                # In the middle of the sheet's width.
-                left += max(0.0, (room.width - left - right - blank_long * scale) / 2)
-                return scale, words, Sheet(scale, scale, left, top, room.fine)
-        raise AssertionError("the least scale always fits")
-
-    def _scales(self) -> Iterator[tuple[float, str]]:
-        if self.room.on_paper:
-            for one in SCALES:
-                yield float(1 / one), f"1 : {float(one):g}"
-        else:
-            largest = min(self.room.width / float(self.laid.blank[0]), self.room.high / float(self.laid.blank[1]))
-            for percent in range(100, 4, -1):
-                yield largest * percent / 100, ""
-        yield self._least(), ""
-
-    def _least(self) -> float:
-        return min(self.room.width / float(self.laid.blank[0]), self.room.high / float(self.laid.blank[1])) * 0.04
+                depth_of(beside, room) + room.text,
+            ),
+            top=(len(self.head) + 2.1) * room.line + room.text * 0.6 + reach,
+            foot=low + room.text * 0.6 + len(self._notes(scale)) * room.line + self._key_high(),
+        )
 
     def _numbers_wide(self) -> float:
         text = self.room.text
@@ -140,13 +120,27 @@ class _Drawing:
 
     def _key_high(self) -> float:
         probe = Sheet(1, 1, 0, 0, self.room.fine)
-        return key(probe, self.looks, self._counts(), 0, self.room)[1]
+        return key(probe, self._key_looks(), self._counts(), 0, self.room)[1]
+
+    def _key_looks(self) -> dict[str, WoodLook]:
+        plain = self.laid.plain
+        return {wood: replace(look, mark="") if wood == plain else look for wood, look in self.looks.items()}
 
     # --- what is said ---
 
     def _counts(self) -> dict[str, str]:
         counts = Counter(piece.wood for piece in self.laid.pieces)
-        return {wood: f", {counts[wood]} piece{'' if counts[wood] == 1 else 's'}" for wood in self.looks}
+        return {
+            wood: f", {counts[wood]} piece{'' if counts[wood] == 1 else 's'}"
+            + (", without its mark" if wood == self.laid.plain else "")
+            for wood in self.looks
+        }
+
+    def _notes(self, scale: float) -> list[str]:
+        told = list(self._told())
+        if not self._woods(scale).has_marks:
+            told.append("Tiles are too small here for the marks of their woods.")
+        return [line for words in told for line in wrapped(words, self.room.text, self.room.width)]
 
     def _told(self) -> Iterator[str]:
         laid, say = self.laid, self.say
@@ -179,19 +173,19 @@ class _Drawing:
         self._grain(y)
         woods = self._pieces()
         dims = Dimensions(sheet, room)
-        high = float(laid.blank[1]) * self.scale
-        bottom = sheet.top + high
-        self._over_and_under(dims, bottom)
-        self._numbers(bottom)
-        low = max(
-            sum(one.depth(room) for one in self._under(self.scale)),
-            *(one.after(laid.blank[1]) for one in self._beside(self.scale)),
-        )
+        bottom = sheet.top + float(laid.blank[1]) * self.scale
+        over, under, beside = self._over(self.scale), self._under(self.scale), self._beside(self.scale)
+        right = sheet.x(float(laid.blank[0]))
+        dims.over(over, sheet.top - room.line, sheet.top)
+        dims.under(under, bottom + room.text * 0.5, bottom)
+        dims.beside(beside, right + room.text * 0.5, [right] * len(beside))
+        self._numbers()
+        low = max(depth_of(under, room), *(one.after(laid.blank[1]) for one in beside))
         y = bottom + low + room.text * 1.2 + room.text * OVER_LINE
-        for line in self.notes:
+        for line in self._notes(self.scale):
             sheet.write(0, y, line, room.text)
             y += room.line
-        legend, foot = key(sheet, self.looks, self._counts(), y - room.text * 0.4, room)
+        legend, foot = key(sheet, self._key_looks(), self._counts(), y - room.text * 0.4, room)
         note = f"{scale_words(self.scale_words, 1)}."
         sheet.write(
             room.width,
@@ -208,10 +202,14 @@ class _Drawing:
         body = woods + self._lines() + dims.painted() + legend + sheet.texts()
         return f"{opening(room.width, foot, said, marks)}<desc>{escape(self._read_aloud())}</desc>{body}</svg>"
 
+    def _woods(self, scale: float) -> Woods:
+        mark = min(float(self.laid.pitch) * scale * 0.62, self.room.text * 1.2)
+        return Woods(self.sheet, self.looks, mark, self.laid.plain)
+
     def _pieces(self) -> str:
         sheet, scale = self.sheet, self.scale
         tile = float(self.laid.pitch) * scale
-        woods = Woods(sheet, self.looks, min(tile * 0.62, self.room.text * 1.2))
+        woods = self._woods(scale)
         for piece in self.laid.pieces:
             x, y = sheet.x(float(piece.x)), sheet.y(float(piece.y))
             woods.piece(piece.wood, x, y, float(piece.long) * scale, float(piece.wide) * scale)
@@ -242,24 +240,7 @@ class _Drawing:
             f'<path data-kind="datum line" d="{line}" {stroke(fine * 2, dotted)}/>'
         )
 
-    def _over_and_under(self, dims: Dimensions, bottom: float) -> None:
-        room, sheet = self.room, self.sheet
-        y = sheet.top - room.line
-        for one in self._over(self.scale):
-            dims.level(one, y, sheet.top, -1)
-            y -= one.depth(room)
-        y = bottom + room.text * 0.5
-        for one in self._under(self.scale):
-            y += room.line
-            dims.level(one, y, bottom, 1)
-            y += one.depth(room) - room.line
-        x = sheet.x(float(self.laid.blank[0])) + room.text * 0.5
-        for one in self._beside(self.scale):
-            x += room.line
-            dims.upright(one, x, sheet.x(float(self.laid.blank[0])))
-            x += one.depth(room) - room.line
-
-    def _numbers(self, bottom: float) -> None:
+    def _numbers(self) -> None:
         """Rows at the left, and tiles over the blank, as many of them as have room; tiles are counted from where rows
         begin."""
         laid, sheet, room, scale = self.laid, self.sheet, self.room, self.scale

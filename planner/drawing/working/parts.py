@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from fractions import Fraction
 from html import escape
 from typing import Any
 
@@ -12,9 +11,10 @@ from planner.build import STAGES
 from planner.drawing.looks import WoodLook, number, opening
 from planner.drawing.marking.ink import Sheet, stroke
 from planner.drawing.marking.letters import wide, wrapped
-from planner.drawing.marking.room import PAPER, SCALES, Room
+from planner.drawing.marking.room import PAPER, Room
 from planner.drawing.marks import mark_path
 from planner.drawing.working.dimensions import Says, says_in, unit_words
+from planner.drawing.working.fitting import scale_within
 from planner.drawing.working.kinds import AXES, LONG, THICK, WIDE, Column, Group, Kind, groups_of
 from planner.drawing.working.woods import inked, rectangle, swatch
 
@@ -97,7 +97,7 @@ class _Drawn:
             self.names = min(max(wide(kind.name, text) for kind in kinds) + text * 0.8, room.width * 0.34)
             bars = room.width - self.counts - self.names - self.numbers
         longest, widest = (max(kind.cut(axis) for kind in kinds) for axis in (LONG, WIDE))
-        self.scale, self.scale_words = _scale(room, (longest, bars), (widest, text * 3.2))
+        self.scale, self.scale_words = scale_within(room, (longest, bars), (widest, text * 3.2))
 
     def blocks(self) -> Iterator[tuple[_Draw, _Draw | None]]:
         """What is drawn in one go each, and what is drawn again before it where it begins a drawing."""
@@ -144,7 +144,7 @@ class _Drawn:
     def _draw_sections(self, page: _Page, y: float, middles: list[float], step: float) -> float:
         sizes, text = self.group.kinds[0].sizes, self.room.text
         broadest, thickest = (max(size[axis] for size in sizes) for axis in (WIDE, THICK))
-        scale, words = _scale(self.room, (broadest, step * 0.8), (thickest, text * 4))
+        scale, words = scale_within(self.room, (broadest, step * 0.8), (thickest, text * 4))
         low = y + float(thickest) * scale
         for middle, stage, size in zip(middles, STAGES, sizes, strict=True):
             broad, thick = float(size[WIDE]) * scale, float(size[THICK]) * scale
@@ -240,16 +240,6 @@ def _one_after_another(*draws: _Draw) -> _Draw:
         return y
 
     return draw
-
-
-def _scale(room: Room, *limits: tuple[Fraction, float]) -> tuple[float, str]:
-    """The largest scale at which every length stays within its limit, and what is said of it on paper."""
-    most = min(limit / float(mm) for mm, limit in limits)
-    if room.on_paper:
-        for one in SCALES:
-            if float(1 / one) <= most:
-                return float(1 / one), f"1 : {float(one):g}"
-    return most, ""
 
 
 def _laid_out(groups: list[_Drawn], note: str, room: Room) -> list[_Page]:

@@ -37,7 +37,8 @@ class Laid:
     """A blank as it lies on the bench, rows from left to right, row 1 at the top; sizes along the rows come first.
     ``mirrored`` where it lies face down: left and right are swapped, so that rows begin at the right.
 
-    ``datum`` is how far the datum line lies from the end where rows begin."""
+    ``datum`` is how far the datum line lies from the end where rows begin; ``plain`` is the wood of borders and
+    background, empty where there is neither."""
 
     pieces: tuple[Piece, ...]
     rows: tuple[Row, ...]
@@ -52,6 +53,7 @@ class Laid:
     mirrored: bool
     upright: bool
     end_grain: bool
+    plain: str
 
     @property
     def trim(self) -> tuple[Fraction, Fraction]:
@@ -109,4 +111,5 @@ def laid_of(record: Mapping[str, Any], *, mirrored: bool = False) -> Laid:
         mirrored,
         along_of(record) == "columns",
         bool(record.get("panels")),
+        spec["border_wood"] if len(record["woods"]) > 1 else "",
     )

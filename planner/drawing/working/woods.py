@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from html import escape
 
-from planner.drawing.looks import DARK_INK, WoodLook, hex_of, luminance, number, shade
+from planner.drawing.looks import WoodLook, hex_of, luminance, number, shade
 from planner.drawing.marking.ink import PAPER, Sheet, blend, stroke
 from planner.drawing.marking.letters import wide
 from planner.drawing.marking.room import Room
@@ -14,8 +14,8 @@ from planner.drawing.marks import mark_path
 
 # What WCAG 2.2 asks of text (1.4.3); marks on wood are held to the same.
 CONTRAST = 4.5
-# Marks smaller than so many lines of a hairline are no marks.
-_LEAST_MARK = 9
+# Marks smaller than so many hairlines are no marks.
+_LEAST_MARK = 5
 
 
 def contrast(one: tuple[int, int, int], other: tuple[int, int, int]) -> float:
@@ -45,18 +45,25 @@ def rectangle(x: float, y: float, long: float, high: float) -> str:
 
 @dataclass(slots=True)
 class Woods:
-    """Gathers pieces on a sheet by wood. ``looks`` as they are drawn; marks are ``mark`` large where there is room."""
+    """Gathers pieces on a sheet by wood. ``looks`` as they are drawn; marks are ``mark`` large where there is room.
+    ``plain`` is the wood that goes without: what bears no mark is of it."""
 
     sheet: Sheet
     looks: Mapping[str, WoodLook]
     mark: float
+    plain: str = ""
+
+    @property
+    def has_marks(self) -> bool:
+        """Whether a tile is large enough for its mark to be seen."""
+        return self.mark >= self.sheet.fine * _LEAST_MARK
 
     def piece(self, wood: str, x: float, y: float, long: float, high: float) -> None:
         """A piece in drawing units with its wood's mark in the middle, and the joints at its left and its top."""
         self.sheet.add(f"wood {wood}", rectangle(x, y, long, high))
         self.sheet.add("joints", f"M{number(x)} {number(y + high)}v{number(-high)}h{number(long)}")
         size = min(self.mark, long * 0.7, high * 0.7)
-        if size >= self.sheet.fine * _LEAST_MARK:
+        if wood != self.plain and size >= self.sheet.fine * _LEAST_MARK:
             left, top = x + (long - size) / 2, y + (high - size) / 2
             self.sheet.add(f"mark {wood}", mark_path(self.looks[wood].mark, left, top, size))
 
@@ -96,8 +103,11 @@ def key(
 def swatch(look: WoodLook, x: float, y: float, side: float, room: Room, more: str = "") -> str:
     """A square of the wood with its mark."""
     width = f'stroke-width="{number(room.text * 0.11)}" stroke-linecap="round" stroke-linejoin="round"'
-    mark = mark_path(look.mark, x + side * 0.12, y + side * 0.12, side * 0.76) if look.mark else ""
-    return (
-        f'<path {more} d="{rectangle(x, y, side, side)}" fill="{look.fill}" stroke="{DARK_INK}" '
-        f'stroke-width="{number(room.fine)}"/><path d="{mark}" fill="none" stroke="{look.ink}" {width}/>'
+    square = (
+        f'<path {more} d="{rectangle(x + room.fine, y, side, side)}" fill="{look.fill}" stroke="currentColor" '
+        f'stroke-width="{number(room.fine)}"/>'
     )
+    if not look.mark:
+        return square
+    mark = mark_path(look.mark, x + side * 0.12, y + side * 0.12, side * 0.76)
+    return f'{square}<path d="{mark}" fill="none" stroke="{look.ink}" {width}/>'

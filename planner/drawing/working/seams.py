@@ -1,0 +1,340 @@
+"""The seams across the grain: where rows are jointed in one line, and how much long grain holds each of them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from html import escape
+from typing import Any
+
+from planner.build import along_of, seam_place
+from planner.drawing.looks import DARK_INK, WoodLook, hex_of, number, opening
+from planner.drawing.marking.ink import rest_fill, stroke
+from planner.drawing.marking.letters import OVER_LINE, wide, wrapped
+from planner.drawing.marking.room import PAPER, Room
+from planner.drawing.working.dimensions import Dimensions, Lane, Span, depth_of, lane, says_in, unit_words
+from planner.drawing.working.fitting import Around, fitted
+from planner.drawing.working.places import Laid, laid_of
+from planner.drawing.working.woods import rectangle
+
+# By the share of the board's height that long grain carries: what is said, how many hairlines wide, and what it is
+# dashed in hairlines. The weakest have barbs as well.
+_CLASSES = (
+    (Fraction(1, 4), "under a quarter", 7.0, ()),
+    (Fraction(1, 2), "under a half", 4.5, ()),
+    (Fraction(3, 4), "under three quarters", 3.0, (9, 4)),
+    (Fraction(2), "three quarters or more", 2.0, (2, 4)),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Seam:
+    """A seam of the record with where its bare stretches lie, from and to across the finished board."""
+
+    column: int
+    x: Fraction
+    carried: Fraction
+    of: Fraction
+    gap: Fraction
+    bare: tuple[tuple[Fraction, Fraction], ...]
+
+    @property
+    def kind(self) -> int:
+        return next(n for n, (below, *_) in enumerate(_CLASSES) if self.carried / self.of < below)
+
+    @property
+    def longest(self) -> tuple[Fraction, Fraction]:
+        return max(self.bare, key=lambda stretch: (stretch[1] - stretch[0], -stretch[0]))
+
+
+def seams_svg(
+    record: Mapping[str, Any],
+    looks: Mapping[str, WoodLook],
+    unit: str,
+    *,
+    title: str = "",
+    room: Room = PAPER,
+) -> str:
+    """The finished board as its rows are laid, each seam across the grain drawn where nothing crosses it, the heavier
+    the less of it long grain carries; under it a bar a seam, as high as what crosses it.
+
+    Stretches without long grain are lines of the kinds "seam 0" (weakest) to "seam 3"; the root's ``data-along`` is
+    drawing units a millimetre of the board, ``data-left`` and ``data-top`` its corner. A bar is a path of the kind
+    "carried" with ``data-column``, its exact ``data-mm`` and ``data-scale``.
+    """
+    laid = laid_of(record)
+    return _Drawing(record, laid, looks, unit, room).svg(title)
+
+
+def _seams_of(record: Mapping[str, Any], laid: Laid) -> list[_Seam]:
+    begin, top = laid.trim[0] + laid.side_border, laid.trim[1]
+    bare: dict[int, list[tuple[Fraction, Fraction]]] = defaultdict(list)
+    for piece in laid.pieces:
+        if piece.row and 0 < piece.x < laid.blank[0]:
+            low, high = max(piece.y - top, Fraction(0)), min(piece.y + piece.wide - top, laid.finished[1])
+            column = int((piece.x - begin) / laid.pitch)
+            stretches = bare[column]
+            if stretches and stretches[-1][1] == low:
+                stretches[-1] = (stretches[-1][0], high)
+            else:
+                stretches.append((low, high))
+    return [
+        _Seam(
+            seam["column"],
+            laid.side_border + laid.pitch * seam["column"],
+            Fraction(seam["carried"]),
+            Fraction(seam["of"]),
+            Fraction(seam["longest_gap"]),
+            tuple(bare[seam["column"]]),
+        )
+        for seam in record["seams"]
+    ]
+
+
+class _Drawing:
+    def __init__(
+        self, record: Mapping[str, Any], laid: Laid, looks: Mapping[str, WoodLook], unit: str, room: Room
+    ) -> None:
+        self.laid, self.looks, self.unit, self.room = laid, looks, unit, room
+        self.say = says_in(unit)
+        self.along = along_of(record)
+        self.seams = _seams_of(record, laid)
+        weakest = record["weakest"]
+        self.weakest = None if weakest is None else next(s for s in self.seams if s.column == weakest["column"])
+        self.head = wrapped(self._weakest_words(), room.text, room.width * 0.98)
+        self.notes = [line for words in self._told() for line in wrapped(words, room.text, room.width)]
+        self.chart = room.text * 6
+        self.sheet, self.scale_words = fitted(room, *laid.finished, self._around)
+        self.scale = self.sheet.along
+
+    # --- what is said ---
+
+    def _place(self, seam: _Seam) -> str:
+        return seam_place(seam.column, self.laid.columns, self.along)
+
+    def _weakest_words(self) -> str:
+        if self.weakest is None:
+            if self.laid.end_grain:
+                return "No seam is weak: in end grain every joint is side grain to side grain."
+            return "No seam runs across the grain: no row has a joint."
+        seam, say = self.weakest, self.say
+        return (
+            f"Weakest seam, {self._place(seam)}: long grain crosses {say(seam.carried)} of {say(seam.of)}, the longest "
+            f"stretch with none is {say(seam.gap)}."
+        )
+
+    def _told(self) -> Iterator[str]:
+        if self.laid.upright:
+            yield "Drawn as rows are laid: what is at the left here hangs at the bottom, the top at the left."
+        if self.seams:
+            yield (
+                f"Every seam by the tiles at its left, and how much long grain crosses it, in {unit_words(self.unit)}:"
+            )
+        else:
+            yield f"In {unit_words(self.unit)}."
+
+    def _list(self) -> list[str]:
+        """The long grain across every seam; neighbours that have as much are told together."""
+        told: list[tuple[int, int, Fraction]] = []
+        for seam in self.seams:
+            if told and told[-1][1] == seam.column - 1 and told[-1][2] == seam.carried:
+                told[-1] = (told[-1][0], seam.column, seam.carried)
+            else:
+                told.append((seam.column, seam.column, seam.carried))
+        return [f"{a if a == b else f'{a}–{b}'}: {self.say(carried)}" for a, b, carried in told]
+
+    def _in_lines(self) -> list[tuple[float, int, str]]:
+        """Words of the list with where they begin and in which line."""
+        entries, text = self._list(), self.room.text
+        if not entries:
+            return []
+        step = max(wide(entry, text) for entry in entries) + text * 1.1
+        many = max(1, int((self.room.width + text * 1.1) / step))
+        return [(n % many * step, n // many, entry) for n, entry in enumerate(entries)]
+
+    # --- how it goes into its room ---
+
+    def _lanes(self, scale: float) -> tuple[list[Lane], list[Lane]]:
+        laid, say, size = self.laid, self.say, self.room.text
+        over = [lane([Span("finished length", Fraction(0), laid.finished[0], ("finished",))], scale, say, size)]
+        beside = []
+        if self.weakest is not None:
+            beside.append(lane([Span("longest stretch", *self.weakest.longest, ("bare",))], scale, say, size))
+        beside.append(lane([Span("finished height", Fraction(0), laid.finished[1], ("finished",))], scale, say, size))
+        return over, beside
+
+    def _key_high(self) -> float:
+        return self.room.line * 1.1 * len({seam.kind for seam in self.seams})
+
+    def _around(self, scale: float) -> Around:
+        room, (over, beside) = self.room, self._lanes(scale)
+        lines = max((line for _, line, _ in self._in_lines()), default=-1) + 1
+        reach = max(depth_of(over, room) + room.line * 1.5, *(one.before for one in beside))
+        foot = max(self._chart_high(), *(one.after(self.laid.finished[1]) for one in beside))
+        return Around(
+            left=max(room.text * 0.5, *(one.before for one in over)),
+            right=max(depth_of(beside, room) + room.text, self._ends_wide()),
+            top=(len(self.head) + 0.4) * room.line + reach,
+            foot=foot + (len(self.notes) + lines + 1.5) * room.line + self._key_high(),
+        )
+
+    def _ends_wide(self) -> float:
+        """What the scale of the bars takes beside them."""
+        return wide(self.say(self.laid.finished[1]), self.room.text) + self.room.text * 0.4 if self.seams else 0.0
+
+    def _chart_high(self) -> float:
+        return self.chart + self.room.line * 1.6 if self.seams else 0.0
+
+    # --- drawing ---
+
+    def svg(self, title: str) -> str:
+        room, sheet, laid = self.room, self.sheet, self.laid
+        y = room.line * OVER_LINE + room.text * 0.2
+        for line in self.head:
+            sheet.write(0, y, line, room.text, bold=True)
+            y += room.line
+        woods = self._woods()
+        seams = self._seams()
+        dims = Dimensions(sheet, room)
+        over, beside = self._lanes(self.scale)
+        bottom = sheet.top + float(laid.finished[1]) * self.scale
+        right = sheet.x(float(laid.finished[0]))
+        dims.over(over, sheet.top - room.line * 1.5, sheet.top)
+        edges = [right] * len(beside)
+        if self.weakest is not None:
+            edges[0] = sheet.x(float(self.weakest.x))
+        dims.beside(beside, right + room.text * 0.5, edges)
+        flag = self._flag()
+        bars, low = self._chart(bottom)
+        low = max(low, bottom + max(one.after(laid.finished[1]) for one in beside))
+        key, low = self._key(low + room.text * 0.4)
+        base = low + room.text
+        for line in self.notes:
+            sheet.write(0, base, line, room.text)
+            base += room.line
+        for left, row, words in self._in_lines():
+            sheet.write(left, base + row * room.line, words, room.text)
+        foot = base + (max((row for _, row, _ in self._in_lines()), default=-1) + 0.5) * room.line
+        marks = (
+            f'data-along="{self.scale:.9g}" data-across="{self.scale:.9g}" data-left="{number(sheet.left)}" '
+            f'data-top="{number(sheet.top)}"'
+        )
+        head = opening(room.width, foot, title or "Seams across the grain, and the long grain that holds them", marks)
+        told = " ".join([self._weakest_words(), *self._told(), "; ".join(self._list())]).replace("\u00a0\u00a0", " ")
+        return f"{head}<desc>{escape(told)}</desc>{woods}{seams}{dims.painted()}{flag}{bars}{key}{sheet.texts()}</svg>"
+
+    def _woods(self) -> str:
+        """The board in pale woods with fine joints, so that seams are what is seen."""
+        laid, sheet, scale = self.laid, self.sheet, self.scale
+        for piece in laid.pieces:
+            left, top = max(piece.x - laid.trim[0], Fraction(0)), max(piece.y - laid.trim[1], Fraction(0))
+            right = min(piece.x + piece.long - laid.trim[0], laid.finished[0])
+            low = min(piece.y + piece.wide - laid.trim[1], laid.finished[1])
+            x, y, long, high = (float(side) for side in (left, top, right - left, low - top))
+            box = sheet.x(x), sheet.y(y), long * scale, high * scale
+            sheet.add(f"wood {piece.wood}", rectangle(*box))
+            sheet.add("joints", f"M{number(box[0])} {number(box[1] + box[3])}v{number(-box[3])}h{number(box[2])}")
+        woods = "".join(
+            sheet.path(f"wood {wood}", f'data-wood="{escape(wood)}" fill="{hex_of(rest_fill(look))}"')
+            for wood, look in self.looks.items()
+        )
+        whole = rectangle(sheet.left, sheet.top, float(laid.finished[0]) * scale, float(laid.finished[1]) * scale)
+        outline = f'<path data-kind="outline" d="{whole}" {stroke(self.room.fine * 2)}/>'
+        return woods + sheet.path("joints", stroke(self.room.fine, 'stroke-opacity="0.45"')) + outline
+
+    def _seams(self) -> str:
+        sheet, scale = self.sheet, self.scale
+        barb = min(float(self.laid.pitch) * scale * 0.5, self.room.text * 0.5)
+        for seam in self.seams:
+            x = sheet.x(float(seam.x))
+            for begin, end in seam.bare:
+                y, high = sheet.y(float(begin)), float(end - begin) * scale
+                sheet.upright(f"seam {seam.kind}", x, y, high)
+                if seam.kind == 0 or seam is self.weakest:
+                    many = max(1, int(high / (barb * 1.6)))
+                    for n in range(many):
+                        sheet.level("barbs", x - barb / 2, y + high * (n + 0.5) / many, barb)
+        found = ""
+        if self.weakest is not None:
+            # From the flag down to its bar.
+            foot = sheet.top + float(self.laid.finished[1]) * scale + self.room.line * 1.1
+            sheet.upright("weakest", sheet.x(float(self.weakest.x)), sheet.top, foot - sheet.top)
+            dashes = f'stroke-dasharray="{number(self.room.fine * 4)}"'
+            found = sheet.path("weakest", stroke(self.room.fine * 1.4, dashes))
+        found += "".join(sheet.path(f"seam {n}", self._line(n)) for n in range(len(_CLASSES)))
+        return found + sheet.path("barbs", stroke(self.room.fine * 2))
+
+    def _line(self, kind: int) -> str:
+        """How the bare stretches of a class are drawn; no wider than leaves a column between two seams."""
+        *_, widths, dashes = _CLASSES[kind]
+        fine = min(self.room.fine, float(self.laid.pitch) * self.scale * 0.06)
+        more = f'stroke-dasharray="{" ".join(number(fine * dash) for dash in dashes)}"' if dashes else ""
+        return stroke(fine * widths, more)
+
+    def _flag(self) -> str:
+        """A point over the weakest seam, and the word for it."""
+        if self.weakest is None:
+            return ""
+        sheet, room = self.sheet, self.room
+        x, half = sheet.x(float(self.weakest.x)), room.text * 0.35
+        tip = sheet.top - room.text * 0.1
+        words = "weakest"
+        broad = wide(words, room.text)
+        left = x + half * 1.6 if x + half * 1.6 + broad <= room.width else x - half * 1.6 - broad
+        sheet.write(left, tip - room.text * 0.1, words, room.text, bold=True)
+        path = f"M{number(x)} {number(tip)}l{number(-half)} {number(-2 * half)}h{number(2 * half)}z"
+        return f'<path data-kind="flag" d="{path}" fill="currentColor"/>'
+
+    def _chart(self, bottom: float) -> tuple[str, float]:
+        """A bar a seam, as high as the long grain that crosses it; the line over them is the whole board."""
+        if not self.seams:
+            return "", bottom + self.room.text
+        sheet, room, laid = self.sheet, self.room, self.laid
+        scale = self.chart / float(laid.finished[1])
+        foot = bottom + room.line * 1.1 + self.chart
+        broad = min(float(laid.pitch) * self.scale * 0.6, room.text * 0.8)
+        bars = ""
+        for seam in self.seams:
+            high = float(seam.carried) * scale
+            bar = rectangle(sheet.x(float(seam.x)) - broad / 2, foot - high, broad, high)
+            bars += (
+                f'<path data-kind="carried" data-column="{seam.column}" data-mm="{seam.carried}" '
+                f'data-scale="{scale:.9g}" d="{bar}" fill="{_TONES[seam.kind]}"/>'
+            )
+        long = float(laid.finished[0]) * self.scale
+        for share in (0, 1):
+            sheet.level("chart", sheet.left, foot - self.chart * share, long)
+        sheet.level("quarters", sheet.left, foot - self.chart / 4, long)
+        right = sheet.left + long + room.text * 0.3
+        for height, words in ((0.0, "0"), (0.25, "1/4"), (1.0, self.say(laid.finished[1]))):
+            sheet.write(right, foot - self.chart * height + room.text * 0.3, words, room.text)
+        page = "currentColor"
+        return (
+            f'<g stroke="{DARK_INK}" stroke-width="{number(room.fine)}">{bars}</g>'
+            + sheet.path("chart", stroke(room.fine * 1.4, colour=page))
+            + sheet.path("quarters", stroke(room.fine, f'stroke-dasharray="{number(room.fine * 5)}"', page)),
+            foot + room.text * 0.5,
+        )
+
+    def _key(self, top: float) -> tuple[str, float]:
+        """What the lines mean, and how many seams are drawn so."""
+        room, sheet, body = self.room, self.sheet, ""
+        y, long = top + room.line * 0.6, room.text * 3
+        for kind, (_, words, *_) in enumerate(_CLASSES):
+            many = sum(seam.kind == kind for seam in self.seams)
+            if not many:
+                continue
+            body += f'<path data-kind="key {kind}" d="M0 {number(y)}h{number(long)}" {self._line(kind)}/>'
+            if kind == 0:
+                barb = room.text * 0.5
+                ticks = "".join(f"M{number(long * n / 6)} {number(y - barb / 2)}v{number(barb)}" for n in range(1, 6))
+                body += f'<path d="{ticks}" {stroke(room.fine * 2)}/>'
+            told = f"{words} crossed: {many} seam{'' if many == 1 else 's'}"
+            sheet.write(long + room.text * 0.5, y + room.text * 0.34, told, room.text)
+            y += room.line * 1.1
+        return body.replace(DARK_INK, "currentColor"), y - room.line * 0.4
+
+
+_TONES: Sequence[str] = ("#241c15", "#6b6259", "#a89f95", "#ddd6cd")
