@@ -22,6 +22,9 @@ _GOES_ON = 12.0
 _ALL, _FEW_LINES = 0.8, 0.4
 # Pieces of line that stand out by less than this part of what most do.
 _FAINT = 0.3
+# Rows beyond are of the chart all the same where so many show the lines as the rows of the frame do: dark lines are not
+# seen on dark cells, and a rim or the grain makes a line or two.
+_RULED, _FEWEST_RULED = 0.8, 3
 # So much of a frame, from each side, may be surroundings.
 _MOST = 0.45
 
@@ -53,9 +56,13 @@ def _kept(crossing: Pieces, outside: Mask, rows: tuple[int, int], across: tuple[
     blank = missing[:-1] & missing[1:]
     shown = there.mean(axis=0)
     around = (outside[first:stop, start:end].T | blank).mean(axis=0) >= _ALL
-    none = around & (shown <= _FEW_LINES * float(np.median(shown)))
+    usual = float(np.median(shown))
+    none, ruled = around & (shown <= _FEW_LINES * usual), shown >= _RULED * usual
     most = int(_MOST * (stop - first))
-    low, high = np.flatnonzero(none[:most]), np.flatnonzero(none[::-1][:most])
+    low, high = (
+        np.flatnonzero(cut[:most] & (np.cumsum(lines[:most]) < _FEWEST_RULED))
+        for cut, lines in ((none, ruled), (none[::-1], ruled[::-1]))
+    )
     return first + (int(low[-1]) + 1 if len(low) else 0), stop - (int(high[-1]) + 1 if len(high) else 0)
 
 

@@ -46,3 +46,14 @@ def test_a_chart_that_ends_with_its_page_ends_there(table):
     page = page[:, : margin + cells.shape[1] * pitch + 3]
     best = find_charts(on_a_table(page, table, 8))[0]
     assert (best.lattice.rows, best.lattice.columns) == cells.shape[:2]
+
+
+def test_rows_in_which_lines_are_lost_do_not_end_a_chart_that_goes_on_below():
+    """A hull below its sail: in its rows no line shows on the dark cells, below they are seen again."""
+    cells = np.full((16, 14, 3), (250, 246, 240), dtype=np.uint8)
+    cells[3:9, 4:11], cells[9:11], cells[11:13, 2:12] = (190, 120, 80), (24, 34, 22), (120, 180, 160)
+    pitch, margin = 24, 40
+    page = chart(cells, pitch, wide=2, margin=margin, line=(120, 112, 108), paper=(250, 246, 240))
+    page[margin + 9 * pitch : margin + 11 * pitch, margin : margin + 14 * pitch] = (24, 34, 22)
+    best = find_charts(on_a_table(page, (120, 80, 50), 8))[0]
+    assert (best.lattice.rows, best.lattice.columns) == (16, 14)
