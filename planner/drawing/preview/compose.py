@@ -8,7 +8,9 @@ three bytes a pixel and a few bands.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -17,7 +19,7 @@ from numpy.typing import NDArray
 from planner.drawing.preview.finish import Rgb, to_linear
 from planner.drawing.preview.frame import Frame, pixel_boxes
 from planner.drawing.preview.grain import strips
-from planner.drawing.preview.light import GAMMA, edge_of, front_light, glue_depth, shadow_of
+from planner.drawing.preview.light import GAMMA, Shadow, corner_cover, edge_of, front_light, glue_depth, shadow_of
 from planner.drawing.preview.scene import Scene
 from planner.drawing.preview.timber import Timber
 from planner.drawing.preview.timbers import timber_of
@@ -31,8 +33,11 @@ Ints = NDArray[np.int64]
 PAPER: Rgb = (247, 242, 232)
 # Strips are drawn some at a time: so many pixels together stay near the processor.
 AT_ONCE = 150_000
-# A strip's tone is looked up in a drawing of it with pixels so large, in millimetres.
-COARSE = 2.5
+# A strip's own tone is looked up in a small drawing of it with pixels so large, in millimetres.
+COARSE, COARSE_ACROSS, COARSE_ALONG = 3.7, 3, 12
+# Grain is drawn at so many sizes from one pixel to a pixel twice as large, so that boards of unlike sizes share what
+# ``grain`` keeps of each wood at a size; grain itself varies by far more than half such a step.
+SIZES = 3
 BAND = 48
 
 
@@ -72,10 +77,11 @@ def _lay_wood(
     timber = timber_of(name)
     surface: Surface = "end" if scene.end_grain else "face"
     across, along = _pixels(scene, frame, boxes)
+    size = 2 ** (round(-SIZES * math.log2(frame.scale)) / SIZES)
     tones = _tones(scene, timber, light, mine, seeds, surface)
     for batch in _batches(mine, across, along):
         wide, long = int(across[batch].max()), int(along[batch].max())
-        drawn = strips(timber, light, [seeds[n] for n in batch], wide, long, 1 / frame.scale, surface)
+        drawn = strips(timber, light, [seeds[n] for n in batch], wide, long, size, surface)
         coded = _coded(drawn, tones[batch] * light.sum() / 3)
         for n, one in zip(batch, coded, strict=True):
             _cut(canvas, scene, frame, boxes, one, of_strip[n])
@@ -118,9 +124,7 @@ def _tones(
     """How light each strip is beside its wood's mean, so that over the whole board they average 1."""
     dealt = scene.dealt
     tones = np.ones(len(dealt.wood), dtype=np.float32)
-    wide = max(1, round(float(np.median(dealt.width[mine])) / COARSE))
-    long = max(1, round(float(np.median(dealt.length[mine])) / COARSE))
-    coarse = strips(timber, light, [seeds[n] for n in mine.tolist()], wide, long, COARSE, surface)
+    coarse = strips(timber, light, [seeds[n] for n in mine.tolist()], COARSE_ACROSS, COARSE_ALONG, COARSE, surface)
     own = coarse.reshape(len(mine), -1).mean(axis=1)
     size = np.zeros(len(dealt.wood))
     np.add.at(size, dealt.strip, np.prod(scene.boxes[:, 2:] - scene.boxes[:, :2], axis=1))
@@ -190,32 +194,51 @@ def bands(scene: Scene, frame: Frame, canvas: Bytes, ground: Rgb = PAPER) -> Ite
     along, down = front_light(frame, edge)
     along = np.repeat(np.float32(1.055) * along**GAMMA, 3)
     down = down**GAMMA
-    shadow = shadow_of(frame)
-    paper = to_linear(ground).astype(np.float32)
+    behind = _Behind(shadow_of(frame), to_linear(ground).astype(np.float32))
+    cover = corner_cover(frame, edge)
     right, bottom = frame.left + frame.across, frame.top + frame.down
     for top in range(0, frame.height, BAND):
         end = min(top + BAND, frame.height)
         out = np.empty((end - top, frame.width, 3), dtype=np.uint8)
-        inside = slice(max(top, frame.top), min(end, bottom))
-        if inside.start >= inside.stop:
-            out[...] = _behind(shadow.light(top, end, 0, frame.width), paper)
-            yield out
-            continue
-        if top < frame.top or end > bottom:
-            out[...] = _behind(shadow.light(top, end, 0, frame.width), paper)
+        first, last = max(top, frame.top), min(end, bottom)
+        if first > top or last < end:
+            out[...] = behind.seen(top, end, 0, frame.width)
         else:
-            out[:, : frame.left] = _behind(shadow.light(top, end, 0, frame.left), paper)
-            out[:, right:] = _behind(shadow.light(top, end, right, frame.width), paper)
-        rows = slice(inside.start - frame.top, inside.stop - frame.top)
-        lit = canvas[rows].reshape(rows.stop - rows.start, -1) * along
-        lit *= down[rows, None]
-        lit -= np.float32(255 * 0.055 - 0.5)
-        np.clip(lit, 0, 255, out=lit)
-        out[inside.start - top : inside.stop - top, frame.left : right] = lit.reshape(rows.stop - rows.start, -1, 3)
+            out[:, : frame.left] = behind.seen(top, end, 0, frame.left)
+            out[:, right:] = behind.seen(top, end, right, frame.width)
+        if first < last:
+            rows = slice(first - frame.top, last - frame.top)
+            lit = canvas[rows].reshape(last - first, -1) * along
+            lit *= down[rows, None]
+            lit -= np.float32(255 * 0.055 - 0.5)
+            np.clip(lit, 0, 255, out=lit)
+            out[first - top : last - top, frame.left : right] = lit.reshape(last - first, -1, 3)
+            _round_corners(out, top, frame, cover, behind)
         yield out
 
 
-def _behind(light: Floats, paper: Floats) -> Bytes:
-    """Paper in what is left of the light."""
-    coded = 1.055 * (light[..., None] * paper) ** np.float32(GAMMA) - 0.055
-    return np.asarray(np.clip(coded, 0, 1) * 255 + 0.5, dtype=np.float32).astype(np.uint8)
+def _round_corners(out: Bytes, top: int, frame: Frame, cover: Floats, behind: _Behind) -> None:
+    """Let what is behind show where the board's corners are taken off, in a band that begins at row ``top``."""
+    side = len(cover)
+    for corner_top, down in ((frame.top, cover), (frame.top + frame.down - side, cover[::-1])):
+        first, last = max(top, corner_top), min(top + len(out), corner_top + side)
+        if first >= last:
+            continue
+        share = down[first - corner_top : last - corner_top, :, None]
+        for left, part in ((frame.left, share), (frame.left + frame.across - side, share[:, ::-1])):
+            here = out[first - top : last - top, left : left + side]
+            paper = behind.seen(first, last, left, left + side)
+            here[...] = here * part + paper * (1 - part) + np.float32(0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class _Behind:
+    """Paper with the board's shadow on it."""
+
+    shadow: Shadow
+    paper: Floats
+
+    def seen(self, top: int, bottom: int, left: int, right: int) -> Bytes:
+        light = self.shadow.light(top, bottom, left, right)
+        coded = (1.055 * 255) * (light[..., None] ** np.float32(GAMMA)) * self.paper ** np.float32(GAMMA)
+        return np.clip(coded - np.float32(0.055 * 255 - 0.5), 0, 255).astype(np.uint8)

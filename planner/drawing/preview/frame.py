@@ -14,7 +14,7 @@ NARROWEST, WIDEST = 200, 6000
 # A picture is at most so many times as high as it was asked to be wide, and a tall board narrower in it.
 TALLEST = 1.5
 # Paper around the board, as a part of the width: room for its shadow.
-MARGIN = 0.035
+MARGIN = 0.045
 
 
 @dataclass(frozen=True, slots=True)

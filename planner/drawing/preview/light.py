@@ -25,12 +25,16 @@ Floats = NDArray[np.float32]
 GAMMA = 1 / 2.4
 
 # How much darker the lower right is than the upper left, half of it along and half across.
-FALL = 0.07
+FALL = 0.09
 # The way to the lamp (right, down, towards the eye) and the room's share of the light.
 LAMP = (-0.42, -0.62, 1.0)
 ROOM = 0.45
 # An edge is broken with sandpaper where nothing else is asked for, by so many millimetres.
 EASED = 1.2
+# Corners are taken off with the edge, on a radius of so many millimetres at least.
+CORNER = 2.0
+# Each layer of the shadow: how dark, how far away from the lamp and how soft, as parts of the margin.
+SHADOWS = ((0.45, 0.05, 0.045), (0.26, 0.16, 0.14), (0.20, 0.30, 0.25))
 # A glue line is drawn so wide in millimetres, with the wood pinched and soaked beside it, and swallows so much light.
 GLUE_LINE, GLUE_DEPTH = 0.2, 0.5
 
@@ -82,6 +86,14 @@ def _lambert(angle: NDArray[np.float64], lamp: float) -> NDArray[np.float64]:
     return (1 - ROOM) * direct + ROOM * (1 + np.cos(angle)) / 2
 
 
+def corner_cover(frame: Frame, edge: Edge) -> Floats:
+    """How much of each pixel the board's upper left corner covers, a square; the others are its mirror images."""
+    radius = max(CORNER, edge.size) * frame.scale
+    side = min(math.ceil(radius), frame.across // 2, frame.down // 2)
+    away = np.maximum(radius - (np.arange(side, dtype=np.float32) + 0.5), 0)
+    return np.asarray(np.clip(radius - np.hypot(away[:, None], away[None, :]) + 0.5, 0, 1), dtype=np.float32)
+
+
 def glue_depth(scale: float) -> tuple[int, float]:
     """How many pixels wide a glue line is, and how much of their light it swallows."""
     wide = GLUE_LINE * scale
@@ -103,10 +115,10 @@ class Shadow:
 
 
 def shadow_of(frame: Frame) -> Shadow:
-    """A close dark shadow and a wide soft one, away from the lamp; as large as the margin has room for."""
+    """Close and dark under the board, wider and softer away from the lamp; as large as the margin has room for."""
     room = float(frame.left)
     layers = []
-    for depth, away, soft in ((0.42, 0.10, 0.09), (0.30, 0.26, 0.26)):
+    for depth, away, soft in SHADOWS:
         away_x, away_y = away * room * 0.68, away * room
         along = _soft_box(frame.width, frame.left + away_x, frame.left + frame.across + away_x, soft * room)
         down = _soft_box(frame.height, frame.top + away_y, frame.top + frame.down + away_y, soft * room)
