@@ -59,6 +59,4 @@ def _by_wood(lines: Sequence[PartLine], woods: Sequence[Mapping]) -> Iterator[Wo
     told = {wood["wood"]: wood for wood in woods}
     for key, alike in groupby(lines, lambda line: line.record["wood"]):
         parts = tuple(alike)
-        yield WoodParts(
-            parts[0].wood_name, parts, *(told[key][name] for name in ("spares", "strips", "rough_lengths"))
-        )
+        yield WoodParts(parts[0].wood_name, parts, *(told[key][name] for name in ("spares", "strips", "rough_lengths")))

@@ -2,14 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
 
 from planner.cutting.tolerance import datum_seam
+from planner.drawing.marking import PAPER
+from planner.drawing.marking.letters import wide
+from planner.drawing.working import laid_svg
+from planner.drawing.working.strip import strip_svg
 from planner.gluing import glue_board_of
 from planner.measures import Length
+from shopapp.plans.planning import looks_of
 
 
 def datum_of(record: Mapping) -> tuple[int, Length]:
     """The line every row is laid from, as so many tiles from where rows begin, and how far it lies from the blank's
     end there."""
     return datum_seam(record["columns"]), glue_board_of(record).rows[0].datum
+
+
+# Of type to be read at arm's length, the larger first; the smallest serves where nothing fits. In points.
+TYPE_SIZES = (16, 14, 12)
+POINTS_A_MM = 72 / 25.4
+
+
+def type_size(lines: Iterable[str], room_mm: float) -> int:
+    """The largest type in which every line is set within ``room_mm``."""
+    longest = max((wide(line, 1) for line in lines), default=0)
+    return next((size for size in TYPE_SIZES if longest * size <= room_mm * POINTS_A_MM), TYPE_SIZES[-1])
+
+
+# Under the heads and words of a section's first page, on the shorter paper.
+_LAID = replace(PAPER, high=185)
+
+
+def laid_drawing(record: dict, unit: str, title: str) -> str:
+    """The pattern as it lies on the bench, with the dimensions it is laid by."""
+    return laid_svg(record, looks_of(record), unit, title=title, room=_LAID)
+
+
+def row_drawing(record: dict, parts: Sequence[int], title: str) -> str:
+    """Pieces laid from left to right, as numbers of the record's parts, as a strip to scale."""
+    pieces = [(record["parts"][n]["wood"], Fraction(record["parts"][n]["place"][0])) for n in parts]
+    return strip_svg(pieces, looks_of(record), title=title)

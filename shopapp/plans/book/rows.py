@@ -12,10 +12,13 @@ from dataclasses import dataclass
 from planner.measures import Length, format_length
 from shopapp.plans.lines import LaidRow, LaidRun, PanelLine
 
+from . import planning
 from .minding import Minding, minding
 from .told import Told
 
 FIGURE_SPACE = "\u2007"
+# How much of a column is right of the tab, in millimetres, by the style sheet on the narrower paper.
+ROOM_PAST_TAB = 60
 # A box a copy, as long as they fit in a line.
 MOST_BOXES = 6
 
@@ -38,15 +41,20 @@ class Piece:
         return str(self.tiles or "–")
 
     @property
+    def past_tab(self) -> str:
+        return f"{self.wood_name} ({self.size})"
+
+    @property
     def line(self) -> str:
-        return f"{_lined_up(self.number)}\t{_lined_up(self.told)}\t{self.wood_name} ({self.size})"
+        """The place, then the tiles, then past a tab the wood and in brackets the size."""
+        return f"{_lined_up(self.number)}  {_lined_up(self.told)}\t{self.past_tab}"
 
 
 @dataclass(frozen=True)
 class Block:
-    """Neighbouring rows alike, ``first`` to ``last``, laid one like the other; ``picture`` are the rows of the picture
-    the first is made of where it is more than one. ``so_far`` are all pieces laid by its end, ``like`` an earlier row
-    that is the same, 0 for none."""
+    """Neighbouring rows alike, ``first`` to ``last``, laid one like the other, and how one of them is ``drawn``;
+    ``picture`` are the rows of the picture the first is made of where it is more than one. ``so_far`` are all pieces
+    laid by its end, ``like`` an earlier row that is the same, 0 for none."""
 
     first: int
     last: int
@@ -54,6 +62,7 @@ class Block:
     pieces: tuple[Piece, ...]
     so_far: int
     like: int
+    drawn: str
 
     @property
     def many(self) -> int:
@@ -73,7 +82,7 @@ class PanelBlock:
     """Panels alike; ``glued`` are (how many, how long), ``rows`` the numbers of the rows of one board sliced of it."""
 
     number: int
-    strips: tuple[Piece, ...]
+    pieces: tuple[Piece, ...]
     glued: tuple[tuple[int, str], ...]
     width: str
     thickness: str
@@ -81,6 +90,7 @@ class PanelBlock:
     slices: int
     spare: int
     rows: tuple[int, ...]
+    drawn: str
 
     @property
     def panels(self) -> int:
@@ -88,11 +98,11 @@ class PanelBlock:
 
     @property
     def tiles(self) -> int:
-        return sum(strip.tiles for strip in self.strips)
+        return sum(strip.tiles for strip in self.pieces)
 
     @property
     def lines(self) -> str:
-        return "\n".join(strip.line for strip in self.strips)
+        return "\n".join(strip.line for strip in self.pieces)
 
 
 @dataclass(frozen=True)
@@ -105,8 +115,10 @@ class WoodCount:
 @dataclass(frozen=True)
 class Rows:
     """``tiles`` is how many tiles long every row has to come out, 0 where rows are slices of ``panels``. ``slices`` has
-    a line for each row then; ``boxes`` has one for each box to tick beside a row. ``woods`` are what has to be laid of each wood in the rows of one board."""
+    a line for each row then. ``boxes`` has one for each box to tick beside a row, ``type_size`` is the largest in which
+    no line has to break, in points. ``woods`` are what has to be laid of each wood in the rows of one board."""
 
+    drawn: str
     unit_words: str
     blocks: tuple[Block, ...]
     panels: tuple[PanelBlock, ...]
@@ -116,6 +128,7 @@ class Rows:
     woods: tuple[WoodCount, ...]
     minding: tuple[Minding, ...]
     boxes: range
+    type_size: int
 
     @property
     def pieces(self) -> int:
@@ -129,9 +142,10 @@ class Rows:
 def rows_of(told: Told) -> Rows:
     view, unit = told.view, told.shop.unit
     laid = view.rows()
-    panels = tuple(_panel(panel, unit) for panel in view.panels())
-    blocks = () if panels else tuple(_blocks(laid, told.record["laid"], unit))
+    panels = tuple(_panel(panel, told) for panel in view.panels())
+    blocks = () if panels else tuple(_blocks(laid, told))
     return Rows(
+        drawn=planning.laid_drawing(told.record, unit, f"{told.plan.title}: the rows as they are laid"),
         unit_words="inches" if unit == "in" else "millimetres",
         blocks=blocks,
         panels=panels,
@@ -141,6 +155,9 @@ def rows_of(told: Told) -> Rows:
         woods=_woods(laid),
         minding=minding(told, "gluing"),
         boxes=range(view.copies if view.copies <= MOST_BOXES else 1),
+        type_size=planning.type_size(
+            (piece.past_tab for one in (*blocks, *panels) for piece in one.pieces), ROOM_PAST_TAB
+        ),
     )
 
 
@@ -161,8 +178,9 @@ def _size(mm: str, unit: str) -> str:
     return format_length(Length.of_mm(mm), unit, with_unit=False)
 
 
-def _blocks(laid: Sequence[LaidRow], recorded: Sequence[dict], unit: str) -> Iterator[Block]:
+def _blocks(laid: Sequence[LaidRow], told: Told) -> Iterator[Block]:
     """Rows are alike where all their parts are, and not only woods and tiles: those at a board's edge are wider."""
+    recorded = told.record["laid"]
     seen: dict[tuple, int] = {}
     so_far, at = 0, 0
     while at < len(laid):
@@ -172,7 +190,9 @@ def _blocks(laid: Sequence[LaidRow], recorded: Sequence[dict], unit: str) -> Ite
         row = laid[at]
         so_far += row.count * (end - at)
         picture = (row.first, row.last) if row.last > row.first else None
-        yield Block(row.number, laid[end - 1].number, picture, _pieces(row.runs, unit), so_far, seen.get(key, 0))
+        drawn = planning.row_drawing(told.record, recorded[at]["parts"], f"Row {row.number} as it is laid")
+        pieces = _pieces(row.runs, told.shop.unit)
+        yield Block(row.number, laid[end - 1].number, picture, pieces, so_far, seen.get(key, 0), drawn)
         seen.setdefault(key, row.number)
         at = end
 
@@ -181,11 +201,11 @@ def _key(row: dict) -> tuple:
     return tuple(row["parts"]), row.get("deep", 1)
 
 
-def _panel(panel: PanelLine, unit: str) -> PanelBlock:
+def _panel(panel: PanelLine, told: Told) -> PanelBlock:
     _, width, thickness = panel.record["size"]
     return PanelBlock(
         number=panel.number,
-        strips=_pieces(panel.strips, unit),
+        pieces=_pieces(panel.strips, told.shop.unit),
         glued=tuple((many, length) for length, many in panel.lengths),
         width=width,
         thickness=thickness,
@@ -193,6 +213,7 @@ def _panel(panel: PanelLine, unit: str) -> PanelBlock:
         slices=panel.record["slices"],
         spare=panel.record["spare"],
         rows=tuple(row.number for row in panel.rows),
+        drawn=planning.row_drawing(told.record, panel.record["strips"], f"Panel {panel.number}, its strips in order"),
     )
 
 
