@@ -9,15 +9,21 @@ kinds       kinds of parts by what they share
 parts       every kind of part with its size at each stage
 seams       seams across the grain, and the long grain that holds them
 canvas      what the drawings below are put on: one path a kind, hatches instead of colour
+machines    what set-ups have in common: a scale, wood with its grain, fences, dimensions
+atsaw       blade, fence or stop, spacer and the wood held, from above
+atplaner    a straight edge from above, a thickness from the side
+setups      a set-up: its machine, its setting, its cuts, its cautions
 evenings    a timetable as evenings, what hands do in them, what is in use
 timetable   evenings across; hands, jigs, clamps and what cures as bars
 money       where the money goes, from the price to every line of the cost
 """
 
 from planner.drawing.working.laid import laid_svg
+from planner.drawing.working.machines import Blades
 from planner.drawing.working.money import money_svg
 from planner.drawing.working.parts import parts_svgs
 from planner.drawing.working.seams import seams_svg
+from planner.drawing.working.setups import setup_svg
 from planner.drawing.working.timetable import timetable_svgs
 
-__all__ = ["laid_svg", "money_svg", "parts_svgs", "seams_svg", "timetable_svgs"]
+__all__ = ["Blades", "laid_svg", "money_svg", "parts_svgs", "seams_svg", "setup_svg", "timetable_svgs"]

@@ -12,7 +12,7 @@ from html import escape
 
 from planner.drawing.looks import DARK_INK, number, opening
 from planner.drawing.marking.ink import stroke
-from planner.drawing.marking.letters import wide, wrapped
+from planner.drawing.marking.letters import wide
 from planner.drawing.marking.room import Room
 
 # What stands on no wood: a pale ground that dark ink can be read on, by day and in a dark theme.
@@ -28,6 +28,7 @@ class Canvas:
     room: Room
     _paths: dict[str, list[str]] = field(default_factory=dict)
     _texts: list[str] = field(default_factory=list)
+    _over: list[str] = field(default_factory=list)
 
     @property
     def text(self) -> float:
@@ -132,10 +133,14 @@ class Canvas:
     ) -> float:
         """Words in as many lines as they take; returns where the line after them would stand."""
         size = size or self.text
-        for line in wrapped(text, size, room):
+        for line in lines_of(text, size, room):
             self.write(x, y, line, size, bold=bold, on=on)
             y += size * 1.25
         return y
+
+    def put(self, drawn: str) -> None:
+        """What was drawn elsewhere, over everything."""
+        self._over.append(drawn)
 
     def svg(
         self,
@@ -158,12 +163,28 @@ class Canvas:
         )
         texts = f'<g font-family="Source Sans Pro, sans-serif">{"".join(self._texts)}</g>'
         head = opening(self.room.width, height, title, data)
-        return f"{head}<desc>{escape(said)}</desc>{paths}{texts}</svg>"
+        return f"{head}<desc>{escape(said)}</desc>{paths}{texts}{''.join(self._over)}</svg>"
 
 
 def ink(width: float, more: str = "") -> str:
     """A line on the page itself, in the page's ink."""
     return stroke(width, more, "currentColor")
+
+
+def lines_of(text: str, size: float, room: float) -> list[str]:
+    """The text in lines no wider than ``room``; what a space that does not break holds together stays so.
+
+    >>> lines_of("4 parts of 350\u00a0mm", 10, 60)
+    ['4 parts of', '350\xa0mm']
+    """
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and wide(longer, size) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 def shortened(text: str, size: float, room: float) -> str:

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from planner.drawing.looks import DARK_INK
 from planner.drawing.marking.ink import stroke
-from planner.drawing.marking.letters import wide, wrapped
+from planner.drawing.marking.letters import wide
 from planner.drawing.marking.room import PAPER, Room
-from planner.drawing.working.canvas import GROUND, Canvas, ink
+from planner.drawing.working.canvas import GROUND, Canvas, ink, lines_of
 from planner.drawing.working.evenings import Days, Evening, Pool, Seen, Wait, seen
 from planner.gluing.steps import GlueWork
 from planner.gluing.terms import Timetable
@@ -179,7 +179,7 @@ class _Page:
         if way:
             canvas.hatch(f"hatch of {kind}", way, canvas.fine, y, side, side, canvas.text * 0.3)
         size = canvas.text * 0.9
-        for n, line in enumerate(wrapped(words, size, self.room.width - side * 1.6)):
+        for n, line in enumerate(lines_of(words, size, self.room.width - side * 1.6)):
             canvas.write(side * 1.5, y + size * 0.85 + n * size * 1.2, line, size)
             below = y + size * (1.2 * n + 1.4)
         return below
@@ -308,7 +308,7 @@ class _Page:
         lines = [("", f"{self.whole.day(evening.opens)}", True)]
         for told in evening.told:
             words = f"{self.whole.clock(told.begins)} {told.words}"
-            for n, part in enumerate(wrapped(words, size, room - size * 1.9)):
+            for n, part in enumerate(lines_of(words, size, room - size * 1.9)):
                 lines.append((str(told.number) if not n else "", part, False))
         return lines
 
