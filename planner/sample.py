@@ -54,7 +54,7 @@ SEEN = (
     (3.5, "seen beside each other"),
     (8.0, "plain beside each other"),
 )
-SEEN_BEYOND = "as far apart as two woods"
+SEEN_BEYOND = "like another wood"
 
 
 @dataclass(frozen=True, slots=True)

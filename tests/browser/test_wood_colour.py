@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
+from django.utils import timezone
 from playwright.sync_api import expect
 
+from shopapp.lumber.colours.actions import SampleFacts, keep_colour
 from shopapp.lumber.models import WoodColour
 from tests.support.browser import axe_findings
 from tests.support.shop import add_woods
@@ -32,10 +36,71 @@ def test_a_finger_taps_the_card_then_the_wood_and_the_colour_is_seen_and_kept(op
     assert page.locator("#swatch .plank svg").first.inner_html().count(IN_DAYLIGHT)
     assert axe_findings(page) == []
     assert WoodColour.objects.count() == 0
+    page.get_by_label("You call it").fill("by the vice")
     page.get_by_role("button", name="Keep this colour").tap()
     expect(page.locator(".told")).to_contain_text(f"the colour of your oiled piece, {IN_DAYLIGHT}")
-    places = WoodColour.objects.get().places
+    kept = WoodColour.objects.get()
+    places = kept.places
     assert abs(places["card"][0] - 150) <= 2 and abs(places["wood"][0] - 450) <= 2
+    assert (kept.piece, kept.state, kept.seen_on) == ("by the vice", "oiled", timezone.localdate())
+
+
+def test_the_same_piece_is_photographed_once_more_and_both_lie_edge_to_edge(open_page, owner, brought):
+    """By finger: from the piece to another photo of it, an older one, and back to both beside each other."""
+    from shopapp.common.tasks import run_waiting_tasks
+
+    today = timezone.localdate()
+    row = brought.wood
+    keep_colour(
+        who=owner,
+        row=row,
+        photo=brought,
+        card="white",
+        places={"card": (150, 200), "wood": (450, 200)},
+        seen_version=row.edit_version,
+        facts=SampleFacts(piece="by the vice", seen_on=today - timedelta(days=100)),
+    )
+    page = open_page("/woods/padauk/colour/", "phone")
+    page.get_by_role("link", name="Another photo of it").tap()
+    expect(page.get_by_role("heading", name="Another photo of by the vice")).to_be_in_viewport()
+    lighter = photo(wood=(140, 100, 62), kind="JPEG")
+    page.get_by_label("The photo", exact=True).set_input_files(
+        {"name": "piece.jpg", "mimeType": "image/jpeg", "buffer": lighter}
+    )
+    page.get_by_role("button", name="Bring this photo").tap()
+    expect(page.locator(".waiting")).to_be_visible()
+    run_waiting_tasks()
+    expect(page.locator(".sample-stage img")).to_be_visible()
+    expect(page.get_by_label("You call it")).to_have_value("by the vice")
+    for share in (0.25, 0.75):
+        page.locator(".sample-stage").scroll_into_view_if_needed()
+        page.touchscreen.tap(*middle_of(page, share))
+    expect(page.locator("#swatch")).to_contain_text("Shown now")
+    page.get_by_label("The photo is of").fill(str(today - timedelta(days=16)))
+    page.get_by_label("The wood is shown like it").uncheck()
+    assert axe_findings(page) == []
+    page.get_by_role("button", name="Keep this colour").tap()
+    expect(page.locator(".told")).to_contain_text("Padauk is shown oiled as before")
+    samples = page.locator(".ages-row li")
+    expect(samples).to_have_count(2)
+    expect(samples.last).to_contain_text("12 weeks later: like another wood, lighter")
+    first, last = (samples.nth(i).locator("svg").bounding_box() for i in (0, 1))
+    assert abs(first["x"] + first["width"] - last["x"]) < 1 and first["y"] == last["y"]
+    assert page.locator(".ages-plank svg").last.inner_html().count(WoodColour.objects.latest("pk").rgb)
+    assert axe_findings(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_dry_is_chosen_and_the_colour_is_shown_beside_the_dry_one(open_page, owner, brought):
+    page = open_page(brought.get_absolute_url() + "?card_x=150&card_y=200&wood_x=450&wood_y=200", "tablet")
+    expect(page.locator("#swatch")).to_contain_text("Stand-in now")
+    page.get_by_label("The piece is").select_option("dry")
+    expect(page.locator("#swatch")).to_contain_text("Oiled, for comparison")
+    page.get_by_label("You call it").fill("by the vice")
+    page.get_by_role("button", name="Keep this colour").tap()
+    expect(page.locator(".told")).to_contain_text(f"the colour of your dry piece, {IN_DAYLIGHT}")
+    brought.wood.refresh_from_db()
+    assert brought.wood.colour_is_stand_in and WoodColour.objects.get().state == "dry"
 
 
 def test_the_arrow_keys_move_card_and_wood_and_each_place_is_spoken(open_page, brought):
@@ -90,6 +155,7 @@ def test_without_script_the_photo_itself_is_the_button(open_page, brought):
         assert round(box["width"]) in (280, 282)
         tapped.click(position={"x": box["width"] * share, "y": box["height"] / 2})
     expect(page.locator("#swatch")).to_contain_text("In the photo")
+    page.get_by_label("You call it").fill("by the vice")
     page.get_by_role("button", name="Keep this colour").click()
     expect(page.locator(".told")).to_contain_text(IN_DAYLIGHT)
     context.close()

@@ -122,23 +122,34 @@ def test_an_aged_piece_may_be_kept_without_the_wood_being_shown_like_it(owner, s
 def test_the_samples_of_a_piece_stand_in_the_order_of_their_days_whatever_the_order_they_came_in(owner, sapele):
     aged, first = sample(owner, AGED, days=10), sample(owner, FRESH, days=375)
     piece, *others = ages(sapele)
-    [oiled] = piece.states
     assert (piece.name, others) == (SILL, [])
-    assert [one.kept.colour for one in oiled.samples] == [first, aged]
-    assert [one.age for one in oiled.samples] == ["", age_in_words(days_ago(375), days_ago(10))]
-    assert oiled.samples[0].shift is None
-    shift = oiled.samples[1].shift
-    assert shift.ways[0] == "lighter" and shift.seen == "as far apart as two woods" and 8 < shift.difference < 12
+    assert [one.colour for one in piece.samples] == [first, aged]
+    assert [one.age for one in piece.samples] == ["", age_in_words(days_ago(375), days_ago(10))]
+    assert [one.since for one in piece.samples] == ["", "the first oiled one"]
+    assert piece.samples[0].shift is None
+    shift = piece.samples[1].shift
+    assert shift.ways[0] == "lighter" and shift.seen == "like another wood" and 8 < shift.difference < 12
 
 
-def test_dry_and_oiled_are_told_apart_and_what_the_finish_did_is_said(owner, sapele):
+def test_a_sample_is_held_against_the_first_of_its_state_and_the_first_oiled_one_against_the_last_dry(owner, sapele):
+    sample(owner, FRESH, days=60, state="dry")
     sample(owner, BARE, days=40, state="dry")
-    sample(owner, FRESH, days=38)
-    sample(owner, BARE, days=2, state="dry", piece="another")
+    oiled = sample(owner, FRESH, days=38)
+    sample(owner, AGED, days=2)
+    sample(owner, BARE, days=1, state="dry", piece="another")
     another, piece = ages(sapele)
-    assert [state.words for state in piece.states] == ["Dry", "Oiled"]
-    assert piece.oiling.ways[0] == "darker" and another.oiling is None
-    assert all(one.shift is None for state in piece.states for one in state.samples)
+    assert [one.since for one in piece.samples] == ["", "the first dry one", "it dry", "the first oiled one"]
+    assert [one.age for one in piece.samples] == ["", "2 weeks later", "", "5 weeks later"]
+    assert piece.samples[2].colour == oiled and piece.samples[2].shift.ways[0] == "darker"
+    assert [one.shift for one in another.samples] == [None]
+
+
+def test_the_page_says_how_long_after_and_what_is_seen(owner, owner_client, sapele):
+    sample(owner, FRESH, days=28)
+    sample(owner, FRESH, days=14)
+    page = shown(owner_client.get(reverse("lumber:colour", args=["sapele"])))
+    assert "oiled 2 weeks later: not to be seen CIEDE2000 0.0 from the first oiled one" in page
+    assert "nothing is drawn between them or after them" in page
 
 
 def test_a_piece_is_found_by_its_name_however_it_is_typed_but_not_in_another_wood(owner, sapele):
@@ -146,7 +157,7 @@ def test_a_piece_is_found_by_its_name_however_it_is_typed_but_not_in_another_woo
     again = sample(owner, piece="Offcut  on the WINDOW sill")
     other = sample(owner, row="walnut-black", piece="OFFCUT on the window sill")
     assert again.piece == SILL and other.piece == "OFFCUT on the window sill"
-    assert [len(piece.states[0].samples) for piece in ages(sapele)] == [2]
+    assert [len(piece.samples) for piece in ages(sapele)] == [2]
 
 
 def test_only_what_was_measured_stands_among_the_samples_of_a_piece(owner, sapele):
@@ -161,7 +172,7 @@ def test_another_photo_of_a_piece_begins_with_what_is_known_of_it(owner, owner_c
     sample(owner, days=20, finish="Hard oil")
     address = reverse("lumber:colour", args=["sapele"])
     page = owner_client.get(address)
-    again = page.context["pieces"][0].states[0].again
+    again = page.context["pieces"][0].again
     assert f"?{again.replace('&', '&amp;')}#from-a-photo" in page.content.decode()
     assert f"Another photo of {SILL}" in shown(owner_client.get(f"{address}?{again}"))
     brought = photo_to_tap(owner, "sapele")

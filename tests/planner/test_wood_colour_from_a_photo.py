@@ -212,7 +212,7 @@ def test_a_small_photo_is_copied_as_it_is_and_a_sliver_too():
         ((97, 60, 40), (100, 63, 43), "hardly to be seen", ("lighter",)),
         ((97, 60, 40), (104, 67, 47), "seen beside each other", ("lighter",)),
         ((97, 60, 40), (112, 73, 47), "plain beside each other", ("lighter",)),
-        ((166, 72, 42), (112, 52, 38), "as far apart as two woods", ("darker", "paler in colour")),
+        ((166, 72, 42), (112, 52, 38), "like another wood", ("darker", "paler in colour")),
         ((200, 150, 110), (200, 158, 96), "plain beside each other", ("yellower", "stronger in colour")),
         ((200, 158, 96), (200, 150, 110), "plain beside each other", ("redder", "paler in colour")),
     ],

@@ -17,59 +17,51 @@ State = WoodColour.State
 
 @dataclass(frozen=True)
 class Aged:
-    """A sample; its age since the first of its state in words, and how far it is from that one. None for the first."""
+    """A sample as ``drawn``. ``shift`` is how far it is from ``since``, the first of its state, ``age`` how long after
+    that in words; the first oiled one is held against the last dry one before it, and has no age."""
 
-    kept: KeptColour
+    colour: WoodColour
+    drawn: str
     age: str = ""
     shift: planning.Shift | None = None
-
-
-@dataclass(frozen=True)
-class InOneState:
-    """The samples of a piece while it was dry, or since it was oiled, in the order of their days. ``again`` is the
-    query of an address where the same is photographed once more."""
-
-    words: str
-    samples: tuple[Aged, ...]
-    again: str
+    since: str = ""
 
 
 @dataclass(frozen=True)
 class AgedPiece:
-    """A piece the maker named; ``oiling`` is how far its first oiled sample is from its last dry one before it."""
+    """A piece the maker named, its samples in the order of their days. ``again`` is the query of an address where it is
+    photographed once more."""
 
     name: str
-    states: tuple[InOneState, ...]
-    oiling: planning.Shift | None
+    samples: tuple[Aged, ...]
+    again: str
 
 
 def pieces_that_age(kept: Iterable[KeptColour]) -> list[AgedPiece]:
     """The wood's pieces, the one photographed last first. Only what was measured: a colour set by eye is of no piece,
     and what an older photo is of was not asked. No query."""
-    pieces: dict[str, list[KeptColour]] = {}
+    pieces: dict[str, list[WoodColour]] = {}
     for one in kept:
         if one.colour.photo_id and one.colour.piece:
-            pieces.setdefault(one.colour.piece, []).append(one)
+            pieces.setdefault(one.colour.piece, []).append(one.colour)
     return [_piece(name, samples[::-1]) for name, samples in pieces.items()]
 
 
-def _piece(name: str, samples: list[KeptColour]) -> AgedPiece:
-    dry = [one for one in samples if one.colour.state == State.DRY]
-    oiled = [one for one in samples if one.colour.state == State.OILED]
-    states = [_in_one_state(name, words, found) for words, found in (("Dry", dry), ("Oiled", oiled)) if found]
-    before = [one for one in dry if oiled and one.colour.seen_on <= oiled[0].colour.seen_on]
-    oiling = planning.shift_between(before[-1].colour.rgb, oiled[0].colour.rgb) if before else None
-    return AgedPiece(name, tuple(states), oiling)
-
-
-def _in_one_state(name: str, words: str, samples: list[KeptColour]) -> InOneState:
-    first, last = samples[0].colour, samples[-1].colour
-    later = tuple(
-        Aged(one, age_in_words(first.seen_on, one.colour.seen_on), planning.shift_between(first.rgb, one.colour.rgb))
-        for one in samples[1:]
-    )
+def _piece(name: str, samples: list[WoodColour]) -> AgedPiece:
+    last = samples[-1]
     again = {"piece": name, "state": last.state, **({"finish": last.finish} if last.finish else {})}
-    return InOneState(words, (Aged(samples[0]), *later), urlencode(again))
+    aged = tuple(_aged(one, samples[:number]) for number, one in enumerate(samples))
+    return AgedPiece(name, aged, urlencode(again))
+
+
+def _aged(one: WoodColour, before: list[WoodColour]) -> Aged:
+    drawn = planning.sample_in(one.wood, one.rgb)
+    if alike := [other for other in before if other.state == one.state]:
+        age = age_in_words(alike[0].seen_on, one.seen_on)
+        return Aged(one, drawn, age, planning.shift_between(alike[0].rgb, one.rgb), f"the first {one.state} one")
+    if before and one.state == State.OILED:
+        return Aged(one, drawn, "", planning.shift_between(before[-1].rgb, one.rgb), "it dry")
+    return Aged(one, drawn)
 
 
 def age_in_words(first: date, later: date) -> str:

@@ -24,9 +24,9 @@ __all__ = [
 ]
 
 
-def plank_in(row: WoodOnHand, rgb: str) -> str:
+def plank_in(row: WoodOnHand, rgb: str, *, mark: bool = True) -> str:
     """A plank of the wood as it looks in that colour, six digits after a #."""
-    return plank_svg(WoodLook(row.name, _rgb(rgb), row.mark))
+    return plank_svg(WoodLook(row.name, _rgb(rgb), row.mark), mark=mark)
 
 
 def sample_in(row: WoodOnHand, rgb: str) -> str:

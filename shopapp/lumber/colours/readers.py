@@ -41,7 +41,7 @@ def kept_colours(row: WoodOnHand) -> list[KeptColour]:
         next((one.pk for one in rows if one.state == state and one.stands_for_wood), 0): words
         for state, words in ((State.OILED, "shown now"), (State.DRY, "shown now where it is dry"))
     }
-    return [KeptColour(one, planning.sample_in(row, one.rgb), now.get(one.pk, "")) for one in rows]
+    return [KeptColour(one, planning.plank_in(row, one.rgb, mark=False), now.get(one.pk, "")) for one in rows]
 
 
 def newest_in(row: WoodOnHand, state: str) -> WoodColour | None:
