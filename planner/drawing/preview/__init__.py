@@ -134,8 +134,11 @@ def _from_afar(
     seen = np.clip(as_seen(light, 1 / small.scale, metres), 0, 1)
     coded = np.where(seen <= 0.0031308, seen * 12.92, 1.055 * seen ** np.float32(1 / 2.4) - 0.055)
     image = Image.fromarray(np.rint(coded * 255).astype(np.uint8))
-    large = np.asarray(image.resize((frame.width, frame.height), Image.Resampling.BICUBIC))
-    return (large[top : top + BAND] for top in range(0, frame.height, BAND))
+    step = small.height / frame.height
+    for top in range(0, frame.height, BAND):
+        end = min(top + BAND, frame.height)
+        box = (0, top * step, small.width, end * step)
+        yield np.asarray(image.resize((frame.width, end - top), Image.Resampling.BICUBIC, box))
 
 
 _LIGHT = np.array([to_linear((byte, byte, byte))[0] for byte in range(256)], dtype=np.float32)
