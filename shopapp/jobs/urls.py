@@ -2,6 +2,7 @@ from django.urls import path
 
 from shopapp.plans.book.doors import book_door
 from shopapp.plans.cutting.doors import cut_door
+from shopapp.plans.drawings.doors import drawings_door
 from shopapp.plans.timetable.doors import timetable_door
 from shopapp.schedule.log.doors import time_door
 
@@ -9,6 +10,7 @@ from . import views
 from .binding import binding_of_job
 from .buying import views as buying
 from .cutting import cutting_of_job
+from .drawings import drawn_of_job
 from .making import making_of_job
 from .timing import timed_of_job
 
@@ -25,6 +27,7 @@ urlpatterns = [
     path("<int:pk>/wood/<slug:out>/back/", views.back, name="back"),
     *book_door(binding_of_job),
     *cut_door(cutting_of_job),
+    *drawings_door(drawn_of_job),
     *time_door(timed_of_job),
     *timetable_door(making_of_job),
 ]

@@ -5,6 +5,7 @@ from shopapp.schedule.log.doors import time_door
 from . import views
 from .book.doors import binding_of_plan, book_door
 from .cutting.doors import cut_door, cutting_of_plan
+from .drawings.doors import drawings_door, drawn_of_plan
 from .methods import views as methods
 from .proposing import views as proposing
 from .shorts import views as shorts
@@ -25,6 +26,7 @@ urlpatterns = [
     path("<int:pk>/build-sheet.pdf", views.sheet_pdf, name="sheet_pdf"),
     *book_door(binding_of_plan),
     *cut_door(cutting_of_plan),
+    *drawings_door(drawn_of_plan),
     *time_door(timed_of_plan),
     *timetable_door(making_of_plan),
 ]

@@ -122,6 +122,7 @@ def whole_shop(owner):
         "sheet_pk": labels_made(owner, piece).pk,
         "act": "move",
         "key": "safe",
+        "drawing": "laid",
         **week,
         **on_the_wall(owner),
         "made_pk": {space: timetable.pk for space, timetable in evenings.items()},
@@ -197,6 +198,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client):
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
+        "/plans/999999/drawings/", "/jobs/999999/drawings/set-ups/", "/plans/999999/drawings/laid.svg",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address
 
@@ -220,6 +222,8 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     # So is what is cut, of a job and of a plan.
     jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):cut(_|$)", name)} - POST_ONLY
     jobs |= {"plans:timetable_doing", "jobs:timetable_doing"}
+    # So are the working drawings, but for where the money goes (tests/plans/drawings).
+    jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):drawings(_|$)", name)}
     owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings", "schedule")
     for name, pattern in all_addresses():
         if name in rack | jobs:
