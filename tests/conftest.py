@@ -4,8 +4,29 @@ from __future__ import annotations
 
 import pytest
 
+from tests.support.order import longest_first
+
 # Helpers, settings and jobs for other processes; not tests.
 collect_ignore_glob = ["support/*", "bench/*"]
+STORAGE = "mark.storage"
+
+
+def pytest_ignore_collect(collection_path, config):
+    """Where only what is marked `storage` is asked for, files without one are not even opened as tests."""
+    if config.option.markexpr == "storage" and collection_path.suffix == ".py":
+        return STORAGE not in collection_path.read_text() or None
+    return None
+
+
+def pytest_collection_modifyitems(config, items):
+    """Long files begin first, and what is marked `storage` says so in its own file, where it is looked for."""
+    unsaid = {
+        item.path for item in items if item.get_closest_marker("storage") and STORAGE not in item.path.read_text()
+    }
+    if unsaid:
+        raise pytest.UsageError(f"marked storage from elsewhere: {', '.join(map(str, unsaid))}")
+    if hasattr(config, "workerinput"):
+        longest_first(items)
 
 
 @pytest.fixture(autouse=True)
@@ -29,13 +50,13 @@ def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix):
 
 
 @pytest.fixture(autouse=True, scope="session")
-def flush_lets_the_ledgers_go():
-    from django.db.backends.base.operations import BaseDatabaseOperations
+def tables_are_emptied_past_the_ledgers():
+    from django.test import TransactionTestCase
 
-    from tests.support.flush import flush_past_the_ledgers
+    from tests.support.flush import leave_no_rows
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(BaseDatabaseOperations, "execute_sql_flush", flush_past_the_ledgers)
+        patch.setattr(TransactionTestCase, "_fixture_teardown", leave_no_rows)
         yield
 
 
