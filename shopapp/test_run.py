@@ -1,5 +1,5 @@
-"""`manage.py test`: everything on this machine's SQLite mode, what is marked `storage` on the other mode and on
-PostgreSQL too; `--full` runs all on all. Arguments go on to pytest; its exit code comes back."""
+"""`manage.py test`: everything on this machine's SQLite mode and, beside it, what is marked `storage` on the other
+mode and on PostgreSQL; `--full` runs all on all. Arguments go on to pytest; its exit code comes back."""
 
 from __future__ import annotations
 
@@ -12,16 +12,21 @@ import sqlite3
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import IO
 
 from shopapp.bootstrap import BASE, Stop, apt_install, may_apt, say, succeeds
 
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
 # One more than the two cores the suite is meant for: a browser's test waits about half of its time.
 AT_ONCE = 3
+# What tests start, some of it often, finds the app compiled, whatever else this machine is set to.
+COMPILED = {"PYTHONDONTWRITEBYTECODE": ""}
 # pytest's own word for "nothing was selected".
 NOTHING_SELECTED = 5
+MARKED = ["-m", "storage"]
 
 
 def run(argv: list[str]) -> int:
@@ -41,31 +46,64 @@ def run(argv: list[str]) -> int:
     parallel = not arguments
     if given and not everywhere:
         return _pytest("PostgreSQL, as DATABASE_URL says", arguments, {"DATABASE_URL": given})
-    codes = [_pytest(f"SQLite, {here} journal", arguments, {"KERFSTEAD_JOURNAL": here}, parallel=parallel)]
-    if everywhere:
-        only = arguments if full else [*arguments, "-m", "storage"]
-        how = {"parallel": parallel, "marked": not full}
-        codes.append(_pytest(f"SQLite, {other} journal", only, {"KERFSTEAD_JOURNAL": other}, **how))
-        with _postgres(given) as url:
-            if url:
-                codes.append(_pytest("PostgreSQL", only, {"DATABASE_URL": url}, **how))
+
+    def here_first() -> int:
+        return _pytest(f"SQLite, {here} journal", arguments, {"KERFSTEAD_JOURNAL": here}, parallel=parallel)
+
+    if parallel and not full:
+        codes = _beside(here_first, lambda said: _elsewhere(given, other, MARKED, said=said))
+    else:
+        codes = [here_first()]
+        if everywhere:
+            only = arguments if full else [*arguments, *MARKED]
+            codes += _elsewhere(given, other, only, parallel=parallel)
     return next((code for code in codes if code), 0)
 
 
+def _beside(first: Callable[[], int], others: Callable[[IO[str]], list[int]]) -> list[int]:
+    """What ``first`` and ``others`` answer, run at once; what the others say is kept back until the first has ended."""
+    with tempfile.TemporaryFile("w+") as said, ThreadPoolExecutor(1) as aside:
+        later = aside.submit(others, said)
+        codes = [first()]
+        try:
+            return codes + later.result()
+        finally:
+            said.seek(0)
+            say(said.read())
+
+
+def _elsewhere(
+    given: str, journal: str, arguments: list[str], *, parallel: bool = False, said: IO[str] | None = None
+) -> list[int]:
+    """The exit codes on the other journal and on PostgreSQL, where there is one."""
+    how = {"parallel": parallel, "said": said}
+    codes = [_pytest(f"SQLite, {journal} journal", arguments, {"KERFSTEAD_JOURNAL": journal}, **how)]
+    with _postgres(given) as url:
+        if url:
+            codes.append(_pytest("PostgreSQL", arguments, {"DATABASE_URL": url}, **how))
+    # Tests named by folder need not hold one of those we chose by their mark.
+    return [0 if code == NOTHING_SELECTED and MARKED[1] in arguments else code for code in codes]
+
+
 def _pytest(
-    where: str, arguments: list[str], environment: dict[str, str], *, parallel: bool = False, marked: bool = False
+    where: str,
+    arguments: list[str],
+    environment: dict[str, str],
+    *,
+    parallel: bool = False,
+    said: IO[str] | None = None,
 ) -> int:
-    say(f"\n=== {where} ===")
+    """pytest's exit code; its words go to the terminal, or into ``said``."""
+    print(f"\n=== {where} ===", file=said, flush=True)
     command = [
         sys.executable,
         "-m",
         "pytest",
-        *(["-n", str(AT_ONCE), "--dist", "loadfile"] if parallel else []),
+        *(["-n", str(AT_ONCE), "--dist", "loadfile", "--no-loadscope-reorder"] if parallel else []),
         *arguments,
     ]
-    code = subprocess.run(command, cwd=BASE, env={**os.environ, **environment}).returncode
-    # Tests named by folder need not hold one of those we chose by their mark.
-    return 0 if code == NOTHING_SELECTED and marked else code
+    told = {"stdout": said, "stderr": subprocess.STDOUT} if said else {}
+    return subprocess.run(command, cwd=BASE, env={**os.environ, **COMPILED, **environment}, **told).returncode
 
 
 def _journal_modes() -> tuple[str, str]:
