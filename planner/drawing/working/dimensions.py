@@ -171,7 +171,7 @@ class Dimensions:
             x = self.sheet.left + label.at
             base = y - size * 0.25
             if label.row:
-                base = y + out * (size * _STEP * label.row - size * 0.2) + (size * OVER_LINE if out > 0 else 0)
+                base = y + size * (out * _STEP * (label.row - 0.5) + OVER_LINE / 2)
                 pin = self.sheet.left + label.pin
                 self._leads.append((True, pin, y, base))
             self.sheet.write(x, base, label.text, size)
@@ -193,7 +193,7 @@ class Dimensions:
             low = self.sheet.top + label.end(size)
             base = x - size * 0.25
             if label.row:
-                base = x + size * _STEP * label.row - size * 0.2 + size * OVER_LINE
+                base = x + size * (_STEP * (label.row - 0.5) + OVER_LINE / 2)
                 self._leads.append((False, self.sheet.top + label.pin, x, base))
             self.sheet.write(base, low, label.text, size, upright=True)
             self._words.append(

@@ -64,12 +64,9 @@ class _Drawing:
     def _under(self, scale: float) -> list[Lane]:
         laid = self.laid
         datum = Span("datum", *laid.along(Fraction(0), laid.datum), ("to the datum seam", "datum"), named=True)
-        # The first tile past the datum line as it lies, so that its words stand away from the other's.
-        at = laid.along(laid.datum, laid.datum)[0]
-        pitch = [Span("pitch", at, at + laid.pitch, ("pitch",), named=True)]
-        if mirrored_over := laid.mirrored and laid.columns > 1:
-            pitch = [Span("pitch", at - laid.pitch, at, ("pitch",), named=True)]
-        spans = [*pitch, datum] if mirrored_over or (laid.mirrored and at == 0) else [datum, *pitch]
+        # The first tile past the datum line, so that its words stand away from the other's.
+        pitch = Span("pitch", *laid.along(laid.datum, laid.datum + laid.pitch), ("pitch",), named=True)
+        spans = [pitch, datum] if laid.mirrored else [datum, pitch]
         lanes = [self._lane(spans, scale)]
         if laid.side_border:
             lanes.append(self._lane(self._chain("side border", laid.side_border, 0), scale))
@@ -111,7 +108,7 @@ class _Drawing:
                 depth_of(beside, room) + room.text,
             ),
             top=(len(self.head) + 2.1) * room.line + room.text * 0.6 + reach,
-            foot=low + room.text * 0.6 + len(self._notes(scale)) * room.line + self._key_high(),
+            foot=low + room.text * 1.6 + len(self._notes(scale)) * room.line + self._key_high(),
         )
 
     def _numbers_wide(self) -> float:
@@ -262,7 +259,7 @@ class _Drawing:
             sheet.write(
                 sheet.left - room.text * 0.4, middle + room.text * 0.34, text, room.text, anchor="end", bold=n == 0
             )
-        size = room.text * 0.85
+        size = room.text
         step = next(
             s for s in _STEPS if float(laid.pitch) * scale * s > wide(str(laid.columns), size) + size * 0.5 or s == 100
         )
@@ -282,7 +279,8 @@ class _Drawing:
             radius = size * 0.42
             ring = f"M0 {number(middle)}a{number(radius)} {number(radius)} 0 1 0 {number(2 * radius)} 0"
             ring += f"a{number(radius)} {number(radius)} 0 1 0 {number(-2 * radius)} 0"
-            sheet.add("grain", f"{ring}M{number(radius - 0.01)} {number(middle)}h0.02")
+            point = number(radius * 0.3)
+            sheet.add("grain", f"{ring}M{number(radius * 0.85)} {number(middle)}h{point}")
             sheet.write(2 * radius + size * 0.4, y, "end grain up: the grain stands on end", size)
             return
         head, long = size * 0.4, size * 4.5

@@ -185,7 +185,7 @@ class _Drawing:
         return wide(self.say(self.laid.finished[1]), self.room.text) + self.room.text * 0.4 if self.seams else 0.0
 
     def _chart_high(self) -> float:
-        return self.chart + self.room.line * 1.6 if self.seams else 0.0
+        return self.chart + self.room.line * 1.6 if self.seams else self.room.text
 
     # --- drawing ---
 
