@@ -15,6 +15,8 @@ from shopapp.plans.models import Plan, ShopBook
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.schedule.actions import add_sessions
 from shopapp.schedule.models import ShopSession
+from shopapp.workshop.gluing.actions import add_material
+from shopapp.workshop.models import RowJig
 from shopapp.workshop.readers import the_workshop
 from tests.support import evenings, sawing
 from tests.support.rack import boards
@@ -68,6 +70,7 @@ def with_evenings(owner: Member, plan: Plan) -> Plan:
     """Its timetable is kept, around evenings from Monday to Friday."""
     if not ShopSession.objects.exists():
         add_sessions(who=owner, weekdays=range(5), values={"starts": 19 * 60, "ends": 22 * 60, "who": "Mara"})
+        add_material(who=owner, model=RowJig, values={"name": "Long jig", "count": 2, "longest": Length.of_mm(1500)})
     evenings.kept(owner, making_of_plan(plan.pk))
     return plan
 
