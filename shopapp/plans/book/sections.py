@@ -8,9 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from .cover import cover_of
+from .making import MAKING
+from .sawing import marking_of, pieces_of, set_ups_of
 from .told import Told
 
-SECTIONS: dict[str, Callable[[Told], object]] = {}
+SECTIONS: dict[str, Callable[[Told], object]] = {
+    "cover": cover_of,
+    "pieces": pieces_of,
+    "marking": marking_of,
+    "set_ups": set_ups_of,
+    **MAKING,
+}
 
 
 def sections_of(told: Told) -> dict[str, object]:

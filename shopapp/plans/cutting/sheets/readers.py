@@ -94,9 +94,7 @@ def to_take(sheet: CutSheet, boards: Sequence[BoardLine], places: Mapping[str, s
     for board in boards:
         one = seen.get(board.mark)
         thickness = Length.from_nm(one["thickness"]) if one else None
-        lines.append(
-            TakeLine(board, thickness, bool(one and one["surfaced"]), places.get(board.mark, ""), one is None)
-        )
+        lines.append(TakeLine(board, thickness, bool(one and one["surfaced"]), places.get(board.mark, ""), one is None))
     return lines
 
 
