@@ -109,7 +109,7 @@ def end(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: 
     reach = float((r.max(axis=(1, 2)) - low).max())
     tables = ring_tables(timber, words, low, reach, mm_per_px, slants)
     places = tables.tone.shape[2]
-    index = ((r - low[:, None, None].astype(np.float32)) * np.float32(1 / tables.step)).astype(np.int64)
+    index = ((r - tables.low[:, None, None].astype(np.float32)) * np.float32(1 / tables.step)).astype(np.int64)
     index += ((np.arange(len(words)) * slants + slants - 1) * places)[:, None, None]
     tone = np.take(tables.tone.reshape(-1), index, mode="clip")
     sheet = end_sheet_of(timber, mm_per_px)
@@ -122,7 +122,7 @@ def end(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: 
     # Rays are told by how far round the pith they lie: their rows as wide as they are in the strip's middle.
     middle = (pith + 12).astype(np.float32)[:, None, None]
     line = (q * (middle / np.float32(sheet.row_mm))).astype(np.int64)
-    line += (place[:, 2] * 10_000).astype(np.int64)[:, None, None]
+    line += (place[:, 2] * (1000 / sheet.row_mm)).astype(np.int64)[:, None, None]
     line &= sheet.rows - 1
     line *= sheet.columns
     line += (r * np.float32(1 / sheet.column_mm)).astype(np.int64) % sheet.columns

@@ -55,7 +55,7 @@ def face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px:
     places = tables.tone.shape[2]
     index = (x * np.float32(slants - 0.01)).astype(np.int64)
     index *= places
-    index += ((r - low[:, None, None].astype(np.float32)) * np.float32(1 / tables.step)).astype(np.int64)
+    index += ((r - tables.low[:, None, None].astype(np.float32)) * np.float32(1 / tables.step)).astype(np.int64)
     index += (np.arange(len(words)) * slants * places)[:, None, None]
     tone = np.take(tables.tone.reshape(-1), index, mode="clip")
     # What lies on the sheet: fibres, vessels, rays.
@@ -127,5 +127,5 @@ def _figured(
 
 
 def _kept(period_mm: float, mm_per_px: float) -> float:
-    """The part of a wave that is left when pixels are as wide as that."""
-    return float(np.exp(-((mm_per_px / period_mm * 2.2) ** 2)))
+    """The part of a wave that is left where a pixel takes the mean of its own width; beyond a wave nothing is."""
+    return max(0.0, float(np.sinc(mm_per_px / period_mm)))

@@ -33,7 +33,9 @@ def ring_tables(
 ) -> RingTables:
     """Tables of strips from ``low`` (strips,) on, ``reach_mm`` long, for so many slants."""
     step = min(mm_per_px / 8, 0.06)
-    count = int(reach_mm / step) + 2
+    # Places are the same ones wherever a table begins, and its ends lie beyond what a pixel at its edge sees.
+    low = (np.floor((low - mm_per_px) / step)) * step
+    count = int((reach_mm + 2 * mm_per_px) / step) + 3
     at = low[:, None] + step * np.arange(count)
     rings, inside, width = _rings(timber, words, at)
     r = timber.rings
@@ -113,14 +115,16 @@ def _line(words: Words, kind: int, at: NDArray[np.float64], step_mm: float) -> F
 
 
 def _slants(line: Floats, pixel: float, slants: int) -> Floats:
-    """The line as pixels see it that cover from none to ``pixel`` places of it, (strips, slants, places)."""
+    """The line as pixels see it that cover from none to ``pixel`` places of it, (strips, slants, places); one slant is
+    straight across."""
     most = round(0.83 * pixel) + 2
     padded = np.pad(line, ((0, 0), (most, most)), mode="edge")
     out = np.empty((len(line), slants, line.shape[1]), dtype=np.float32)
     sums = np.cumsum(padded, axis=1, dtype=np.float64)
     for slant in range(slants):
+        seen = (slant + 0.5) / slants if slants > 1 else 1.0
         # A pixel's own width and, so that narrow stripes do not beat with the pixels, a part of it again.
-        first, second = (round(part * pixel * (slant + 0.5) / slants) for part in (0.5, 0.33))
+        first, second = (round(part * pixel * seen) for part in (0.5, 0.33))
         once = padded
         if first:
             once = np.empty_like(padded)

@@ -23,7 +23,7 @@ FINEST_ROW_MM, FINEST_COLUMN_MM = 0.08, 0.16
 # Rows a turn of the helix falls: odd, so that it comes through all of them.
 FALL_MM = 17.0
 # Of fibres every so many columns are drawn; and of the finest vessels, which nobody sees one by one, so many.
-FEWER, MOST_DASHES = 16, 14_000
+FEWER, MOST_DASHES = 16, 9_000
 # Tones of the first byte: from -0.6 to 0.6 in natural logarithms.
 TONE_RANGE = 0.6
 
@@ -107,6 +107,12 @@ def _blurred(sheet: Floats, shape: Shape, across_mm: float, along_mm: float) -> 
     return back
 
 
+def _runs(lengths: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """For runs of those lengths, one after another: which run a place is of, and the how manieth of it."""
+    which = np.repeat(np.arange(len(lengths)), lengths)
+    return which, np.arange(len(which)) - np.repeat(np.cumsum(lengths) - lengths, lengths)
+
+
 def dashes(
     rng: np.random.Generator, shape: Shape, count: int, long_mm: float, thick_mm: float, uneven: float = 0.5
 ) -> Floats:
@@ -118,8 +124,7 @@ def dashes(
     lean = rng.standard_normal(count) * 0.004 * shape.column_mm / shape.row_mm
     wide = int(np.ceil(half.max() * 2)) + 2
     spans = np.minimum(np.ceil(half * 2).astype(np.int64) + 1, wide)
-    which = np.repeat(np.arange(count), spans)
-    step = np.arange(len(which)) - np.repeat(np.cumsum(spans) - spans, spans)
+    which, step = _runs(spans)
     first = np.floor(column - half).astype(np.int64)
     at = first[which] + step
     away = np.abs((at + 0.5 - column[which]) / half[which])
@@ -153,20 +158,20 @@ def _flecks(rng: np.random.Generator, shape: Shape, rays: Rays) -> Floats:
     deep = np.maximum(rays.deep_mm / 2 * np.exp(0.6 * rng.standard_normal(count)) / shape.row_mm, 0.7)
     lean = (0.12 + 0.14 * rng.standard_normal(count)) * shape.row_mm / shape.column_mm
     bend = rng.standard_normal(count) * 0.25
-    reach = tall * 1.3 + np.abs(lean) * deep
-    across, along = np.ceil(deep * 2).astype(np.int64) + 1, np.ceil(reach * 2).astype(np.int64) + 1
-    spans = across * along
-    which = np.repeat(np.arange(count), spans)
-    step = np.arange(len(which)) - np.repeat(np.cumsum(spans) - spans, spans)
-    down, right = step // along[which], step % along[which]
+    own = (0.55 + 0.45 * rng.random(count)).astype(np.float32)
+    # Row by row of each fleck, and in each row from where it begins to where it ends.
+    which, down = _runs(np.ceil(deep * 2).astype(np.int64) + 1)
     line = np.floor(row - deep).astype(np.int64)[which] + down
-    at = np.floor(column - reach).astype(np.int64)[which] + right
-    y = (line + 0.5 - row[which]) / deep[which]
-    x = (at + 0.5 - column[which] - lean[which] * (line + 0.5 - row[which])) / tall[which] - bend[which] * (y * y - 0.3)
-    own = 0.55 + 0.45 * rng.random(count)
-    height = np.clip(2.4 * (1 - x * x - y * y), 0, 1) * own[which]
-    some = height > 0
-    total += np.bincount(shape.index(line[some], at[some]), height[some], len(total))
+    off = line + 0.5 - row[which]
+    y2 = np.minimum((off / deep[which]) ** 2, 1)
+    middle = column[which] + lean[which] * off + bend[which] * (y2 - 0.3) * tall[which]
+    half = tall[which] * np.sqrt(1 - y2)
+    begin = np.floor(middle - half).astype(np.int64)
+    run, right = _runs(np.where(y2 < 1, np.ceil(middle + half).astype(np.int64) - begin, 0))
+    at = begin[run] + right
+    x = ((at + 0.5 - middle[run]) / tall[which][run]).astype(np.float32)
+    height = np.clip(np.float32(2.4) * ((1 - y2).astype(np.float32)[run] - x * x), 0, 1) * own[which][run]
+    total += np.bincount(shape.index(line[run], at), height, len(total))
     return (1.3 * total / (0.5 + total)).clip(0, 1).reshape(shape.rows, shape.columns).astype(np.float32)
 
 

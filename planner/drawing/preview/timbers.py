@@ -1,10 +1,12 @@
-"""The grain of every wood of the table, each value with what it rests on."""
+"""The grain of every wood of the table; what each group of values rests on stands in `timber_sources`."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import MappingProxyType
 
 from planner.drawing.preview.timber import Figure, Pores, Rays, Rings, Streaks, Timber
+from planner.drawing.preview.timber_sources import sources_of
 
 _T: dict[str, Timber] = {
     "maple-hard": Timber(
@@ -54,7 +56,7 @@ _T: dict[str, Timber] = {
     ),
     "oak-northern-red": Timber(
         Rings(2.4, uneven=0.35, late=0.04, early=0.1, early_mm=0.75, uneven_tone=0.04, wander_mm=0.9),
-        Pores(0.28, 10, 6.5, depth=0.48, late=0.03),
+        Pores(0.28, 7, 6.5, depth=0.48, late=0.03),
         Rays(8.0, 0.25, share=0.04, spindle=0.24, fleck=-0.16, fleck_mm=2.6, deep_mm=9.0, cover=0.2),
         Figure(mottle=0.022),
         spread=0.085, warmth=0.035, fibre=0.038, cut=(24.0, 26.0),
@@ -138,14 +140,14 @@ _T: dict[str, Timber] = {
     ),
     "mahogany": Timber(
         Rings(3.6, uneven=0.4, late=0.06, line=-0.10, line_mm=0.16, uneven_tone=0.05, wander_mm=0.8),
-        Pores(0.17, 7, 4.0, depth=0.42),
+        Pores(0.16, 8, 4.0, depth=0.42),
         Rays(0.45, 0.08, share=0.06, spindle=0.07, fleck=0.05, deep_mm=1.4, cover=0.2),
         Figure(ribbon=0.05, ribbon_mm=18, curl=0.02, curl_mm=14, mottle=0.035),
         spread=0.11, warmth=0.04, fibre=0.045, cut=(35.0, 28.0),
     ),
     "padauk": Timber(
         Rings(4.5, uneven=0.4, late=0.08, line=0.04, line_mm=0.3, uneven_tone=0.08, wander_mm=0.9),
-        Pores(0.27, 2.2, 7.0, depth=0.50),
+        Pores(0.23, 2.5, 6.0, depth=0.50),
         Rays(0.2, 0.03),
         Figure(ribbon=0.05, ribbon_mm=14, mottle=0.03),
         Streaks(0.36, 13, (1.0, 1.1, 0.9)),
@@ -201,9 +203,21 @@ _T: dict[str, Timber] = {
     ),
 }  # fmt: skip
 
-TIMBERS = MappingProxyType(_T)
+TIMBERS = MappingProxyType({name: replace(timber, sources=sources_of(name)) for name, timber in _T.items()})
+
+# Of a maker's own woods nothing is known but the colour.
+PLAIN = Timber(
+    Rings(2.6, late=0.07, line=0.04, line_mm=0.25, uneven_tone=0.03, wander_mm=0.9),
+    Pores(0.08, 40, 2.2, depth=0.2),
+    Rays(0.5, 0.05),
+    Figure(mottle=0.02),
+    spread=0.08,
+    warmth=0.035,
+    fibre=0.028,
+    sources=tuple((group, "nothing is known of this wood: set by eye") for group, _ in sources_of("")),
+)
 
 
 def timber_of(wood_id: str) -> Timber:
-    """The grain of a wood; one that is not in the table gets that of a fine diffuse-porous wood."""
-    return TIMBERS.get(wood_id, TIMBERS["alder-red"])
+    """The grain of a wood. One of the maker's own, which is not in the table, gets a plain fine-textured grain."""
+    return TIMBERS.get(wood_id, PLAIN)
