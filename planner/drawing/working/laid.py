@@ -201,7 +201,8 @@ class _Drawing:
 
     def _woods(self, scale: float) -> Woods:
         mark = min(float(self.laid.pitch) * scale * 0.62, self.room.text * 1.2)
-        return Woods(self.sheet, self.looks, mark, self.laid.plain)
+        datum = self.laid.along(self.laid.datum, self.laid.datum)[0]
+        return Woods(self.sheet, self.looks, mark, self.laid.plain, self.sheet.x(float(datum)))
 
     def _pieces(self) -> str:
         sheet, scale = self.sheet, self.scale

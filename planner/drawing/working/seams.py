@@ -69,13 +69,17 @@ def seams_svg(
 
 
 def _seams_of(record: Mapping[str, Any], laid: Laid) -> list[_Seam]:
-    begin, top = laid.trim[0] + laid.side_border, laid.trim[1]
+    begin, top = float(laid.trim[0] + laid.side_border), laid.trim[1]
+    pitch = float(laid.pitch)
+    # Where each row lies on the finished board.
+    across = {
+        row.number: (max(row.y - top, Fraction(0)), min(row.y + row.wide - top, laid.finished[1])) for row in laid.rows
+    }
     bare: dict[int, list[tuple[Fraction, Fraction]]] = defaultdict(list)
     for piece in laid.pieces:
-        if piece.row and 0 < piece.x < laid.blank[0]:
-            low, high = max(piece.y - top, Fraction(0)), min(piece.y + piece.wide - top, laid.finished[1])
-            column = int((piece.x - begin) / laid.pitch)
-            stretches = bare[column]
+        if piece.row and piece.x:
+            low, high = across[piece.row]
+            stretches = bare[round((float(piece.x) - begin) / pitch)]
             if stretches and stretches[-1][1] == low:
                 stretches[-1] = (stretches[-1][0], high)
             else:
@@ -105,6 +109,7 @@ class _Drawing:
         self.weakest = None if weakest is None else next(s for s in self.seams if s.column == weakest["column"])
         self.head = wrapped(self._weakest_words(), room.text, room.width * 0.98)
         self.notes = [line for words in self._told() for line in wrapped(words, room.text, room.width)]
+        self.list = self._in_lines()
         self.chart = room.text * 6
         self.sheet, self.scale_words = fitted(room, *laid.finished, self._around)
         self.scale = self.sheet.along
@@ -170,7 +175,7 @@ class _Drawing:
 
     def _around(self, scale: float) -> Around:
         room, (over, beside) = self.room, self._lanes(scale)
-        lines = max((line for _, line, _ in self._in_lines()), default=-1) + 1
+        lines = max((line for _, line, _ in self.list), default=-1) + 1
         reach = max(depth_of(over, room) + room.line * 1.5, *(one.before for one in beside))
         foot = max(self._chart_high(), *(one.after(self.laid.finished[1]) for one in beside))
         return Around(
@@ -214,9 +219,9 @@ class _Drawing:
         for line in self.notes:
             sheet.write(0, base, line, room.text)
             base += room.line
-        for left, row, words in self._in_lines():
+        for left, row, words in self.list:
             sheet.write(left, base + row * room.line, words, room.text)
-        foot = base + (max((row for _, row, _ in self._in_lines()), default=-1) + 0.5) * room.line
+        foot = base + (max((row for _, row, _ in self.list), default=-1) + 0.5) * room.line
         marks = (
             f'data-along="{self.scale:.9g}" data-across="{self.scale:.9g}" data-left="{number(sheet.left)}" '
             f'data-top="{number(sheet.top)}"'
@@ -228,11 +233,11 @@ class _Drawing:
     def _woods(self) -> str:
         """The board in pale woods with fine joints, so that seams are what is seen."""
         laid, sheet, scale = self.laid, self.sheet, self.scale
+        (ends, edges), whole = map(float, laid.trim), (float(laid.finished[0]), float(laid.finished[1]))
         for piece in laid.pieces:
-            left, top = max(piece.x - laid.trim[0], Fraction(0)), max(piece.y - laid.trim[1], Fraction(0))
-            right = min(piece.x + piece.long - laid.trim[0], laid.finished[0])
-            low = min(piece.y + piece.wide - laid.trim[1], laid.finished[1])
-            x, y, long, high = (float(side) for side in (left, top, right - left, low - top))
+            left, top = float(piece.x) - ends, float(piece.y) - edges
+            x, y = max(left, 0.0), max(top, 0.0)
+            long, high = min(left + float(piece.long), whole[0]) - x, min(top + float(piece.wide), whole[1]) - y
             box = sheet.x(x), sheet.y(y), long * scale, high * scale
             sheet.add(f"wood {piece.wood}", rectangle(*box))
             sheet.add("joints", f"M{number(box[0])} {number(box[1] + box[3])}v{number(-box[3])}h{number(box[2])}")
@@ -240,8 +245,8 @@ class _Drawing:
             sheet.path(f"wood {wood}", f'data-wood="{escape(wood)}" fill="{hex_of(rest_fill(look))}"')
             for wood, look in self.looks.items()
         )
-        whole = rectangle(sheet.left, sheet.top, float(laid.finished[0]) * scale, float(laid.finished[1]) * scale)
-        outline = f'<path data-kind="outline" d="{whole}" {stroke(self.room.fine * 2)}/>'
+        edge = rectangle(sheet.left, sheet.top, whole[0] * scale, whole[1] * scale)
+        outline = f'<path data-kind="outline" d="{edge}" {stroke(self.room.fine * 2)}/>'
         return woods + sheet.path("joints", stroke(self.room.fine, 'stroke-opacity="0.45"')) + outline
 
     def _seams(self) -> str:

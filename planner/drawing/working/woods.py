@@ -46,12 +46,14 @@ def rectangle(x: float, y: float, long: float, high: float) -> str:
 @dataclass(slots=True)
 class Woods:
     """Gathers pieces on a sheet by wood. ``looks`` as they are drawn; marks are ``mark`` large where there is room.
-    ``plain`` is the wood that goes without: what bears no mark is of it."""
+    ``plain`` is the wood that goes without: what bears no mark is of it. ``aside`` is where a line crosses the board
+    that marks keep clear of."""
 
     sheet: Sheet
     looks: Mapping[str, WoodLook]
     mark: float
     plain: str = ""
+    aside: float | None = None
 
     @property
     def has_marks(self) -> bool:
@@ -59,12 +61,15 @@ class Woods:
         return self.mark >= self.sheet.fine * _LEAST_MARK
 
     def piece(self, wood: str, x: float, y: float, long: float, high: float) -> None:
-        """A piece in drawing units with its wood's mark in the middle, and the joints at its left and its top."""
+        """A piece in drawing units with its wood's mark, and the joints at its left and its top."""
         self.sheet.add(f"wood {wood}", rectangle(x, y, long, high))
         self.sheet.add("joints", f"M{number(x)} {number(y + high)}v{number(-high)}h{number(long)}")
         size = min(self.mark, long * 0.7, high * 0.7)
         if wood != self.plain and size >= self.sheet.fine * _LEAST_MARK:
-            left, top = x + (long - size) / 2, y + (high - size) / 2
+            middle = x + long / 2
+            if self.aside is not None and abs(middle - self.aside) < size * 0.75:
+                middle = x + long / 4
+            left, top = middle - size / 2, y + (high - size) / 2
             self.sheet.add(f"mark {wood}", mark_path(self.looks[wood].mark, left, top, size))
 
     def painted(self, joint: float) -> str:
