@@ -27,7 +27,7 @@ from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.week import a_week, on_the_wall
-from tests.support.wood_photos import photo_to_tap
+from tests.support.wood_photos import aged_piece
 
 PAGES = [
     "/",
@@ -236,7 +236,7 @@ def filled(owner, drawn):
     work_in_hand = hand_work(owner, plan, out, held) | at_the_saw(owner, plan)
     run_waiting_tasks()
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
-    photo = photo_to_tap(owner, "padauk").pk
+    photo = aged_piece(owner, "padauk").pk
     counted = one_open_one_closed(owner, missing=piece, moved=gone) | {"labels": labels_made(owner, piece).pk}
     counted |= a_week(owner) | on_the_wall(owner)
     evenings = {

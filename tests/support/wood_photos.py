@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from html import unescape
 
 import numpy as np
+from django.utils import timezone
 from PIL import Image
 
 from shopapp.common.tasks import run_waiting_tasks
-from shopapp.lumber.colours.actions import bring_photo
+from shopapp.lumber.colours.actions import SampleFacts, bring_photo, keep_colour
 from shopapp.lumber.models import ColourPhoto, WoodOnHand
 from tests.support.picture_files import saved
 from tests.support.shop import upload
@@ -34,6 +36,23 @@ def photo_to_tap(owner, wood_id: str, data: bytes | None = None) -> ColourPhoto:
     brought = bring_photo(who=owner, row=row, upload=upload(data or photo(), "piece.jpg"))
     run_waiting_tasks()
     brought.refresh_from_db()
+    return brought
+
+
+def aged_piece(owner, wood_id: str) -> ColourPhoto:
+    """A piece of the wood as it was dry, oiled, and half a year later; the last of its photos."""
+    for state, days, wood in (("dry", 182, (150, 118, 88)), ("oiled", 180, WOOD_SEEN), ("oiled", 2, (140, 100, 62))):
+        row = WoodOnHand.objects.get(wood=wood_id)
+        brought = photo_to_tap(owner, wood_id, photo(wood=wood))
+        keep_colour(
+            who=owner,
+            row=row,
+            photo=brought,
+            card="white",
+            places={"card": (150, 200), "wood": (450, 200)},
+            seen_version=row.edit_version,
+            facts=SampleFacts(state, "by the vice", seen_on=timezone.localdate() - timedelta(days=days)),
+        )
     return brought
 
 
