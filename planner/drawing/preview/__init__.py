@@ -1,9 +1,9 @@
 """The board in real grain, as a picture: what a customer says yes to.
 
 A record becomes pieces, each with its place in its strip (``scene``, ``dealing``); strips are drawn from the physical
-parameters of each wood (``timber``, ``grain``), laid into a picture (``frame``, ``compose``) in soft light (``light``)
-and written as PNG (``png``). ``finish`` says how a wood looks dry or oiled, ``room`` what an eye across the room has of
-it, ``melting`` which woods run together there.
+parameters of each wood (``timber``, ``grain``), laid into a picture (``frame``, ``compose``) in soft light (``light``,
+``bands``) and written as PNG (``png``). ``finish`` says how a wood looks dry or oiled, ``room`` what an eye across the
+room has of it, ``melting`` which woods run together there.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from planner.drawing.preview.compose import BAND, PAPER, bands, front
+from planner.drawing.preview.bands import BAND, PAPER, bands
+from planner.drawing.preview.compose import front
 from planner.drawing.preview.finish import FINISHES, Finish, Rgb, WoodTone, dry_from_oiled, estimated, shown, to_linear
 from planner.drawing.preview.fittings import add_fittings
 from planner.drawing.preview.frame import NARROWEST, WIDEST, Frame, fitted, frame_of
@@ -107,6 +108,8 @@ def _picture(
         raise PlannerError(f"There is no finish called “{finish}”.", mend="Choose oiled or dry.", field="finish")
     if metres is not None:
         check_metres(metres)
+    # Any whole number will do for a seed.
+    seed %= 2**63
     scene = scene_of(record)
     if missing := [wood for wood in scene.woods if wood not in colours]:
         raise PlannerError(f"There is no colour for {missing[0]}.", mend="Add it to the woods.", field="colours")

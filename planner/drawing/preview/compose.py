@@ -1,9 +1,8 @@
-"""Pieces of wood laid into a picture, band by band: grain, light, glue lines, edge and shadow.
+"""Pieces of wood laid into a picture of the board's front, each cut from its place in its strip, glue lines between.
 
-A picture is first laid out as bytes of light to the power 1 / 2.4: finer steps in the dark, and light falling on it
-is a plain factor, for a power of a product is the product of powers. Only then, a band of rows at a time, are they made
-sRGB (IEC 61966-2-1, whose curve above the toe is 1.055 times that power less 0.055). So a picture never takes more than
-three bytes a pixel and a few bands.
+A front is bytes of light to the power 1 / 2.4: finer steps in the dark, and light falling on it later is a plain
+factor, for a power of a product is the product of powers (``bands``). Strips are drawn a few at a time, so that a
+picture never takes more than three bytes a pixel and a little.
 """
 
 from __future__ import annotations
@@ -19,9 +18,8 @@ from numpy.typing import NDArray
 from planner.drawing.preview.finish import Rgb, to_linear
 from planner.drawing.preview.frame import Frame, pixel_boxes
 from planner.drawing.preview.grain import strips
-from planner.drawing.preview.light import GAMMA, Shadow, corner_cover, edge_of, front_light, glue_depth, shadow_of
+from planner.drawing.preview.light import GAMMA, glue_depth
 from planner.drawing.preview.scene import Scene
-from planner.drawing.preview.timber import Timber
 from planner.drawing.preview.timbers import timber_of
 
 Surface = Literal["face", "end"]
@@ -29,8 +27,6 @@ Bytes = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 Ints = NDArray[np.int64]
 
-# What lies behind the board: the paper of the pages.
-PAPER: Rgb = (247, 242, 232)
 # Strips are drawn some at a time: so many pixels together stay near the processor.
 AT_ONCE = 150_000
 # A strip's own tone is looked up in a small drawing of it with pixels so large, in millimetres.
@@ -38,79 +34,78 @@ COARSE, COARSE_ACROSS, COARSE_ALONG = 3.7, 3, 12
 # Grain is drawn at so many sizes from one pixel to a pixel twice as large, so that boards of unlike sizes share what
 # ``grain`` keeps of each wood at a size; grain itself varies by far more than half such a step.
 SIZES = 3
-BAND = 48
+# After so many pixels a glue line's unevenness comes again, elsewhere for every line.
+UNEVEN = 4096
 
 
 def front(scene: Scene, frame: Frame, colours: Mapping[str, Rgb], seed: int) -> Bytes:
     """The board's front in even light, without its edge: bytes of light to the power 1 / 2.4, rows × columns × 3."""
     canvas = np.zeros((frame.down, frame.across, 3), dtype=np.uint8)
-    boxes = pixel_boxes(scene, frame)
-    seeds = np.random.default_rng([seed, 20]).integers(0, 2**62, len(scene.dealt.wood)).tolist()
-    of_strip = _pieces_of_strips(scene)
-    glued = _glued_share(frame, boxes)
+    cutting = _cutting(scene, frame, seed)
+    glued = _glued_share(frame, cutting.boxes)
     for number, name in enumerate(scene.woods):
         mine = np.flatnonzero(scene.dealt.wood == number)
-        if not len(mine):
-            continue
-        light = to_linear(colours[name]) / (1 - glued)
-        _lay_wood(canvas, scene, frame, boxes, name, light, mine, seeds, of_strip)
-    _glue(canvas, frame, boxes, seed)
+        if len(mine):
+            _lay_wood(canvas, cutting, name, to_linear(colours[name]) / (1 - glued), mine)
+    _glue(canvas, frame, cutting.boxes, seed)
     return canvas
 
 
-def _pieces_of_strips(scene: Scene) -> list[Ints]:
-    order = np.argsort(scene.dealt.strip, kind="stable")
-    return np.split(order, np.cumsum(np.bincount(scene.dealt.strip, minlength=len(scene.dealt.wood)))[:-1])
+@dataclass(frozen=True, slots=True)
+class _Cutting:
+    """What is cut from what, in pixels. Of n pieces ``boxes`` on the front, ``at`` and ``aside`` where in their strips
+    they begin along and across; of m strips ``long`` and ``wide``, their ``seeds`` and the numbers of their ``pieces``.
+    """
+
+    scene: Scene
+    mm_per_px: float
+    boxes: Ints
+    at: Ints
+    aside: Ints
+    long: Ints
+    wide: Ints
+    seeds: list[int]
+    pieces: list[Ints]
 
 
-def _lay_wood(
-    canvas: Bytes,
-    scene: Scene,
-    frame: Frame,
-    boxes: Ints,
-    name: str,
-    light: NDArray[np.float64],
-    mine: Ints,
-    seeds: list[int],
-    of_strip: list[Ints],
-) -> None:
+def _cutting(scene: Scene, frame: Frame, seed: int) -> _Cutting:
+    dealt, boxes = scene.dealt, pixel_boxes(scene, frame)
+    count = len(dealt.wood)
+    at, aside = (np.rint(mm * frame.scale).astype(np.int64) for mm in (dealt.at, dealt.across))
+    size = boxes[:, 2:] - boxes[:, :2]
+    long, wide = np.ones((2, count), dtype=np.int64)
+    np.maximum.at(long, dealt.strip, size[:, int(scene.upright)] + at)
+    np.maximum.at(wide, dealt.strip, size[:, 1 - int(scene.upright)] + aside)
+    seeds = np.random.default_rng([seed, 20]).integers(0, 2**62, count).tolist()
+    order = np.argsort(dealt.strip, kind="stable")
+    pieces = np.split(order, np.cumsum(np.bincount(dealt.strip, minlength=count))[:-1])
+    mm_per_px = 2 ** (round(-SIZES * math.log2(frame.scale)) / SIZES)
+    return _Cutting(scene, mm_per_px, boxes, at, aside, long, wide, seeds, pieces)
+
+
+def _lay_wood(canvas: Bytes, cutting: _Cutting, name: str, light: NDArray[np.float64], mine: Ints) -> None:
+    """Draw the strips of one wood, ``mine``, and lay their pieces."""
     timber = timber_of(name)
-    surface: Surface = "end" if scene.end_grain else "face"
-    across, along = _pixels(scene, frame, boxes)
-    size = 2 ** (round(-SIZES * math.log2(frame.scale)) / SIZES)
-    tones = _tones(scene, timber, light, mine, seeds, surface)
-    for batch in _batches(mine, across, along):
-        wide, long = int(across[batch].max()), int(along[batch].max())
-        drawn = strips(timber, light, [seeds[n] for n in batch], wide, long, size, surface)
+    surface: Surface = "end" if cutting.scene.end_grain else "face"
+    coarse = strips(
+        timber, light, [cutting.seeds[n] for n in mine.tolist()], COARSE_ACROSS, COARSE_ALONG, COARSE, surface
+    )
+    tones = _tones(cutting.scene, mine, coarse)
+    for batch in _batches(mine, cutting.wide, cutting.long):
+        seeds = [cutting.seeds[n] for n in batch]
+        wide, long = int(cutting.wide[batch].max()), int(cutting.long[batch].max())
+        drawn = strips(timber, light, seeds, wide, long, cutting.mm_per_px, surface)
         coded = _coded(drawn, tones[batch] * light.sum() / 3)
-        for n, one in zip(batch, coded, strict=True):
-            _cut(canvas, scene, frame, boxes, one, of_strip[n])
+        for n, strip in zip(batch, coded, strict=True):
+            _cut(canvas, cutting, strip, cutting.pieces[n])
 
 
-def _pixels(scene: Scene, frame: Frame, boxes: Ints) -> tuple[Ints, Ints]:
-    """How many pixels each strip is drawn across and along the grain (along a row, where grain stands on end)."""
-    dealt = scene.dealt
-    size = np.column_stack([boxes[:, 2] - boxes[:, 0], boxes[:, 3] - boxes[:, 1]])
-    if scene.upright:
-        size = size[:, ::-1]
-    across, along = np.zeros(len(dealt.wood), dtype=np.int64), np.zeros(len(dealt.wood), dtype=np.int64)
-    np.maximum.at(across, dealt.strip, size[:, 1] + _moved(dealt.across, frame))
-    np.maximum.at(along, dealt.strip, size[:, 0] + _moved(dealt.at, frame))
-    return np.maximum(across, 1), np.maximum(along, 1)
-
-
-def _moved(mm: NDArray[np.float64], frame: Frame) -> Ints:
-    return np.rint(mm * frame.scale).astype(np.int64)
-
-
-def _batches(mine: Ints, across: Ints, along: Ints) -> Iterator[list[int]]:
+def _batches(mine: Ints, wide: Ints, long: Ints) -> Iterator[list[int]]:
     """Strips to draw together, of about one size."""
     batch: list[int] = []
-    order = mine[np.lexsort((along[mine], across[mine]))]
-    for n in order.tolist():
-        wide, long = int(across[n]), int(along[n])
-        unlike = batch and (across[batch[0]] != wide or along[batch[0]] < 0.9 * long)
-        if unlike or (batch and (len(batch) + 1) * wide * long > AT_ONCE):
+    for n in mine[np.lexsort((long[mine], wide[mine]))].tolist():
+        unlike = batch and (wide[batch[0]] != wide[n] or long[batch[0]] < 0.9 * long[n])
+        if unlike or (batch and (len(batch) + 1) * wide[n] * long[n] > AT_ONCE):
             yield batch
             batch = []
         batch.append(n)
@@ -118,17 +113,15 @@ def _batches(mine: Ints, across: Ints, along: Ints) -> Iterator[list[int]]:
         yield batch
 
 
-def _tones(
-    scene: Scene, timber: Timber, light: NDArray[np.float64], mine: Ints, seeds: list[int], surface: Surface
-) -> Floats:
-    """How light each strip is beside its wood's mean, so that over the whole board they average 1."""
+def _tones(scene: Scene, mine: Ints, coarse: Floats) -> Floats:
+    """How light each strip is beside its wood's mean, by a coarse drawing of ``mine``, so that over the whole board
+    they average 1."""
     dealt = scene.dealt
-    tones = np.ones(len(dealt.wood), dtype=np.float32)
-    coarse = strips(timber, light, [seeds[n] for n in mine.tolist()], COARSE_ACROSS, COARSE_ALONG, COARSE, surface)
+    area = np.zeros(len(dealt.wood))
+    np.add.at(area, dealt.strip, np.prod(scene.boxes[:, 2:] - scene.boxes[:, :2], axis=1))
     own = coarse.reshape(len(mine), -1).mean(axis=1)
-    size = np.zeros(len(dealt.wood))
-    np.add.at(size, dealt.strip, np.prod(scene.boxes[:, 2:] - scene.boxes[:, :2], axis=1))
-    tones[mine] = own / np.average(own, weights=size[mine])
+    tones = np.ones(len(dealt.wood), dtype=np.float32)
+    tones[mine] = own / np.average(own, weights=area[mine])
     return tones
 
 
@@ -151,19 +144,16 @@ def _coded(drawn: Floats, mean: Floats) -> Bytes:
     return power.astype(np.uint8).reshape(drawn.shape)
 
 
-def _cut(canvas: Bytes, scene: Scene, frame: Frame, boxes: Ints, strip: Bytes, pieces: Ints) -> None:
-    """Every piece of one strip to its place on the board."""
-    at, across = _moved(scene.dealt.at[pieces], frame), _moved(scene.dealt.across[pieces], frame)
-    turned = scene.dealt.turned[pieces].tolist()
-    for (left, top, right, bottom), a, b, back in zip(
-        boxes[pieces].tolist(), at.tolist(), across.tolist(), turned, strict=True
-    ):
-        long, wide = (bottom - top, right - left) if scene.upright else (right - left, bottom - top)
-        a = min(a, strip.shape[1] - long)
-        piece = strip[b : b + wide, a : a + long]
+def _cut(canvas: Bytes, cutting: _Cutting, strip: Bytes, pieces: Ints) -> None:
+    """Every piece of one strip to its place on the front."""
+    upright, turned = cutting.scene.upright, cutting.scene.dealt.turned[pieces].tolist()
+    places = zip(cutting.at[pieces].tolist(), cutting.aside[pieces].tolist(), turned, strict=True)
+    for (left, top, right, bottom), (at, aside, back) in zip(cutting.boxes[pieces].tolist(), places, strict=True):
+        long, wide = (bottom - top, right - left) if upright else (right - left, bottom - top)
+        piece = strip[aside : aside + wide, at : at + long]
         if back:
             piece = piece[::-1, ::-1]
-        canvas[top:bottom, left:right] = piece.transpose(1, 0, 2)[::-1] if scene.upright else piece
+        canvas[top:bottom, left:right] = piece.transpose(1, 0, 2)[::-1] if upright else piece
 
 
 def _glued_share(frame: Frame, boxes: Ints) -> float:
@@ -176,69 +166,17 @@ def _glued_share(frame: Frame, boxes: Ints) -> float:
 def _glue(canvas: Bytes, frame: Frame, boxes: Ints, seed: int) -> None:
     """A fine dark line along the first edges of every piece inside the board: every joint once, never quite even."""
     wide, depth = glue_depth(frame.scale)
-    uneven = np.random.default_rng([seed, 21]).uniform(0.35, 1.65, 4096).astype(np.float32)
+    uneven = np.random.default_rng([seed, 21]).uniform(0.35, 1.65, UNEVEN).astype(np.float32)
     uneven = np.convolve(np.concatenate([uneven, uneven[:8]]), np.full(9, 1 / 9, dtype=np.float32), "valid")
-    keep = (1 - depth * uneven) ** GAMMA
+    # Long enough to begin anywhere in it.
+    keep = np.resize((1 - depth * uneven) ** GAMMA, UNEVEN + max(frame.across, frame.down))[:, None]
+    above = wide // 2 + 1
     for left, top, right, bottom in boxes.tolist():
         if left > 0:
-            line = canvas[top:bottom, left - wide // 2 - 1 : left - wide // 2 - 1 + wide]
-            line[...] = line * keep[(np.arange(bottom - top) + top * 7 + left * 13) % 4096][:, None, None]
+            some = (top * 7 + left * 13) % UNEVEN
+            line = canvas[top:bottom, left - above : left - above + wide]
+            line[...] = line * keep[some : some + bottom - top, None]
         if top > 0:
-            line = canvas[top - wide // 2 - 1 : top - wide // 2 - 1 + wide, left:right]
-            line[...] = line * keep[(np.arange(right - left) + left + top * 11) % 4096][None, :, None]
-
-
-def bands(scene: Scene, frame: Frame, canvas: Bytes, ground: Rgb = PAPER) -> Iterator[Bytes]:
-    """The finished picture from the top, some rows at a time: the front in its light, the edge, the shadow behind."""
-    edge = edge_of(scene.details)
-    along, down = front_light(frame, edge)
-    along = np.repeat(np.float32(1.055) * along**GAMMA, 3)
-    down = down**GAMMA
-    behind = _Behind(shadow_of(frame), to_linear(ground).astype(np.float32))
-    cover = corner_cover(frame, edge)
-    right, bottom = frame.left + frame.across, frame.top + frame.down
-    for top in range(0, frame.height, BAND):
-        end = min(top + BAND, frame.height)
-        out = np.empty((end - top, frame.width, 3), dtype=np.uint8)
-        first, last = max(top, frame.top), min(end, bottom)
-        if first > top or last < end:
-            out[...] = behind.seen(top, end, 0, frame.width)
-        else:
-            out[:, : frame.left] = behind.seen(top, end, 0, frame.left)
-            out[:, right:] = behind.seen(top, end, right, frame.width)
-        if first < last:
-            rows = slice(first - frame.top, last - frame.top)
-            lit = canvas[rows].reshape(last - first, -1) * along
-            lit *= down[rows, None]
-            lit -= np.float32(255 * 0.055 - 0.5)
-            np.clip(lit, 0, 255, out=lit)
-            out[first - top : last - top, frame.left : right] = lit.reshape(last - first, -1, 3)
-            _round_corners(out, top, frame, cover, behind)
-        yield out
-
-
-def _round_corners(out: Bytes, top: int, frame: Frame, cover: Floats, behind: _Behind) -> None:
-    """Let what is behind show where the board's corners are taken off, in a band that begins at row ``top``."""
-    side = len(cover)
-    for corner_top, down in ((frame.top, cover), (frame.top + frame.down - side, cover[::-1])):
-        first, last = max(top, corner_top), min(top + len(out), corner_top + side)
-        if first >= last:
-            continue
-        share = down[first - corner_top : last - corner_top, :, None]
-        for left, part in ((frame.left, share), (frame.left + frame.across - side, share[:, ::-1])):
-            here = out[first - top : last - top, left : left + side]
-            paper = behind.seen(first, last, left, left + side)
-            here[...] = here * part + paper * (1 - part) + np.float32(0.5)
-
-
-@dataclass(frozen=True, slots=True)
-class _Behind:
-    """Paper with the board's shadow on it."""
-
-    shadow: Shadow
-    paper: Floats
-
-    def seen(self, top: int, bottom: int, left: int, right: int) -> Bytes:
-        light = self.shadow.light(top, bottom, left, right)
-        coded = (1.055 * 255) * (light[..., None] ** np.float32(GAMMA)) * self.paper ** np.float32(GAMMA)
-        return np.clip(coded - np.float32(0.055 * 255 - 0.5), 0, 255).astype(np.uint8)
+            some = (left + top * 11) % UNEVEN
+            line = canvas[top - above : top - above + wide, left:right]
+            line[...] = line * keep[some : some + right - left]
