@@ -7,6 +7,7 @@ laid        the pattern as it is laid on the bench, face up or down
 fitting     the scale at which a board and all said of it have room
 kinds       kinds of parts by what they share
 parts       every kind of part with its size at each stage
+seamlist    seams of a record, and what is told of them
 seams       seams across the grain, and the long grain that holds them
 canvas      what the drawings below are put on: one path a kind, hatches instead of colour
 machines    what set-ups have in common: a scale, wood with its grain, fences, dimensions

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from html import escape
 from typing import Any
@@ -17,36 +15,16 @@ from planner.drawing.marking.room import PAPER, Room
 from planner.drawing.working.dimensions import Dimensions, Lane, Span, depth_of, lane, says_in, unit_words
 from planner.drawing.working.fitting import Around, fitted
 from planner.drawing.working.places import Laid, laid_of
+from planner.drawing.working.seamlist import CLASSES, Seam, seams_of_record, told_in_short, weakest_of
 from planner.drawing.working.woods import rectangle
 
-# By the share of the board's height that long grain carries: what is said, how many hairlines wide, and what it is
-# dashed in hairlines. The weakest have barbs as well.
-_CLASSES = (
-    (Fraction(1, 4), "under a quarter", 7.0, ()),
-    (Fraction(1, 2), "under a half", 4.5, ()),
-    (Fraction(3, 4), "under three quarters", 3.0, (9, 4)),
-    (Fraction(2), "three quarters or more", 2.0, (2, 4)),
-)
-
-
-@dataclass(frozen=True, slots=True)
-class _Seam:
-    """A seam of the record with where its bare stretches lie, from and to across the finished board."""
-
-    column: int
-    x: Fraction
-    carried: Fraction
-    of: Fraction
-    gap: Fraction
-    bare: tuple[tuple[Fraction, Fraction], ...]
-
-    @property
-    def kind(self) -> int:
-        return next(n for n, (below, *_) in enumerate(_CLASSES) if self.carried / self.of < below)
-
-    @property
-    def longest(self) -> tuple[Fraction, Fraction]:
-        return max(self.bare, key=lambda stretch: (stretch[1] - stretch[0], -stretch[0]))
+# How a seam's bare stretches are drawn by its class: how many hairlines wide, and what it is dashed in hairlines.
+# Under a quarter they have barbs as well.
+_LINES: tuple[tuple[float, tuple[int, ...]], ...] = ((7.0, ()), (4.5, ()), (3.0, (9, 4)), (2.0, (2, 4)))
+# The tone of a seam's bar, on paper as on a screen.
+_TONES = ("#241c15", "#6b6259", "#a89f95", "#ddd6cd")
+# The share of a sheet's height that the list of seams may take; what has no room is read aloud.
+_LIST = 0.25
 
 
 def seams_svg(
@@ -68,35 +46,6 @@ def seams_svg(
     return _Drawing(record, laid, looks, unit, room).svg(title)
 
 
-def _seams_of(record: Mapping[str, Any], laid: Laid) -> list[_Seam]:
-    begin, top = float(laid.trim[0] + laid.side_border), laid.trim[1]
-    pitch = float(laid.pitch)
-    # Where each row lies on the finished board.
-    across = {
-        row.number: (max(row.y - top, Fraction(0)), min(row.y + row.wide - top, laid.finished[1])) for row in laid.rows
-    }
-    bare: dict[int, list[tuple[Fraction, Fraction]]] = defaultdict(list)
-    for piece in laid.pieces:
-        if piece.row and piece.x:
-            low, high = across[piece.row]
-            stretches = bare[round((float(piece.x) - begin) / pitch)]
-            if stretches and stretches[-1][1] == low:
-                stretches[-1] = (stretches[-1][0], high)
-            else:
-                stretches.append((low, high))
-    return [
-        _Seam(
-            seam["column"],
-            laid.side_border + laid.pitch * seam["column"],
-            Fraction(seam["carried"]),
-            Fraction(seam["of"]),
-            Fraction(seam["longest_gap"]),
-            tuple(bare[seam["column"]]),
-        )
-        for seam in record["seams"]
-    ]
-
-
 class _Drawing:
     def __init__(
         self, record: Mapping[str, Any], laid: Laid, looks: Mapping[str, WoodLook], unit: str, room: Room
@@ -104,19 +53,20 @@ class _Drawing:
         self.laid, self.looks, self.unit, self.room = laid, looks, unit, room
         self.say = says_in(unit)
         self.along = along_of(record)
-        self.seams = _seams_of(record, laid)
+        self.seams = seams_of_record(record, laid)
         weakest = record["weakest"]
         self.weakest = None if weakest is None else next(s for s in self.seams if s.column == weakest["column"])
         self.head = wrapped(self._weakest_words(), room.text, room.width * 0.98)
+        self.listed = self._listed()
         self.notes = [line for words in self._told() for line in wrapped(words, room.text, room.width)]
-        self.list = self._in_lines()
+        self.list = self._in_lines(told_in_short(self.listed, self.say))
         self.chart = room.text * 6
         self.sheet, self.scale_words = fitted(room, *laid.finished, self._around)
         self.scale = self.sheet.along
 
     # --- what is said ---
 
-    def _place(self, seam: _Seam) -> str:
+    def _place(self, seam: Seam) -> str:
         return seam_place(seam.column, self.laid.columns, self.along)
 
     def _weakest_words(self) -> str:
@@ -134,30 +84,35 @@ class _Drawing:
         if self.laid.upright:
             yield "Drawn as rows are laid: what is at the left here hangs at the bottom, the top at the left."
         if self.seams:
-            yield (
-                f"Every seam by the tiles at its left, and how much long grain crosses it, in {unit_words(self.unit)}:"
+            whole = len(self.listed) == len(self.seams)
+            which = (
+                "Every seam by the tiles at its left"
+                if whole
+                else f"The {len(self.listed)} weakest seams by the tiles at their left"
             )
+            yield f"{which}, and how much long grain crosses, in {unit_words(self.unit)}:"
         else:
             yield f"In {unit_words(self.unit)}."
 
-    def _list(self) -> list[str]:
-        """The long grain across every seam; neighbours that have as much are told together."""
-        told: list[tuple[int, int, Fraction]] = []
-        for seam in self.seams:
-            if told and told[-1][1] == seam.column - 1 and told[-1][2] == seam.carried:
-                told[-1] = (told[-1][0], seam.column, seam.carried)
-            else:
-                told.append((seam.column, seam.column, seam.carried))
-        return [f"{a if a == b else f'{a}–{b}'}: {self.say(carried)}" for a, b, carried in told]
-
-    def _in_lines(self) -> list[tuple[float, int, str]]:
+    def _in_lines(self, entries: Sequence[str]) -> list[tuple[float, int, str]]:
         """Words of the list with where they begin and in which line."""
-        entries, text = self._list(), self.room.text
         if not entries:
             return []
-        step = max(wide(entry, text) for entry in entries) + text * 1.1
-        many = max(1, int((self.room.width + text * 1.1) / step))
+        many, step = self._columns(entries)
         return [(n % many * step, n // many, entry) for n, entry in enumerate(entries)]
+
+    def _columns(self, entries: Sequence[str]) -> tuple[int, float]:
+        text = self.room.text
+        step = max(wide(entry, text) for entry in entries) + text * 1.1
+        return max(1, int((self.room.width + text * 1.1) / step)), step
+
+    def _listed(self) -> list[Seam]:
+        """All seams, or as many of the weakest as the list has room for."""
+        entries = told_in_short(self.seams, self.say)
+        lines = int(self.room.high * _LIST / self.room.line)
+        if not entries or len(entries) <= self._columns(entries)[0] * lines:
+            return self.seams
+        return weakest_of(self.seams, self._columns(entries)[0] * lines)
 
     # --- how it goes into its room ---
 
@@ -227,7 +182,9 @@ class _Drawing:
             f'data-top="{number(sheet.top)}"'
         )
         head = opening(room.width, foot, title or "Seams across the grain, and the long grain that holds them", marks)
-        told = " ".join([self._weakest_words(), *self._told(), "; ".join(self._list())]).replace("\u00a0\u00a0", " ")
+        told = " ".join([self._weakest_words(), *self._told(), "; ".join(told_in_short(self.seams, self.say))]).replace(
+            "\u00a0\u00a0", " "
+        )
         return f"{head}<desc>{escape(told)}</desc>{woods}{seams}{dims.painted()}{flag}{bars}{key}{sheet.texts()}</svg>"
 
     def _woods(self) -> str:
@@ -268,12 +225,12 @@ class _Drawing:
             sheet.upright("weakest", sheet.x(float(self.weakest.x)), sheet.top, foot - sheet.top)
             dashes = f'stroke-dasharray="{number(self.room.fine * 4)}"'
             found = sheet.path("weakest", stroke(self.room.fine * 1.4, dashes))
-        found += "".join(sheet.path(f"seam {n}", self._line(n)) for n in range(len(_CLASSES)))
+        found += "".join(sheet.path(f"seam {n}", self._line(n)) for n in range(len(CLASSES)))
         return found + sheet.path("barbs", stroke(self.room.fine * 2))
 
     def _line(self, kind: int) -> str:
         """How the bare stretches of a class are drawn; no wider than leaves a column between two seams."""
-        *_, widths, dashes = _CLASSES[kind]
+        widths, dashes = _LINES[kind]
         fine = min(self.room.fine, float(self.laid.pitch) * self.scale * 0.06)
         more = f'stroke-dasharray="{" ".join(number(fine * dash) for dash in dashes)}"' if dashes else ""
         return stroke(fine * widths, more)
@@ -286,8 +243,8 @@ class _Drawing:
         x, half = sheet.x(float(self.weakest.x)), room.text * 0.35
         tip = sheet.top - room.text * 0.1
         words = "weakest"
-        broad = wide(words, room.text)
-        left = x + half * 1.6 if x + half * 1.6 + broad <= room.width else x - half * 1.6 - broad
+        broad, right = wide(words, room.text), sheet.x(float(self.laid.finished[0]))
+        left = x + half * 1.6 if x + half * 1.6 + broad <= right else x - half * 1.6 - broad
         sheet.write(left, tip - room.text * 0.1, words, room.text, bold=True)
         path = f"M{number(x)} {number(tip)}l{number(-half)} {number(-2 * half)}h{number(2 * half)}z"
         return f'<path data-kind="flag" d="{path}" fill="currentColor"/>'
@@ -317,7 +274,7 @@ class _Drawing:
             sheet.write(right, foot - self.chart * height + room.text * 0.3, words, room.text)
         page = "currentColor"
         return (
-            f'<g stroke="{DARK_INK}" stroke-width="{number(room.fine)}">{bars}</g>'
+            f'<g stroke="{DARK_INK}" stroke-width="{number(min(room.fine, broad * 0.12))}">{bars}</g>'
             + sheet.path("chart", stroke(room.fine * 1.4, colour=page))
             + sheet.path("quarters", stroke(room.fine, f'stroke-dasharray="{number(room.fine * 5)}"', page)),
             foot + room.text * 0.5,
@@ -327,7 +284,7 @@ class _Drawing:
         """What the lines mean, and how many seams are drawn so."""
         room, sheet, body = self.room, self.sheet, ""
         y, long = top + room.line * 0.6, room.text * 3
-        for kind, (_, words, *_) in enumerate(_CLASSES):
+        for kind, (_, words) in enumerate(CLASSES):
             many = sum(seam.kind == kind for seam in self.seams)
             if not many:
                 continue
@@ -340,6 +297,3 @@ class _Drawing:
             sheet.write(long + room.text * 0.5, y + room.text * 0.34, told, room.text)
             y += room.line * 1.1
         return body.replace(DARK_INK, "currentColor"), y - room.line * 0.4
-
-
-_TONES: Sequence[str] = ("#241c15", "#6b6259", "#a89f95", "#ddd6cd")

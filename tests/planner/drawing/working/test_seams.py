@@ -13,12 +13,21 @@ from itertools import pairwise
 
 import pytest
 
-from planner.build import along_of, seam_place
+from planner.build import BoardSpec, along_of, seam_place
 from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working import seams_svg
+from planner.hours import DEFAULT_TIMES
+from planner.measures import Length
+from planner.pattern import Pattern
+from planner.pricing import Rates, Terms
+from planner.reckoning import reckon
+from planner.record import to_record
+from planner.shop import Shop
 from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, says, unit_of
 from tests.planner.drawing.working.measured import Measured
+from tests.support.glue_boards import OFFERS
 
+mm = Length.of_mm
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 CLOSE = 0.1
 CLASSES = [Fraction(1, 4), Fraction(1, 2), Fraction(3, 4), Fraction(2)]
@@ -158,6 +167,27 @@ def test_the_less_long_grain_the_wider_the_line():
         if p.get("stroke-dasharray")
     }
     assert dashed == {2, 3}
+
+
+def test_of_very_many_seams_the_weakest_are_listed_and_all_are_read_aloud():
+    """Each row of a hundred columns is jointed at its own number, and at every multiple of it."""
+    unlike = ("walnut-black", "beech")
+    rows = [[unlike[x // (y + 1) % 2] for x in range(100)] for y in range(60)]
+    spec = BoardSpec("wall", mm(12), mm(20), mm(0), mm(25), "runs", 1, "sycamore")
+    shop = Shop(longest_rip=mm(3000))
+    made = reckon(Pattern.of(rows), spec, shop, OFFERS, DEFAULT_TIMES, Rates(), Terms())
+    record = to_record(made)
+    read = Measured(seams_svg(record, looks_of(record), "mm"))
+    told = {}
+    for text in read.texts():
+        if match := re.fullmatch(r"(\d+)(?:–(\d+))?: (.+)", text):
+            told |= dict.fromkeys(range(int(match[1]), int(match[2] or match[1]) + 1), Fraction(match[3]))
+    carried = {seam["column"]: Fraction(seam["carried"]) for seam in record["seams"]}
+    assert 20 < len(told) < len(carried) and told.items() <= carried.items()
+    assert max(told.values()) <= min(value for column, value in carried.items() if column not in told)
+    assert any(text.startswith(f"The {len(told)} weakest seams") for text in read.texts())
+    assert all(f"{column}: " in read.said or f"–{column}: " in read.said for column in carried)
+    assert read.height <= PAPER.high and float(Fraction(record["finished"][1])) * read.scale > PAPER.high / 4
 
 
 @pytest.mark.parametrize("seed", [seed for seed in SEEDS if not record_of(seed)["seams"]])
