@@ -25,6 +25,7 @@ from planner.picture.colour import RGB_TO_XYZ, ciede2000, srgb_to_lab, xyz_to_la
 LONGEST, PITCH = 700, 9
 # A touch shorter than this many millimetres is a corner.
 LEAST_MM = 2.0
+ESTIMATE = " A dry colour here is an estimate: photograph a piece before it is oiled."
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,11 @@ class Melt:
     words: str
 
 
-def melting(record: Mapping[str, Any], colours: Mapping[str, WoodTone], metres: float = 3.0) -> tuple[Melt, ...]:
-    """Every two neighbouring woods of a board that melt together, across the room first, longest touch first.
+def melting(
+    record: Mapping[str, Any], colours: Mapping[str, WoodTone], metres: float = 3.0, *, unit: str = "mm"
+) -> tuple[Melt, ...]:
+    """Every two neighbouring woods of a board that melt together, across the room first, longest touch first. ``unit``
+    is what the words are in: "mm" and metres, or "in" and feet.
 
     Raises PlannerError, field "metres", for a distance nobody looks at a board from.
     """
@@ -55,34 +59,41 @@ def melting(record: Mapping[str, Any], colours: Mapping[str, WoodTone], metres: 
     oiled = np.array([to_linear(shown(colours[wood], "oiled")) for wood in scene.woods], dtype=np.float32)
     lab = xyz_to_lab(as_seen(oiled[labels], mm_per_px, metres) @ RGB_TO_XYZ.T)
     guessed = set(estimated({wood: colours[wood] for wood in scene.woods}, "dry"))
+    far = f"{metres:g} m" if unit == "mm" else f"{metres / 0.3048:.0f} ft"
     across, dry = [], []
     for (a, b), seam in seams.items():
         touching = len(seam.one) * mm_per_px
         if touching < LEAST_MM:
             continue
-        one, other = scene.woods[a], scene.woods[b]
+        one, other = pair = scene.woods[a], scene.woods[b]
         names = f"{colours[one].name} and {colours[other].name}"
-        along = f"along {touching:,.0f} mm of seams"
         apart = float(ciede2000(seam.mean(lab, seam.one), seam.mean(lab, seam.other)))
         if apart < EDGE_FROM:
-            words = (
-                f"{names} melt together from {metres:g} m away: {_differ(apart)} where they touch, {along}. "
-                "Choose a wood further from the other for one of the two, or lay a row of a third between them."
-            )
+            words = f"{names} melt together from {far} away: {_differ(apart, touching, unit)} {_choose(colours, pair)}"
             across.append(Melt(one, other, "across", apart, touching, words))
         apart = _apart(colours, one, other, "dry")
         if apart < EDGE_FROM:
-            guess = " (a dry colour here is an estimate)" if guessed & {one, other} else ""
+            guess = ESTIMATE if guessed & {*pair} else ""
             words = (
-                f"{names} look alike dry: {_differ(apart)}{guess}, {along}. "
+                f"{names} look alike dry: {_differ(apart, touching, unit)}{guess} "
                 "Write each piece's mark on it when it is cut, and lay the rows by the marks."
             )
             dry.append(Melt(one, other, "dry", apart, touching, words))
     return tuple(melt for found in (across, dry) for melt in sorted(found, key=lambda melt: -melt.touching))
 
 
-def _differ(apart: float) -> str:
-    return f"they differ by CIEDE2000 {apart:.1f}, and an edge shows from {EDGE_FROM:g} on"
+def _differ(apart: float, touching: float, unit: str) -> str:
+    long = f"{touching:,.0f} mm" if unit == "mm" else f"{touching / 25.4:,.0f} in"
+    return f"along {long} of seams they differ by CIEDE2000 {apart:.1f}, where an edge shows from {EDGE_FROM:g} on."
+
+
+def _choose(colours: Mapping[str, WoodTone], pair: tuple[str, str]) -> str:
+    """What to do, the lighter wood named first."""
+    light, dark = sorted(pair, key=lambda wood: -float(srgb_to_lab(colours[wood].oiled)[0]))
+    return (
+        f"Choose a lighter wood than {colours[light].name}, or a darker one than {colours[dark].name}, or put a row of "
+        "tiles of a third between them."
+    )
 
 
 def _apart(colours: Mapping[str, WoodTone], one: str, other: str, finish: Finish) -> float:

@@ -40,7 +40,14 @@ def test_two_near_colours_melt_near_and_far():
     assert "American sycamore" in melt.words and "American beech" in melt.words
     # Around a block of four tiles by three, of 20 mm.
     assert melt.touching == pytest.approx(2 * (80 + 60), rel=0.05)
-    assert f"{melt.touching:,.0f} mm" in melt.words and "Choose" in melt.words
+    assert f"{melt.touching:,.0f} mm" in melt.words
+    # The paler of the two is the one to be replaced by a lighter, the other by a darker.
+    assert "a lighter wood than American beech" in melt.words and "a darker one than American sycamore" in melt.words
+
+
+def test_who_works_in_inches_reads_feet_and_inches():
+    (melt, *_) = melting(BLOCK, woods(sycamore=PALE, beech=PALER), unit="in")
+    assert "10 ft" in melt.words and "11 in" in melt.words and " m " not in melt.words
 
 
 def test_two_colours_far_apart_do_not():
