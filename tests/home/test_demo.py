@@ -16,6 +16,8 @@ from shopapp.home import demo_cutting
 from shopapp.home.demo_pictures import PICTURES
 from shopapp.jobs.models import Job
 from shopapp.jobs.readers import jobs_told_wrongly, needs_of
+from shopapp.lumber.colours.ageing import pieces_that_age
+from shopapp.lumber.colours.readers import faults_of_colours, kept_colours, tones_of
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.people.models import Member
@@ -55,6 +57,21 @@ def test_a_dozen_boards_lie_on_the_rack_one_split_and_one_set_aside_and_eleven_s
     assert here.count() == 13 + 11 and here.exclude(set_aside="").count() == 1
     assert sum(here.values_list("worth", flat=True)) == sum(lot.cost for lot in Lot.objects.all())
     assert pieces_that_are_not_their_moves() == [] and worth_that_came_or_went_unseen() == []
+
+
+def test_two_woods_were_photographed_dry_oiled_and_aged_and_are_shown_as_they_leave_the_shop(demo):
+    for wood, fresh, dry in (("walnut-black", (84, 58, 43), (136, 108, 88)), ("padauk", (180, 58, 26), (205, 90, 52))):
+        row = WoodOnHand.objects.get(wood=wood)
+        [piece] = pieces_that_age(kept_colours(row))
+        assert [one.colour.state for one in piece.samples] == ["dry", "oiled", "oiled"]
+        assert [one.colour.finish for one in piece.samples] == ["", "Hard oil", "Hard oil"]
+        assert piece.samples[-1].age == "6 months later" and piece.samples[-1].shift.difference > 3.5
+        # What is measured in a drawn photo is the colour it was drawn in.
+        for told, drawn in zip(tones_of([wood])[wood], (fresh, dry), strict=True):
+            measured = bytes.fromhex(told.removeprefix("#"))
+            assert max(abs(one - other) for one, other in zip(measured, drawn, strict=True)) <= 2
+        assert all(one.colour.remarks == [] for one in piece.samples)
+    assert faults_of_colours() == []
 
 
 def test_the_lantern_has_its_evenings_and_they_are_booked(demo):
