@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from shopapp.lumber.colours.readers import tones_of
 from shopapp.plans.cutting.sheets.readers import places_now
 from shopapp.plans.models import CutSheet, KeptTimetable, ShopBook, book_fingerprint
 from shopapp.workshop.models import Workshop
@@ -51,7 +52,7 @@ class Bound:
 
 
 def bound_now(binding: Binding, workshop: Workshop) -> Bound:
-    """At most three queries."""
+    """At most four queries."""
     sheet = CutSheet.objects.filter(key=binding.key, plan=binding.plan).defer("form", "set_ups").first()
     timetables = KeptTimetable.objects.filter(key__in=(binding.key, *binding.before), plan=binding.plan)
     seen = {
@@ -59,6 +60,7 @@ def bound_now(binding: Binding, workshop: Workshop) -> Bound:
         "unit": workshop.unit,
         "words": workshop.words,
         "places": places_now(sheet) if sheet else {},
+        "colours": tones_of(wood["wood"] for wood in binding.plan.record["woods"]),
     }
     return Bound(binding, sheet, timetables.defer("form").first(), seen)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from planner.measures import Length
 
+from . import planning
 from .told import Told
 
 # What the contents call each section; those without a name stand on the cover itself.
@@ -40,9 +41,10 @@ class CoverWood:
 
 @dataclass(frozen=True)
 class Cover:
-    """``picture`` is a drawing; the board hangs ``wide`` by ``high``. ``planned_with`` is the planner's version."""
+    """``said`` is what its picture shows, in words; the board hangs ``wide`` by ``high``. ``planned_with`` is the
+    planner's version."""
 
-    picture: str
+    said: str
     wide: Length
     high: Length
     thick: str
@@ -53,7 +55,7 @@ class Cover:
 def cover_of(told: Told) -> Cover:
     wide, high = told.view.hanging_size
     return Cover(
-        picture=told.view.board(),
+        said=f"{told.plan.title}, the finished board in its woods, oiled, as it hangs",
         wide=wide,
         high=high,
         thick=told.record["finished"][2],
@@ -71,6 +73,15 @@ def cover_of(told: Told) -> Cover:
         ],
         planned_with=told.plan.planner_version,
     )
+
+
+# Where the cover's picture is fetched from.
+PICTURE = "picture:cover.jpg"
+
+
+def pictures_of(told: Told) -> dict[str, bytes]:
+    """The pictures of a book by their addresses."""
+    return {PICTURE: planning.cover_picture(told.record, told.book.seen["colours"])}
 
 
 def contents_of(sections: Mapping[str, object]) -> list[tuple[str, str]]:

@@ -9,20 +9,24 @@ from django.utils.safestring import mark_safe
 from shopapp.common.paper import font_faces, pdf_of
 from shopapp.plans.models import ShopBook
 
-from .cover import contents_of
+from .cover import PICTURE, contents_of, pictures_of
 from .sections import sections_of
-from .told import told_of
+from .told import Told, told_of
 
 _STYLES = ("paper.css", "marking_paper.css", "book_paper.css", "book_making.css")
 
 
 def book_html(book: ShopBook) -> str:
     """The page the paper is laid out from."""
-    told = told_of(book)
+    return _html(told_of(book))
+
+
+def _html(told: Told) -> str:
     sections = sections_of(told)
     styles = settings.BASE_DIR / "static" / "css"
     context = {
-        "book": book,
+        "book": told.book,
+        "picture": PICTURE,
         "plan": told.plan,
         "view": told.view,
         "shop": told.shop,
@@ -36,4 +40,5 @@ def book_html(book: ShopBook) -> str:
 
 def shop_book_pdf(book: ShopBook) -> bytes:
     """The PDF's bytes. Raises PaperTrouble where the engine's native libraries are missing."""
-    return pdf_of(book_html(book))
+    told = told_of(book)
+    return pdf_of(_html(told), pictures_of(told))

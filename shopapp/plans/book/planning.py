@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from PIL import Image
+
 from planner.cutting.tolerance import datum_seam
 from planner.drawing.marking import PAPER
 from planner.drawing.marking.letters import wide
+from planner.drawing.preview import WoodTone, preview_pixels
 from planner.drawing.working import laid_svg
 from planner.drawing.working.strip import strip_svg
 from planner.gluing import glue_board_of
@@ -46,3 +50,27 @@ def row_drawing(record: dict, parts: Sequence[int], title: str) -> str:
     """Pieces laid from left to right, as numbers of the record's parts, as a strip to scale."""
     pieces = [(record["parts"][n]["wood"], Fraction(record["parts"][n]["place"][0])) for n in parts]
     return strip_svg(pieces, looks_of(record), title=title)
+
+
+# Of the cover: about 170 to the inch as it is printed, more than the eye has at arm's length.
+COVER_PIXELS = 1000
+
+
+def cover_picture(record: dict, colours: Mapping[str, Sequence[str | None]]) -> bytes:
+    """The board oiled, in real grain, on white paper, as a JPEG; ``colours`` are oiled and dry by wood, as six digits
+    after a #, and a wood without them has the record's own."""
+    tones = {}
+    for wood in record["woods"]:
+        oiled, dry = colours.get(wood["wood"]) or (None, None)
+        tones[wood["wood"]] = WoodTone(
+            _rgb(oiled) if oiled else tuple(wood["rgb"]), _rgb(dry) if dry else None, wood["mark"], wood["name"]
+        )
+    pixels = preview_pixels(record, tones, width=COVER_PIXELS, ground=(255, 255, 255))
+    buffer = io.BytesIO()
+    Image.fromarray(pixels).save(buffer, "JPEG", quality=90, subsampling=0)
+    return buffer.getvalue()
+
+
+def _rgb(six: str) -> tuple[int, int, int]:
+    red, green, blue = bytes.fromhex(six.removeprefix("#"))
+    return red, green, blue
