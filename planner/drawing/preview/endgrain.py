@@ -18,7 +18,9 @@ from planner.drawing.preview.timber import Timber
 # source). Where they can be seen without one, the timber says so.
 FINE_SHARE, FINE_THICK_MM, FINE_TONE = 0.06, 0.05, 0.10
 RAY_MM = 18.0
-BRIGHTEST_RAY = 0.26
+BRIGHTEST_RAY = 0.17
+# Strips that show the quarter on their broad side.
+TURNED = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,27 +83,30 @@ def _dots(rng: np.random.Generator, rows: int, diameter: float, number: float) -
     return np.minimum(total, 1).reshape(rows, rows).astype(np.float32)
 
 
+def _pith(place: Floats) -> tuple[Floats, Floats, Floats]:
+    """Where the pith lies, which no board holds: how far beyond one of the long sides, on which one (below nought:
+    the further one; then the distance counts from 90 mm on), and how far along it, in millimetres."""
+    way = np.where(place[:, 5] < 0.5, 1, -1).astype(np.float32)
+    away = 32 + 110 * place[:, 0] + np.where(way < 0, 90, 0).astype(np.float32)
+    return away, way, -110 + 250 * place[:, 1]
+
+
 def end(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: float, slants: int = 1) -> Layers:
     """What strips show on their ends, both sides across the grain. Every pixel looks straight across the rings."""
     shape = (width_px, length_px)
     across = (np.arange(width_px) + 0.5) * mm_per_px
     other = (np.arange(length_px) + 0.5) * mm_per_px
-    place = uniform(words, PLACE, np.arange(4))
-    pith = 45 + 120 * place[:, 0]
-    turn = 2 * np.pi * place[:, 1]
-    # Towards the pith and along the rings, from where the pith lies.
-    sine, cosine = np.sin(turn), np.cos(turn)
-    q = (across[None, :] * cosine[:, None]).astype(np.float32)[:, :, None] - (other[None, :] * sine[:, None]).astype(
-        np.float32
-    )[:, None, :]
-    p = (across[None, :] * sine[:, None]).astype(np.float32)[:, :, None] + (
-        other[None, :] * cosine[:, None] + pith[:, None]
-    ).astype(np.float32)[:, None, :]
+    place = uniform(words, PLACE, np.arange(7))
+    pith = _pith(place)
+    # Away from the pith and round it; in a strip that was turned on its edge the other way about.
+    away, way, beside = (part[:, None, None] for part in pith)
+    down, right = across.astype(np.float32)[None, :, None], other.astype(np.float32)[None, None, :]
+    turned = (place[:, 6] < TURNED)[:, None, None]
+    p = np.where(turned, away + right, away + way * down)
+    q = np.where(turned, down - beside / 4, right - beside)
     r = np.sqrt(p * p + q * q)
-    # Beyond the pith the rings go on the other way.
-    np.abs(p, out=p)
-    np.maximum(p, np.float32(0.5), out=p)
-    q /= p
+    # Where a very wide piece reaches the pith, nothing is told by how far round it lies.
+    q /= np.maximum(np.abs(p), np.float32(0.5))
     wander = timber.rings.wander_mm
     r += over(words, WANDER, shape, mm_per_px, (11.0, 11.0), 0.5 * wander)
     r += over(words, RIPPLE, shape, mm_per_px, (2.5, 2.5), 0.05 * wander)
@@ -113,16 +118,17 @@ def end(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px: 
     index += ((np.arange(len(words)) * slants + slants - 1) * places)[:, None, None]
     tone = np.take(tables.tone.reshape(-1), index, mode="clip")
     sheet = end_sheet_of(timber, mm_per_px)
-    down = ((across[None, :] + 1000 * place[:, 2:3]) / sheet.row_mm).astype(np.int64) % sheet.rows * sheet.rows
-    right = ((other[None, :] + 1000 * place[:, 3:4]) / sheet.row_mm).astype(np.int64) % sheet.rows
-    left = np.take(sheet.dots, down[:, :, None] + right[:, None, :]) * np.float32(-timber.pores.depth / 255)
+    rows = ((across[None, :] + 1000 * place[:, 2:3]) / sheet.row_mm).astype(np.int64) % sheet.rows * sheet.rows
+    columns = ((other[None, :] + 1000 * place[:, 3:4]) / sheet.row_mm).astype(np.int64) % sheet.rows
+    left = np.take(sheet.dots, rows[:, :, None] + columns[:, None, :]) * np.float32(-timber.pores.depth / 255)
     if tables.pores is not None:
         left *= np.take(tables.pores.reshape(-1), index, mode="clip")
     left += 1
     # Rays are told by how far round the pith they lie: their rows as wide as they are in the strip's middle.
-    middle = (pith + 12).astype(np.float32)[:, None, None]
-    line = (q * (middle / np.float32(sheet.row_mm))).astype(np.int64)
-    line += (place[:, 2] * (1000 / sheet.row_mm)).astype(np.int64)[:, None, None]
+    middle = np.abs(away) + np.float32(12)
+    # So many rows further on that none is below nought, for numbers are cut off towards it.
+    begin = place[:, 2] * (1000 / sheet.row_mm) + 64 * sheet.rows
+    line = (q * (middle / np.float32(sheet.row_mm)) + begin[:, None, None].astype(np.float32)).astype(np.int64)
     line &= sheet.rows - 1
     line *= sheet.columns
     line += (r * np.float32(1 / sheet.column_mm)).astype(np.int64) % sheet.columns
