@@ -21,10 +21,13 @@ from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured
 from shopapp.plans.cutting.doing.actions import report
 from shopapp.plans.cutting.doing.planning import boards_of
+from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
+from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.gluing.actions import add_material
 from shopapp.workshop.models import ClampKind
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
 from tests.support.rack import boards, glue, supplier
 from tests.support.sawing import a_rack, cutting_of, sawn
@@ -257,6 +260,22 @@ def test_the_pages_at_the_saw_take_a_fixed_number_of_queries(owner, owner_client
     given = {"cut_back": [[mark], [of_many]], "cut_doing": [[], []]}.get(name, [[one.pk], [sheet.pk]])
     counts = {queries(owner_client, whose.to(name, *end)) for whose, end in zip((few, many), given, strict=True)}
     assert len(counts) == 1 and counts.pop() <= SAW_BASELINE[name]
+
+
+DRAWINGS_BASELINE = {"drawings": 6, "drawings_set_ups": 6}
+
+
+@pytest.mark.parametrize("name", DRAWINGS_BASELINE)
+def test_working_drawings_take_as_many_queries_of_many_boards_as_of_few(owner, owner_client, name):
+    a_week(owner)
+    a_rack(owner, each=14)
+    plan = work.kept(owner)
+    six = keep_plan(who=owner, version=plan.version, board=board(quantity=6), workshop=the_workshop())
+    for one in (plan, six):
+        sawn(owner, cutting_of_plan(one))
+        kept_evenings(owner, making_of_plan(one.pk))
+    counts = {queries(owner_client, reverse(f"plans:{name}", args=[one.pk])) for one in (plan, six)}
+    assert len(counts) == 1 and counts.pop() <= DRAWINGS_BASELINE[name]
 
 
 def test_the_buying_list_takes_as_many_queries_for_many_jobs_as_for_few(owner, owner_client):

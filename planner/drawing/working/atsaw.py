@@ -130,7 +130,7 @@ def _at_fence(
     machine.wood(far, top, sawn - far, high, broken="low" if resawn else "left low", along="y")
     machine.wood(near, top, fence - near, high, broken="low", along="y")
     if kerf.mm:
-        machine.wood(sawn, blade_at + blade, near - sawn, low - blade_at - blade)
+        machine.wood(sawn, blade_at + blade, near - sawn, low - blade_at - blade, along="y")
     canvas.upright("to be cut", near, blade_at + blade, low - blade_at - blade)
     machine.fixed(fence, top - text * 0.5, body, high + text)
     machine.blade(0, max(float(kerf.mm), 0.0) or canvas.fine / scale, blade_at, blade)
@@ -238,8 +238,9 @@ def _held_strip(machine: Machine, width: Length, y: float, end: float, bed: floa
     machine.wood(begin, y, end - begin, high, broken="left")
     middle = begin + (end - begin) * 0.4
     machine.hold(middle - text * 0.9, y - text * 0.25, text * 1.8, high + text * 0.5)
-    if high > text * 1.5:
-        machine.stamp(begin + (end - begin) * 0.12 + text * 0.6, y + high / 2)
+    mark = begin + (end - begin) * 0.12 + text * 0.6
+    if high > text * 1.5 and mark + text * 1.6 < middle:
+        machine.stamp(mark, y + high / 2)
     words = ("strip, held down", "held down", "held")
     fit = next((one for one in words if wide(one, text) < (end - begin) * 0.8), words[-1])
     canvas.write(middle, y + high + text * 1.35, fit, anchor="middle")

@@ -70,10 +70,9 @@ def setup_svg(
     if step.instead:
         y = _warned(canvas, words(step.instead), y, bold=True)
     y = _lines(canvas, step, looks, says, y)
-    foot = f"Drawn {picture.words}. " if picture else ""
-    y = canvas.paragraph(
-        0, y + canvas.text * 0.5, f"{foot}Sizes in {unit_words(unit)}.", room.width, canvas.text * 0.85
-    )
+    drawn = f"Drawn {picture.words}, lines on the wood along its grain. " if picture else ""
+    foot = f"{drawn}Sizes in {unit_words(unit)}."
+    y = canvas.paragraph(0, y + canvas.text * 0.5, foot, room.width, canvas.text * 0.85)
     if not brief:
         for note in step.notes:
             y = canvas.paragraph(0, y + canvas.text * 0.3, words(note), room.width, canvas.text * 0.92)
