@@ -218,9 +218,9 @@ def _panel(panel: PanelLine, told: Told) -> PanelBlock:
 
 
 def _slice_line(row: LaidRow, upright: bool) -> str:
-    turned = ", turned end for end" if row.turned else ""
+    turned = ", turned" if row.turned else ""
     of = f"{'column' if upright else 'row'} {row.first}" if row.first else "border"
-    return f"{_lined_up(row.number)}\tpanel {row.panel}{turned}; {of}"
+    return f"{_lined_up(row.number)}  panel {row.panel}{turned}; {of}"
 
 
 def _woods(laid: Sequence[LaidRow]) -> tuple[WoodCount, ...]:
