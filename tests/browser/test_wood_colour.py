@@ -81,6 +81,7 @@ def test_the_same_piece_is_photographed_once_more_and_both_lie_edge_to_edge(open
     assert axe_findings(page) == []
     page.get_by_role("button", name="Keep this colour").tap()
     expect(page.locator(".told")).to_contain_text("Padauk is shown oiled as before")
+    expect(page.locator(".told")).to_be_in_viewport()
     samples = page.locator(".ages-row li")
     expect(samples).to_have_count(2)
     expect(samples.last).to_contain_text("12 weeks later: like another wood, lighter")
@@ -98,7 +99,7 @@ def test_dry_is_chosen_and_the_colour_is_shown_beside_the_dry_one(open_page, own
     expect(page.locator("#swatch")).to_contain_text("Oiled, for comparison")
     page.get_by_label("You call it").fill("by the vice")
     page.get_by_role("button", name="Keep this colour").tap()
-    expect(page.locator(".told")).to_contain_text(f"the colour of your dry piece, {IN_DAYLIGHT}")
+    expect(page.locator(".told")).to_contain_text(f"in the colour of your piece where it is dry, {IN_DAYLIGHT}")
     brought.wood.refresh_from_db()
     assert brought.wood.colour_is_stand_in and WoodColour.objects.get().state == "dry"
 

@@ -84,7 +84,9 @@ def kept_in_words(colour: WoodColour) -> str:
         return f"Kept as of {day}, {colour.rgb}. {name} is shown {state} as before."
     if not colour.photo_id:
         return f"{name} is now shown {state} in {colour.rgb}, set by eye."
-    return f"{name} now has the colour of your {state} piece, {colour.rgb}."
+    if state == State.DRY:
+        return f"{name} is now shown in the colour of your piece where it is dry, {colour.rgb}."
+    return f"{name} now has the colour of your oiled piece, {colour.rgb}."
 
 
 def finishes_named() -> list[str]:
