@@ -23,7 +23,7 @@ from planner.drawing.preview.fittings import add_fittings
 from planner.drawing.preview.frame import NARROWEST, WIDEST, Frame, fitted, frame_of
 from planner.drawing.preview.melting import Melt, melting
 from planner.drawing.preview.png import PngWriter
-from planner.drawing.preview.room import FARTHEST, NEAREST, as_seen, check_metres, finest_mm
+from planner.drawing.preview.room import FARTHEST, NEAREST, as_seen, check_metres, finest_mm, paper_around
 from planner.drawing.preview.scene import Scene, scene_of
 from planner.errors import PlannerError
 
@@ -134,7 +134,9 @@ def _from_afar(
     small = fitted(scene.width, scene.height, max(64, round(frame.width / frame.scale / mm_per_px)))
     pixels = np.concatenate(list(_drawn(scene, small, colours, seed, ground)))
     light = _LIGHT[pixels]
-    seen = np.clip(as_seen(light, 1 / small.scale, metres), 0, 1)
+    seen = as_seen(light, 1 / small.scale, metres)
+    paper_around(seen, small, metres, to_linear(ground))
+    seen = np.clip(seen, 0, 1)
     coded = np.where(seen <= 0.0031308, seen * 12.92, 1.055 * seen ** np.float32(1 / 2.4) - 0.055)
     image = Image.fromarray(np.rint(coded * 255).astype(np.uint8))
     step = small.height / frame.height

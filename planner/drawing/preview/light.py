@@ -120,13 +120,13 @@ def shadow_of(frame: Frame) -> Shadow:
     layers = []
     for depth, away, soft in SHADOWS:
         away_x, away_y = away * room * 0.68, away * room
-        along = _soft_box(frame.width, frame.left + away_x, frame.left + frame.across + away_x, soft * room)
-        down = _soft_box(frame.height, frame.top + away_y, frame.top + frame.down + away_y, soft * room)
+        along = soft_box(frame.width, frame.left + away_x, frame.left + frame.across + away_x, soft * room)
+        down = soft_box(frame.height, frame.top + away_y, frame.top + frame.down + away_y, soft * room)
         layers.append((depth, along, down))
     return Shadow(tuple(layers))
 
 
-def _soft_box(count: int, begin: float, end: float, soft: float) -> Floats:
+def soft_box(count: int, begin: float, end: float, soft: float) -> Floats:
     """1 between two places and 0 beyond, blurred by a Gaussian of that deviation, over so many pixels."""
     erf = np.vectorize(math.erf, otypes=[float])
     at = np.arange(count) + 0.5

@@ -20,6 +20,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.drawing.preview.frame import Frame
+from planner.drawing.preview.light import soft_box
 from planner.errors import PlannerError
 from planner.picture.colour import RGB_TO_XYZ
 
@@ -88,6 +90,17 @@ def as_seen(light: Floats, mm_per_px: float, metres: float) -> Floats:
         seen[..., channel] = blurred[around : around + height, around : around + width]
     seen[..., 1:] *= seen[..., :1]
     return np.asarray(seen @ np.linalg.inv(TO_OPPONENT).T.astype(np.float32), dtype=np.float32)
+
+
+def paper_around(seen: Floats, frame: Frame, metres: float, paper: NDArray[np.float64]) -> None:
+    """Give the paper around a board its own colour again, which the eye's blur of colours would tinge: it is there to
+    lay the picture on, and hangs on no wall. The board's outline stays as soft as the eye has it."""
+    soft = GAUSSIANS[0][0][1] / np.sqrt(2) / degrees(1 / frame.scale, metres)
+    along = soft_box(frame.width, frame.left, frame.left + frame.across, soft)
+    down = soft_box(frame.height, frame.top, frame.top + frame.down, soft)
+    light = TO_OPPONENT[0].astype(np.float32)
+    plain = (seen @ light)[..., None] * (paper / float(paper @ TO_OPPONENT[0])).astype(np.float32)
+    seen += (1 - down[:, None] * along[None, :])[..., None] * (plain - seen)
 
 
 def _easy(size: int) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from planner.drawing.preview import preview_pixels
+from planner.drawing.preview import PAPER, preview_pixels
 from planner.drawing.preview.frame import frame_of
 from planner.drawing.preview.room import TO_OPPONENT, as_seen, degrees, finest_mm
 from planner.drawing.preview.scene import scene_of
@@ -90,3 +90,12 @@ def test_small_tiles_run_together_far_away():
         pixels = preview_pixels(record, WOODS, width=500, metres=metres)
         spread.append(luminance_of(pixels[150:350, 150:350]).std())
     assert spread == sorted(spread, reverse=True) and spread[-1] < 0.6 * spread[0]
+
+
+def test_the_paper_around_keeps_its_colour_from_any_distance():
+    for metres in (2.0, 8.0):
+        pixels = preview_pixels(record_of(drawn(BELL)), WOODS, width=500, metres=metres).astype(float)
+        paper = ((np.array(PAPER) / 255 + 0.055) / 1.055) ** 2.4
+        for line in (pixels[2], pixels[:, 2], pixels[-3]):
+            light = ((line / 255 + 0.055) / 1.055) ** 2.4 / paper
+            assert (light.max(axis=1) - light.min(axis=1)).max() < 0.02
