@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
+from django.conf import settings
+from django.test import override_settings
 
 from tests.support.order import longest_first
 
@@ -29,14 +33,27 @@ def pytest_collection_modifyitems(config, items):
         longest_first(items)
 
 
+@pytest.fixture(autouse=True, scope="session")
+def quick_settings():
+    storages = {"staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}}
+    with override_settings(
+        PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"],
+        STORAGES={**settings.STORAGES, **storages},
+    ):
+        yield
+
+
+@pytest.fixture(scope="session")
+def files_of_all_tests(tmp_path_factory):
+    return tmp_path_factory.mktemp("files"), itertools.count()
+
+
 @pytest.fixture(autouse=True)
-def quick_settings(settings, tmp_path):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-    settings.STORAGES = {
-        **settings.STORAGES,
-        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
-    }
-    settings.FILES = tmp_path / "files"
+def own_files(files_of_all_tests):
+    """Each test has a place for stored files; no folder is made for the thousands that store none."""
+    folder, count = files_of_all_tests
+    with override_settings(FILES=folder / str(next(count))):
+        yield
 
 
 @pytest.fixture(scope="session")
