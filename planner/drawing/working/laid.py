@@ -209,8 +209,7 @@ class _Drawing:
         tile = float(self.laid.pitch) * scale
         woods = self._woods(scale)
         for piece in self.laid.pieces:
-            x, y = sheet.x(float(piece.x)), sheet.y(float(piece.y))
-            woods.piece(piece.wood, x, y, float(piece.long) * scale, float(piece.wide) * scale)
+            woods.piece(piece.wood, sheet.x(piece.x), sheet.y(piece.y), piece.long * scale, piece.wide * scale)
         return woods.painted(min(self.room.fine * 1.2, tile * 0.07))
 
     def _lines(self) -> str:

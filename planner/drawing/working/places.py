@@ -1,28 +1,26 @@
-"""Where every piece of a kept reckoning lies in the blank, in exact millimetres, face up or glued face down."""
+"""Where every piece of a kept reckoning lies in the blank, face up or glued face down."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from planner.build import along_of
 from planner.cutting.tolerance import datum_seam
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """``part`` is its place among the record's parts, ``row`` its row as laid, 0 in a border along the rows. From the
-    upper left corner of the blank as it lies; half of each glue line around it is its own."""
+class Piece(NamedTuple):
+    """``row`` is its row as laid, 0 in a border along the rows. Millimetres from the upper left corner of the blank as
+    it lies, floats, for drawing only; half of each glue line around it is its own."""
 
-    part: int
     wood: str
     row: int
-    x: Fraction
-    y: Fraction
-    long: Fraction
-    wide: Fraction
+    x: float
+    y: float
+    long: float
+    wide: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +83,14 @@ def laid_of(record: Mapping[str, Any], *, mirrored: bool = False) -> Laid:
         lines = [(0, [upper]), *lines, (0, [lower])]
     pieces: list[Piece] = []
     rows: list[Row] = []
+    woods, longs, whole = [part["wood"] for part in parts], [float(long) for long, _ in sizes], float(blank[0])
     y = Fraction(0)
     for number, numbers in lines:
-        x, wide = Fraction(0), sizes[numbers[0]][1]
+        wide = sizes[numbers[0]][1]
+        x, top, high = 0.0, float(y), float(wide)
         for part in numbers:
-            long = sizes[part][0]
-            left = blank[0] - x - long if mirrored else x
-            pieces.append(Piece(part, parts[part]["wood"], number, left, y, long, wide))
+            long = longs[part]
+            pieces.append(Piece(woods[part], number, whole - x - long if mirrored else x, top, long, high))
             x += long
         if number:
             rows.append(Row(number, y, wide))

@@ -52,7 +52,7 @@ def seams_of_record(record: Mapping[str, Any], laid: Laid) -> list[Seam]:
     for piece in laid.pieces:
         if piece.row and piece.x:
             low, high = across[piece.row]
-            stretches = bare[round((float(piece.x) - begin) / pitch)]
+            stretches = bare[round((piece.x - begin) / pitch)]
             if stretches and stretches[-1][1] == low:
                 stretches[-1] = (stretches[-1][0], high)
             else:

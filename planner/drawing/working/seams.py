@@ -192,9 +192,9 @@ class _Drawing:
         laid, sheet, scale = self.laid, self.sheet, self.scale
         (ends, edges), whole = map(float, laid.trim), (float(laid.finished[0]), float(laid.finished[1]))
         for piece in laid.pieces:
-            left, top = float(piece.x) - ends, float(piece.y) - edges
+            left, top = piece.x - ends, piece.y - edges
             x, y = max(left, 0.0), max(top, 0.0)
-            long, high = min(left + float(piece.long), whole[0]) - x, min(top + float(piece.wide), whole[1]) - y
+            long, high = min(left + piece.long, whole[0]) - x, min(top + piece.wide, whole[1]) - y
             box = sheet.x(x), sheet.y(y), long * scale, high * scale
             sheet.add(f"wood {piece.wood}", rectangle(*box))
             sheet.add("joints", f"M{number(box[0])} {number(box[1] + box[3])}v{number(-box[3])}h{number(box[2])}")
