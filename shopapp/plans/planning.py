@@ -11,6 +11,7 @@ from django.core.cache import cache
 
 from planner.build import BORDERS, DETAILS, BoardSpec, DetailKind, along_of, kind_words, seam_place
 from planner.drawing import Laying, Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
+from planner.drawing.working.places import laid_of
 from planner.errors import PlannerError
 from planner.hours import Times
 from planner.measures import Length
@@ -151,32 +152,15 @@ def looks_of(record: dict) -> dict[str, WoodLook]:
 
 def board_drawing(record: dict, title: str) -> str:
     """The finished board as it hangs, its pieces as the record says they are laid."""
-    length, height = (float(Fraction(text)) for text in record["finished"][:2])
-    blank_length, blank_height = (float(Fraction(text)) for text in record["blank"])
-    left, top = (blank_length - length) / 2, (blank_height - height) / 2
-    pieces = _pieces(record, left, top)
+    laid = laid_of(record)
+    (length, height), (ends, edges) = map(float, laid.finished), map(float, laid.trim)
+    # Moved so that the finished board begins at (0, 0); what is trimmed lies outside.
+    pieces = [Piece(p.x - ends, p.y - edges, p.long, p.wide, p.wood) for p in laid.pieces]
     if along_of(record) == "columns":
         # Turned back from the bench: the left end of a row hangs at the bottom, the top row at the left.
         pieces = [Piece(p.y, length - p.x - p.length, p.width, p.length, p.wood) for p in pieces]
         length, height = height, length
     return board_svg(pieces, length, height, looks_of(record), title)
-
-
-def _pieces(record: dict, left: float, top: float):
-    """The pieces of the blank moved so that the finished board begins at (0, 0); what is trimmed lies outside."""
-    sizes = [tuple(float(Fraction(text)) for text in part["place"]) for part in record["parts"]]
-    woods = [part["wood"] for part in record["parts"]]
-    upper, lower = record["borders"]
-    rows = [row["parts"] for row in record["laid"]]
-    if upper is not None:
-        rows = [[upper], *rows, [lower]]
-    y = -top
-    for row in rows:
-        x = -left
-        for n in row:
-            yield Piece(x, y, *sizes[n], woods[n])
-            x += sizes[n][0]
-        y += sizes[row[0]][1]
 
 
 def pattern_drawing(record: dict, title: str) -> str:
