@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float32]
 Words = NDArray[np.uint64]
 
+# Multiplications: below a quarter of a million the library behind NumPy stays on one core.
+SMALL_PRODUCT = 200_000
 _GOLDEN = 0x9E3779B97F4A7C15
 _MASK = (1 << 64) - 1
 
@@ -98,10 +100,25 @@ def spline(count: int, pitch: float) -> tuple[NDArray[np.int64], Floats]:
     return places[:used], weights[:used, :count]
 
 
+def _spread(values: Floats, weights: Floats, pitch: float) -> Floats:
+    """``values`` (…, rows, places) times ``weights`` (places, count), stretch by stretch: a pixel looks at four places,
+    and products of matrices as small as these are not shared out among cores, which would take longer."""
+    count, rows = weights.shape[1], values.shape[-2]
+    out = np.empty((*values.shape[:-1], count), dtype=np.float32)
+    stretch = 64
+    while stretch < 512 and rows * 2 * stretch * (2 * stretch * pitch + 5) < SMALL_PRODUCT:
+        stretch *= 2
+    for first in range(0, count, stretch):
+        last = min(first + stretch, count)
+        places = slice(int((first + 0.5) * pitch), int((last - 0.5) * pitch) + 4)
+        np.matmul(values[..., places], weights[places, first:last], out=out[..., first:last])
+    return out
+
+
 def along(words: Words, kind: int, count: int, mm_per_px: float, step_mm: float) -> Floats:
     """Smooth noise along one line, shape (strips, count)."""
     places, weights = spline(count, mm_per_px / step_mm)
-    return np.asarray(normal(words, kind, places) @ weights)
+    return _spread(normal(words, kind, places), weights, mm_per_px / step_mm)
 
 
 def over(
@@ -111,5 +128,6 @@ def over(
     along."""
     rows, down = spline(shape[0], mm_per_px / steps_mm[0])
     columns, right = spline(shape[1], mm_per_px / steps_mm[1])
-    values = normal(words, kind, columns[None, :] * 4099 + rows[:, None])
-    return np.asarray((down.T * np.float32(gain)) @ values @ right)
+    values = normal(words, kind, rows[None, :] + columns[:, None] * 4099)
+    lines = _spread(values, down * np.float32(gain), mm_per_px / steps_mm[0])
+    return _spread(np.ascontiguousarray(lines.swapaxes(1, 2)), right, mm_per_px / steps_mm[1])

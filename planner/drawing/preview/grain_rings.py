@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 from planner.drawing.preview.grain_noise import Floats, Words, normal
 from planner.drawing.preview.timber import Timber
 
+_Any = TypeVar("_Any", bound=np.generic)
 # Blurs a table is kept in, from what a pixel sees along a ring to what it sees straight across one.
 SLANTS = 8
 WIDTHS, TONES, FINE, BROAD, STREAK = 20, 21, 22, 23, 24
@@ -41,7 +43,7 @@ def ring_tables(
     r = timber.rings
     own = np.exp(0.3 * normal(words, TONES, np.arange(-2, 0)))
     by_ring = normal(words, TONES, np.arange(int(rings.max()) + 1))
-    uneven = np.take_along_axis(by_ring, rings, axis=1)
+    uneven = _picked(by_ring, rings)
     share = (inside / width).astype(np.float32)
     tone = -(r.late * own[:, :1] * (1 + 0.35 * uneven)) * share * np.sqrt(share)
     if r.early:
@@ -83,8 +85,8 @@ def _rings(
     line = (ends + apart * np.arange(len(ends))[:, None]).reshape(-1)
     found = np.searchsorted(line, at + apart * np.arange(len(ends))[:, None])
     rings = np.clip(found - count * np.arange(len(ends))[:, None], 0, count - 1)
-    width = np.take_along_axis(widths, rings, axis=1)
-    inside = np.clip(at - (np.take_along_axis(ends, rings, axis=1) - width), 0, width)
+    width = _picked(widths, rings)
+    inside = np.clip(at - (_picked(ends, rings) - width), 0, width)
     return rings, inside, width
 
 
@@ -109,9 +111,16 @@ def _line(words: Words, kind: int, at: NDArray[np.float64], step_mm: float) -> F
     left = np.floor(where).astype(np.int64)
     part = (where - left).astype(np.float32)
     part = part * part * (3 - 2 * part)
-    low = np.take_along_axis(values, left - first, axis=1)
-    high = np.take_along_axis(values, left - first + 1, axis=1)
-    return np.asarray((low + (high - low) * part) * np.float32(1.2))
+    left -= first
+    low = _picked(values, left)
+    left += 1
+    return np.asarray((low + (_picked(values, left) - low) * part) * np.float32(1.2))
+
+
+def _picked(table: NDArray[_Any], index: NDArray[np.int64]) -> NDArray[_Any]:
+    """What stands in each strip's row of a table at the places of the same row of ``index``."""
+    flat = table.reshape(-1)
+    return np.asarray(flat[index + table.shape[1] * np.arange(len(table))[:, None]], dtype=table.dtype)
 
 
 def _slants(line: Floats, pixel: float, slants: int) -> Floats:

@@ -23,7 +23,7 @@ FINEST_ROW_MM, FINEST_COLUMN_MM = 0.08, 0.16
 # Rows a turn of the helix falls: odd, so that it comes through all of them.
 FALL_MM = 17.0
 # Of fibres every so many columns are drawn; and of the finest vessels, which nobody sees one by one, so many.
-FEWER, MOST_DASHES = 16, 9_000
+FEWER, MOST_DASHES = 16, 7_000
 # Tones of the first byte: from -0.6 to 0.6 in natural logarithms.
 TONE_RANGE = 0.6
 
@@ -132,27 +132,26 @@ def dashes(
     middle = row[which] + lean[which] * (at + 0.5 - column[which])
     top = middle - thick[which] * ends / 2
     bottom = middle + thick[which] * ends / 2
-    total = np.zeros(shape.rows * shape.columns)
     begins = np.floor(top).astype(np.int64)
+    places, covers = [], []
     for below in range(int(np.ceil(thick.max())) + 2):
         line = begins + below
         covered = np.minimum(bottom, line + 1) - np.maximum(top, line)
-        some = covered > 0
-        if not some.any():
-            break
-        total += np.bincount(shape.index(line[some], at[some]), covered[some], len(total))
+        some = np.flatnonzero(covered > 0)
+        places.append(shape.index(line[some], at[some]))
+        covers.append(covered[some])
+    total = np.bincount(np.concatenate(places), np.concatenate(covers), shape.rows * shape.columns)
     # Drawn finer or coarser, dashes cover the same share: the mean breadth of one is 0.82 of its greatest.
-    total *= 2 * 0.82 * float(half @ thick) / max(float(total.sum()), 1e-9)
-    return total.reshape(shape.rows, shape.columns).astype(np.float32)
+    share = 2 * 0.82 * float(half @ thick) / max(float(total.sum()), 1e-9)
+    return (total * share).reshape(shape.rows, shape.columns).astype(np.float32)
 
 
 def _flecks(rng: np.random.Generator, shape: Shape, rays: Rays) -> Floats:
     """Flecks of the quarter as heights 0 to 1: rays cut open lie across the grain, their edges low."""
     size = rays.fleck_mm * rays.deep_mm * np.pi / 4
     count = int(1.5 * rays.cover * ACROSS_MM * ALONG_MM / size)
-    total = np.zeros(shape.rows * shape.columns)
     if not count:
-        return total.reshape(shape.rows, shape.columns).astype(np.float32)
+        return np.zeros((shape.rows, shape.columns), dtype=np.float32)
     row, column = rng.random(count) * shape.rows, rng.random(count) * shape.columns
     tall = np.maximum(rays.fleck_mm / 2 * np.exp(0.4 * rng.standard_normal(count)) / shape.column_mm, 0.5)
     deep = np.maximum(rays.deep_mm / 2 * np.exp(0.6 * rng.standard_normal(count)) / shape.row_mm, 0.7)
@@ -171,7 +170,7 @@ def _flecks(rng: np.random.Generator, shape: Shape, rays: Rays) -> Floats:
     at = begin[run] + right
     x = ((at + 0.5 - middle[run]) / tall[which][run]).astype(np.float32)
     height = np.clip(np.float32(2.4) * ((1 - y2).astype(np.float32)[run] - x * x), 0, 1) * own[which][run]
-    total += np.bincount(shape.index(line[run], at), height, len(total))
+    total = np.bincount(shape.index(line[run], at), height, shape.rows * shape.columns)
     return (1.3 * total / (0.5 + total)).clip(0, 1).reshape(shape.rows, shape.columns).astype(np.float32)
 
 
@@ -209,20 +208,20 @@ def sheet_of(timber: Timber, mm_per_px: float) -> Sheet:
     rng = np.random.default_rng(7)
     vessels = np.minimum(_vessels(rng, shape, timber.pores), 1)
     rays = timber.rays
-    flat = rays.share * ACROSS_MM * ALONG_MM / (rays.height_mm * rays.thick_mm * 0.8)
-    spindles = (
-        np.minimum(dashes(rng, shape, int(flat), rays.height_mm, rays.thick_mm, 0.4), 1)
-        if flat >= 1
-        else np.zeros_like(vessels)
-    )
-    flecks = _flecks(rng, shape, rays)
+    flat = int(rays.share * shape.area_mm2 / (rays.height_mm * rays.thick_mm * 0.8))
+    layers = {1: vessels}
+    if flat:
+        layers[2] = np.minimum(dashes(rng, shape, flat, rays.height_mm, rays.thick_mm, 0.4), 1)
+    if rays.cover:
+        layers[3] = _flecks(rng, shape, rays)
     tone = _fibres(shape.rows, shape.columns) * np.float32(timber.fibre)
     # The wall of an open vessel that faces the light shines a little.
     beside = max(1, round(timber.pores.diameter_mm / shape.row_mm))
-    tone = tone + np.float32(0.3 * timber.pores.depth) * np.clip(np.roll(vessels, beside, 0) - vessels, 0, 1)
-    layers = [_blurred(layer, shape, mm_per_px, mm_per_px) for layer in (tone, vessels, spindles, flecks)]
-    layers[0] = layers[0] / (2 * TONE_RANGE) + 0.5
-    packed = np.stack([np.clip(layer * 255 + 0.5, 0, 255).astype(np.uint8) for layer in layers], axis=-1)
-    places = np.ascontiguousarray(packed).view(np.uint32).reshape(-1)
+    tone += np.float32(0.3 * timber.pores.depth) * np.clip(np.roll(vessels, beside, 0) - vessels, 0, 1)
+    layers[0] = tone * np.float32(0.5 / TONE_RANGE) + np.float32(0.5)
+    packed = np.zeros((shape.rows, shape.columns, 4), dtype=np.uint8)
+    for kind, layer in layers.items():
+        packed[..., kind] = np.clip(_blurred(layer, shape, mm_per_px, mm_per_px) * 255 + 0.5, 0, 255)
+    places = packed.view(np.uint32).reshape(-1)
     places.setflags(write=False)
     return Sheet(places, shape.rows, shape.columns, shape.fall)
