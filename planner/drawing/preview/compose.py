@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.random import default_rng
 from numpy.typing import NDArray
 
 from planner.drawing.preview.finish import Rgb, to_linear
@@ -76,7 +77,7 @@ def _cutting(scene: Scene, frame: Frame, seed: int) -> _Cutting:
     long, wide = np.ones((2, count), dtype=np.int64)
     np.maximum.at(long, dealt.strip, size[:, int(scene.upright)] + at)
     np.maximum.at(wide, dealt.strip, size[:, 1 - int(scene.upright)] + aside)
-    seeds = np.random.default_rng([seed, 20]).integers(0, 2**62, count).tolist()
+    seeds = default_rng([seed, 20]).integers(0, 2**62, count).tolist()
     order = np.argsort(dealt.strip, kind="stable")
     pieces = np.split(order, np.cumsum(np.bincount(dealt.strip, minlength=count))[:-1])
     mm_per_px = 2 ** (round(-SIZES * math.log2(frame.scale)) / SIZES)
@@ -166,7 +167,7 @@ def _glued_share(frame: Frame, boxes: Ints) -> float:
 def _glue(canvas: Bytes, frame: Frame, boxes: Ints, seed: int) -> None:
     """A fine dark line along the first edges of every piece inside the board: every joint once, never quite even."""
     wide, depth = glue_depth(frame.scale)
-    uneven = np.random.default_rng([seed, 21]).uniform(0.35, 1.65, UNEVEN).astype(np.float32)
+    uneven = default_rng([seed, 21]).uniform(0.35, 1.65, UNEVEN).astype(np.float32)
     uneven = np.convolve(np.concatenate([uneven, uneven[:8]]), np.full(9, 1 / 9, dtype=np.float32), "valid")
     # Long enough to begin anywhere in it.
     keep = np.resize((1 - depth * uneven) ** GAMMA, UNEVEN + max(frame.across, frame.down))[:, None]
