@@ -18,6 +18,7 @@ from shopapp.lumber.promising.wanted import Wanted
 from shopapp.plans.cutting.doing.standing import why_not_whole
 from shopapp.plans.cutting.wanted import Cutting
 from shopapp.plans.models import Plan
+from shopapp.plans.preview.readers import in_grain
 from shopapp.plans.readers import RecordView
 from shopapp.quotes.models import QuoteEvent
 
@@ -185,6 +186,7 @@ def job_page(job: Job, unit: str) -> dict[str, object]:
     return {
         "job": job,
         "view": RecordView(job.plan.record, job.label, unit) if job.plan else None,
+        **(in_grain(lambda name: reverse(f"jobs:{name}", args=[job.pk])) if job.plan else {}),
         "promised": promised,
         "needs": promising.woods_wanted(needs_of(job.plan), promised, woods_seen()),
         "story": story_of(job, demand),

@@ -3,6 +3,7 @@ from django.urls import path
 from shopapp.plans.book.doors import book_door
 from shopapp.plans.cutting.doors import cut_door
 from shopapp.plans.drawings.doors import drawings_door
+from shopapp.plans.preview.doors import preview_door
 from shopapp.plans.timetable.doors import timetable_door
 from shopapp.schedule.log.doors import time_door
 
@@ -28,6 +29,7 @@ urlpatterns = [
     *book_door(binding_of_job),
     *cut_door(cutting_of_job),
     *drawings_door(drawn_of_job),
+    *preview_door(cutting_of_job),
     *time_door(timed_of_job),
     *timetable_door(making_of_job),
 ]

@@ -7,6 +7,8 @@ from .book.doors import binding_of_plan, book_door
 from .cutting.doors import cut_door, cutting_of_plan
 from .drawings.doors import drawings_door, drawn_of_plan
 from .methods import views as methods
+from .preview import pages as preview
+from .preview.doors import preview_door
 from .proposing import views as proposing
 from .shorts import views as shorts
 from .timetable.doors import making_of_plan, timetable_door
@@ -20,6 +22,7 @@ urlpatterns = [
     path("reckon/<int:design_pk>/bench/", views.bench_reckoning, name="bench_reckoning"),
     path("reckon/<int:design_pk>/methods/", methods.methods, name="methods"),
     path("reckon/<int:design_pk>/proposals/", proposing.proposals, name="proposals"),
+    path("reckon/<int:design_pk>/board.png", preview.live_png, name="reckoning_png"),
     path("<int:pk>/", views.plan, name="plan"),
     path("<int:pk>/sheet/", views.sheet, name="sheet"),
     path("<int:pk>/sheet/state/", views.sheet_state, name="sheet_state"),
@@ -27,6 +30,7 @@ urlpatterns = [
     *book_door(binding_of_plan),
     *cut_door(cutting_of_plan),
     *drawings_door(drawn_of_plan),
+    *preview_door(cutting_of_plan),
     *time_door(timed_of_plan),
     *timetable_door(making_of_plan),
 ]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from planner.errors import PlannerError
@@ -22,6 +24,7 @@ from .details import ticked
 from .forms import BoardForm
 from .methods.readers import compared_then
 from .models import Plan
+from .preview.readers import grain_at, in_grain
 from .wood.readers import meter_of
 
 
@@ -75,6 +78,7 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
         "form": form,
         "view": view,
         "woods": woods,
+        "grain": view and grain_at(reverse("plans:reckoning_png", args=[design_pk]), _asked(form, start, drawing)),
         "meter": view and meter_of(view.record, workshop),
     }
     # A fragment with errors is still the answer asked for, so htmx gets 200 and shows it.
@@ -84,6 +88,12 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     if request.htmx:
         response.headers["HX-Replace-Url"] = request.get_full_path()
     return response
+
+
+def _asked(form: BoardForm, start: Mapping, drawing: str) -> str:
+    """What the board on the page was asked to be, as an address says it."""
+    asked = {name: str(form.data.get(name, ""))[:200] for name in (*start, "unit_shown")}
+    return urlencode(asked | ({"drawing": drawing} if drawing else {}))
 
 
 @require_POST
@@ -152,6 +162,7 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
         "plan": found,
         "shop": shop,
         "view": readers.RecordView(record, found.title, shop.unit),
+        **in_grain(lambda name: reverse(f"plans:{name}", args=[found.pk])),
         "sheet": readers.sheet_state(found),
         "compared_then": compared_then(record),
         "meter": meter_of(record, shop, f"plan {found.pk}"),

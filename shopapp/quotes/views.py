@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -17,6 +18,7 @@ from shopapp.common.documents import pdf_answer
 from shopapp.designs.pictures.asking import ask_first
 from shopapp.people.permissions import owner_required
 from shopapp.plans.models import Plan
+from shopapp.plans.preview.readers import in_grain
 from shopapp.plans.readers import RecordView, shop_as_kept
 from shopapp.workshop.readers import workshop_of
 
@@ -68,6 +70,7 @@ def new(request: HttpRequest, plan_pk: int) -> HttpResponse:
         "shop": shop,
         "replaces": replaces,
         "view": RecordView(record, plan.title, shop.unit),
+        **in_grain(lambda name: reverse(f"plans:{name}", args=[plan.pk])),
     }
     return render(request, "quotes/new.html", context, status=422 if form.errors else 200)
 
@@ -124,6 +127,7 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
         "past": open_still and found.is_past(timezone.localdate()),
         "replaceable": state != QuoteEvent.Kind.ACCEPTED and not hasattr(found, "replaced_by"),
         "paper": readers.paper_of(found),
+        **in_grain(lambda name: reverse(f"plans:{name}", args=[found.plan_id])),
     }
     return render(request, "quotes/quote.html", context)
 

@@ -199,6 +199,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client):
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
         "/plans/999999/drawings/", "/jobs/999999/drawings/set-ups/", "/plans/999999/drawings/laid.svg",
+        "/plans/999999/preview/", "/jobs/999999/preview/board.png", "/plans/reckon/999999/board.png",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address
 
@@ -224,6 +225,8 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     jobs |= {"plans:timetable_doing", "jobs:timetable_doing"}
     # So are the working drawings, but for where the money goes (tests/plans/drawings).
     jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):drawings(_|$)", name)}
+    # So is how the board will look.
+    jobs |= {"plans:preview", "plans:preview_png", "jobs:preview", "jobs:preview_png"}
     owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings", "schedule")
     for name, pattern in all_addresses():
         if name in rack | jobs:

@@ -278,6 +278,16 @@ def test_working_drawings_take_as_many_queries_of_many_boards_as_of_few(owner, o
     assert len(counts) == 1 and counts.pop() <= DRAWINGS_BASELINE[name]
 
 
+def test_a_preview_takes_as_many_queries_of_many_woods_as_of_few(owner, owner_client):
+    plan = work.kept(owner)
+    many = keep_plan(who=owner, version=plan.version, board=board(border_wood="padauk"), workshop=the_workshop())
+    for name in ("preview", "preview_png"):
+        address = reverse(f"plans:{name}", args=[plan.pk])
+        few = queries(owner_client, address)
+        address = reverse(f"plans:{name}", args=[many.pk])
+        assert queries(owner_client, address) == few <= 6
+
+
 def test_the_buying_list_takes_as_many_queries_for_many_jobs_as_for_few(owner, owner_client):
     a_rack(owner, each=1, length=Length.of_mm(500))
     plan = work.kept(owner)

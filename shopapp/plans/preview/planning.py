@@ -1,0 +1,82 @@
+"""The previews' one door to the planner: a kept record in, a picture in real grain out."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from planner.drawing.preview import FARTHEST, FINISHES, NEAREST, Melt, Preview, WoodTone, melting, preview
+from planner.errors import PlannerError
+from planner.record import PLANNER_VERSION
+from shopapp.lumber.colours.readers import tones_of
+from shopapp.plans.models import canonical
+
+__all__ = ["FINISHES", "Look", "fingerprint_of", "look_asked", "melts_of", "picture_of", "tones_of_record"]
+
+Tones = dict[str, WoodTone]
+
+
+@dataclass(frozen=True)
+class Look:
+    """How a board is looked at: "oiled" or "dry", from so many ``metres`` away, or near where that is None."""
+
+    finish: str = "oiled"
+    metres: float | None = None
+
+
+def look_asked(asked: Mapping[str, str]) -> Look:
+    """What an address asks for; what it does not say, or not so that it can be read, is oiled and near."""
+    finish = asked.get("finish", "")
+    try:
+        metres = float(asked.get("from", ""))
+    except ValueError:
+        metres = 0.0
+    return Look(finish if finish in FINISHES else "oiled", metres if NEAREST <= metres <= FARTHEST else None)
+
+
+def tones_of_record(record: Mapping) -> Tones:
+    """Its woods as they look: oiled as the record has them, which was kept, and dry as sampled since, if they were. One
+    query."""
+    sampled = tones_of(wood["wood"] for wood in record["woods"])
+    return {
+        wood["wood"]: WoodTone(
+            tuple(wood["rgb"]), _rgb(sampled.get(wood["wood"], ("", None))[1]), wood["mark"], wood["name"]
+        )
+        for wood in record["woods"]
+    }
+
+
+def picture_of(record: Mapping, tones: Tones, look: Look, width: int) -> Preview:
+    """Raises PlannerError, field "width"."""
+    return preview(record, tones, width=width, finish=look.finish, metres=look.metres)
+
+
+def melts_of(record: Mapping, tones: Tones, metres: float) -> tuple[Melt, ...]:
+    return melting(record, tones, metres)
+
+
+def fingerprint_of(record: Mapping, tones: Tones, look: Look, width: int) -> str:
+    """The same for the same picture: what it is drawn from, and how."""
+    drawn = {name: record[name] for name in ("spec", "finished", "blank", "parts", "laid", "borders")}
+    drawn["details"] = record.get("details", [])
+    drawn["panels"] = record.get("panels", [])
+    drawn["tones"] = {wood: [tone.oiled, tone.dry] for wood, tone in tones.items()}
+    drawn["look"] = [look.finish, look.metres, width, PLANNER_VERSION]
+    return hashlib.sha256(canonical(drawn).encode()).hexdigest()
+
+
+def width_asked(text: str, otherwise: int) -> int:
+    """Whole pixels; raises PlannerError for what is no number."""
+    if not text:
+        return otherwise
+    if not (text.isascii() and text.isdigit() and len(text) < 6):
+        raise PlannerError("A picture's width is a whole number of pixels.", mend="Such as 1600.", field="width")
+    return int(text)
+
+
+def _rgb(colour: str | None) -> tuple[int, int, int] | None:
+    if not colour:
+        return None
+    red, green, blue = bytes.fromhex(colour.removeprefix("#"))
+    return red, green, blue
