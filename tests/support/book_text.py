@@ -25,10 +25,12 @@ class Laid:
 
 @dataclass(frozen=True)
 class Row:
-    """``picture`` are the rows of the picture it is made of, from and to; (0, 0) for a border's own."""
+    """``picture`` are the rows of the picture it is made of, from and to; (0, 0) for a border's own. ``like`` is the
+    earlier row it says it is as, 0 for none."""
 
     pieces: tuple[Laid, ...]
     picture: tuple[int, int]
+    like: int = 0
 
 
 @dataclass(frozen=True)
@@ -46,8 +48,9 @@ class Panel:
 
 @dataclass(frozen=True)
 class Rows:
-    """``woods`` are the pieces and tiles of each wood that the paper says have to be laid."""
+    """Of each of ``copies``. ``woods`` are the pieces and tiles of each wood that the paper says have to be laid."""
 
+    copies: int
     rows: tuple[Row, ...]
     panels: tuple[Panel, ...]
     turned: tuple[tuple[int, bool], ...]
@@ -88,14 +91,15 @@ def rows_of(pages: list[Page]) -> Rows:
     flat = " ".join(lines)
     upright = "Rows stand upright" in flat
     found = list(_blocks(lines))
-    woods = _woods(lines)
+    woods, many = _woods(lines), re.search(r"All (\d+) boards are laid alike", flat)
+    copies = whole(many[1]) if many else 1
     if any(kind == "Panel" for kind, *_ in found):
-        rows = _of_panels(found, upright)
+        rows = _of_panels(found, copies, upright)
     else:
         long = _LONG.search(flat)
         if not long:
             raise Misprint("It does not say how long rows are.")
-        rows = Rows(tuple(_of_rows(found, whole(long[1]))), (), (), upright, {})
+        rows = Rows(copies, tuple(_of_rows(found, whole(long[1]))), (), (), upright, {})
     counted: dict[str, list[int]] = {}
     for row in rows.rows:
         for piece in row.pieces:
@@ -103,7 +107,7 @@ def rows_of(pages: list[Page]) -> Rows:
             tally[0] += 1
             tally[1] += piece.tiles
     agree("Laid of each wood", {wood: tuple(tally) for wood, tally in counted.items()}, woods)
-    return Rows(rows.rows, rows.panels, rows.turned, upright, woods)
+    return replace(rows, woods=woods)
 
 
 def _blocks(lines: Sequence[str]) -> Iterator[tuple[str, re.Match[str] | None, str, list[str]]]:
@@ -165,11 +169,11 @@ def _of_rows(found, long: int) -> Iterator[Row]:
                 raise Misprint(f"Row {first} is {deep} deep.")
         for number in range(first, last + 1):
             heard[number] = pieces
-            yield Row(pieces, (picture + 1, picture + deep))
+            yield Row(pieces, (picture + 1, picture + deep), int(head[3] or 0))
             picture += deep
 
 
-def _of_panels(found, upright: bool) -> Rows:
+def _of_panels(found, copies: int, upright: bool) -> Rows:
     panels: list[Panel] = []
     rows, turned = [], []
     for kind, head, said, lines in found:
@@ -205,7 +209,7 @@ def _of_panels(found, upright: bool) -> Rows:
                 rows.append(Row(pieces[::-1] if match[3] else pieces, (of, of)))
     order = [row.picture[0] for row in rows if row.picture[0]]
     agree("Rows of the picture in order", order, list(range(1, len(order) + 1)))
-    return Rows(tuple(rows), tuple(panels), tuple(turned), upright, {})
+    return Rows(copies, tuple(rows), tuple(panels), tuple(turned), upright, {})
 
 
 def _woods(lines: Sequence[str]) -> dict[str, tuple[int, int]]:
@@ -238,8 +242,9 @@ class Part:
 
 @dataclass(frozen=True)
 class Parts:
-    """``woods`` has for each the spares, strips and rough lengths beside its parts."""
+    """Of all ``copies`` together. ``woods`` has for each the spares, strips and rough lengths beside its parts."""
 
+    copies: int
     parts: tuple[Part, ...]
     woods: dict[str, tuple[int, int, int]]
 
@@ -286,7 +291,8 @@ def parts_of(pages: list[Page]) -> Parts:
     for part in parts:
         counted[part.wood] += part.pieces
     agree("Parts of each wood", dict(counted), told)
-    return Parts(tuple(parts), woods)
+    many = re.search(r"for all (\d+) boards", flat)
+    return Parts(whole(many[1]) if many else 1, tuple(parts), woods)
 
 
 def _table(pages: Sequence[Page]) -> Iterator[str]:
