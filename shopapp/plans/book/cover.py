@@ -21,14 +21,14 @@ NAMES = {
     "truing": "Borders, trimming and truing",
     "details": "Details, once cut to size",
     "finishing": "Sanding and finishing",
-    "cautions": "What to mind, step by step",
+    "cautions": "In use, and before it leaves",
     "notes": "Notes and actual times",
 }
 
 
 @dataclass(frozen=True)
 class CoverWood:
-    """``pieces`` of all boards with spares, ``tiles`` of one board, 0 for a wood of the border only."""
+    """Of all boards, ``pieces`` with spares; ``tiles`` are 0 for a wood of the border only."""
 
     plank: str
     name: str
