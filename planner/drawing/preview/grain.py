@@ -35,9 +35,16 @@ def strips(
     mm_per_px: float,
     surface: Literal["face", "end"] = "face",
 ) -> NDArray[np.float32]:
-    """Linear-light sRGB of strips of a wood, shape (len(seeds), width_px, length_px, 3), grain along the length.
+    """Linear-light sRGB of strips of a wood, 0 to 1, shape (len(seeds), width_px, length_px, 3).
 
-    ``light`` is the wood's colour, linear, the mean over many strips; a strip's own tone follows from its seed.
+    The grain runs along the length; ``surface`` "end" is a face across the grain, where it runs along neither side.
+    ``light`` is the wood's colour, linear, the mean over many strips; how light or warm one strip is follows from its
+    seed, any whole number, as does everything it shows. The same arguments give the same bytes; a strip drawn longer,
+    wider or from further off is the same piece of wood. Meant for 0.1 to 10 mm a pixel.
+
+    >>> from planner.drawing.preview.timbers import timber_of
+    >>> strips(timber_of("walnut-black"), (0.09, 0.04, 0.02), [1, 2], 20, 90, mm_per_px=1.0).shape
+    (2, 20, 90, 3)
     """
     colour = np.asarray(light, dtype=np.float64)
     directions = _directions(timber, colour)

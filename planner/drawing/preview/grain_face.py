@@ -34,12 +34,12 @@ def face(timber: Timber, words: Words, width_px: int, length_px: int, mm_per_px:
     angle = np.radians(np.clip(timber.cut[0] + timber.cut[1] * own[:, 0], -88, 88))
     angle *= np.where(own[:, 2] > 0, 1, -1)
     pith = 60 + 130 * uniform(words, PLACE, np.arange(1))[:, 0]
-    slope = 0.008 + 0.008 * own[:, 3]
+    slope = 0.014 + 0.01 * own[:, 3]
     drift = 0.008 * own[:, 4][:, None] * length + 0.9 * along(words, BOW, length_px, mm_per_px, 85.0)
     depth = (
         (pith * np.cos(angle))[:, None]
         + slope[:, None] * length
-        + 1.3 * along(words, TAPER, length_px, mm_per_px, 70.0)
+        + 0.9 * along(words, TAPER, length_px, mm_per_px, 70.0)
     )
     side = (pith * np.sin(angle))[:, None] + drift
     x = across[None, :, None].astype(np.float32) + side[:, None, :].astype(np.float32)
@@ -103,13 +103,13 @@ def _figured(
     figure = timber.figure
     shape = tone.shape[1:]
     # Most boards have little curl, some much; ribbons are stronger and weaker likewise.
-    own = np.exp(normal(words, OWN, np.arange(12, 14)) * np.float32(0.5))[:, :, None, None]
+    own = np.exp(normal(words, OWN, np.arange(12, 14)) * np.array([0.5, 0.25], dtype=np.float32))[:, :, None, None]
     if figure.mottle:
         tone += over(words, MOTTLE, shape, mm_per_px, (14.0, 38.0), figure.mottle)
     if figure.curl:
-        patch = over(words, PATCH, shape, mm_per_px, (11.0, 45.0))
+        patch = over(words, PATCH, shape, mm_per_px, (16.0, 60.0))
         np.maximum(patch - np.float32(0.3), 0, out=patch)
-        phase = over(words, CURL, shape, mm_per_px, (16.0, 20.0), 1.4)
+        phase = over(words, CURL, shape, mm_per_px, (20.0, 15.0), 1.9)
         phase += (length * (2 * np.pi / figure.curl_mm)).astype(np.float32)
         np.sin(phase, out=phase)
         phase *= patch

@@ -10,7 +10,7 @@ from planner.drawing.preview.timber_sources import sources_of
 
 _T: dict[str, Timber] = {
     "maple-hard": Timber(
-        Rings(2.2, late=0.05, line=0.10, line_mm=0.18, uneven_tone=0.02, wander_mm=1.0),
+        Rings(2.2, late=0.05, line=0.13, line_mm=0.18, uneven_tone=0.02, wander_mm=1.0),
         Pores(0.07, 55, 2.0, depth=0.16),
         Rays(0.7, 0.07, share=0.05, spindle=0.10, fleck=0.10, deep_mm=1.6, cover=0.3),
         Figure(curl=0.022, curl_mm=8, mottle=0.022),
@@ -28,7 +28,7 @@ _T: dict[str, Timber] = {
         Rings(2.0, late=0.09, line=0.07, line_mm=0.25, uneven_tone=0.035, wander_mm=1.2),
         Pores(0.10, 14, 3.2, depth=0.3),
         Rays(0.4, 0.04),
-        Figure(curl=0.035, curl_mm=11, mottle=0.03),
+        Figure(curl=0.026, curl_mm=11, mottle=0.03),
         Streaks(0.09, 30, (0.7, 1.0, 1.4)),
         spread=0.08, warmth=0.045, fibre=0.03,
     ),
@@ -62,12 +62,12 @@ _T: dict[str, Timber] = {
         spread=0.085, warmth=0.035, fibre=0.038, cut=(24.0, 26.0),
     ),
     "cherry-black": Timber(
-        Rings(2.2, late=0.13, line=0.09, line_mm=0.25, uneven_tone=0.045, wander_mm=1.1),
-        Pores(0.07, 60, 1.8, depth=0.20, late=0.75),
+        Rings(2.2, late=0.13, line=0.12, line_mm=0.25, uneven_tone=0.045, wander_mm=1.1),
+        Pores(0.07, 60, 1.8, depth=0.26, late=0.75),
         Rays(0.7, 0.06, share=0.05, spindle=-0.06, fleck=-0.09, deep_mm=1.6, cover=0.3),
         Figure(curl=0.025, curl_mm=10, mottle=0.04),
         Streaks(0.10, 16, (0.9, 1.1, 1.2)),
-        spread=0.11, warmth=0.05, fibre=0.028,
+        spread=0.11, warmth=0.05, fibre=0.036,
     ),
     "walnut-black": Timber(
         Rings(3.2, uneven=0.4, late=0.26, line=0.12, line_mm=0.3, uneven_tone=0.12, wander_mm=1.3),
@@ -127,7 +127,7 @@ _T: dict[str, Timber] = {
         Rings(3.4, uneven=0.45, late=0.05, line=0.05, line_mm=0.3, uneven_tone=0.05, wander_mm=0.6),
         Pores(0.15, 9, 3.2, depth=0.42),
         Rays(0.5, 0.06, share=0.04, spindle=0.06),
-        Figure(ribbon=0.22, ribbon_mm=9, curl=0.035, curl_mm=12, mottle=0.035),
+        Figure(ribbon=0.19, ribbon_mm=9, curl=0.018, curl_mm=12, mottle=0.035),
         Streaks(0.06, 18, (0.9, 1.0, 1.0)),
         spread=0.10, warmth=0.04, fibre=0.055, cut=(72.0, 16.0),
     ),
@@ -219,5 +219,9 @@ PLAIN = Timber(
 
 
 def timber_of(wood_id: str) -> Timber:
-    """The grain of a wood. One of the maker's own, which is not in the table, gets a plain fine-textured grain."""
+    """The grain of a wood. One of the maker's own, which is not in the table, gets a plain fine-textured grain.
+
+    >>> timber_of("oak-white").rings.early_mm > 0, timber_of("own-1").rings.early_mm > 0
+    (True, False)
+    """
     return TIMBERS.get(wood_id, PLAIN)

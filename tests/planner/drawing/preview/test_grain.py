@@ -90,6 +90,18 @@ def test_another_seed_or_another_wood_is_another_strip(surface):
     assert abs(np.corrcoef(level[0].ravel(), level[1].ravel())[0, 1]) < 0.5
 
 
+@pytest.mark.parametrize("surface", SURFACES)
+@pytest.mark.parametrize(
+    ("count", "wide", "long", "pixel"),
+    [(0, 5, 5, 1.0), (1, 1, 1, 0.5), (2, 1, 900, 0.5), (1, 30, 30, 0.05), (3, 5, 5, 12.0), (2, 3, 4, 40.0)],
+)
+def test_any_size_is_drawn(count, wide, long, pixel, surface):
+    for wood_id in ("oak-white", "sapele", "basswood"):
+        drawn = strips(TIMBERS[wood_id], light_of(wood_id), range(count), wide, long, pixel, surface)
+        assert drawn.shape == (count, wide, long, 3)
+        assert np.isfinite(drawn).all()
+
+
 def test_seeds_may_be_of_any_size():
     drawn = strips(TIMBERS["beech"], light_of("beech"), [-3, 0, 2**64 - 3, 2**70], 4, 9, 1.0)
     assert drawn.shape == (4, 4, 9, 3)
