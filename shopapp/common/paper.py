@@ -30,12 +30,13 @@ def pdf_of(html: str, pictures: Mapping[str, bytes] = MappingProxyType({})) -> b
         return _written(_laid_out(html, pictures))
 
 
-def pdf_on_one_page(layouts: Iterable[str]) -> bytes:
-    """The first of ``layouts``, the same words set ever closer, that fits on one page; the last where none does."""
+def pdf_on_one_page(layouts: Iterable[str], pictures: Mapping[str, bytes] = MappingProxyType({})) -> bytes:
+    """The first of ``layouts``, the same words set ever closer, that fits on one page; the last where none does.
+    ``pictures`` as above."""
     laid = None
     with _uncollected():
         for html in layouts:
-            laid = _laid_out(html)
+            laid = _laid_out(html, pictures)
             if len(laid.pages) == 1:
                 break
         return _written(laid)

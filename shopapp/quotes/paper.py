@@ -14,6 +14,7 @@ from .readers import OfferView
 
 # Set ever closer until all of it stands on one page.
 CLOSENESSES = (0, 1, 2)
+_PICTURE = "picture:board.jpg"
 
 
 def quote_pdf(quote: Quote) -> bytes:
@@ -25,10 +26,9 @@ def quote_pdf(quote: Quote) -> bytes:
         "quote": quote,
         "view": view,
         "shop": shop,
-        "board": mark_safe(view.board.board()),
+        "picture": _PICTURE,
         "fonts": font_faces(),
         "style": mark_safe("\n".join(sheets)),
     }
-    return pdf_on_one_page(
-        render_to_string("quotes/offer.html", {**context, "closeness": closeness}) for closeness in CLOSENESSES
-    )
+    layouts = (render_to_string("quotes/offer.html", {**context, "closeness": closeness}) for closeness in CLOSENESSES)
+    return pdf_on_one_page(layouts, {_PICTURE: view.picture()})

@@ -9,6 +9,7 @@ from django.db.models import OuterRef, QuerySet, Subquery
 
 from shopapp.common.documents import paper_state
 from shopapp.common.tasks import TaskState
+from shopapp.plans.preview.planning import printed, tones_of_record
 from shopapp.plans.readers import RecordView
 
 from .models import Quote, QuoteEvent, QuotePaper
@@ -57,6 +58,10 @@ class OfferView:
     @property
     def made_to(self) -> str:
         return self.board.made_to
+
+    def picture(self) -> bytes:
+        """The board in real grain, as a JPEG to be printed. One query."""
+        return printed(self.board.record, tones_of_record(self.board.record))
 
     @property
     def is_tall(self) -> bool:

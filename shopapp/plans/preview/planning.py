@@ -3,16 +3,29 @@
 from __future__ import annotations
 
 import hashlib
+import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from planner.drawing.preview import FARTHEST, FINISHES, NEAREST, Melt, Preview, WoodTone, melting, preview
+from PIL import Image
+
+from planner.drawing.preview import (
+    FARTHEST,
+    FINISHES,
+    NEAREST,
+    Melt,
+    Preview,
+    WoodTone,
+    melting,
+    preview,
+    preview_pixels,
+)
 from planner.errors import PlannerError
 from planner.record import PLANNER_VERSION
 from shopapp.lumber.colours.readers import tones_of
 from shopapp.plans.models import canonical
 
-__all__ = ["FINISHES", "Look", "fingerprint_of", "look_asked", "melts_of", "picture_of", "tones_of_record"]
+__all__ = ["FINISHES", "Look", "fingerprint_of", "look_asked", "melts_of", "picture_of", "printed", "tones_of_record"]
 
 Tones = dict[str, WoodTone]
 
@@ -50,6 +63,19 @@ def tones_of_record(record: Mapping) -> Tones:
 def picture_of(record: Mapping, tones: Tones, look: Look, width: int) -> Preview:
     """Raises PlannerError, field "width"."""
     return preview(record, tones, width=width, finish=look.finish, metres=look.metres)
+
+
+# About 170 to the inch where a board takes the width of a paper, more than the eye has at arm's length.
+PRINTED_PIXELS = 1000
+WHITE = (255, 255, 255)
+
+
+def printed(record: Mapping, tones: Tones) -> bytes:
+    """The board oiled and near, on white paper, as a JPEG."""
+    buffer = io.BytesIO()
+    pixels = preview_pixels(record, tones, width=PRINTED_PIXELS, ground=WHITE)
+    Image.fromarray(pixels).save(buffer, "JPEG", quality=90, subsampling=0)
+    return buffer.getvalue()
 
 
 def melts_of(record: Mapping, tones: Tones, metres: float) -> tuple[Melt, ...]:
