@@ -12,7 +12,7 @@ from planner.cutting.setups.terms import SetUp
 from planner.drawing.looks import WoodLook
 from planner.drawing.marking.letters import wide
 from planner.drawing.working.canvas import Canvas
-from planner.drawing.working.dimensions import Span
+from planner.drawing.working.dimensions import Span, says_in
 from planner.drawing.working.machines import Blades, Machine, Picture, scale_for
 from planner.measures import Length
 
@@ -25,7 +25,8 @@ def part_picture(step: SetUp, look: WoodLook, unit: str, blades: Blades, canvas:
     setting, cut = step.settings[0], step.cuts[0]
     text, width = canvas.text, canvas.room.width
     body = text * 1.6
-    spare = body + text * 0.4
+    # Room for the stop, and for the number of a spacer too short for it.
+    spare = max(body + text * 0.4, wide(says_in(unit)(setting.spacer.mm), text) + text * 0.6)
     most = min((width * (1 - _FAR) - spare) / float(setting.exact.mm), width * 0.3 / float(cut.width.mm))
     scale, words = scale_for(canvas.room, most)
     near = width - spare - float(setting.exact.mm) * scale
@@ -170,7 +171,8 @@ def rough_picture(step: SetUp, look: WoodLook, unit: str, blades: Blades, canvas
     cuts = sorted(step.cuts, key=lambda cut: cut.begins or Length.of_mm(0))
     ends = [(cut.begins or Length.of_mm(0)) + cut.length for cut in cuts]
     whole = float(ends[-1].mm)
-    margin = text * 3.4
+    marks = sorted({cut.begins or Length.of_mm(0) for cut in cuts} | set(ends))
+    margin = max(wide(says_in(unit)(mark.mm), text) for mark in marks) + text * 0.8
     scale, words = scale_for(canvas.room, (width * 0.94 - margin - text * 2.5) / whole)
     machine = Machine(canvas, look, unit, scale, margin, 0)
     over = [
@@ -203,7 +205,7 @@ def rough_picture(step: SetUp, look: WoodLook, unit: str, blades: Blades, canvas
         machine.wood(machine.x(at), board, tail - machine.x(at), high, broken="right", waste=True)
         machine.blade(at + kerf, kerf, board - text * 0.3, high + text * 0.6)
     machine.measure(over, level, board, -1)
-    foot = _tape(machine, sorted({cut.begins or Length.of_mm(0) for cut in cuts} | set(ends)), board + high)
+    foot = _tape(machine, marks, board + high)
     return Picture(foot, scale, words)
 
 
@@ -241,12 +243,13 @@ def _held_strip(machine: Machine, width: Length, y: float, end: float, bed: floa
     mark = begin + (end - begin) * 0.12 + text * 0.6
     if high > text * 1.5 and mark + text * 1.6 < middle:
         machine.stamp(mark, y + high / 2)
+    foot, beside = y + high + text * 1.35, text * 1.1
+    # A strip too narrow for its number has it beside these words.
+    left = begin if machine.has_room(width) else max(begin, beside + wide(machine.say(width.mm), text) + text * 0.3)
     words = ("strip, held down", "held down", "held")
-    fit = next((one for one in words if wide(one, text) < (end - begin) * 0.8), words[-1])
-    canvas.write(middle, y + high + text * 1.35, fit, anchor="middle")
-    machine.measure_up(
-        Span("width", Fraction(0), width.mm), text * 2.3, begin, beside=(text * 1.1, y + high + text * 1.35)
-    )
+    fit = next((one for one in words if left + wide(one, text) < end - text * 0.3), words[-1])
+    canvas.write(max(middle, left + wide(fit, text) / 2), foot, fit, anchor="middle")
+    machine.measure_up(Span("width", Fraction(0), width.mm), text * 2.3, begin, beside=(beside, foot))
     machine.feed(text * 0.6, bed - text * 0.2, y - bed + text * 0.4)
     canvas.write(text * 1.1, bed - text * 0.3, "push", text * 0.9)
 

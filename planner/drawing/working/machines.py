@@ -135,10 +135,15 @@ class Machine:
         """A row of dimensions in millimetres at ``y``."""
         self.dimensions.level(lane(spans, self.scale, self.say, self.canvas.text), y, edge, out)
 
+    def has_room(self, across: Length) -> bool:
+        """Whether the number of a size across stands along its own line."""
+        text = self.canvas.text
+        return wide(self.say(across.mm), text) + text * 0.6 <= float(across.mm) * self.scale
+
     def measure_up(self, span: Span, x: float, edge: float, beside: tuple[float, float] | None = None) -> None:
         """A dimension across, from ``top`` down; ``beside`` is where its number begins that has no room along it."""
         text = self.canvas.text
-        if beside is None or wide(self.say(span.mm), text) + text * 0.6 <= float(span.mm) * self.scale:
+        if beside is None or self.has_room(Length(span.mm)):
             self.dimensions.upright(lane([span], self.scale, self.say, text), x, edge)
             return
         bare = Lane((span,), self.scale, text, ())

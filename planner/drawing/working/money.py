@@ -14,6 +14,7 @@ from typing import Any
 
 from planner.drawing.looks import DARK_INK, WoodLook, hex_of
 from planner.drawing.marking.ink import part_fill, stroke
+from planner.drawing.marking.letters import wide
 from planner.drawing.marking.room import PAPER, Room
 from planner.drawing.marks import mark_path
 from planner.drawing.working.canvas import GROUND, Canvas, ink, shortened
@@ -81,7 +82,7 @@ def money_svg(
     root is how long a whole is drawn.
     """
     price, cost = _of_price(record), _of_cost(record)
-    drawing = _Drawing(Canvas(room), looks, says, cost)
+    drawing = _Drawing(Canvas(room), looks, says, price, cost)
     y = 0.0
     if price is None:
         y = drawing.words_instead(record.get("no_price") or "No price is set for this board.")
@@ -160,15 +161,20 @@ def _sentences(price: _Part | None, cost: _Part, record: Mapping[str, Any], says
 class _Drawing:
     """Lines under one another: names at the left, bars, sums and shares at the right; on a phone bars under names."""
 
-    def __init__(self, canvas: Canvas, looks: Mapping[str, WoodLook], says: Says, cost: _Part) -> None:
+    def __init__(
+        self, canvas: Canvas, looks: Mapping[str, WoodLook], says: Says, price: _Part | None, cost: _Part
+    ) -> None:
         self.canvas, self.looks, self.says = canvas, looks, says
         self.woods = [line.wood for line in cost.lines if line.wood]
         room, text = canvas.room, canvas.text
         self.narrow = room.short
         self.share_at = room.width
         self.sum_at = room.width - text * 4.2
+        parts = [cost] if price is None else [price, cost]
+        sums = [says(line.amount) for part in parts for line in (part.whole, *part.lines)]
+        self.money = max(wide(one, text) for one in sums) + text * 0.8
         self.bar_at = room.fine if self.narrow else room.width * 0.36
-        self.bar = room.width - 2 * room.fine if self.narrow else self.sum_at - text * 5.6 - self.bar_at
+        self.bar = room.width - 2 * room.fine if self.narrow else self.sum_at - self.money - self.bar_at
         self.high = text * 0.95
         self.step = text * 0.36
         # Where the cost's bar lies, from which the funnel opens.
@@ -237,7 +243,7 @@ class _Drawing:
         if line.kind:
             self._stamp(line, base - text * 0.9, stamp)
         money = self.says(line.amount)
-        room = (self.sum_at - text * 5 if self.narrow else self.bar_at - text * 0.6) - left
+        room = (self.sum_at - self.money if self.narrow else self.bar_at - text * 0.6) - left
         canvas.write(left, base, shortened(line.name, text, room), bold=bold)
         canvas.write(self.sum_at, base, money, anchor="end", bold=bold, data={"sum": str(line.amount)})
         if line is not whole:

@@ -20,8 +20,6 @@ from planner.gluing.terms import Timetable
 
 # Evenings beside one another at most: as many as keep an evening's clock and date readable.
 _ON_PAPER, _ON_SCREEN, _ON_PHONE = 6, 5, 2
-# How high a drawing may be for its width, so that it stands on a page of A4 or Letter with a heading.
-_HIGHEST = 1.2
 _HANDS = "#e2bda4"
 _CURES = "#d3dfc9"
 # Pale ground and hatch of jigs, clamps and places, by what a pool is called.
@@ -74,7 +72,7 @@ def _fitting(whole: Seen, at: int, room: Room) -> _Page:
         most = (left + 1) // 2
     for many in range(min(most, left), 0, -1):
         page = _Page(whole, at, many, room)
-        if many == 1 or not room.on_paper or page.height() <= room.width * _HIGHEST:
+        if many == 1 or not room.on_paper or page.height() <= room.high - room.line * 2:
             return page
     raise AssertionError("one evening always makes a page")
 

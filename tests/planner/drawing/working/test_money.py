@@ -129,6 +129,14 @@ def test_words_have_room_and_a_drawing_is_plain(terms, room):
     assert one.height < room.width * (1.2 if room is PAPER else 4)
 
 
+@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
+def test_sums_of_a_currency_with_many_noughts_have_room(room):
+    record = record_of(quantity=3)
+    one = Drawn(money_svg(record, looks_of(record), lambda amount: f"Rp {amount * 100_000:,.0f}", room=room))
+    assert_words_have_room(one)
+    assert float(one.data("bar")) > room.width * 0.2
+
+
 def test_kinds_are_told_apart_without_colour():
     """By hatch, mark or name; dark lines on every ground 4.5 to 1 at the least (WCAG 2.2, 1.4.3)."""
     record = record_of(terms=MARKETS["tax in it"])
