@@ -268,6 +268,9 @@ class _Drawing:
             if column == 0 or ((column + 1) % step == 0 and column >= min(step, 4)):
                 begin, end = laid.column(column)
                 middle = sheet.x(float(begin + end) / 2)
+                if middle - wide(str(column + 1), size) / 2 < sheet.left:
+                    # There the rows have their numbers.
+                    continue
                 sheet.write(middle, sheet.top - room.text * 0.3, str(column + 1), size, anchor="middle")
 
     def _grain(self, y: float) -> None:

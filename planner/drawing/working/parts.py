@@ -256,14 +256,17 @@ def _laid_out(groups: list[_Drawn], note: str, room: Room) -> list[_Page]:
         return page
 
     page = begin()
-    for n, group in enumerate(groups):
-        page.low += room.text * 0.8 if n else 0
+    for group in groups:
+        # Groups stand apart, unless one begins its drawing.
+        gap = room.text * 0.8 if page.told else 0.0
         for draw, again in group.blocks():
-            high = draw(_empty(room), 0)
+            high = gap + draw(_empty(room), 0)
             if page.told and page.low + high > room.high:
                 page = begin()
                 page.low = again(page, page.low) if again else page.low
-            page.low = draw(page, page.low)
+                gap = 0.0
+            page.low = draw(page, page.low + gap)
+            gap = 0.0
     return pages
 
 

@@ -7,11 +7,16 @@ import random
 from fractions import Fraction
 from functools import cache
 
-from planner.build import METHODS
+from planner.build import METHODS, BoardSpec
 from planner.drawing import MARKS, WoodLook
+from planner.hours import DEFAULT_TIMES
 from planner.measures import Length, format_length
+from planner.pattern import Pattern
+from planner.pricing import Rates, Terms
+from planner.reckoning import reckon
 from planner.record import to_record
-from tests.support.glue_boards import INKS, board_of
+from planner.shop import Shop
+from tests.support.glue_boards import INKS, OFFERS, board_of
 
 SEEDS = range(32)
 
@@ -60,6 +65,15 @@ def kept(seed: int) -> str:
             )
         )
     )
+
+
+def record_with(rows: list[list[str | None]], method: str = "runs", along: str = "rows", end_border: int = 25) -> dict:
+    """A board of a given picture, tiles of 14 mm, in a shop that rips any length: for sizes out of the common."""
+    mm = Length.of_mm
+    spec = BoardSpec("wall", mm(14), mm(20), mm(0), mm(end_border), method, 1, "sycamore", along)
+    shop = Shop(longest_rip=mm(9000))
+    made = reckon(Pattern.of(rows), spec, shop, OFFERS, DEFAULT_TIMES, Rates(), Terms())
+    return json.loads(json.dumps(to_record(made)))
 
 
 def record_of(seed: int) -> dict:

@@ -13,7 +13,7 @@ from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working import laid_svg, parts_svgs, seams_svg
 from planner.drawing.working.dimensions import Span, lane, says_in
 from planner.measures import Length
-from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, unit_of
+from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, record_with, unit_of
 from tests.planner.drawing.working.canvas import assert_words_have_room
 from tests.planner.drawing.working.measured import Measured
 
@@ -22,7 +22,10 @@ POINT_MM = 25.4 / 72
 
 
 def drawings(seed, room):
-    record, unit = record_of(seed), unit_of(seed)
+    return drawings_of(record_of(seed), unit_of(seed), room)
+
+
+def drawings_of(record, unit, room):
     looks = looks_of(record)
     yield laid_svg(record, looks, unit, room=room)
     yield laid_svg(record, looks, unit, mirrored=True, room=room)
@@ -37,6 +40,19 @@ def test_words_have_room_and_a_drawing_is_no_higher_than_its_page(seed, room):
         read = Measured(svg)
         assert_words_have_room(read)
         assert read.width == ROOMS[room].width and read.height <= ROOMS[room].high + 0.01
+
+
+@pytest.mark.parametrize("along", ("rows", "columns"))
+@pytest.mark.parametrize("size", ((1, 1), (1, 150), (150, 1), (100, 12), (12, 100)), ids=str)
+def test_odd_boards_keep_to_their_page_too(size, along):
+    """One tile; a single row; a single column; far wider than high, and higher than wide."""
+    rows = [[("walnut-black", "beech", "padauk")[(x + 2 * y) % 3] for x in range(size[1])] for y in range(size[0])]
+    record = record_with(rows, "deep", along, end_border=0)
+    for room in ROOMS.values():
+        for svg in drawings_of(record, "in", room):
+            read = Measured(svg)
+            assert_words_have_room(read)
+            assert read.height <= room.high + 0.01
 
 
 @pytest.mark.parametrize("seed", SEEDS)

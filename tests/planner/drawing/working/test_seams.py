@@ -13,21 +13,12 @@ from itertools import pairwise
 
 import pytest
 
-from planner.build import BoardSpec, along_of, seam_place
+from planner.build import along_of, seam_place
 from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working import seams_svg
-from planner.hours import DEFAULT_TIMES
-from planner.measures import Length
-from planner.pattern import Pattern
-from planner.pricing import Rates, Terms
-from planner.reckoning import reckon
-from planner.record import to_record
-from planner.shop import Shop
-from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, says, unit_of
+from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, record_with, says, unit_of
 from tests.planner.drawing.working.measured import Measured
-from tests.support.glue_boards import OFFERS
 
-mm = Length.of_mm
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 CLOSE = 0.1
 CLASSES = [Fraction(1, 4), Fraction(1, 2), Fraction(3, 4), Fraction(2)]
@@ -177,10 +168,7 @@ def test_of_very_many_seams_the_weakest_are_listed_and_all_are_read_aloud():
     """Each row is jointed at its own number, and at every multiple of it."""
     unlike = ("walnut-black", "beech")
     rows = [[unlike[x // (y + 1) % 2] for x in range(200)] for y in range(100)]
-    spec = BoardSpec("wall", mm(12), mm(20), mm(0), mm(25), "runs", 1, "sycamore")
-    shop = Shop(longest_rip=mm(3000))
-    made = reckon(Pattern.of(rows), spec, shop, OFFERS, DEFAULT_TIMES, Rates(), Terms())
-    record = to_record(made)
+    record = record_with(rows)
     read = Measured(seams_svg(record, looks_of(record), "mm"))
     told = {column: Fraction(text) for column, text in listed(read.texts()).items()}
     carried = {seam["column"]: Fraction(seam["carried"]) for seam in record["seams"]}
