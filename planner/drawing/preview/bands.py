@@ -12,9 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.drawing.preview.corners import Corner, corners_of, mitre
 from planner.drawing.preview.finish import Rgb, to_linear
 from planner.drawing.preview.frame import Frame
-from planner.drawing.preview.light import GAMMA, Shadow, corner_cover, edge_of, front_light, shadow_of
+from planner.drawing.preview.light import GAMMA, Shadow, edge_of, front_light, shadow_of
 from planner.drawing.preview.scene import Scene
 
 Bytes = NDArray[np.uint8]
@@ -31,8 +32,10 @@ def bands(scene: Scene, frame: Frame, canvas: Bytes, ground: Rgb = PAPER) -> Ite
     along, down = front_light(frame, edge)
     along = np.repeat(np.float32(1.055) * along**GAMMA, 3)
     down = down**GAMMA
-    behind = _Behind(shadow_of(frame), to_linear(ground).astype(np.float32))
-    cover = corner_cover(frame, edge)
+    shadow = shadow_of(frame)
+    behind = _Behind(shadow, to_linear(ground).astype(np.float32))
+    corners = corners_of(frame, edge, shadow)
+    mitre(canvas, frame, edge)
     right, bottom = frame.left + frame.across, frame.top + frame.down
     for top in range(0, frame.height, BAND):
         end = min(top + BAND, frame.height)
@@ -50,22 +53,20 @@ def bands(scene: Scene, frame: Frame, canvas: Bytes, ground: Rgb = PAPER) -> Ite
             lit -= np.float32(255 * 0.055 - 0.5)
             np.clip(lit, 0, 255, out=lit)
             out[first - top : last - top, frame.left : right] = lit.reshape(last - first, -1, 3)
-            _round_corners(out, top, frame, cover, behind)
+            for corner in corners:
+                _take_off(out, top, corner, behind)
         yield out
 
 
-def _round_corners(out: Bytes, top: int, frame: Frame, cover: Floats, behind: _Behind) -> None:
-    """Let what is behind show where the board's corners are taken off, in a band that begins at row ``top``."""
-    side = len(cover)
-    for corner_top, down in ((frame.top, cover), (frame.top + frame.down - side, cover[::-1])):
-        first, last = max(top, corner_top), min(top + len(out), corner_top + side)
-        if first >= last:
-            continue
-        share = down[first - corner_top : last - corner_top, :, None]
-        for left, part in ((frame.left, share), (frame.left + frame.across - side, share[:, ::-1])):
-            here = out[first - top : last - top, left : left + side]
-            paper = behind.seen(first, last, left, left + side)
-            here[...] = here * part + paper * (1 - part) + np.float32(0.5)
+def _take_off(out: Bytes, top: int, corner: Corner, behind: _Behind) -> None:
+    """Let the paper show where a corner of the board is taken off, in a band that begins at row ``top``."""
+    side = len(corner.cover)
+    first, last = max(top, corner.top), min(top + len(out), corner.top + side)
+    if first < last:
+        some = slice(first - corner.top, last - corner.top)
+        here = out[first - top : last - top, corner.left : corner.left + side]
+        cover = corner.cover[some, :, None]
+        here[...] = here * cover + behind.paper_in(corner.light[some]) * (1 - cover) + np.float32(0.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +77,8 @@ class _Behind:
     paper: Floats
 
     def seen(self, top: int, bottom: int, left: int, right: int) -> Bytes:
-        light = self.shadow.light(top, bottom, left, right)
+        return self.paper_in(self.shadow.light(top, bottom, left, right))
+
+    def paper_in(self, light: Floats) -> Bytes:
         coded = (1.055 * 255) * (light[..., None] ** np.float32(GAMMA)) * self.paper ** np.float32(GAMMA)
         return np.clip(coded - np.float32(0.055 * 255 - 0.5), 0, 255).astype(np.uint8)

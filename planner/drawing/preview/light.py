@@ -31,8 +31,6 @@ LAMP = (-0.42, -0.62, 1.0)
 ROOM = 0.45
 # An edge is broken with sandpaper where nothing else is asked for, by so many millimetres.
 EASED = 1.2
-# Corners are taken off with the edge, on a radius of so many millimetres at least.
-CORNER = 2.0
 # Each layer of the shadow: how dark, how far away from the lamp and how soft, as parts of the margin.
 SHADOWS = ((0.45, 0.05, 0.045), (0.26, 0.16, 0.14), (0.20, 0.30, 0.25))
 # A glue line is drawn so wide in millimetres, with the wood pinched and soaked beside it, and swallows so much light.
@@ -57,18 +55,25 @@ def edge_of(details: Mapping[str, Mapping[str, Any]]) -> Edge:
 
 def front_light(frame: Frame, edge: Edge) -> tuple[Floats, Floats]:
     """The light along the front's width and down its height; each of the two averages 1 but for the edges."""
-    return _line(frame.across, frame.scale, edge, LAMP[0]), _line(frame.down, frame.scale, edge, LAMP[1])
+    along, down = edge_light(frame, edge)
+    return _fall(frame.across) * along, _fall(frame.down) * down
 
 
-def _line(count: int, scale: float, edge: Edge, lamp: float) -> Floats:
-    place = (np.arange(count) + 0.5) / count
-    fall = np.exp(-FALL / 2 * (place - 0.5))
-    fall /= fall.mean()
+def edge_light(frame: Frame, edge: Edge) -> tuple[Floats, Floats]:
+    """What the edge makes of even light along the front's width and down its height; 1 between the edges."""
+    return _edges(frame.across, frame.scale, edge, LAMP[0]), _edges(frame.down, frame.scale, edge, LAMP[1])
+
+
+def _fall(count: int) -> Floats:
+    fall = np.exp(-FALL / 2 * ((np.arange(count) + 0.5) / count - 0.5))
+    return np.asarray(fall / fall.mean(), dtype=np.float32)
+
+
+def _edges(count: int, scale: float, edge: Edge, lamp: float) -> Floats:
     inward = np.asarray((np.arange(count) + 0.5) / scale, dtype=np.float64)
     begin, end = (_slope(away, edge) for away in (inward, inward[::-1]))
     # Towards the lamp at its beginning, away from it at its end.
-    lit = fall * _lambert(begin, lamp) * _lambert(end, -lamp)
-    return lit.astype(np.float32)
+    return np.asarray(_lambert(begin, lamp) * _lambert(end, -lamp), dtype=np.float32)
 
 
 def _slope(inward: NDArray[np.float64], edge: Edge) -> NDArray[np.float64]:
@@ -84,14 +89,6 @@ def _lambert(angle: NDArray[np.float64], lamp: float) -> NDArray[np.float64]:
     direct = np.maximum(np.cos(angle) - lamp * np.sin(angle), 0)
     # A tilted face sees less of the room.
     return (1 - ROOM) * direct + ROOM * (1 + np.cos(angle)) / 2
-
-
-def corner_cover(frame: Frame, edge: Edge) -> Floats:
-    """How much of each pixel the board's upper left corner covers, a square; the others are its mirror images."""
-    radius = max(CORNER, edge.size) * frame.scale
-    side = min(math.ceil(radius), frame.across // 2, frame.down // 2)
-    away = np.maximum(radius - (np.arange(side, dtype=np.float32) + 0.5), 0)
-    return np.asarray(np.clip(radius - np.hypot(away[:, None], away[None, :]) + 0.5, 0, 1), dtype=np.float32)
 
 
 def glue_depth(scale: float) -> tuple[int, float]:
