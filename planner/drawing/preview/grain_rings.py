@@ -34,7 +34,7 @@ def ring_tables(
     timber: Timber, words: Words, low: NDArray[np.float64], reach_mm: float, mm_per_px: float, slants: int = SLANTS
 ) -> RingTables:
     """Tables of strips from ``low`` (strips,) on, ``reach_mm`` long, for so many slants."""
-    step = min(mm_per_px / 8, 0.06)
+    step = min(mm_per_px / 8, max(0.06, mm_per_px / 40))
     # Places are the same ones wherever a table begins, and its ends lie beyond what a pixel at its edge sees.
     low = (np.floor((low - mm_per_px) / step)) * step
     count = int((reach_mm + 2 * mm_per_px) / step) + 3

@@ -65,8 +65,10 @@ class Shape:
         return ACROSS_MM * ALONG_MM
 
     def index(self, row: NDArray[np.int64], column: NDArray[np.int64]) -> NDArray[np.int64]:
-        turns = column // self.columns
-        return ((row + self.fall * turns) % self.rows) * self.columns + column % self.columns
+        # Powers of two, so that nothing need be divided.
+        bits = self.columns.bit_length() - 1
+        row = (row + self.fall * (column >> bits)) & (self.rows - 1)
+        return (row << bits) + (column & (self.columns - 1))
 
 
 def shape_of(mm_per_px: float) -> Shape:
