@@ -2,6 +2,7 @@
 
 places      where every piece lies in the blank
 woods       woods with marks that can be read in grey, and their key
+areas       where marks have room where tiles are too small for them
 dimensions  dimension lines that can be measured back
 laid        the pattern as it is laid on the bench, face up or down
 fitting     the scale at which a board and all said of it have room

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from html import escape
+from math import ceil
 from typing import Any
 
 from planner.build.words import ENDS
@@ -15,12 +17,16 @@ from planner.drawing.marking.ink import PAPER as PAPER_RGB
 from planner.drawing.marking.ink import Sheet, stroke
 from planner.drawing.marking.letters import OVER_LINE, wide, wrapped
 from planner.drawing.marking.room import PAPER, Room, scale_words
-from planner.drawing.working.dimensions import Dimensions, Lane, Says, Span, depth_of, lane, says_in, unit_words
+from planner.drawing.working.areas import squares_of
+from planner.drawing.working.dimensions import Dimensions, Lane, Span, depth_of, lane, says_in, unit_words
 from planner.drawing.working.fitting import Around, fitted
 from planner.drawing.working.places import Laid, laid_of
 from planner.drawing.working.woods import Woods, inked, key, rectangle
+from planner.pattern import Pattern
 
 GRAIN = 'stroke-linecap="round" stroke-linejoin="round"'
+# How large a mark on an area of one wood is, in hairlines.
+_AREA_MARK = 10
 _STEPS = (1, 2, 5, 10, 20, 50, 100)
 
 
@@ -40,14 +46,24 @@ def laid_svg(
     ``data-mm`` is the exact length; the root's ``data-along`` is drawing units a millimetre both ways, ``data-left``
     and ``data-top`` are where the blank's upper left corner lies.
     """
-    laid, say = laid_of(record, mirrored=mirrored), says_in(unit)
+    laid = laid_of(record, mirrored=mirrored)
     drawn = {wood: inked(looks[wood]) for wood in sorted({piece.wood for piece in laid.pieces})}
-    return _Drawing(laid, drawn, say, unit, room).svg(title)
+    return _Drawing(laid, partial(_pattern_laid, record, laid), drawn, unit, room).svg(title)
+
+
+def _pattern_laid(record: Mapping[str, Any], laid: Laid) -> Pattern:
+    """The picture as it lies: turned where rows stand upright, in a mirror where it lies face down."""
+    pattern = Pattern.from_text(record["pattern"])
+    pattern = pattern.turned() if laid.upright else pattern
+    return pattern.mirrored() if laid.mirrored else pattern
 
 
 class _Drawing:
-    def __init__(self, laid: Laid, looks: Mapping[str, WoodLook], say: Says, unit: str, room: Room) -> None:
-        self.laid, self.looks, self.say, self.unit, self.room = laid, looks, say, unit, room
+    def __init__(
+        self, laid: Laid, pattern: Callable[[], Pattern], looks: Mapping[str, WoodLook], unit: str, room: Room
+    ) -> None:
+        self.laid, self.pattern, self.looks, self.unit, self.room = laid, pattern, looks, unit, room
+        self.say = says_in(unit)
         self.head = wrapped(_face_words(laid), room.text, room.width)
         self.sheet = Sheet(1, 1, 0, 0, room.fine)
         self.sheet, self.scale_words = fitted(room, *laid.blank, self._around)
@@ -136,7 +152,7 @@ class _Drawing:
     def _notes(self, scale: float) -> list[str]:
         told = list(self._told())
         if not self._woods(scale).has_marks:
-            told.append("Tiles are too small here for the marks of their woods.")
+            told.append("Tiles are too small here for marks of their own: a mark stands on an area of its wood.")
         return [line for words in told for line in wrapped(words, self.room.text, self.room.width)]
 
     def _told(self) -> Iterator[str]:
@@ -208,9 +224,22 @@ class _Drawing:
         sheet, scale = self.sheet, self.scale
         tile = float(self.laid.pitch) * scale
         woods = self._woods(scale)
+        if not woods.has_marks:
+            self._mark_areas(woods, tile)
         for piece in self.laid.pieces:
             woods.piece(piece.wood, sheet.x(piece.x), sheet.y(piece.y), piece.long * scale, piece.wide * scale)
         return woods.painted(min(self.room.fine * 1.2, tile * 0.07))
+
+    def _mark_areas(self, woods: Woods, tile: float) -> None:
+        """A mark on every square of tiles of one wood that is large enough for it."""
+        laid, sheet = self.laid, self.sheet
+        size = self.room.fine * _AREA_MARK
+        side = ceil(size / tile)
+        # The picture lies in the middle, whichever face is up.
+        left, top = sheet.x(float(laid.trim[0] + laid.side_border)), sheet.y(float(laid.trim[1] + laid.end_border))
+        for wood, row, column in squares_of(self.pattern(), side):
+            if wood != laid.plain:
+                woods.mark_at(wood, left + (column + side / 2) * tile, top + (row + side / 2) * tile, size)
 
     def _lines(self) -> str:
         """The blank's outline, the finished size and the datum line, each with a light edge so that it is seen on dark

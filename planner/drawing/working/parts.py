@@ -92,7 +92,7 @@ class _Drawn:
         self.numbers = sum(broad + text * 0.7 for _, broad in self.columns)
         self.counts = max(wide(f"{kind.count} ×", text) for kind in kinds) + text * 0.4
         if room.short:
-            self.names, bars = room.width - self.counts, room.width
+            self.names, bars = room.width - self.counts, room.width - 2 * room.fine
         else:
             self.names = min(max(wide(kind.name, text) for kind in kinds) + text * 0.8, room.width * 0.34)
             bars = room.width - self.counts - self.names - self.numbers

@@ -69,8 +69,11 @@ class Woods:
             middle = x + long / 2
             if self.aside is not None and abs(middle - self.aside) < size * 0.75:
                 middle = x + long / 4
-            left, top = middle - size / 2, y + (high - size) / 2
-            self.sheet.add(f"mark {wood}", mark_path(self.looks[wood].mark, left, top, size))
+            self.mark_at(wood, middle, y + high / 2, size)
+
+    def mark_at(self, wood: str, x: float, y: float, size: float) -> None:
+        """The mark of a wood with its middle at a place."""
+        self.sheet.add(f"mark {wood}", mark_path(self.looks[wood].mark, x - size / 2, y - size / 2, size))
 
     def painted(self, joint: float) -> str:
         """Woods, then joints ``joint`` wide as dark lines with a light edge, which are seen between dark woods and

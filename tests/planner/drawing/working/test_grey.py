@@ -17,7 +17,7 @@ from planner.drawing.working import laid_svg, money_svg, parts_svgs, seams_svg, 
 from planner.drawing.working.woods import inked
 from planner.gluing import find_timetable
 from planner.woods import WOODS
-from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, unit_of
+from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, record_with, unit_of
 from tests.planner.drawing.working.measured import Measured
 from tests.planner.drawing.working.painted import PAGES, Painted, contrast, polygons, rgb_of
 from tests.planner.drawing.working.test_setups import ALL, BLADES, LOOKS
@@ -168,22 +168,52 @@ def test_every_piece_bears_the_mark_of_its_wood_and_one_wood_goes_without(seed, 
     assert len({look.mark for look in looks.values()}) == len(looks)
     boxes = read.wood()
     bare = {wood for wood in boxes if not read.paths(f"mark {wood}")}
-    if any("too small here for the marks" in text for text in read.texts()):
+    if any("a mark stands on an area of its wood" in text for text in read.texts()):
+        assert_marks_lie_on_their_woods(read, boxes)
         return
     assert len(bare) <= 1 and bare <= {record["spec"]["border_wood"]}
     for wood, pieces in boxes.items():
         if wood in bare:
             assert any("without its mark" in text and looks[wood].name in text for text in read.texts())
             continue
-        (path,) = read.paths(f"mark {wood}")
-        corners = [
-            ((x - read.left) / read.scale, (y - read.top) / read.scale)
-            for shape in polygons(path.get("d"))
-            for x, y in shape
-        ]
+        corners = corners_of_marks(read, wood)
         for x, y, long, wide in pieces:
             inside = [(a, b) for a, b in corners if x < a < x + long and y < b < y + wide]
             assert len(inside) >= sum(len(line) for line in MARKS[looks[wood].mark]), (wood, x, y)
+
+
+def corners_of_marks(read, wood):
+    """In millimetres of the blank."""
+    return [
+        ((x - read.left) / read.scale, (y - read.top) / read.scale)
+        for path in read.paths(f"mark {wood}")
+        for shape in polygons(path.get("d"))
+        for x, y in shape
+    ]
+
+
+def assert_marks_lie_on_their_woods(read, boxes):
+    for wood, pieces in boxes.items():
+        for x, y in corners_of_marks(read, wood):
+            assert any(a <= x <= a + long and b <= y <= b + wide for a, b, long, wide in pieces), (wood, x, y)
+
+
+@pytest.mark.parametrize("along", ("rows", "columns"))
+@pytest.mark.parametrize("mirrored", (False, True))
+def test_where_tiles_are_too_small_for_marks_areas_of_a_wood_bear_them(mirrored, along):
+    """A hundred and fifty rows and as many columns on a page: areas of four by six tiles."""
+    woods = ("walnut-black", "beech", "padauk", "sapele", None)
+    rows = [[woods[(x // 6 + 3 * (y // 4)) % 5] for x in range(150)] for y in range(150)]
+    record = record_with(rows, along=along)
+    read = Measured(laid_svg(record, looks_of(record), "mm", mirrored=mirrored))
+    assert any("a mark stands on an area of its wood" in text for text in read.texts())
+    boxes = read.wood()
+    assert_marks_lie_on_their_woods(read, boxes)
+    for wood in woods:
+        # Every area has room for one, and those that meet at a corner may share it.
+        marks = len(corners_of_marks(read, wood)) / sum(map(len, MARKS[looks_of(record)[wood].mark])) if wood else 0
+        assert not wood or marks > 150 * 150 / 5 / 24 / 3
+    assert not read.paths("mark sycamore")
 
 
 @pytest.mark.parametrize("seed", [seed for seed in SEEDS if record_of(seed)["seams"]])
