@@ -1,7 +1,7 @@
 """The whole route in one call: a pattern and a board's sizes become parts, lumber, hours, cost and a price.
 
 Nothing is decided here; each step's own module holds its rule. This module carries the result of one step to
-the next, in the order of the work, and gathers the figures a page or a build sheet shows.
+the next, in the order of the work, and gathers the figures a page or a paper shows.
 """
 
 from __future__ import annotations

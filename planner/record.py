@@ -1,4 +1,4 @@
-"""A reckoning as plain JSON: everything a page or a build sheet shows, so that nothing is worked out twice.
+"""A reckoning as plain JSON: everything a page or a paper shows, so that nothing is worked out twice.
 
 Lengths, areas and shares are exact fractions written as text ("19", "381/40"), money as decimals. The form
 is numbered; a reader that meets a newer number than its own says so instead of guessing.

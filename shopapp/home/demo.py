@@ -17,6 +17,8 @@ from shopapp.designs.models import Design
 from shopapp.designs.pictures.actions import bring_picture
 from shopapp.designs.woods.actions import keep_pattern
 from shopapp.designs.woods.readers import wood_choices
+from shopapp.jobs.binding import binding_of_job
+from shopapp.jobs.models import Job
 from shopapp.lumber.actions import add_wood
 from shopapp.lumber.buying.actions import add_supplier
 from shopapp.lumber.models import StockPiece, Supplier
@@ -25,8 +27,9 @@ from shopapp.lumber.stock.actions import Size, set_piece_aside, split_piece
 from shopapp.lumber.stock.buying import BoughtLine, DeliveryFacts, book_delivery
 from shopapp.lumber.supplies.actions import add_supply, buy_supply, use_supply
 from shopapp.people.models import Member
-from shopapp.plans.actions import ask_for_sheet, keep_plan
-from shopapp.plans.models import Plan
+from shopapp.plans.actions import keep_plan
+from shopapp.plans.book.actions import ask_for_book
+from shopapp.plans.models import Plan, ShopBook
 from shopapp.workshop.actions import change_settings
 from shopapp.workshop.models import Workshop
 
@@ -123,6 +126,8 @@ def fill(who: Member) -> None:
     fill_shorts(who, workshop)
     fill_log(who)
     fill_evenings(who)
+    commission = Job.objects.filter(kind=Job.Kind.COMMISSION).earliest("pk")
+    ask_for_book(who=who, binding=binding_of_job(commission.pk), paper=ShopBook.Paper.A4)
 
 
 def _buy_boards(who: Member) -> None:
@@ -183,6 +188,4 @@ def _keep_plan(who: Member, workshop: Workshop) -> Plan:
         "quantity": 1,
         "margin": Fraction(1, 5),
     }
-    plan = keep_plan(who=who, version=design.versions.get(), board=board, workshop=workshop)
-    ask_for_sheet(who=who, plan=plan)
-    return plan
+    return keep_plan(who=who, version=design.versions.get(), board=board, workshop=workshop)

@@ -1,4 +1,4 @@
-"""Keeping a plan, and asking the worker for its paper."""
+"""Keeping a plan."""
 
 from __future__ import annotations
 
@@ -10,15 +10,13 @@ from django.db import transaction
 
 from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
-from shopapp.common.documents import store_document
-from shopapp.common.tasks import background, enqueue
 from shopapp.designs.models import PatternVersion
 from shopapp.people.models import Member
 from shopapp.workshop.models import Workshop
 
 from . import planning
 from .methods import planning as methods_planning
-from .models import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint
+from .models import MOST_MINUTES, MOST_PRICE, Plan, canonical, fingerprint
 
 
 def keep_plan(
@@ -65,33 +63,3 @@ def _check_sizes(price: str, minutes: int) -> None:
             "A price or hours so large cannot be kept.",
             mend="Look at what an hour is worth and how long each kind of work takes in the workshop's settings.",
         )
-
-
-def ask_for_sheet(*, who: Member, plan: Plan, spend: Callable[[], None] = lambda: None) -> BuildSheet:
-    """Have the worker make the plan's build sheet, or make it again after a failure; one that stands stays."""
-    with transaction.atomic():
-        spend()
-        sheet, _ = BuildSheet.objects.select_for_update().get_or_create(plan=plan)
-        if sheet.document_id is None:
-            sheet.task = enqueue(make_sheet, plan.pk)
-            sheet.save(update_fields=["task"])
-            write_audit(who, f"The build sheet of {plan.title} was asked for.", plan)
-    return sheet
-
-
-@background(name="make a build sheet")
-def make_sheet(plan_id: int) -> None:
-    """The worker's part: render the paper of a kept plan, write the file, then record it."""
-    from shopapp.common.paper import PaperTrouble
-
-    from .paper import build_sheet_pdf
-
-    plan = Plan.objects.select_related("design").get(pk=plan_id)
-    if BuildSheet.objects.filter(plan=plan, document__isnull=False).exists():
-        return
-    try:
-        pdf = build_sheet_pdf(plan)
-    except PaperTrouble as error:
-        raise PlannerError(str(error)) from error
-    document = store_document(pdf, title=f"Build sheet, {plan.title}")
-    BuildSheet.objects.filter(plan=plan, document__isnull=True).update(document=document)

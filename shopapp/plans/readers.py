@@ -9,8 +9,6 @@ from decimal import Decimal
 from fractions import Fraction
 
 from planner.measures import Length, format_length, round_half_up
-from shopapp.common.documents import paper_state
-from shopapp.common.tasks import TaskState
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.planning import pattern_from_text
 from shopapp.lumber.planning import offers
@@ -20,7 +18,7 @@ from shopapp.workshop.readers import first_sizes
 from . import planning
 from .forms import ALONG, METHODS, USES
 from .lines import LaidRow, LaidRun, PanelLine, PartLine, Share, WoodLine
-from .models import BuildSheet, Plan
+from .models import Plan
 from .wood.readers import WoodView
 
 
@@ -312,12 +310,6 @@ def seam_figure(record: Mapping) -> dict | None:
 
 def _plain_term(name: str, length: str) -> dict:
     return {"name": name, "figure": {"value": ["mm", length], "unit": "mm", "rule": "", "source": "", "terms": []}}
-
-
-def sheet_state(plan: Plan) -> TaskState:
-    """How far its build sheet is. At most two queries."""
-    sheet = BuildSheet.objects.filter(plan=plan).first()
-    return paper_state(sheet, "The paper was not made. Ask for it again.")
 
 
 def plans_that_do_not_match_their_hash() -> list[str]:

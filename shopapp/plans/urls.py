@@ -24,8 +24,6 @@ urlpatterns = [
     path("reckon/<int:design_pk>/proposals/", proposing.proposals, name="proposals"),
     path("reckon/<int:design_pk>/board.png", preview.live_png, name="reckoning_png"),
     path("<int:pk>/", views.plan, name="plan"),
-    path("<int:pk>/sheet/", views.sheet, name="sheet"),
-    path("<int:pk>/sheet/state/", views.sheet_state, name="sheet_state"),
     path("<int:pk>/build-sheet.pdf", views.sheet_pdf, name="sheet_pdf"),
     *book_door(binding_of_plan),
     *cut_door(cutting_of_plan),

@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from planner.errors import PlannerError
-from shopapp.common.actions import AlreadySent, spend_key
+from shopapp.common.actions import AlreadySent
 from shopapp.common.documents import pdf_answer
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.pictures.rights import sentence_before_it_leaves
@@ -154,8 +154,8 @@ def version_asked(design_pk: int, drawing: str) -> PatternVersion:
 @owner_required
 def plan(request: HttpRequest, pk: int) -> HttpResponse:
     # What was made of the plan since is told on its page; whose rows these are is of no concern here.
-    rows = Plan.objects.select_related("design", "version", "kept_by").prefetch_related("quotes", "jobs__listings")
-    found = get_object_or_404(rows, pk=pk)
+    rows = Plan.objects.select_related("design", "version", "kept_by", "build_sheet")
+    found = get_object_or_404(rows.prefetch_related("quotes", "jobs__listings"), pk=pk)
     record = found.record
     shop = readers.shop_as_kept(workshop_of(request), record)
     context = {
@@ -163,7 +163,6 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
         "shop": shop,
         "view": readers.RecordView(record, found.title, shop.unit),
         **in_grain(lambda name: reverse(f"plans:{name}", args=[found.pk])),
-        "sheet": readers.sheet_state(found),
         "compared_then": compared_then(record),
         "meter": meter_of(record, shop, f"plan {found.pk}"),
         "before_it_leaves": sentence_before_it_leaves(found.design),
@@ -171,28 +170,11 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "plans/plan.html", context)
 
 
-@require_POST
-@owner_required
-def sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Plan, pk=pk)
-    try:
-        actions.ask_for_sheet(who=request.user, plan=found, spend=lambda: spend_key(request.POST.get("form_key", "")))
-    except AlreadySent:
-        messages.info(request, "The build sheet was already asked for.")
-    return redirect(found)
-
-
-@require_GET
-@owner_required
-def sheet_state(request: HttpRequest, pk: int) -> HttpResponse:
-    """What the waiting page asks every second; it never starts anything."""
-    found = get_object_or_404(Plan, pk=pk)
-    return render(request, "plans/_sheet.html", {"plan": found, "sheet": readers.sheet_state(found)})
-
-
 @require_GET
 @owner_required
 def sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """The build sheet of a plan that was kept before there were shop books, as it was made then."""
     found = get_object_or_404(Plan.objects.select_related("build_sheet__document"), pk=pk)
     sheet = getattr(found, "build_sheet", None)
-    return pdf_answer(sheet and sheet.document, f"build-sheet-{found.pk}.pdf", "This plan has no build sheet yet.")
+    none = "This plan has no build sheet. What to build by is in its shop book."
+    return pdf_answer(sheet and sheet.document, f"build-sheet-{found.pk}.pdf", none)

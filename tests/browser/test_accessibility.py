@@ -11,7 +11,9 @@ from django.urls import resolve
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.jobs.making import making_of_job
-from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.plans.actions import keep_plan
+from shopapp.plans.book.actions import ask_for_book
+from shopapp.plans.book.doors import binding_of
 from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured
 from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
@@ -64,6 +66,8 @@ PAGES = [
     "/plans/{plan}/cut/{plan_sheet}/as-made/?length=20&tiles=1",
     "/plans/{plan}/cut/doing/",
     "/plans/{unasked}/cut/doing/",
+    "/plans/{unasked}/book/",
+    "/plans/{plan}/book/",
     "/plans/{unasked}/timetable/",
     "/plans/{unasked}/timetable/doing/",
     "/plans/{plan}/timetable/",
@@ -96,6 +100,7 @@ PAGES = [
     "/jobs/{job}/cut/{job_sheet}/",
     "/jobs/{job}/cut/{job_sheet}/as-made/",
     "/jobs/{job}/cut/doing/",
+    "/jobs/{job}/book/",
     "/jobs/{job}/timetable/",
     "/jobs/{job}/timetable/doing/",
     "/jobs/{job}/timetable/{job_evenings}/",
@@ -200,6 +205,8 @@ NO_PAGE = {
     "plans:drawings_svg",
     "plans:preview_png",
     "plans:reckoning_png",
+    "jobs:book_pdf",
+    "jobs:book_state",
     "jobs:cut_paper_state",
     "jobs:cut_state",
     "jobs:timetable_answer",
@@ -210,7 +217,8 @@ NO_PAGE = {
     "plans:cut_paper_state",
     "plans:cut_state",
     "plans:sheet_pdf",
-    "plans:sheet_state",
+    "plans:book_pdf",
+    "plans:book_state",
     "plans:timetable_answer",
     "plans:timetable_paper_state",
     "plans:timetable_pdf",
@@ -236,7 +244,7 @@ def drawn(owner, transactional_db):
 def filled(owner, drawn):
     design = drawn
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
-    ask_for_sheet(who=owner, plan=plan)
+    ask_for_book(who=owner, binding=binding_of(plan), paper="A4")
     piece, out, held, gone = boards(owner, 4, wood="padauk", place="loft")
     boards(owner, 1, length=Length.of_mm(180))
     work_in_hand = hand_work(owner, plan, out, held) | at_the_saw(owner, plan)

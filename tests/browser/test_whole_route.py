@@ -1,4 +1,4 @@
-"""From a picture file to a build sheet, as a maker does it, at a laptop, a tablet and a phone."""
+"""From a picture file to a shop book, as a maker does it, at a laptop, a tablet and a phone."""
 
 from __future__ import annotations
 
@@ -68,10 +68,13 @@ def test_a_picture_becomes_a_plan_and_a_paper(open_page, tmp_path, size):
     assert sideways(page) == 0
     press("button", "Keep this plan")
     expect(page.get_by_text("The plan is kept")).to_be_visible()
-    press("button", "Make the build sheet")
+    press("link", "Shop book")
+    expect(page.get_by_text("No cut plan is kept,")).to_be_visible()
+    press("button", "Make the shop book")
     expect(page.get_by_text("being made")).to_be_visible()
+    assert sideways(page) == 0
     run_waiting_tasks()
-    link = page.get_by_role("link", name="Open the build sheet")
+    link = page.get_by_role("link", name="Open the shop book")
     expect(link).to_be_visible()
     paper = page.request.get(link.get_attribute("href"))
     assert paper.ok and paper.body().startswith(b"%PDF")

@@ -16,9 +16,10 @@ from django.urls import reverse
 from shopapp.common.files import write_file
 from shopapp.common.images import MOST_BYTES, store_image
 from shopapp.designs.models import Design
-from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
-from tests.support.shop import add_woods, board, design_with_pattern, picture, run_waiting_tasks, upload
+from tests.support.books import build_sheet_of_then
+from tests.support.shop import add_woods, board, design_with_pattern, picture, upload
 
 pytestmark = pytest.mark.django_db
 
@@ -99,8 +100,7 @@ def test_a_file_lost_from_the_disk_is_a_page_not_found(owner, owner_client):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
-    ask_for_sheet(who=owner, plan=plan)
-    run_waiting_tasks()
+    build_sheet_of_then(plan)
     pages = [reverse("common:image", args=[design.original_id]), reverse("plans:sheet_pdf", args=[plan.pk])]
     for page in pages:
         answer = owner_client.get(page)

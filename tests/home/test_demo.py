@@ -22,7 +22,7 @@ from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.people.models import Member
 from shopapp.plans.cutting.checks import sheets_that_do_not_hold
-from shopapp.plans.models import BuildSheet, CutSheet, KeptTimetable, Plan
+from shopapp.plans.models import CutSheet, KeptTimetable, Plan, ShopBook
 from shopapp.plans.timetable.checks import timetables_that_do_not_hold
 from shopapp.quotes.readers import quotes_told_wrongly
 from shopapp.schedule.log.planning import learned
@@ -41,14 +41,19 @@ def demo(db, settings, capsys, monkeypatch):
     return capsys.readouterr().out
 
 
-def test_three_designs_six_woods_and_two_plans_one_with_its_paper(demo):
+def test_three_designs_six_woods_and_two_plans(demo):
     assert "Sign in as reedbank with the password" in demo
     assert set(Design.objects.values_list("name", flat=True)) == set(PICTURES)
     assert WoodOnHand.objects.count() == 6
     assert {plan.design.name for plan in Plan.objects.all()} == {"Lantern on the jetty", "Kingfisher"}
     assert all(plan.matches_its_hash and plan.price > 0 for plan in Plan.objects.all())
+
+
+def test_the_lantern_has_a_shop_book_of_everything_that_is_kept_of_it(demo):
     run_waiting_tasks()
-    assert BuildSheet.objects.get().document is not None
+    book = ShopBook.objects.get()
+    assert book.label == "Lantern for the boathouse" or (book.sheet and book.timetable)
+    assert book.document is not None
 
 
 def test_a_dozen_boards_lie_on_the_rack_one_split_and_one_set_aside_and_eleven_shorts(demo):

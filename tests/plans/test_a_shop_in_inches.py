@@ -12,9 +12,10 @@ import pytest
 from django.urls import reverse
 
 from planner.measures import Length
+from shopapp.plans.book.paper import shop_book_pdf
 from shopapp.plans.models import Plan
-from shopapp.plans.paper import build_sheet_pdf
 from shopapp.workshop.models import Workshop
+from tests.support.books import book
 from tests.support.shop import add_woods, design_with_pattern, typed_board
 
 INCHES = {"pitch": "3/4", "thickness": "3/4", "side_border": "2", "end_border": "1 1/2", "quantity": "2"}
@@ -50,7 +51,8 @@ def test_every_length_of_a_board_is_in_inches_on_pages_and_paper(owner_client, s
         # Woods bought by 150 mm are wide as they are; their page rounds nothing away but says it in inches.
         assert not METRIC.search(words), (page, METRIC.search(words))
     if shutil.which("pdftotext"):
-        done = subprocess.run(["pdftotext", "-", "-"], input=build_sheet_pdf(plan), capture_output=True, check=True)
+        paper = shop_book_pdf(book(plan.kept_by, plan, "letter"))
+        done = subprocess.run(["pdftotext", "-", "-"], input=paper, capture_output=True, check=True)
         assert not METRIC.search(done.stdout.decode())
 
 

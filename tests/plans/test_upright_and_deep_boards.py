@@ -7,13 +7,14 @@ import secrets
 from xml.etree import ElementTree
 
 import pytest
-from django.template.loader import render_to_string
 from django.urls import reverse
 
 from shopapp.plans.actions import keep_plan
+from shopapp.plans.book.paper import book_html
 from shopapp.plans.models import Plan
 from shopapp.plans.readers import RecordView
 from shopapp.workshop.readers import the_workshop
+from tests.support.books import book
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
 
 # Background at all four sides; the second row is one with the third, the last two columns are one.
@@ -94,30 +95,26 @@ def test_upright_rows_are_told_from_the_bottom_and_their_borders_by_where_they_h
     assert "row 1 at the left" in view.pattern()
 
 
-def sheet_words(plan) -> str:
-    view = RecordView(plan.record, plan.title, "mm")
-    html = render_to_string("plans/build_sheet.html", {"plan": plan, "view": view, "shop": the_workshop()})
+def book_words(owner, plan) -> str:
+    html = book_html(book(owner, plan))
     return " ".join(re.sub(r"<[^>]+>", " ", html.split("</head>")[1]).split())
 
 
-def test_the_build_sheet_says_how_upright_rows_are_laid(owner, design):
-    words = sheet_words(kept(owner, design, along="columns"))
+def test_the_shop_book_says_how_upright_rows_hang_and_are_laid(owner, design):
+    words = book_words(owner, kept(owner, design, along="columns"))
     for said in (
-        "153 mm along the rows, 204 mm across them", "Built as runs along the rows, rows upright.",
-        "as it hangs: row 1 at the left", "each is told from its bottom end", "bottom to top",
-        "Left and right borders run from top to bottom, 51 mm wide",
+        "Hangs 204 mm wide and 153 mm high", "Built as runs along the rows, rows upright, to hang on a wall",
+        "row 1 at its left", "bottom",
     ):  # fmt: skip
         assert said in words, said
 
 
-def test_the_build_sheet_lists_deep_rows_with_the_rows_of_the_picture_they_are_made_of(owner, design):
+def test_deep_rows_are_told_with_the_rows_of_the_picture_they_are_made_of(owner, design):
     plan = kept(owner, design, method="deep")
-    words = sheet_words(plan)
-    assert "Built as runs in deep rows." in words and "Rows of the picture" in words
     # Rows of 102 mm background, black twice over, black with red, background.
     rows = RecordView(plan.record, "Post", "mm").rows()
     assert [(row.number, row.first, row.last) for row in rows] == [(1, 1, 1), (2, 2, 3), (3, 4, 4), (4, 5, 5)]
-    assert "run of 3, 2 rows deep" in words and "2 2 to 3" in words
+    assert "run of 3, 2 rows deep" in book_words(owner, plan)
 
 
 def test_a_border_upright_rows_cannot_hold_is_marked_where_it_was_typed(owner, owner_client):

@@ -10,14 +10,18 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from shopapp.common.tasks import run_waiting_tasks
+from shopapp.jobs.binding import binding_of_job
 from shopapp.jobs.making import making_of_job
 from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.models import ColourPhoto
-from shopapp.plans.actions import ask_for_sheet, keep_plan
+from shopapp.plans.actions import keep_plan
+from shopapp.plans.book.actions import ask_for_book
+from shopapp.plans.book.doors import binding_of
 from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.books import build_sheet_of_then
 from tests.support.counting import labels_made
 from tests.support.evenings import kept_on_paper
 from tests.support.log import a_log
@@ -63,7 +67,6 @@ POST_ONLY = {
     "plans:cut_paper",
     "plans:timetable_keep",
     "plans:timetable_paper",
-    "plans:sheet",
     "plans:time_back",
     "schedule:use_log",
 }
@@ -86,7 +89,6 @@ def whole_shop(owner):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
-    ask_for_sheet(who=owner, plan=plan)
     photo_to_tap(owner, "padauk")
     piece, out = boards(owner, 2, wood="padauk")
     done = work.move(owner, work.job(owner, plan), "under way", "finished")
@@ -99,6 +101,11 @@ def whole_shop(owner):
         "jobs": kept_on_paper(owner, making_of_job(done.pk)),
     }
     sawings = {"plans": sawn(owner, cutting_of_plan(plan)), "jobs": sawn(owner, cutting_of(done))}
+    books = {
+        "plans": ask_for_book(who=owner, binding=binding_of(plan), paper="A4"),
+        "jobs": ask_for_book(who=owner, binding=binding_of_job(done.pk), paper="letter"),
+    }
+    build_sheet_of_then(plan)
     run_waiting_tasks()
     log = a_log(owner, plan, done)
     numbers = {"number": 1, "first": 1, "second": 1}
@@ -125,6 +132,7 @@ def whole_shop(owner):
         "drawing": "laid",
         **week,
         **on_the_wall(owner),
+        "book_pk": {space: book.pk for space, book in books.items()},
         "made_pk": {space: timetable.pk for space, timetable in evenings.items()},
         "cut_pk": {space: sheet.pk for space, (sheet, _) in sawings.items()},
         "board": {space: mark for space, (_, mark) in sawings.items()},
@@ -141,7 +149,7 @@ def address_of(name: str, pattern: URLPattern, filled: dict) -> str:
             values[parameter] = filled["designs"]
         elif parameter == "photo_pk":
             values[parameter] = ColourPhoto.objects.get().pk
-        elif parameter in ("cut_pk", "made_pk", "board", "entry_pk"):
+        elif parameter in ("book_pk", "cut_pk", "made_pk", "board", "entry_pk"):
             values[parameter] = filled[parameter][name.split(":")[0]]
         elif parameter == "pk":
             values[parameter] = filled[name.split(":")[0]]
@@ -198,6 +206,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client):
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
+        "/plans/999999/book/", "/jobs/999999/book/", "/plans/999999/book/1/shop-book.pdf",
         "/plans/999999/drawings/", "/jobs/999999/drawings/set-ups/", "/plans/999999/drawings/laid.svg",
         "/plans/999999/preview/", "/jobs/999999/preview/board.png", "/plans/reckon/999999/board.png",
     ):  # fmt: skip
@@ -225,6 +234,8 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     jobs |= {"plans:timetable_doing", "jobs:timetable_doing"}
     # So are the working drawings, but for where the money goes (tests/plans/drawings).
     jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):drawings(_|$)", name)}
+    # So is the shop book, which has no prices in it.
+    jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):book(_|$)", name)}
     # So is how the board will look.
     jobs |= {"plans:preview", "plans:preview_png", "jobs:preview", "jobs:preview_png"}
     owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings", "schedule")

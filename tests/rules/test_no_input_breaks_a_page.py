@@ -276,7 +276,7 @@ def test_a_drawing_is_named_or_the_page_says_why_not(tell_not_raise, shop):
 def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
     for page in (
         reverse("designs:set_aside", args=[shop["design"]]),
-        reverse("plans:sheet", args=[shop["plan"]]),
+        reverse("plans:book", args=[shop["plan"]]),
         reverse("lumber:on_hand", args=["padauk"]),
         reverse("lumber:undo_delivery", args=[shop["piece"].lot.delivery_id]),
         reverse("lumber:piece_undo", args=[shop["piece"].mark]),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from planner.measures import Length
 from planner.pattern import Pattern
+from shopapp.common.documents import store_document
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.lumber.models import WoodOnHand
 from shopapp.people.models import Member
@@ -11,7 +12,7 @@ from shopapp.plans.actions import keep_plan
 from shopapp.plans.book.actions import ask_for_book
 from shopapp.plans.book.doors import binding_of
 from shopapp.plans.cutting.doors import cutting_of
-from shopapp.plans.models import Plan, ShopBook
+from shopapp.plans.models import BuildSheet, Plan, ShopBook
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.schedule.actions import add_sessions
 from shopapp.schedule.models import ShopSession
@@ -78,6 +79,12 @@ def with_evenings(owner: Member, plan: Plan) -> Plan:
 def whole(owner: Member, pattern: Pattern, *, each: int = 3, **asked: object) -> Plan:
     """A plan of everything: with its cut plan and its timetable."""
     return with_evenings(owner, with_cut_plan(owner, a_plan(owner, pattern, **asked), each=each))
+
+
+def build_sheet_of_then(plan: Plan) -> BuildSheet:
+    """The paper a plan was given before there were shop books."""
+    document = store_document(b"%PDF-1.7 of then", title=f"Build sheet, {plan.title}")
+    return BuildSheet.objects.create(plan=plan, document=document)
 
 
 def book(owner: Member, plan: Plan, paper: str = "A4") -> ShopBook:

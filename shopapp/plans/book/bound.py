@@ -67,4 +67,4 @@ def bound_now(binding: Binding, workshop: Workshop) -> Bound:
 
 def usual_paper(workshop: Workshop) -> str:
     """A4, or Letter for a shop that writes inches (common practice, no source)."""
-    return ShopBook.Paper.LETTER if workshop.unit == Workshop.Unit.IN else ShopBook.Paper.A4
+    return ShopBook.Paper.LETTER if workshop.unit == "in" else ShopBook.Paper.A4
