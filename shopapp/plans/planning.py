@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from django.core.cache import cache
 
-from planner.build import BORDERS, DETAILS, BoardSpec, DetailKind, along_of, kind_words, seam_place
+from planner.build import BORDERS, DETAILS, BoardSpec, DetailKind, along_of, kind_words, part_words, seam_place
 from planner.drawing import Laying, Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
 from planner.drawing.working.places import laid_of
 from planner.errors import PlannerError
@@ -36,6 +36,7 @@ __all__ = [
     "hanging_size",
     "inputs_of",
     "kind_words",
+    "part_words",
     "pattern_drawing",
     "plank",
     "reckon_board",

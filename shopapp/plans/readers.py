@@ -127,7 +127,7 @@ class RecordView:
         lines = [
             PartLine(
                 part,
-                _part_name(part, planning.along_of(self.record)),
+                planning.part_words(part, planning.along_of(self.record)),
                 names[part["wood"]],
                 part["count"] * (1 if part.get("for_all") else self.copies),
             )
@@ -233,16 +233,6 @@ BORDERS_IN_ROWS = ("side border", "through row", "top or bottom border")
 def _decimals_of(money: Mapping) -> int:
     """How many decimals a figure of money was rounded to when it was reckoned."""
     return -min(0, int(Decimal(money["value"][1]).as_tuple().exponent))
-
-
-def _part_name(part: dict, along: str) -> str:
-    tiles, name = part["tiles"], planning.kind_words(part["kind"], along)
-    if part["kind"] == "side border" and tiles:
-        name = f"{name} with {tiles} of background"
-    if part["kind"].endswith(("run", "strip")) and tiles:
-        name = f"{name} of {tiles}"
-    deep = part.get("deep", 1)
-    return name if deep == 1 else f"{name}, {deep} rows deep"
 
 
 def shop_as_kept(workshop: Workshop, record: Mapping) -> Workshop:
