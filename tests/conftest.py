@@ -6,6 +6,7 @@ import itertools
 
 import pytest
 from django.conf import settings
+from django.db import transaction
 from django.test import override_settings
 
 from tests.support.order import longest_first
@@ -49,11 +50,24 @@ def files_of_all_tests(tmp_path_factory):
 
 
 @pytest.fixture(autouse=True)
-def own_files(files_of_all_tests):
+def own_files(request, files_of_all_tests):
     """Each test has a place for stored files; no folder is made for the thousands that store none."""
+    if "rows_of_this_file" in request.fixturenames:
+        yield
+        return
     folder, count = files_of_all_tests
     with override_settings(FILES=folder / str(next(count))):
         yield
+
+
+@pytest.fixture(scope="module")
+def rows_of_this_file(django_db_setup, django_db_blocker, files_of_all_tests):
+    """What fixtures of a whole file write is written once, and taken back when the file is through: what its tests
+    write on top, each takes back as ever. Every test of such a file finds those rows, whether it asks or not."""
+    folder, count = files_of_all_tests
+    with override_settings(FILES=folder / str(next(count))), django_db_blocker.unblock(), transaction.atomic() as block:
+        yield block
+        transaction.set_rollback(True)
 
 
 @pytest.fixture(scope="session")
@@ -85,6 +99,6 @@ def owner(db):
 
 
 @pytest.fixture
-def owner_client(owner, client):
+def owner_client(db, owner, client):
     client.force_login(owner)
     return client

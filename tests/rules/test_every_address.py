@@ -14,6 +14,7 @@ from shopapp.jobs.binding import binding_of_job
 from shopapp.jobs.making import making_of_job
 from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.models import ColourPhoto
+from shopapp.people.models import Member
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.book.actions import ask_for_book
 from shopapp.plans.book.doors import binding_of
@@ -83,7 +84,12 @@ def all_addresses(resolver=None, space="") -> list[tuple[str, URLPattern]]:
     return found
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def whole_shop(owner):
     """A shop with one of everything; how each parameter of an address is filled."""
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
@@ -158,7 +164,7 @@ def address_of(name: str, pattern: URLPattern, filled: dict) -> str:
     return reverse(name, kwargs=values)
 
 
-def test_nobody_sees_anything_but_the_sign_in(client, whole_shop):
+def test_nobody_sees_anything_but_the_sign_in(db, client, whole_shop):
     for name, pattern in all_addresses():
         if name in PUBLIC:
             continue
@@ -196,8 +202,7 @@ def test_the_owner_gets_a_page_of_its_own_title_one_heading_and_the_content_poli
         titles[title] = name
 
 
-def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client):
-    add_woods("padauk")
+def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, whole_shop):
     for address in (
         "/designs/999999/", "/plans/999999/", "/plans/reckon/999999/", "/woods/nonsense/", "/workshop/nonsense/",
         "/pictures/999999.png", "/woods/padauk/colour/999999/", "/plans/999999/build-sheet.pdf", "/nowhere/",
@@ -214,8 +219,6 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client):
 
 
 def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
-    from shopapp.people.models import Member
-
     client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
     # The rack is the helper's too; what is worth money is left out of it (tests/lumber says so).
     rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply"}

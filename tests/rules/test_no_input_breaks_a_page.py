@@ -14,6 +14,7 @@ from django.urls import reverse
 from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.rack.forms import FORMS
 from shopapp.lumber.supplies.forms import FORMS as SUPPLY_FORMS
+from shopapp.people.models import Member
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.gluing.kinds import KINDS
 from shopapp.workshop.readers import the_workshop
@@ -36,7 +37,12 @@ NOT_OURS = re.compile(
 )
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def shop(owner):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     design = design_with_pattern(owner)
