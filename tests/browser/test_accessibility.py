@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -228,8 +229,10 @@ NO_PAGE = {
 }
 
 
-def test_every_page_of_the_app_is_in_the_table(filled):
-    shown = {resolve(urlsplit(path.format(**filled)).path).view_name for path in PAGES if path != "/nowhere/"}
+def test_every_page_of_the_app_is_in_the_table():
+    # Which view answers does not hang on the numbers.
+    paths = [path.format_map(defaultdict(lambda: "1")) for path in PAGES]
+    shown = {resolve(urlsplit(path).path).view_name for path in paths if path != "/nowhere/"}
     assert shown == {name for name, _ in all_addresses()} - POST_ONLY - NO_PAGE
 
 
