@@ -162,10 +162,7 @@ class _Drawing:
         bottom = sheet.top + float(laid.finished[1]) * self.scale
         right = sheet.x(float(laid.finished[0]))
         dims.over(over, sheet.top - room.line * 1.5, sheet.top)
-        edges = [right] * len(beside)
-        if self.weakest is not None:
-            edges[0] = sheet.x(float(self.weakest.x))
-        dims.beside(beside, right + room.text * 0.5, edges)
+        dims.beside(beside, right + room.text * 0.5, [right] * len(beside))
         flag = self._flag()
         bars, low = self._chart(bottom)
         low = max(low, bottom + max(one.after(laid.finished[1]) for one in beside))
@@ -220,11 +217,16 @@ class _Drawing:
                         sheet.level("barbs", x - barb / 2, y + high * (n + 0.5) / many, barb)
         found = ""
         if self.weakest is not None:
-            # From the flag down to its bar.
-            foot = sheet.top + float(self.laid.finished[1]) * scale + self.room.line * 1.1
-            sheet.upright("weakest", sheet.x(float(self.weakest.x)), sheet.top, foot - sheet.top)
-            dashes = f'stroke-dasharray="{number(self.room.fine * 4)}"'
-            found = sheet.path("weakest", stroke(self.room.fine * 1.4, dashes))
+            # From the flag through the board down to its bar, and from its longest bare stretch to the board's edge.
+            x, foot = sheet.x(float(self.weakest.x)), sheet.y(float(self.laid.finished[1]))
+            sheet.upright("weakest", x, sheet.top, foot - sheet.top)
+            sheet.upright("to its bar", x, foot, self.room.line * 1.1)
+            for end in self.weakest.longest:
+                sheet.level("stretch", x, sheet.y(float(end)), sheet.x(float(self.laid.finished[0])) - x)
+            fine = self.room.fine
+            dashes = f'stroke-dasharray="{number(fine * 4)}"'
+            found = sheet.path("weakest", stroke(fine * 1.4, dashes)) + sheet.path("stretch", stroke(fine))
+            found += sheet.path("to its bar", stroke(fine * 1.4, dashes, "currentColor"))
         found += "".join(sheet.path(f"seam {n}", self._line(n)) for n in range(len(CLASSES)))
         return found + sheet.path("barbs", stroke(self.room.fine * 2))
 
@@ -274,7 +276,7 @@ class _Drawing:
             sheet.write(right, foot - self.chart * height + room.text * 0.3, words, room.text)
         page = "currentColor"
         return (
-            f'<g stroke="{DARK_INK}" stroke-width="{number(min(room.fine, broad * 0.12))}">{bars}</g>'
+            f'<g stroke="currentColor" stroke-width="{number(min(room.fine, broad * 0.12))}">{bars}</g>'
             + sheet.path("chart", stroke(room.fine * 1.4, colour=page))
             + sheet.path("quarters", stroke(room.fine, f'stroke-dasharray="{number(room.fine * 5)}"', page)),
             foot + room.text * 0.5,
