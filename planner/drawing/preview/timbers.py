@@ -110,10 +110,10 @@ _T: dict[str, Timber] = {
     "sycamore": Timber(
         Rings(2.6, late=0.05, line=-0.03, line_mm=0.2, uneven_tone=0.03, wander_mm=0.9),
         Pores(0.065, 90, 1.6, depth=0.12),
-        Rays(1.7, 0.14, share=0.16, spindle=0.22, fleck=0.20, fleck_mm=1.2, deep_mm=2.9, cover=0.46),
+        Rays(1.7, 0.14, share=0.16, spindle=0.22, fleck=0.25, fleck_mm=1.1, deep_mm=4.2, cover=0.42),
         Figure(mottle=0.018),
         Streaks(0.05, 30, (0.8, 1.0, 1.2)),
-        spread=0.07, warmth=0.04, fibre=0.022, cut=(62.0, 26.0),
+        spread=0.07, warmth=0.04, fibre=0.022, cut=(56.0, 27.0),
     ),
     "elm-american": Timber(
         Rings(2.6, uneven=0.35, late=0.06, early=0.1, early_mm=0.3, uneven_tone=0.05, wander_mm=1.5),
