@@ -262,7 +262,7 @@ def test_the_pages_at_the_saw_take_a_fixed_number_of_queries(owner, owner_client
     assert len(counts) == 1 and counts.pop() <= SAW_BASELINE[name]
 
 
-DRAWINGS_BASELINE = {"drawings": 6, "drawings_set_ups": 6}
+DRAWINGS_BASELINE = {"drawings": 7, "drawings_set_ups": 7}
 
 
 @pytest.mark.parametrize("name", DRAWINGS_BASELINE)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from planner.cutting.setups.bench import named
@@ -44,14 +44,16 @@ def setup_svg(
     title: str = "",
     brief: bool = False,
     words: Words = str,
+    made: Sequence[str] = (),
 ) -> str:
     """A set-up: the machine, mostly from above, to scale; its setting as the plan gives it and how it is measured; what
     is cut, off which pieces, how often; its notes and cautions.
 
     ``unit`` is "mm" or "in"; ``looks`` of every wood that is cut; ``blades`` what each takes. ``brief`` leaves notes
     and cautions to whoever shows several of a kind, but for what says whose manual comes first. ``words`` puts a
-    sentence into the shop's own words for machines. Every dimension carries ``data-mm`` and the root ``data-scale``,
-    drawing units a millimetre. A set-up that is kept from its machine shows its pieces and what to do instead.
+    sentence into the shop's own words for machines; ``made`` says what follows from a tile as made. Every dimension
+    carries ``data-mm`` and the root ``data-scale``, drawing units a millimetre. A set-up that is kept from its machine
+    shows its pieces and what to do instead.
     """
     canvas = Canvas(room)
     says = _Says(unit, words)
@@ -61,6 +63,8 @@ def setup_svg(
         0, canvas.text * 1.05, words(f"{head}: {step.machine}"), room.width, canvas.text * 1.12, bold=True
     )
     y -= canvas.text * 0.6
+    for sentence in made:
+        y = _warned(canvas, words(sentence), y + canvas.text * 0.6, bold=True) - canvas.text * 0.6
     picture = None
     if not step.instead:
         picture = _picture(step, look, unit, blades, canvas, y)
@@ -79,7 +83,7 @@ def setup_svg(
     for caution in step.cautions:
         if not brief or "manual" in caution.words:
             y = _warned(canvas, words(caution.words), y)
-    said = " ".join([*_facts(step, says), *(line for line, _ in _told(step, says)), words(step.instead)]).strip()
+    said = " ".join([*made, *_facts(step, says), *(line for line, _ in _told(step, says)), words(step.instead)]).strip()
     data = {"set-up": str(step.number), "kind": step.kind}
     if picture:
         data["scale"] = f"{picture.scale:.9g}"

@@ -42,6 +42,7 @@ def set_ups(request: HttpRequest, drawn: Drawn) -> HttpResponse:
     context |= {
         "kind": kind,
         "set_ups": list(found.set_ups(kind)) if kind else [],
+        "trouble": found.trouble if kind and kind.key == "part" else "",
         "to_cut": drawn.to("cut"),
         "to_drawings": drawn.to("drawings"),
     }

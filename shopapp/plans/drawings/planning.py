@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -21,12 +21,24 @@ from planner.drawing.working import (
     setup_svg,
     timetable_svgs,
 )
-from planner.measures import ZERO, Length
+from planner.measures import ZERO, Length, format_length
+from shopapp.plans.cutting.asmade.planning import Followed
 from shopapp.plans.cutting.sheets.planning import cut_file
 from shopapp.plans.planning import looks_of
 from shopapp.plans.timetable.planning import Opened
 
-__all__ = ["ON_PAPER", "ON_PHONE", "ON_SCREEN", "Saw", "Sources", "kinds_of", "of_money", "of_timetable", "on_its_own"]
+__all__ = [
+    "ON_PAPER",
+    "ON_PHONE",
+    "ON_SCREEN",
+    "Saw",
+    "Sources",
+    "as_made",
+    "kinds_of",
+    "of_money",
+    "of_timetable",
+    "on_its_own",
+]
 
 ON_PAPER, ON_SCREEN, ON_PHONE = PAPER, SCREEN, PHONE
 
@@ -37,6 +49,8 @@ class Saw:
 
     steps: tuple[SetUp, ...]
     blades: Blades
+    # By number of the set-up, what follows for it from a tile as made, in sentences.
+    made: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
 
     @classmethod
     def of(cls, form: str, set_ups: Mapping, resaw: Length = ZERO) -> Saw:
@@ -93,7 +107,32 @@ class Sources:
             title=self.words(f"{self.label}, set-up {step.number}: {step.words}"),
             brief=brief,
             words=self.words,
+            made=self.saw.made.get(number, ()),
         )
+
+
+def as_made(saw: Saw, followed: Followed, unit: str) -> Saw:
+    """The set-ups with the stops that follow from a tile as it was measured. Where parts of one stop come to several,
+    it is drawn as it was planned, and where each of them stands now is said."""
+    steps, made = [], {}
+    for step in saw.steps:
+        stops = [line for line in followed.stops if line.step == step.number]
+        # A name may have an "or" of its own: top or bottom border.
+        if len(stops) == 1 and all(f" or {cut.what} or " in f" or {stops[0].names} or " for cut in step.cuts):
+            (line,) = stops
+            setting = replace(step.settings[0], exact=line.stop, set_to=line.set_to, spacer=followed.stand_off)
+            cuts = tuple(replace(cut, length=line.length) for cut in step.cuts)
+            step = replace(step, settings=(setting,), cuts=cuts, notes=(line.test, *line.notes))
+            made[step.number] = ("As made: this stop follows from the tile that was measured.",)
+        elif stops:
+            now = (
+                f"As made, for {line.names}: stop {format_length(line.set_to, unit)} on the scale, exact "
+                f"{format_length(line.stop, unit)}."
+                for line in stops
+            )
+            made[step.number] = (*now, "What is drawn here is how it was planned.")
+        steps.append(step)
+    return replace(saw, steps=tuple(steps), made=made)
 
 
 def kinds_of(saw: Saw) -> list[tuple[str, str, list[SetUp]]]:

@@ -10,6 +10,7 @@ from django.utils.text import slugify
 
 from shopapp.common.templatetags.shop import money
 from shopapp.common.words import in_shop_words
+from shopapp.plans.cutting.asmade.readers import on_sheet
 from shopapp.plans.models import CutSheet, KeptTimetable
 from shopapp.plans.readers import shop_as_kept
 from shopapp.workshop import planning as workshop_planning
@@ -54,8 +55,10 @@ class Drawings:
     """The drawings of a plan, or of a job made of it."""
 
     def __init__(self, drawn: Drawn, workshop: Workshop) -> None:
-        """Two queries."""
+        """Two queries, and one more where a cut plan is kept."""
         key, plan = drawn.cutting.key, drawn.plan
+        # Why nothing follows from a tile that was measured.
+        self.trouble = ""
         self.sheet = CutSheet.objects.filter(key=key, plan=plan).defer("pieces").first()
         self.kept = KeptTimetable.objects.filter(key__in=(key, *drawn.before), plan=plan).first()
         record = drawn.plan.record
@@ -66,15 +69,19 @@ class Drawings:
             unit=workshop.unit,
             words=lambda text: in_shop_words(text, workshop.words),
             money=lambda amount: money(amount, shop),
-            saw=self._saw(workshop),
+            saw=self._saw(drawn, workshop),
             timetable=(self.kept.form, self.kept.first) if self.kept else None,
         )
 
-    def _saw(self, workshop: Workshop) -> planning.Saw | None:
+    def _saw(self, drawn: Drawn, workshop: Workshop) -> planning.Saw | None:
+        """The set-ups of the cut plan that counts, their stops as made where a tile was measured since."""
         if self.sheet is None:
             return None
         resaw = workshop_planning.shop_of(workshop).resaw_kerf
-        return planning.Saw.of(self.sheet.form, self.sheet.set_ups_record, resaw)
+        saw = planning.Saw.of(self.sheet.form, self.sheet.set_ups_record, resaw)
+        seen = on_sheet(drawn.cutting, self.sheet, workshop)
+        self.trouble = seen.trouble
+        return saw if seen.followed is None else planning.as_made(saw, seen.followed, workshop.unit)
 
     def laid(self, *, face_down: bool) -> Shown:
         name = "laid-face-down" if face_down else "laid"

@@ -7,8 +7,12 @@ import re
 
 import pytest
 
+from planner.measures import Length, format_length
 from shopapp.jobs.making import making_of_job
 from shopapp.people.models import Member
+from shopapp.plans.cutting.asmade.actions import keep_measure
+from shopapp.plans.cutting.asmade.planning import Measured
+from shopapp.plans.cutting.asmade.readers import on_sheet
 from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
@@ -113,6 +117,31 @@ def test_a_cut_plan_that_was_kept_without_set_ups_says_so(owner_client, plan, sa
     page = shown(owner_client, f"/plans/{plan.pk}/drawings/")
     assert "kept without set-ups" in section(page, "set-ups")
     assert "kept without set-ups" in shown(owner_client, f"/plans/{plan.pk}/drawings/set-ups/")
+
+
+def test_stops_follow_a_tile_that_was_measured_and_say_so(owner, owner_client, plan, sawn):
+    """A tile of 17 mm where 16.9 was planned is a tenth longer, and stops of rows of them follow."""
+    address = f"/plans/{plan.pk}/drawings/"
+    assert "As made" not in shown(owner_client, f"{address}set-ups/?kind=part")
+    cutting = cutting_of_plan(plan)
+    keep_measure(who=owner, cutting=cutting, sheet=sawn, measured=Measured(Length.of_mm(17)), keep="borders")
+    followed = on_sheet(cutting, sawn, the_workshop()).followed
+    assert followed.steps
+    after = shown(owner_client, f"{address}set-ups/?kind=part")
+    for number in map(int, re.findall(r'aria-label="Set-up (\d+)"', after)):
+        drawn = shown(owner_client, f"{address}set-up-{number}.svg")
+        stops = [line for line in followed.stops if line.step == number]
+        assert ("As made" in drawn) == bool(stops)
+        said = re.sub("[\u00a0 ]+", " ", drawn)
+        for line in stops:
+            assert format_length(line.stop, "mm") in said and format_length(line.set_to, "mm") in said
+        if len(stops) == 1:
+            assert f'data-of="stop" data-mm="{stops[0].stop.mm}"' in drawn
+            assert f'data-of="part" data-mm="{stops[0].length.mm}"' in drawn
+        elif stops:
+            assert "how it was planned" in drawn
+    # Wide and narrow.
+    assert len(re.findall(">As made", after)) >= 2 * len(followed.steps)
 
 
 def test_a_kept_timetable_is_drawn_evening_by_evening(owner_client, plan, evenings):
