@@ -71,7 +71,7 @@ class Rows:
         return [[lane[len(lane) - 1 - r] for lane in lanes] for r in range(len(lanes[0]))]
 
 
-_PIECE = re.compile(rf"(\d+) (B(?:\+(\d+))?|\d+|–) (.+) \(({LENGTH})\)")
+_PIECE = re.compile(rf"(\d+) (?:(\d+)×)?(B(?:\+(\d+))?|\d+|–) (.+) \(({LENGTH})\)")
 _ROW = re.compile(r"Rows? (\d+)(?: to (\d+), all alike)?(?:, as row (\d+))?")
 _COUNTS = re.compile(
     r"(\d+) pieces?, (\d+) tiles?( in each)?; (\d+) pieces? so far"
@@ -125,20 +125,37 @@ def _blocks(lines: Sequence[str]) -> Iterator[tuple[str, re.Match[str] | None, s
     for (at, kind, match), (end, *_) in zip(heads, [*heads[1:], (len(lines), "", None)], strict=True):
         said, pieces = [], []
         wanted = _SLICE if kind == "Slices" else _PIECE
-        for line in lines[at + 1 : end]:
+        for line in _joined(lines[at + 1 : end]):
             (pieces if wanted.fullmatch(line) else said).append(line)
         yield kind, match, " ".join(said), pieces
 
 
+def _joined(lines: Sequence[str]) -> Iterator[str]:
+    """A piece whose size was broken off its name is one line again."""
+    broken = ""
+    for line in lines:
+        if broken and re.fullmatch(rf"\({LENGTH}\)", line):
+            yield f"{broken} {line}"
+            broken = ""
+            continue
+        if broken:
+            yield broken
+        broken = line
+    if broken:
+        yield broken
+
+
 def _pieces(lines: Sequence[str]) -> tuple[Laid, ...]:
-    found = []
-    for place, line in enumerate(lines, 1):
+    found: list[Laid] = []
+    for line in lines:
         match = _PIECE.fullmatch(line)
         assert match
-        agree(f"Place of “{line}”", place, whole(match[1]))
-        border = match[2].startswith("B")
-        tiles = int(match[3] or 0) if border else 0 if match[2] == "–" else whole(match[2])
-        found.append(Laid(match[4], tiles, border, match[5]))
+        agree(f"Place of “{line}”", len(found) + 1, whole(match[1]))
+        border, many = match[3].startswith("B"), whole(match[2] or "1")
+        if match[2] and many < 2:
+            raise Misprint(f"“{line}” is of {many}.")
+        tiles = int(match[4] or 0) if border else 0 if match[3] == "–" else whole(match[3])
+        found += [Laid(match[5], tiles, border, match[6])] * many
     return tuple(found)
 
 

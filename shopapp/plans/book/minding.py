@@ -24,6 +24,12 @@ def minding(told: Told, *steps: str) -> tuple[Minding, ...]:
     return tuple(Minding(STEPS[step], cautions) for step, cautions in found if cautions)
 
 
+def minding_of_any_wood(told: Told, *steps: str) -> tuple[Minding, ...]:
+    """The same without what is known of single woods, where that was told at an earlier step."""
+    found = (Minding(one.heading, tuple(c for c in one.cautions if not c["woods"])) for one in minding(told, *steps))
+    return tuple(one for one in found if one.cautions)
+
+
 def last_cautions(told: Told) -> tuple[Minding, ...] | None:
     """What goes with the board once it is made."""
     return minding(told, "use", "leaving") or None

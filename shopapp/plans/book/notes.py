@@ -9,7 +9,7 @@ from shopapp.schedule.log.planning import WHOLE, operation_words
 
 from .told import Told
 
-RULED_LINES = range(12)
+RULED_LINES = range(8)
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from PIL import Image
@@ -29,12 +29,27 @@ def datum_of(record: Mapping) -> tuple[int, Length]:
 # Of type to be read at arm's length, the larger first; the smallest serves where nothing fits. In points.
 TYPE_SIZES = (16, 14, 12)
 POINTS_A_MM = 72 / 25.4
+# By the style sheet, on the narrower paper: a column's width in millimetres, and where the tab stops in sizes of type,
+# the near stop where all that stands before it is narrow.
+COLUMN_MM, NEAR_TAB, FAR_TAB = 83, 4.1, 5.4
+_GAP = 0.25
 
 
-def type_size(lines: Iterable[str], room_mm: float) -> int:
-    """The largest type in which every line is set within ``room_mm``."""
-    longest = max((wide(line, 1) for line in lines), default=0)
-    return next((size for size in TYPE_SIZES if longest * size <= room_mm * POINTS_A_MM), TYPE_SIZES[-1])
+@dataclass(frozen=True)
+class Type:
+    """``size`` in points; ``far`` where the tab stops further right."""
+
+    size: int
+    far: bool
+
+
+def type_of(lines: Iterable[tuple[str, str]]) -> Type:
+    """The largest type in which no line, told as what stands before its tab and after it, has to break."""
+    told = [(wide(before, 1), wide(after, 1)) for before, after in lines]
+    far = any(before + _GAP > NEAR_TAB for before, _ in told)
+    longest = max((after for _, after in told), default=0) + (FAR_TAB if far else NEAR_TAB)
+    room = COLUMN_MM * POINTS_A_MM
+    return Type(next((size for size in TYPE_SIZES if longest * size <= room), TYPE_SIZES[-1]), far)
 
 
 # Under the heads and words of a section's first page, on the shorter paper.

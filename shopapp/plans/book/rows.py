@@ -1,4 +1,4 @@
-"""Rows to lay, a line a piece, with the counts that must come out; of panels their strips, and whose slice each row is.
+"""Rows to lay, a line a run, with the counts that must come out; of panels their strips, and whose slice each row is.
 
 Counts are sums of what the record holds.
 """
@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from planner.measures import Length, format_length
 from shopapp.plans.lines import LaidRow, LaidRun, PanelLine
@@ -17,17 +18,17 @@ from .minding import Minding, minding
 from .told import Told
 
 FIGURE_SPACE = "\u2007"
-# How much of a column is right of the tab, in millimetres, by the style sheet on the narrower paper.
-ROOM_PAST_TAB = 60
 # A box a copy, as long as they fit in a line.
 MOST_BOXES = 6
 
 
 @dataclass(frozen=True)
-class Piece:
-    """``number`` counts from where the row begins; ``size`` is what it is crosscut to, a strip of a panel gauged to."""
+class Alike:
+    """``many`` pieces alike next to one another, the first of them in place ``number`` from where the row begins;
+    ``size`` is what each is crosscut to, a strip of a panel gauged to."""
 
     number: int
+    many: int
     wood_name: str
     tiles: int
     is_border: bool
@@ -35,10 +36,15 @@ class Piece:
 
     @property
     def told(self) -> str:
-        """How many tiles long it is; B where the border is, with what is background behind it."""
+        """How many tiles long each is; B where the border is, with what is background behind it."""
+        tiles = str(self.tiles or "–")
         if self.is_border:
-            return f"B+{self.tiles}" if self.tiles else "B"
-        return str(self.tiles or "–")
+            tiles = f"B+{self.tiles}" if self.tiles else "B"
+        return tiles if self.many == 1 else f"{self.many}×{tiles}"
+
+    @property
+    def before_tab(self) -> str:
+        return f"{_lined_up(self.number)}  {_lined_up(self.told)}"
 
     @property
     def past_tab(self) -> str:
@@ -47,11 +53,30 @@ class Piece:
     @property
     def line(self) -> str:
         """The place, then the tiles, then past a tab the wood and in brackets the size."""
-        return f"{_lined_up(self.number)}  {_lined_up(self.told)}\t{self.past_tab}"
+        return f"{self.before_tab}\t{self.past_tab}"
 
 
 @dataclass(frozen=True)
-class Block:
+class _Counted:
+    """What lies in one row or panel, from where it begins."""
+
+    runs: tuple[Alike, ...]
+
+    @property
+    def pieces(self) -> int:
+        return sum(run.many for run in self.runs)
+
+    @property
+    def tiles(self) -> int:
+        return sum(run.many * run.tiles for run in self.runs)
+
+    @property
+    def lines(self) -> str:
+        return "\n".join(run.line for run in self.runs)
+
+
+@dataclass(frozen=True)
+class Block(_Counted):
     """Neighbouring rows alike, ``first`` to ``last``, laid one like the other, and how one of them is ``drawn``;
     ``picture`` are the rows of the picture the first is made of where it is more than one. ``so_far`` are all pieces
     laid by its end, ``like`` an earlier row that is the same, 0 for none."""
@@ -59,7 +84,6 @@ class Block:
     first: int
     last: int
     picture: tuple[int, int] | None
-    pieces: tuple[Piece, ...]
     so_far: int
     like: int
     drawn: str
@@ -68,41 +92,19 @@ class Block:
     def many(self) -> int:
         return self.last - self.first + 1
 
-    @property
-    def tiles(self) -> int:
-        return sum(piece.tiles for piece in self.pieces)
-
-    @property
-    def lines(self) -> str:
-        return "\n".join(piece.line for piece in self.pieces)
-
 
 @dataclass(frozen=True)
-class PanelBlock:
-    """Panels alike; ``glued`` are (how many, how long), ``rows`` the numbers of the rows of one board sliced of it."""
+class PanelBlock(_Counted):
+    """Panels alike; ``glued`` are (how many, how long)."""
 
     number: int
-    pieces: tuple[Piece, ...]
     glued: tuple[tuple[int, str], ...]
     width: str
     thickness: str
     sliced: str
     slices: int
     spare: int
-    rows: tuple[int, ...]
     drawn: str
-
-    @property
-    def panels(self) -> int:
-        return sum(many for many, _ in self.glued)
-
-    @property
-    def tiles(self) -> int:
-        return sum(strip.tiles for strip in self.pieces)
-
-    @property
-    def lines(self) -> str:
-        return "\n".join(strip.line for strip in self.pieces)
 
 
 @dataclass(frozen=True)
@@ -115,8 +117,8 @@ class WoodCount:
 @dataclass(frozen=True)
 class Rows:
     """``tiles`` is how many tiles long every row has to come out, 0 where rows are slices of ``panels``. ``slices`` has
-    a line for each row then. ``boxes`` has one for each box to tick beside a row, ``type_size`` is the largest in which
-    no line has to break, in points. ``woods`` are what has to be laid of each wood in the rows of one board."""
+    a line for each row then. ``boxes`` has one for each box to tick beside a row, ``type`` is the largest in which no
+    line has to break. ``woods`` are what has to be laid of each wood in the rows of one board."""
 
     drawn: str
     unit_words: str
@@ -128,7 +130,7 @@ class Rows:
     woods: tuple[WoodCount, ...]
     minding: tuple[Minding, ...]
     boxes: range
-    type_size: int
+    type: planning.Type
 
     @property
     def pieces(self) -> int:
@@ -155,9 +157,7 @@ def rows_of(told: Told) -> Rows:
         woods=_woods(laid),
         minding=minding(told, "gluing"),
         boxes=range(view.copies if view.copies <= MOST_BOXES else 1),
-        type_size=planning.type_size(
-            (piece.past_tab for one in (*blocks, *panels) for piece in one.pieces), ROOM_PAST_TAB
-        ),
+        type=planning.type_of((run.before_tab, run.past_tab) for one in (*blocks, *panels) for run in one.runs),
     )
 
 
@@ -167,11 +167,13 @@ def _lined_up(count: object) -> str:
     return text.rjust(2, FIGURE_SPACE) if text.isdigit() else text
 
 
-def _pieces(runs: Sequence[LaidRun], unit: str) -> tuple[Piece, ...]:
-    return tuple(
-        Piece(number, run.wood_name, run.tiles, run.border, _size(run.length, unit))
-        for number, run in enumerate(runs, 1)
-    )
+def _alike(laid: Sequence[LaidRun], unit: str) -> tuple[Alike, ...]:
+    found, number = [], 1
+    for run, same in groupby(laid):
+        many = len(list(same))
+        found.append(Alike(number, many, run.wood_name, run.tiles, run.border, _size(run.length, unit)))
+        number += many
+    return tuple(found)
 
 
 def _size(mm: str, unit: str) -> str:
@@ -191,8 +193,8 @@ def _blocks(laid: Sequence[LaidRow], told: Told) -> Iterator[Block]:
         so_far += row.count * (end - at)
         picture = (row.first, row.last) if row.last > row.first else None
         drawn = planning.row_drawing(told.record, recorded[at]["parts"], f"Row {row.number} as it is laid")
-        pieces = _pieces(row.runs, told.shop.unit)
-        yield Block(row.number, laid[end - 1].number, picture, pieces, so_far, seen.get(key, 0), drawn)
+        runs = _alike(row.runs, told.shop.unit)
+        yield Block(runs, row.number, laid[end - 1].number, picture, so_far, seen.get(key, 0), drawn)
         seen.setdefault(key, row.number)
         at = end
 
@@ -205,14 +207,13 @@ def _panel(panel: PanelLine, told: Told) -> PanelBlock:
     _, width, thickness = panel.record["size"]
     return PanelBlock(
         number=panel.number,
-        pieces=_pieces(panel.strips, told.shop.unit),
+        runs=_alike(panel.strips, told.shop.unit),
         glued=tuple((many, length) for length, many in panel.lengths),
         width=width,
         thickness=thickness,
         sliced=panel.sliced,
         slices=panel.record["slices"],
         spare=panel.record["spare"],
-        rows=tuple(row.number for row in panel.rows),
         drawn=planning.row_drawing(told.record, panel.record["strips"], f"Panel {panel.number}, its strips in order"),
     )
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from planner.measures import Length
 
 from . import planning
-from .minding import Minding, minding
+from .minding import Minding, minding_of_any_wood
 from .told import Told
 
 Size = tuple[Length, Length, Length]
@@ -89,7 +89,7 @@ def truing_of(told: Told) -> Truing:
         datum=datum,
         datum_tiles=tiles,
         first_cut=datum - off_end,
-        minding=minding(told, "machines"),
+        minding=minding_of_any_wood(told, "machines"),
     )
 
 
