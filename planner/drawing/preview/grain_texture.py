@@ -29,25 +29,9 @@ TONE_RANGE = 0.6
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
-    """``places`` (rows * columns,) of four bytes each; rows and columns are powers of two, sizes in millimetres."""
-
-    places: NDArray[np.uint32]
-    rows: int
-    columns: int
-    fall: int
-
-    @property
-    def row_mm(self) -> float:
-        return ACROSS_MM / self.rows
-
-    @property
-    def column_mm(self) -> float:
-        return ALONG_MM / self.columns
-
-
-@dataclass(frozen=True, slots=True)
 class Shape:
+    """Rows across the grain and columns along it, powers of two, and how many rows a turn of the helix falls."""
+
     rows: int
     columns: int
     fall: int
@@ -69,6 +53,13 @@ class Shape:
         bits = self.columns.bit_length() - 1
         row = (row + self.fall * (column >> bits)) & (self.rows - 1)
         return (row << bits) + (column & (self.columns - 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet(Shape):
+    """With ``places`` (rows * columns,) of four bytes each, row after row."""
+
+    places: NDArray[np.uint32]
 
 
 def shape_of(mm_per_px: float) -> Shape:
@@ -230,4 +221,4 @@ def sheet_of(timber: Timber, mm_per_px: float) -> Sheet:
         packed[..., kind] = np.clip(_blurred(layer, shape, mm_per_px, mm_per_px) * 255 + 0.5, 0, 255)
     places = packed.view(np.uint32).reshape(-1)
     places.setflags(write=False)
-    return Sheet(places, shape.rows, shape.columns, shape.fall)
+    return Sheet(shape.rows, shape.columns, shape.fall, places)
