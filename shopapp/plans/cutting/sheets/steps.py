@@ -162,13 +162,13 @@ def _cuts(cuts: Sequence[Json]) -> Iterator[CutLine]:
         group = list(some)
         first = group[0]
         yield CutLine(
-            names=in_short([cut["piece"] for cut in group]),
+            names=in_short(list(dict.fromkeys(cut["piece"] for cut in group))),
             pieces=len(group),
             each=first["count"],
             what=first["what"],
             size=tuple(first["size"]),
             spares=sum(cut["spares"] for cut in group),
-            gives=in_short(first["gives"]),
+            gives=in_short([name for cut in group for name in cut["gives"]]),
         )
 
 
