@@ -17,6 +17,8 @@ from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.stock.actions import move_piece
 from shopapp.lumber.supplies.actions import use_supply
 from shopapp.plans.actions import keep_plan
+from shopapp.plans.book.actions import ask_for_book
+from shopapp.plans.book.doors import binding_of
 from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured
 from shopapp.plans.cutting.doing.actions import report
@@ -24,7 +26,7 @@ from shopapp.plans.cutting.doing.planning import boards_of
 from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.gluing.actions import add_material
-from shopapp.workshop.models import ClampKind
+from shopapp.workshop.models import ClampKind, Workshop
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.evenings import kept as kept_evenings
@@ -102,6 +104,17 @@ def test_the_colours_of_a_wood_take_as_many_queries_when_it_was_given_many(owner
         photo_to_tap(owner, "padauk")
     assert queries(owner_client, address) == with_one <= 6
     assert queries(owner_client, tapped) == with_one_tapped <= 6
+
+
+def test_the_shop_books_of_a_plan_take_as_many_queries_when_there_are_many_that_wait(owner, owner_client):
+    plan = work.kept(owner)
+    address = reverse("plans:book", args=[plan.pk])
+    ask_for_book(who=owner, binding=binding_of(plan), paper="A4")
+    with_one = queries(owner_client, address)
+    for name in ("Saltmarsh bench", "Quay bench", "Loft bench"):
+        Workshop.objects.update_or_create(pk=1, defaults={"name": name})
+        ask_for_book(who=owner, binding=binding_of(plan), paper="A4")
+    assert queries(owner_client, address) == with_one <= 9
 
 
 def test_the_week_takes_as_many_queries_with_many_hours_and_bookings_as_with_few(owner, owner_client):
