@@ -22,7 +22,7 @@ from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
-from tests.support.browser import SIZES, axe_findings, sideways, tab_walk
+from tests.support.browser import axe_findings, looks_of, sideways, tab_walk
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
@@ -315,15 +315,13 @@ def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(o
     other page is opened narrow and dark and made wide and light, the rest the other way."""
     settings.IS_DEMO = True
     page = open_page("/", expect="Failed to load resource")
-    fingers = page.context.new_cdp_session(page)
     looks = ["laptop light", "narrow dark"]
     found = []
     for path in PAGES:
         if path.startswith("/jobs/") and _has_a_twin(path.format(**filled)):
             continue
         page.goto(path.format(**filled))
-        for look in looks:
-            _look_at(page, fingers, *look.split())
+        for look in looks_of(page, *looks):
             found += [f"{path} {look} {line}" for line in axe_findings(page)]
             if sideways(page):
                 found.append(f"{path} {look} can be pushed sideways by {sideways(page)} px")
@@ -335,14 +333,6 @@ def _has_a_twin(path: str) -> bool:
     """Whether the page is a plan's as well, by the same door (people/doors): it is looked at there."""
     name = resolve(urlsplit(path).path).url_name
     return f"plans:{name}" in {known for known, _ in all_addresses()} and name not in ("job", "jobs")
-
-
-def _look_at(page, fingers, size: str, scheme: str) -> None:
-    """The open page in a window of ``size``, with a finger where it is no laptop's, in ``scheme``."""
-    width, height = SIZES[size]
-    page.set_viewport_size({"width": width, "height": height})
-    fingers.send("Emulation.setTouchEmulationEnabled", {"enabled": size != "laptop"})
-    page.emulate_media(color_scheme=scheme)
 
 
 def test_axe_finds_nothing_before_signing_in(open_page):

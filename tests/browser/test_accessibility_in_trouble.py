@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-import pytest
-
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.pictures.actions import bring_picture
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
-from tests.support.browser import axe_findings, sideways
+from tests.support.browser import axe_findings, looks_of, sideways
 from tests.support.rack import boards
 from tests.support.shop import add_woods, board, design_with_pattern, picture, upload
 
 
 def findings(page, where: str) -> list[str]:
-    found = [f"{where}: {line}" for line in axe_findings(page)]
-    if sideways(page):
-        found.append(f"{where} can be pushed sideways by {sideways(page)} px")
+    """What is found wide and light, and narrow and dark; the page is left as wide as it was."""
+    found = []
+    for look in looks_of(page, "narrow dark", "laptop light"):
+        found += [f"{where}, {look}: {line}" for line in axe_findings(page)]
+        if sideways(page):
+            found.append(f"{where}, {look}, can be pushed sideways by {sideways(page)} px")
     return found
 
 
-WIDE_LIGHT_NARROW_DARK = pytest.mark.parametrize(("size", "scheme"), [("laptop", "light"), ("narrow", "dark")])
-
-
-@WIDE_LIGHT_NARROW_DARK
-def test_axe_finds_nothing_in_an_empty_shop(open_page, size, scheme):
-    page = open_page("/", size, scheme)
+def test_axe_finds_nothing_in_an_empty_shop(open_page):
+    page = open_page("/")
     found = []
     for path in ("/", "/designs/", "/designs/aside/", "/plans/", "/quotes/", "/jobs/", "/listings/", "/woods/"):
         page.goto(path)
@@ -34,15 +31,14 @@ def test_axe_finds_nothing_in_an_empty_shop(open_page, size, scheme):
     assert found == []
 
 
-@WIDE_LIGHT_NARROW_DARK
-def test_axe_finds_nothing_on_forms_that_have_something_to_mend(open_page, owner, transactional_db, size, scheme):
+def test_axe_finds_nothing_on_forms_that_have_something_to_mend(open_page, owner, transactional_db):
     add_woods("sycamore", "walnut-black", "birch-yellow")
     design = design_with_pattern(owner)
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     work.may(owner, plan, "quote")
     job = work.move(owner, work.job(owner, plan), "under way", "finished")
     work.give(owner, job, "take", boards(owner, 2)[0])
-    page = open_page("/", size, scheme, expect="422")
+    page = open_page("/", expect="422")
     found = []
     for path, label, typed, button in (
         ("/designs/new/", "Name", "", "Read its grid"),
@@ -66,10 +62,9 @@ def test_axe_finds_nothing_on_forms_that_have_something_to_mend(open_page, owner
     assert found == []
 
 
-@WIDE_LIGHT_NARROW_DARK
-def test_axe_finds_nothing_while_a_picture_waits_and_after_it_was_refused(open_page, owner, size, scheme):
+def test_axe_finds_nothing_while_a_picture_waits_and_after_it_was_refused(open_page, owner):
     design = bring_picture(who=owner, name="Torn", upload=upload(picture()[:60]))
-    page = open_page(design.get_absolute_url(), size, scheme)
+    page = open_page(design.get_absolute_url())
     found = findings(page, "waiting")
     run_waiting_tasks()
     page.goto(design.get_absolute_url())
@@ -77,9 +72,8 @@ def test_axe_finds_nothing_while_a_picture_waits_and_after_it_was_refused(open_p
     assert found == []
 
 
-@WIDE_LIGHT_NARROW_DARK
-def test_axe_finds_nothing_where_somebody_may_not_go(open_page, owner, size, scheme):
+def test_axe_finds_nothing_where_somebody_may_not_go(open_page, owner):
     owner.role = owner.Role.HELPER
     owner.save()
-    page = open_page("/workshop/", size, scheme, expect="403")
+    page = open_page("/workshop/", expect="403")
     assert findings(page, "not allowed") == []

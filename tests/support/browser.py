@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import axe_playwright_python
@@ -55,6 +56,20 @@ def _look(page) -> list[dict]:
         }""",
         TAGS,
     )
+
+
+def looks_of(page, *looks: str) -> Iterator[str]:
+    """The open page by each of ``looks``, a size of SIZES and a scheme ("narrow dark"), with fingers where it is no
+    laptop's."""
+    fingers = page.context.new_cdp_session(page)
+    for look in looks:
+        size, scheme = look.split()
+        width, height = SIZES[size]
+        page.set_viewport_size({"width": width, "height": height})
+        fingers.send("Emulation.setTouchEmulationEnabled", {"enabled": size != "laptop"})
+        page.emulate_media(color_scheme=scheme)
+        yield look
+    fingers.detach()
 
 
 def sideways(page) -> int:
