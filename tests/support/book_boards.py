@@ -11,7 +11,7 @@ from planner.measures import Length, format_length
 from planner.pattern import Pattern
 from shopapp.plans.book.actions import ask_for_book
 from shopapp.plans.book.doors import binding_of
-from shopapp.plans.book.paper import shop_book_pdf
+from shopapp.plans.book.paper import book_html, shop_book_pdf
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of
 from shopapp.workshop.models import Workshop
 from tests.support.book_pages import Texts, texts_of
@@ -80,6 +80,7 @@ def drawing(case: Case) -> str:
 class Printed:
     """What a book says, and what it was made of."""
 
+    html: str
     pdf: bytes
     texts: Texts
     record: dict
@@ -99,9 +100,10 @@ def printed_anew(owner, case: Case) -> Printed:
         sheet = keep_plan_of(who=owner, cutting=cutting(plan), search=search)
     book = ask_for_book(who=owner, binding=binding_of(plan), paper=case.paper)
     pdf = shop_book_pdf(book)
+    html = book_html(book)
     shop = Workshop.objects.get()
     kerfs = (shop.crosscut_kerf, shop.rip_kerf)
-    return Printed(pdf, texts_of(pdf), plan.record, sheet.set_ups_record if sheet else {}, kerfs, case.unit)
+    return Printed(html, pdf, texts_of(pdf), plan.record, sheet.set_ups_record if sheet else {}, kerfs, case.unit)
 
 
 class Told:
