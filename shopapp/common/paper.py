@@ -45,13 +45,16 @@ def pdf_on_one_page(layouts: Iterable[str], pictures: Mapping[str, bytes] = Mapp
 @contextmanager
 def _uncollected() -> Iterator[None]:
     """No looking for circles of objects nobody holds: a paper is one web of boxes that lives until it is written, and
-    going through it again and again took a third of the time. What it leaves is found afterwards."""
+    going through it again and again took a third of the time. What it leaves is put with what is old, and found when
+    that is next gone through; a worker's child ends before."""
     was_on = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
         if was_on:
+            gc.freeze()
+            gc.unfreeze()
             gc.enable()
 
 
