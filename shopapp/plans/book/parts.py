@@ -8,6 +8,7 @@ from itertools import groupby
 
 from shopapp.plans.lines import PartLine
 
+from . import planning
 from .minding import Minding, minding
 from .told import Told
 
@@ -29,11 +30,13 @@ class WoodParts:
 
 @dataclass(frozen=True)
 class Parts:
-    """``milled`` is how thick strips of a board that is not of panels are milled, and stay until it is flattened."""
+    """``milled`` is how thick strips of a board that is not of panels are milled, and stay until it is flattened. Each
+    of ``drawn`` has a page."""
 
     unit_words: str
     woods: tuple[WoodParts, ...]
     milled: str
+    drawn: tuple[str, ...]
     minding: tuple[Minding, ...]
 
     @property
@@ -50,6 +53,9 @@ def parts_of(told: Told) -> Parts:
     return Parts(
         unit_words="inches" if told.shop.unit == "in" else "millimetres",
         woods=tuple(_by_wood(lines, told.record["woods"])),
+        drawn=tuple(
+            planning.part_drawings(told.record, told.shop.unit, f"{told.plan.title}: its parts, stage by stage")
+        ),
         milled=lines[0].stages["ripped"][2],
         minding=minding(told, "machines", "tiles"),
     )

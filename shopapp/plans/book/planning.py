@@ -13,7 +13,7 @@ from planner.cutting.tolerance import datum_seam
 from planner.drawing.marking import PAPER
 from planner.drawing.marking.letters import wide
 from planner.drawing.preview import WoodTone, preview_pixels
-from planner.drawing.working import laid_svg
+from planner.drawing.working import laid_svg, parts_svgs, seams_svg
 from planner.drawing.working.strip import strip_svg
 from planner.gluing import glue_board_of
 from planner.measures import Length
@@ -54,11 +54,23 @@ def type_of(lines: Iterable[tuple[str, str]]) -> Type:
 
 # Under the heads and words of a section's first page, on the shorter paper.
 _LAID = replace(PAPER, high=185)
+# Under the head of a page alone.
+_SHEET = replace(PAPER, high=215)
 
 
 def laid_drawing(record: dict, unit: str, title: str) -> str:
     """The pattern as it lies on the bench, with the dimensions it is laid by."""
     return laid_svg(record, looks_of(record), unit, title=title, room=_LAID)
+
+
+def part_drawings(record: dict, unit: str, title: str) -> list[str]:
+    """Every kind of part with its size at each stage, in as many drawings as pages."""
+    return list(parts_svgs(record, looks_of(record), unit, title=title, room=_SHEET))
+
+
+def seams_drawing(record: dict, unit: str, title: str) -> str:
+    """Where long grain is missing across the rows' seams; empty where no seam is end grain."""
+    return seams_svg(record, looks_of(record), unit, title=title, room=_SHEET) if record.get("seams") else ""
 
 
 def row_drawing(record: dict, parts: Sequence[int], title: str) -> str:

@@ -47,7 +47,7 @@ class Truing:
     along them, ``flat`` when that is flattened, ``finished`` at last. ``off_end`` comes off each end, ``off_edge`` off
     each long edge, ``off_faces`` off both faces together. ``datum`` lies so far from the blank's end where rows begin,
     ``datum_tiles`` from the picture's, and ``first_cut`` from the finished end. ``borders`` is None where none runs
-    along the rows, or where they are slices of panels as rows are."""
+    along the rows, or where they are slices of panels as rows are. ``seams`` is a drawing of those across the grain."""
 
     rows: tuple[RowWidth, ...]
     borders: Borders | None
@@ -62,6 +62,7 @@ class Truing:
     datum: Length
     datum_tiles: int
     first_cut: Length
+    seams: str
     minding: tuple[Minding, ...]
 
 
@@ -89,6 +90,7 @@ def truing_of(told: Told) -> Truing:
         datum=datum,
         datum_tiles=tiles,
         first_cut=datum - off_end,
+        seams=planning.seams_drawing(record, told.shop.unit, f"{told.plan.title}: its seams"),
         minding=minding_of_any_wood(told, "machines"),
     )
 
