@@ -25,7 +25,7 @@ from planner.drawing.working.machines import Blades
 from planner.drawing.working.money import money_svg
 from planner.drawing.working.parts import parts_svgs
 from planner.drawing.working.seams import seams_svg
-from planner.drawing.working.setups import setup_svg
+from planner.drawing.working.setups import machine_svg, setup_svg
 from planner.drawing.working.timetable import timetable_svgs
 
-__all__ = ["Blades", "laid_svg", "money_svg", "parts_svgs", "seams_svg", "setup_svg", "timetable_svgs"]
+__all__ = ["Blades", "laid_svg", "machine_svg", "money_svg", "parts_svgs", "seams_svg", "setup_svg", "timetable_svgs"]

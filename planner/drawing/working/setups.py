@@ -90,6 +90,29 @@ def setup_svg(
     return canvas.svg(y - canvas.text * 0.6, title or words(head), said, list(_kinds(canvas, step, looks, look)), data)
 
 
+def machine_svg(
+    step: SetUp,
+    looks: Mapping[str, WoodLook],
+    unit: str,
+    blades: Blades,
+    *,
+    room: Room = PAPER,
+    title: str = "",
+    words: Words = str,
+) -> str:
+    """The machine of a set-up by itself, as ``setup_svg`` draws it, for whoever tells the rest beside it; "" for one
+    that is kept from its machine."""
+    if step.instead:
+        return ""
+    canvas = Canvas(room)
+    look = _look(looks, step.cuts[0].wood)
+    picture = _picture(step, look, unit, blades, canvas, 0)
+    said = " ".join(_facts(step, _Says(unit, words)))
+    data = {"set-up": str(step.number), "kind": step.kind, "scale": f"{picture.scale:.9g}"}
+    kinds = list(_kinds(canvas, step, looks, look))
+    return canvas.svg(picture.foot, title or words(step.words), said, kinds, data)
+
+
 def _picture(step: SetUp, look: WoodLook, unit: str, blades: Blades, canvas: Canvas, y: float) -> Picture:
     if step.kind == "joint":
         return atplaner.joint_picture(step, look, unit, canvas, y)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -13,10 +13,11 @@ from planner.cutting.tolerance import datum_seam
 from planner.drawing.marking import PAPER
 from planner.drawing.marking.letters import wide
 from planner.drawing.preview import WoodTone, preview_pixels
-from planner.drawing.working import laid_svg, parts_svgs, seams_svg
+from planner.drawing.working import laid_svg, machine_svg, parts_svgs, seams_svg
 from planner.drawing.working.strip import strip_svg
 from planner.gluing import glue_board_of
 from planner.measures import Length
+from shopapp.plans.drawings.planning import Saw, kinds_of
 from shopapp.plans.planning import looks_of
 
 
@@ -77,6 +78,21 @@ def row_drawing(record: dict, parts: Sequence[int], title: str) -> str:
     """Pieces laid from left to right, as numbers of the record's parts, as a strip to scale."""
     pieces = [(record["parts"][n]["wood"], Fraction(record["parts"][n]["place"][0])) for n in parts]
     return strip_svg(pieces, looks_of(record), title=title)
+
+
+# What stands at the saw with a distance that is set: there a drawing says more than words.
+_DRAWN = ("rip", "resaw", "square", "part")
+
+
+def machines_of(form: str, set_ups: Mapping, record: dict, unit: str, words: Callable[[str], str]) -> dict[str, str]:
+    """How the first set-up of each kind at the saw stands there, by kind, from a cut file in JSON and its set-ups."""
+    saw, drawn = Saw.of(form, set_ups), {}
+    for kind, _, steps in kinds_of(saw):
+        step = next((one for one in steps if not one.instead), None)
+        if step is not None and kind in _DRAWN:
+            title = words(f"Set-up {step.number} at the machine: {step.words}")
+            drawn[kind] = machine_svg(step, looks_of(record), unit, saw.blades, title=title, words=words)
+    return drawn
 
 
 # Of the cover: about 170 to the inch as it is printed, more than the eye has at arm's length.

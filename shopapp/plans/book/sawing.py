@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.measures import Length
+from shopapp.common.words import in_shop_words
 from shopapp.plans.cutting.sheets import planning
 from shopapp.plans.cutting.sheets.readers import SheetView, TakeLine, to_take
 
+from . import planning as book_planning
 from .told import Told
 
 
@@ -41,4 +43,12 @@ def marking_of(told: Told) -> SheetView | None:
 def set_ups_of(told: Told) -> SetUps | None:
     if told.sheet is None or told.cut is None or not told.cut.kinds:
         return None
-    return SetUps(told.cut, *planning.kerfs(told.sheet.form))
+    shop, sheet = told.shop, told.sheet
+    machines = book_planning.machines_of(
+        sheet.form, sheet.set_ups_record, told.record, shop.unit, lambda text: in_shop_words(text, shop.words)
+    )
+    # A kind that is kept from its machine in part stands twice; what is drawn is at the machine.
+    kinds = [
+        kind if kind.steps[0].instead else replace(kind, drawn=machines.get(kind.kind, "")) for kind in told.cut.kinds
+    ]
+    return SetUps(replace(told.cut, kinds=kinds), *planning.kerfs(sheet.form))

@@ -76,7 +76,8 @@ class StepLine:
 
 @dataclass(frozen=True)
 class KindLine:
-    """Set-ups of one kind one after another, with the cautions and the sentences that hold for all of them."""
+    """Set-ups of one kind one after another, with the cautions and the sentences that hold for all of them; ``drawn``
+    is how one stands at the machine, on a paper that shows it."""
 
     kind: str
     words: str
@@ -84,6 +85,7 @@ class KindLine:
     notes: list[str]
     steps: list[StepLine]
     minutes: str
+    drawn: str = ""
 
 
 def kinds_of(record: Json) -> list[KindLine]:

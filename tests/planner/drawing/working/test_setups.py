@@ -14,7 +14,7 @@ from planner.cutting.setups import set_ups
 from planner.drawing import WoodLook
 from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working.machines import Blades
-from planner.drawing.working.setups import setup_svg
+from planner.drawing.working.setups import machine_svg, setup_svg
 from planner.hours import DEFAULT_TIMES
 from planner.measures import ZERO, format_length
 from planner.woods import WOODS
@@ -294,3 +294,21 @@ def test_a_shop_s_own_words_for_machines_are_used():
 def test_an_unknown_wood_is_still_drawn():
     (step,) = (step for step, _ in SETS["by hand"] if step.kind == "rough")
     assert "walnut" in " ".join(Drawn(setup_svg(step, {}, "mm", BLADES)).texts())
+
+
+@pytest.mark.parametrize(("step", "unit"), AT_MACHINE)
+def test_a_machine_by_itself_has_every_dimension_of_its_set_up_and_none_of_its_lists(step, unit):
+    alone, whole = Drawn(machine_svg(step, LOOKS, unit, BLADES)), drawn(step, unit)
+    sizes = [
+        {name: [(said, long) for said, long, *_ in ones] for name, ones in measured(one).items()}
+        for one in (alone, whole)
+    ]
+    assert sizes[0] == sizes[1]
+    assert float(alone.data("scale")) == float(whole.data("scale"))
+    assert len(alone.texts()) < len(whole.texts()) and "manual" not in " ".join(alone.texts())
+    assert_words_have_room(alone)
+
+
+def test_what_is_kept_from_its_machine_has_none_by_itself():
+    kept_off = [one.values[0] for one in ALL if one.values[0].instead]
+    assert kept_off and all(machine_svg(step, LOOKS, "mm", BLADES) == "" for step in kept_off)
