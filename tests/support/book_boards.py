@@ -37,6 +37,7 @@ class Case:
 
 
 FRACTIONS = {"pitch": inch("3/4"), "thickness": inch("5/8"), "side_border": inch("7/4"), "end_border": inch("3/2")}
+THIN_BORDERS = {"side_border": inch("1/2"), "end_border": inch("5/8")}
 NO_BORDERS = {"side_border": NOUGHT, "end_border": NOUGHT}
 CASES = {
     "runs, sawn": Case(1, {}, sawn=True),
@@ -54,6 +55,13 @@ CASES = {
         6, {"method": "tiles", "along": "columns", **NO_BORDERS}, sawn=True, bare=True
     ),
     "runs, seven copies, millimetres in inches, Letter": Case(7, {"quantity": 7}, "in", "letter"),
+    "panels, upright, nine copies, inches, Letter, sawn": Case(
+        9,
+        {"method": "panels", "along": "columns", "quantity": 9, **FRACTIONS, **THIN_BORDERS},
+        "in",
+        "letter",
+        sawn=True,
+    ),
     "deep rows, two copies, inches, sawn": Case(8, {"method": "deep", "quantity": 2, **FRACTIONS}, "in", sawn=True),
 }
 
@@ -93,7 +101,7 @@ def printed_anew(owner, case: Case) -> Printed:
     # Allowances of whole sixty-fourths leave sizes that are fractions.
     fine = {} if case.unit == "mm" else {"glue_line": NOUGHT, "dressing": inch("1/64"), "gauge_allowance": inch("1/64")}
     Workshop.objects.update_or_create(pk=1, defaults={"unit": case.unit, **fine})
-    plan = plan_and_rack(owner, drawing(case), each=4, long=1500, **case.asked)
+    plan = plan_and_rack(owner, drawing(case), each=12, long=1500, **case.asked)
     sheet = None
     if case.sawn:
         search = ask_for_plan(who=owner, cutting=cutting(plan), wishes={})
@@ -157,12 +165,12 @@ class Told:
         ]
 
     def parts(self) -> Counter:
-        """By wood, tiles and rows: how many, and the sizes at each stage."""
+        """By wood, tiles and rows: how many, and the sizes at each stage. A through row is not called by its tiles."""
         copies = self.record["spec"]["quantity"]
         return Counter(
             (
                 self.names[part["wood"]],
-                part["tiles"],
+                0 if part["kind"] == "through row" else part["tiles"],
                 part["deep"],
                 part["count"] * (1 if part.get("for_all") else copies),
                 tuple(tuple(self.long(side) for side in part["stages"][name]) for name in STAGES),

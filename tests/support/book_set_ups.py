@@ -62,8 +62,8 @@ _FACTS = re.compile(
     rf"(?:, up to (?P<bundle>\d+) side by side)?(?:; least held or fed (?P<held>{LENGTH}) {UNIT})?; about .*? min\."
 )
 _CUT = re.compile(
-    rf"(?P<names>\S.*?) {{2,}}(?P<what>.+?) {{2,}}(?:(?P<pieces>\d+) ?× ?(?P<each>\d+) ?= ?)?(?P<total>\d+)"
-    rf"(?: \((?P<spares>\d+) spare\))? {{2,}}(?P<size>{LENGTH} × {LENGTH} × {LENGTH})"
+    rf"(?P<what>.+?) +(?:(?P<pieces>\d+) ?× ?(?P<each>\d+) ?= ?)?(?P<total>\d+)"
+    rf"(?: \((?P<spares>\d+) spare\))? +(?P<size>{LENGTH} × {LENGTH} × {LENGTH})"
 )
 
 
@@ -152,16 +152,17 @@ def _entries(lines: Sequence[str]) -> Iterator[dict[str, str]]:
     for line in lines:
         if line.strip().startswith("Done "):
             begins, what = line.index("From"), line.index("What")
-        elif match := _CUT.fullmatch(line.strip()):
+            continue
+        if len(line) - len(line.lstrip()) < begins - 1:
+            break
+        names, rest = line[:what].strip(), line[what:].strip()
+        if match := _CUT.fullmatch(rest):
             if entry:
                 yield entry
-            entry = match.groupdict()
-        elif entry and len(line) - len(line.lstrip()) >= begins - 1:
-            for part in re.finditer(r"\S+(?: \S+)*", line):
-                key = "names" if part.start() < what - 2 else "what"
-                entry[key] = f"{entry[key]} {part[0]}"
-        else:
-            break
+            entry = {"names": names, **match.groupdict()}
+        elif entry:
+            entry["names"] = f"{entry['names']} {names}".strip()
+            entry["what"] = f"{entry['what']} {rest}".strip()
     if entry:
         yield entry
 
