@@ -1,6 +1,6 @@
-"""Patterns, boards, rows and planks as SVG text: one path a wood, told apart by marks as well as colour."""
+"""Patterns, boards and planks as SVG text: one path a wood, told apart by marks as well as colour."""
 
-from planner.drawing.board import Piece, board_svg, row_svg
+from planner.drawing.board import Piece, board_svg
 from planner.drawing.columns import columns_svg
 from planner.drawing.difference import difference_svg
 from planner.drawing.looks import WoodLook, hex_of, luminance
@@ -22,6 +22,5 @@ __all__ = [
     "mark_path",
     "pattern_svg",
     "plank_svg",
-    "row_svg",
     "thumbnail_svg",
 ]

@@ -1,11 +1,10 @@
-"""The board as laid: every piece in its wood with fine joints, and single rows for the bench."""
+"""The board as laid: every piece in its wood with fine joints."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from html import escape
 
 from planner.drawing.looks import DARK_INK, WoodLook, hex_of, number, opening, shade
 
@@ -48,28 +47,6 @@ def board_svg(
         f'<path d="{"".join(joints)}" fill="none" stroke="{DARK_INK}" stroke-opacity="0.28" '
         f'stroke-width="{number(max(length, height) / 900)}"/></g></svg>'
     )
-
-
-def row_svg(pieces: Sequence[tuple[float, str, str]], looks: Mapping[str, WoodLook], title: str = "") -> str:
-    """One row, left to right, from (length, wood, words on it); 40 high."""
-    total = sum(length for length, _, _ in pieces)
-    scale = 600 / total
-    x = 0.0
-    body = []
-    for length, wood, words in pieces:
-        wide = length * scale
-        look = looks[wood]
-        body.append(
-            f'<rect x="{number(x)}" width="{number(wide)}" height="40" fill="{look.fill}" stroke="{DARK_INK}" '
-            'stroke-opacity="0.4" stroke-width="0.7"/>'
-        )
-        if words:
-            body.append(
-                f'<text x="{number(x + wide / 2)}" y="26" text-anchor="middle" font-size="14" fill="{look.ink}">'
-                f"{escape(words)}</text>"
-            )
-        x += wide
-    return f"{opening(600, 40, title)}{''.join(body)}</svg>"
 
 
 def hash_of(*parts: object) -> int:

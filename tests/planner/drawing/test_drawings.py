@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from planner.drawing import MARKS, Piece, WoodLook, board_svg, mark_path, pattern_svg, plank_svg, row_svg
+from planner.drawing import MARKS, Piece, WoodLook, board_svg, mark_path, pattern_svg, plank_svg
 from planner.drawing.looks import luminance
 from planner.pattern import Pattern
 from planner.woods import WOODS
@@ -62,7 +62,6 @@ def test_a_board_shows_each_woods_own_share():
     [
         pattern_svg(PATTERN, LOOKS, title='<"&'),
         board_svg([Piece(0, 0, 9, 9, "beech")], 9, 9, LOOKS, '<"&'),
-        row_svg([(10, "beech", "<3>")], LOOKS, '<"&'),
         plank_svg(WoodLook('<"&', (9, 9, 9), "ring")),
     ],
 )
