@@ -102,6 +102,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("jobs:accept", args=[shop["quote"].pk]),
         reverse("jobs:wood", args=[shop["job"].pk]),
         reverse("jobs:back", args=[shop["job"].pk, shop["out"].mark]),
+        reverse("plans:book", args=[shop["plan"]]),
         reverse("plans:cut", args=[shop["plan"]]),
         reverse("plans:time", args=[shop["plan"]]),
         reverse("plans:timetable", args=[shop["plan"]]),
@@ -282,7 +283,6 @@ def test_a_drawing_is_named_or_the_page_says_why_not(tell_not_raise, shop):
 def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
     for page in (
         reverse("designs:set_aside", args=[shop["design"]]),
-        reverse("plans:book", args=[shop["plan"]]),
         reverse("lumber:on_hand", args=["padauk"]),
         reverse("lumber:undo_delivery", args=[shop["piece"].lot.delivery_id]),
         reverse("lumber:piece_undo", args=[shop["piece"].mark]),

@@ -95,8 +95,8 @@ def machines_of(form: str, set_ups: Mapping, record: dict, unit: str, words: Cal
     return drawn
 
 
-# Of the cover: about 170 to the inch as it is printed, more than the eye has at arm's length.
-COVER_PIXELS = 1000
+# Of the cover: about 145 to the inch as it is printed, as fine as a minute of arc is at 60 cm (an eye that sees well).
+COVER_PIXELS = 850
 
 
 def cover_picture(record: dict, colours: Mapping[str, Sequence[str | None]]) -> bytes:
