@@ -114,7 +114,7 @@ def test_the_shop_books_of_a_plan_take_as_many_queries_when_there_are_many_that_
     for name in ("Saltmarsh bench", "Quay bench", "Loft bench"):
         Workshop.objects.update_or_create(pk=1, defaults={"name": name})
         ask_for_book(who=owner, binding=binding_of(plan), paper="A4")
-    assert queries(owner_client, address) == with_one <= 9
+    assert queries(owner_client, address) == with_one <= 10
 
 
 def test_the_week_takes_as_many_queries_with_many_hours_and_bookings_as_with_few(owner, owner_client):

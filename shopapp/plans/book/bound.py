@@ -10,6 +10,7 @@ from shopapp.plans.cutting.sheets.readers import places_now
 from shopapp.plans.models import CutSheet, KeptTimetable, ShopBook, book_fingerprint
 from shopapp.workshop.models import Workshop
 
+from .finishing import finish_now
 from .wanted import Binding
 
 # Raised when a book says something else of the same rows, so that it is made anew when it is asked for.
@@ -52,17 +53,19 @@ class Bound:
 
 
 def bound_now(binding: Binding, workshop: Workshop) -> Bound:
-    """At most four queries."""
+    """At most six queries."""
     sheet = CutSheet.objects.filter(key=binding.key, plan=binding.plan).defer("form", "set_ups").first()
     timetables = KeptTimetable.objects.filter(key__in=(binding.key, *binding.before), plan=binding.plan)
+    timetable = timetables.defer("form").first()
     seen = {
         "name": workshop.name,
         "unit": workshop.unit,
         "words": workshop.words,
         "places": places_now(sheet) if sheet else {},
         "colours": tones_of(wood["wood"] for wood in binding.plan.record["woods"]),
+        "finish": finish_now(timetable),
     }
-    return Bound(binding, sheet, timetables.defer("form").first(), seen)
+    return Bound(binding, sheet, timetable, seen)
 
 
 def usual_paper(workshop: Workshop) -> str:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from shopapp.plans.models import KeptTimetable
 from shopapp.plans.wood.planning import USUAL_GRITS
 from shopapp.workshop.models import Finish
 from shopapp.workshop.readers import finishes
@@ -15,6 +15,7 @@ from .told import Told
 
 # The grain is raised after this grit (common practice, no source).
 RAISED_AFTER = 120
+_BOUND = ("name", "source", "raisings", "raised_dries", "coats", "soak", "wipe_within", "recoat", "cure")
 
 
 @dataclass(frozen=True)
@@ -45,9 +46,17 @@ class Finishing:
     minding: tuple[Minding, ...]
 
 
+def finish_now(timetable: KeptTimetable | None) -> dict[str, object]:
+    """What a book binds of a finish: the one its timetable goes by, or the first in use where none is kept. At most
+    two queries."""
+    choice = timetable.wishes.get("finish", "") if timetable else ""
+    row = Finish.objects.filter(pk=int(choice)).first() if choice.isdigit() else None
+    row = row or finishes()[0]
+    return {name: getattr(row, name) for name in _BOUND}
+
+
 def finishing_of(told: Told) -> Finishing:
-    """By the finish the timetable goes by, or the first in use where none is kept. One query, two at most."""
-    finish = _finish(told)
+    finish = Finish(**(told.book.seen.get("finish") or finish_now(told.timetable)))
     return Finishing(
         finish=finish.name,
         source=finish.source,
@@ -57,12 +66,6 @@ def finishing_of(told: Told) -> Finishing:
         used=tuple(Used(line.name, line.used, line.assumed) for line in told.view.wood.supplies()),
         minding=minding(told, "sanding", "finishing"),
     )
-
-
-def _finish(told: Told) -> Finish:
-    name = json.loads(told.timetable.form)["finish"] if told.timetable else ""
-    named = Finish.objects.filter(name=name).first()
-    return named or finishes()[0]
 
 
 def _steps(finish: Finish) -> Iterator[FinishStep]:

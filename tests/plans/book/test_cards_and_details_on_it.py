@@ -76,6 +76,16 @@ def test_the_finishing_goes_by_the_finish_s_own_record(pages):
     assert "80, 120, 180, 240, 320" in said and "catch fire" in said
 
 
+def test_a_finish_whose_sheet_is_written_anew_makes_another_book_and_leaves_the_first(owner, bound):
+    again = book(owner, bound.plan)
+    assert again.pk == bound.pk
+    Finish.objects.filter(name="Nut oil").update(soak=20)
+    changed = book(owner, bound.plan)
+    assert changed.pk != bound.pk
+    soaks = [section(pages_of(texts_of(shop_book_pdf(one))), "Sanding and finishing") for one in (bound, changed)]
+    assert "45 min to soak" in flat(soaks[0]) and "20 min to soak" in flat(soaks[1])
+
+
 def test_what_can_hurt_stands_where_it_is_done_and_nothing_is_called_safe(pages):
     for name, words in (
         ("Parts, and their size at every stage", "hold-down"),
