@@ -19,8 +19,8 @@ class ShopBook(models.Model):
 
     ``key`` is opaque: whoever wants the board made gave it with a label. ``seen`` is what else the book says and may
     change: the shop's ``name``, ``unit`` and ``words``, the ``places`` on the rack by the boards' marks, the
-    ``colours`` of the woods, and the ``finish`` with its times. ``sha256`` is of all of it, so that the same book is made once. Append-only but for its
-    task and its document.
+    ``colours`` of the woods, and the ``finish`` with its times. ``sha256`` is of all of it, so that the same book is
+    made once. Append-only but for its task and its document.
     """
 
     class Paper(models.TextChoices):
