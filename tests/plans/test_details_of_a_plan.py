@@ -7,13 +7,13 @@ import re
 import secrets
 
 import pytest
-from django.template.loader import render_to_string
 from django.urls import reverse
 
+from shopapp.plans.book.paper import book_html
 from shopapp.plans.models import Plan
 from shopapp.plans.planning import board_of_plan
 from shopapp.plans.readers import RecordView
-from shopapp.workshop.readers import the_workshop
+from tests.support.books import book
 from tests.support.shop import add_woods, design_with_pattern, typed_board
 
 
@@ -56,11 +56,10 @@ def test_a_kept_plan_says_what_is_done_to_it_on_its_page_and_its_paper(owner_cli
     assert board_of_plan(plan)["details"] == ("hanger", "dedication")
     body = owner_client.get(plan.get_absolute_url()).content.decode()
     assert "slots across the grain" in body and "The hanger is to bear" in body
-    shop = the_workshop()
-    paper = render_to_string("plans/_details_on_paper.html", {"view": RecordView(plan.record, "", "mm"), "shop": shop})
+    paper = " ".join(re.sub(r"<[^>]+>", " ", book_html(book(plan.kept_by, plan))).split()).replace("\u00a0", " ")
     # Two hangers, 60 mm from either end and in the middle of 25 mm.
     length = int(plan.record["finished"][0])
-    assert f"60\u00a0mm by 12.5\u00a0mm; {length - 60}\u00a0mm by 12.5\u00a0mm" in paper
+    assert "60 mm 12.5 mm" in paper and f"{length - 60} mm 12.5 mm" in paper
 
 
 def test_plans_of_before_have_none(owner_client, address):
