@@ -13,21 +13,21 @@ RAYS = "size from memory, contrast and share set by eye; no source"
 FIGURE = "from memory, set by eye; no source"
 SPREAD = "between strips of one delivery, by eye; common practice, no source"
 
-_CITES_WOOD = "H. G. Richter, K. Gembruch, G. Koch, CITESwoodID (delta-intkey.com)"
+_CITED = "H. G. Richter, K. Gembruch, G. Koch, CITESwoodID (delta-intkey.com)"
 _HANDBOOK_607 = "M. Chudnoff, Tropical Timbers of the World, Agriculture Handbook 607 (a copy, docslib.org/doc/1928358)"
 
 _PUBLISHED = MappingProxyType(
     {
         "padauk": {
-            "pores": f"diameter 0.115 to 0.295, mean 0.23 mm, 1 to 4 a mm²: {_CITES_WOOD}; length and depth from memory",
-            "rays": f"narrow, commonly lower than 1 mm: {_CITES_WOOD}",
-            "figure": f"interlocked: {_CITES_WOOD}; how strongly it shows by eye",
-            "rings": f"boundaries indistinct or absent: {_CITES_WOOD}; bands of streaks by eye",
+            "pores": f"diameter 0.115 to 0.295, mean 0.23 mm, 1 to 4 a mm²: {_CITED}; length and depth from memory",
+            "rays": f"narrow, commonly lower than 1 mm: {_CITED}",
+            "figure": f"interlocked: {_CITED}; how strongly it shows by eye",
+            "rings": f"boundaries indistinct or absent: {_CITED}; bands of streaks by eye",
         },
         "mahogany": {
-            "pores": f"diameter 0.09 to 0.255, mean 0.16 mm, 2 to 18 a mm²: {_CITES_WOOD}; length and depth from memory",
-            "rings": f"boundaries distinct, narrow bands of marginal parenchyma: {_CITES_WOOD}; width and contrast by eye",
-            "figure": f"interlocked or not: {_CITES_WOOD}; how strongly it shows by eye",
+            "pores": f"diameter 0.09 to 0.255, mean 0.16 mm, 2 to 18 a mm²: {_CITED}; length and depth from memory",
+            "rings": f"boundaries distinct, narrow bands of marginal parenchyma: {_CITED}; width and contrast by eye",
+            "figure": f"interlocked or not: {_CITED}; how strongly it shows by eye",
         },
         "sapele": {
             "figure": f"interlocked, a narrow even stripe on quartered faces: {_HANDBOOK_607}; width and tone by eye",
