@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from PIL import Image
-
 from planner.cutting.tolerance import datum_seam
 from planner.drawing.marking import PAPER
 from planner.drawing.marking.letters import wide
-from planner.drawing.preview import WoodTone, preview_pixels
 from planner.drawing.working import laid_svg, machine_svg, parts_svgs, seams_svg
 from planner.drawing.working.strip import strip_svg
 from planner.gluing import glue_board_of
 from planner.measures import Length
 from shopapp.plans.drawings.planning import Saw, kinds_of
 from shopapp.plans.planning import looks_of
+from shopapp.plans.preview.planning import printed, tones_in
 
 
 def datum_of(record: Mapping) -> tuple[int, Length]:
@@ -95,25 +92,7 @@ def machines_of(form: str, set_ups: Mapping, record: dict, unit: str, words: Cal
     return drawn
 
 
-# Of the cover: about 145 to the inch as it is printed, as fine as a minute of arc is at 60 cm (an eye that sees well).
-COVER_PIXELS = 850
-
-
 def cover_picture(record: dict, colours: Mapping[str, Sequence[str | None]]) -> bytes:
     """The board oiled, in real grain, on white paper, as a JPEG; ``colours`` are oiled and dry by wood, as six digits
     after a #, and a wood without them has the record's own."""
-    tones = {}
-    for wood in record["woods"]:
-        oiled, dry = colours.get(wood["wood"]) or (None, None)
-        tones[wood["wood"]] = WoodTone(
-            _rgb(oiled) if oiled else tuple(wood["rgb"]), _rgb(dry) if dry else None, wood["mark"], wood["name"]
-        )
-    pixels = preview_pixels(record, tones, width=COVER_PIXELS, ground=(255, 255, 255))
-    buffer = io.BytesIO()
-    Image.fromarray(pixels).save(buffer, "JPEG", quality=90, subsampling=0)
-    return buffer.getvalue()
-
-
-def _rgb(six: str) -> tuple[int, int, int]:
-    red, green, blue = bytes.fromhex(six.removeprefix("#"))
-    return red, green, blue
+    return printed(record, tones_in(record, colours))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PIL import Image
@@ -25,7 +25,17 @@ from planner.record import PLANNER_VERSION
 from shopapp.lumber.colours.readers import tones_of
 from shopapp.plans.models import canonical
 
-__all__ = ["FINISHES", "Look", "fingerprint_of", "look_asked", "melts_of", "picture_of", "printed", "tones_of_record"]
+__all__ = [
+    "FINISHES",
+    "Look",
+    "fingerprint_of",
+    "look_asked",
+    "melts_of",
+    "picture_of",
+    "printed",
+    "tones_in",
+    "tones_of_record",
+]
 
 Tones = dict[str, WoodTone]
 
@@ -52,12 +62,17 @@ def tones_of_record(record: Mapping) -> Tones:
     """Its woods as they look: oiled as the record has them, which was kept, and dry as sampled since, if they were. One
     query."""
     sampled = tones_of(wood["wood"] for wood in record["woods"])
-    return {
-        wood["wood"]: WoodTone(
-            tuple(wood["rgb"]), _rgb(sampled.get(wood["wood"], ("", None))[1]), wood["mark"], wood["name"]
-        )
-        for wood in record["woods"]
-    }
+    return tones_in(record, {wood: (None, dry) for wood, (_, dry) in sampled.items()})
+
+
+def tones_in(record: Mapping, colours: Mapping[str, Sequence[str | None]]) -> Tones:
+    """Its woods in ``colours``, oiled and dry by wood, as six digits after a #; oiled, a wood without them has the
+    record's own."""
+    tones = {}
+    for wood in record["woods"]:
+        oiled, dry = colours.get(wood["wood"]) or (None, None)
+        tones[wood["wood"]] = WoodTone(_rgb(oiled) or tuple(wood["rgb"]), _rgb(dry), wood["mark"], wood["name"])
+    return tones
 
 
 def picture_of(record: Mapping, tones: Tones, look: Look, width: int) -> Preview:
@@ -65,8 +80,8 @@ def picture_of(record: Mapping, tones: Tones, look: Look, width: int) -> Preview
     return preview(record, tones, width=width, finish=look.finish, metres=look.metres)
 
 
-# About 170 to the inch where a board takes the width of a paper, more than the eye has at arm's length.
-PRINTED_PIXELS = 1000
+# About 145 to the inch as a cover prints it, as fine as a minute of arc is at 60 cm (an eye that sees well).
+PRINTED_PIXELS = 850
 WHITE = (255, 255, 255)
 
 
