@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from django.http import Http404
-from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
 from shopapp.plans.timetable.wanted import Making, Other
 
 from .actions import CLOSED
 from .models import Job
+from .planned import planned_job
 from .readers import closed_words
 
 MOST_OTHERS = 20
 
 
 def making_of_job(pk: int) -> Making:
-    job = get_object_or_404(Job.objects.select_related("plan"), pk=pk)
-    if job.plan is None:
-        raise Http404("This job has no kept plan yet; when it is ready is known once it has one.")
+    job = planned_job(pk, "when it is ready is known once it has one.")
     return Making(
         label=job.label,
         key=job.key,

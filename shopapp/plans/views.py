@@ -78,7 +78,7 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
         "form": form,
         "view": view,
         "woods": woods,
-        "grain": view and grain_at(reverse("plans:reckoning_png", args=[design_pk]), _asked(form, start, drawing)),
+        "grain": view and grain_at(reverse("plans:reckoning_png", args=[design_pk]), asked_of(form, start, drawing)),
         "meter": view and meter_of(view.record, workshop),
     }
     # A fragment with errors is still the answer asked for, so htmx gets 200 and shows it.
@@ -90,10 +90,10 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     return response
 
 
-def _asked(form: BoardForm, start: Mapping, drawing: str) -> str:
+def asked_of(form: BoardForm, start: Mapping, drawing: str) -> dict[str, str]:
     """What the board on the page was asked to be, as an address says it."""
     asked = {name: str(form.data.get(name, ""))[:200] for name in (*start, "unit_shown")}
-    return urlencode(asked | ({"drawing": drawing} if drawing else {}))
+    return asked | ({"drawing": drawing} if drawing else {})
 
 
 @require_POST

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from django.shortcuts import get_object_or_404
-from django.urls import URLPattern, reverse
+from django.urls import URLPattern
 
 from shopapp.people.doors import BOTH, Page, door
+from shopapp.plans.cutting.doors import cutting_of, cutting_of_plan
 from shopapp.plans.models import Plan
 
 from . import pages
@@ -27,15 +27,8 @@ def book_door(find: Callable[[int], Binding]) -> list[URLPattern]:
 
 def binding_of(plan: Plan) -> Binding:
     """A kept plan as the pages are told of it, before any job is made of it."""
-    return Binding(
-        label=plan.title,
-        key=f"plan {plan.pk}",
-        plan=plan,
-        home=plan.get_absolute_url(),
-        home_words=plan.title,
-        to=lambda name, *args: reverse(f"plans:{name}", args=[plan.pk, *args]),
-    )
+    return Binding(cutting_of(plan))
 
 
 def binding_of_plan(pk: int) -> Binding:
-    return binding_of(get_object_or_404(Plan, pk=pk))
+    return Binding(cutting_of_plan(pk))

@@ -13,7 +13,7 @@ from planner.errors import PlannerError
 from planner.measures import Length
 from shopapp.people.permissions import owner_required
 from shopapp.plans import readers as plans
-from shopapp.plans.views import board_form, version_asked
+from shopapp.plans.views import asked_of, board_form, version_asked
 from shopapp.workshop.readers import workshop_of
 
 from . import planning
@@ -30,8 +30,7 @@ def methods(request: HttpRequest, design_pk: int) -> HttpResponse:
     start = plans.first_board(workshop, version)
     form = board_form(request, version, workshop, plans.border_woods(), start)
     reckoning = reverse("plans:reckoning", args=[design_pk])
-    asked = {name: str(form.data.get(name, ""))[:200] for name in (*start, "unit_shown")}
-    asked |= {"drawing": drawing} if drawing else {}
+    asked = asked_of(form, start, drawing)
     compared = None
     if form.is_valid():
         board = {name: form.cleaned_data[name] for name in start}

@@ -4,7 +4,6 @@ written."""
 from __future__ import annotations
 
 from collections.abc import Mapping
-from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -34,7 +33,7 @@ def preview(request: HttpRequest, cutting: Cutting) -> HttpResponse:
     context = {
         "cutting": cutting,
         "seen": seen,
-        "grain": grain_at(cutting.to("preview_png"), urlencode(asked)),
+        "grain": grain_at(cutting.to("preview_png"), asked),
         "finishes": planning.FINISHES,
         "distances": DISTANCES,
         "asked": asked,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
+from urllib.parse import urlencode
 
 from planner.measures import Length, format_length
 from shopapp.plans.readers import RecordView
@@ -39,8 +41,8 @@ def in_grain(to: Callable[[str], str]) -> dict[str, object]:
     return {"grain": grain_at(to("preview_png")), "closer": to("preview")}
 
 
-def grain_at(address: str, query: str = "") -> Grain:
-    return Grain(f"{address}?{query}{'&' if query else ''}width=")
+def grain_at(address: str, asked: Mapping[str, str] = MappingProxyType({})) -> Grain:
+    return Grain(f"{address}?{urlencode({**asked, 'width': ''})}")
 
 
 @dataclass(frozen=True)
