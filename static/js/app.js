@@ -14,8 +14,9 @@ function markFields(root) {
 function tell(asker, words) {
   const field = asker.contains(document.activeElement) ? document.activeElement.closest(".field") : null;
   const standing = document.getElementById("trouble");
-  // What asks again every second says its trouble once.
-  if (standing?.textContent === words && (field ? field.contains(standing) : standing.nextElementSibling === asker)) return;
+  // What asks again every second says its trouble once; what asks by itself leaves it beside the field where it was said.
+  const said = standing?.textContent === words;
+  if (said && (field ? field.contains(standing) : standing.closest(".field") || standing.nextElementSibling === asker)) return;
   standing?.remove();
   const note = document.createElement("p");
   note.id = "trouble";
