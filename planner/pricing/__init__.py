@@ -9,9 +9,11 @@ alone: the smallest price on the grid whose settled profit meets the target.
     cost      rates and quantities -> what a board costs, a line for each thing bought or done
     sale      one sale at a given price, settled to the cent
     price     the smallest price that meets the target; break-even; what an hour earns
+    lines     the sums at the foot of an offer or an invoice
 """
 
 from planner.pricing.cost import HardwareCost, WoodCost, made_cost, wood_cost
+from planner.pricing.lines import OfferSums, offer_sums
 from planner.pricing.price import break_even, closed_form, price_for, price_warning, share_left, wage
 from planner.pricing.rates import Rates
 from planner.pricing.sale import Fee, NoPrice, PricingError, Settlement, Terms, settle
@@ -22,6 +24,7 @@ __all__ = [
     "Fee",
     "HardwareCost",
     "NoPrice",
+    "OfferSums",
     "PricingError",
     "Rates",
     "Settlement",
@@ -31,6 +34,7 @@ __all__ = [
     "break_even",
     "closed_form",
     "made_cost",
+    "offer_sums",
     "price_for",
     "price_warning",
     "settle",
