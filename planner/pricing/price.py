@@ -1,14 +1,13 @@
-"""The smallest price that meets what the maker wants of it, and what an hour earns at a price."""
+"""The smallest price that meets what the maker wants of it."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
 from planner.measures import round_half_up
-from planner.pricing.sale import NOUGHT, Fee, NoPrice, Terms, check_terms, fee_before_rounding, settled, weight
+from planner.pricing.sale import Fee, NoPrice, Terms, check_terms, fee_before_rounding, settled, weight
 
 # Where less of each 1 of price is left than this, a cent of cost moves the price by ten units or more, and rounding
 # alone moves it by whole units: no price worth asking.
@@ -116,25 +115,6 @@ def _left_over(net_item: Fraction, cost: Decimal, terms: Terms) -> Fraction:
             amount = max(amount, Fraction(fee.minimum))
         left -= amount if fee.cap is None else min(amount, Fraction(fee.cap))
     return left - Fraction(cost) - Fraction(terms.carriage_paid) - Fraction(terms.profit)
-
-
-def break_even(cost: Decimal, terms: Terms) -> Decimal:
-    """The smallest price that loses nothing, whatever its ending. Raises as ``price_for``."""
-    return price_for(cost, replace(terms, margin=Fraction(0), profit=NOUGHT, ending=None, ending_step=None))
-
-
-def wage(price: Decimal, other_cost: Decimal, hours: Fraction, terms: Terms) -> Decimal | None:
-    """What an hour earns at ``price``: (proceeds − carriage paid − every cost but labour) ÷ hours; None without hours.
-
-    >>> wage(Decimal(120), Decimal(20), Fraction(5), Terms())
-    Decimal('20.00')
-    """
-    check_terms(terms)
-    if hours <= 0:
-        return None
-    proceeds = settled(price, other_cost, terms).proceeds
-    left = Fraction(proceeds) - Fraction(terms.carriage_paid) - Fraction(other_cost)
-    return round_half_up(left / hours, terms.exponent)
 
 
 def price_warning(terms: Terms) -> str:
