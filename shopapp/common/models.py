@@ -86,6 +86,26 @@ class StoredDocument(StoredFile):
     media_type = models.CharField(max_length=80, default="application/pdf")
 
 
+class PrivateLink(models.Model):
+    """A link for somebody without a name and password: a random token of 256 bits, of which only the hash is kept.
+
+    ``subject`` is the opaque key of what it opens ("quote 12"). It opens nothing once it has expired or is revoked.
+    """
+
+    sha256 = models.CharField(max_length=64, unique=True)
+    subject = models.CharField(max_length=60, db_index=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    expires_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True)
+
+    class Meta:
+        ordering = ["-pk"]
+
+    def __str__(self) -> str:
+        return f"A link to {self.subject}"
+
+
 class WorkerBeat(models.Model):
     """The sign of life of a worker; tasks of a worker without one are taken up again."""
 

@@ -16,6 +16,6 @@ class JobsConfig(AppConfig):
         from .readers import jobs_told_wrongly
 
         homes.register("job", lambda pk: reverse("jobs:time", args=[pk]))
-        protect(JobEvent)
+        protect(JobEvent, but=("words",))
         protect(Job, against=("delete",))
         register("Jobs are what their events make them, and stand behind every accepted quote", jobs_told_wrongly)

@@ -28,6 +28,7 @@ class Job(Record):
 
     label = models.CharField(max_length=80)
     kind = models.CharField(max_length=10, choices=Kind.choices)
+    person = models.ForeignKey("people.Person", models.PROTECT, null=True, related_name="jobs")
     for_whom = models.CharField(max_length=80, blank=True)
     due = models.DateField(null=True)
     plan = models.ForeignKey("plans.Plan", models.PROTECT, null=True, related_name="jobs")

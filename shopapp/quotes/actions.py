@@ -23,7 +23,7 @@ from shopapp.plans.models import Plan
 from shopapp.plans.readers import shop_as_kept
 from shopapp.workshop.readers import the_workshop
 
-from .models import Quote, QuoteEvent, QuotePaper
+from .models import Quote, QuoteEvent, QuoteOption, QuotePaper
 from .planning import sums_of
 
 Spend = Callable[[], None]
@@ -84,6 +84,9 @@ def make_quote(
             currency_symbol=kept.currency_symbol,
             currency_exponent=kept.currency_exponent,
             **asdict(offer),
+        )
+        QuoteOption.objects.create(
+            quote=quote, place=1, label=quote.title, plan=plan, boards=quote.boards, price=quote.price
         )
         pays = money(sums_of(quote).buyer_pays, quote)
         words = f"{quote} was made for {quote.for_whom}: {quote.title}, {pays}."

@@ -9,9 +9,13 @@ class QuotesConfig(AppConfig):
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
 
-        from .models import Quote, QuoteEvent
+        from .models import Quote, QuoteAnswer, QuoteEvent, QuoteOption, QuoteWord
         from .readers import quotes_told_wrongly
 
-        protect(Quote)
-        protect(QuoteEvent)
+        # What an erasure may take away: who it was for, what was written to them and what they wrote.
+        protect(Quote, but=("for_whom", "words"))
+        protect(QuoteOption)
+        protect(QuoteEvent, but=("words",))
+        protect(QuoteAnswer, but=("name",))
+        protect(QuoteWord, but=("words",))
         register("Every quote is told from its making to one end at most", quotes_told_wrongly)

@@ -240,7 +240,7 @@ def test_neither_a_quote_nor_what_became_of_it_is_changed_or_taken_away_by_plain
     work.quote(owner, plan)
     for statement in (
         "UPDATE quotes_quote SET price = 1", "DELETE FROM quotes_quote",
-        "UPDATE quotes_quoteevent SET words = 'no'", "DELETE FROM quotes_quoteevent",
+        "UPDATE quotes_quoteevent SET kind = 'lapsed'", "DELETE FROM quotes_quoteevent",
     ):  # fmt: skip
         with pytest.raises(DatabaseError, match="append-only"), transaction.atomic(), connection.cursor() as cursor:
             cursor.execute(statement)

@@ -25,6 +25,11 @@ class Workshop(Record):
         PLANER = "planer", "planer and thicknesser, timber"
         JOINTER = "jointer", "jointer and planer, lumber"
 
+    class Asks(models.TextChoices):
+        MARGIN = "margin", "a share of the price"
+        MARKUP = "markup", "a share on top of the cost"
+        PROFIT = "profit", "a sum of money"
+
     name = models.CharField(max_length=80, default="My workshop")
     unit = models.CharField(max_length=2, choices=Unit.choices, default=Unit.MM)
     words = models.CharField(max_length=10, choices=Words.choices, default=Words.JOINTER)
@@ -95,6 +100,34 @@ class Workshop(Record):
     # A price made to end so, on a grid of ten: 9 gives 189, 199; empty for the exact price.
     ending = models.DecimalField(max_digits=12, decimal_places=4, null=True)
 
+    # What the maker asks of a sale unless a board asks another: a share of the price, a share on the cost, or money.
+    asks = models.CharField(max_length=6, choices=Asks.choices, default=Asks.MARGIN)
+    markup = ShareField(default=Fraction(1, 4))
+    profit = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(0))
+    friends = ShareField(default=Fraction(1, 5))
+
+    # How the carrier bills: cubic centimetres that count as a kilogram, the step masses go up by, and rows of
+    # [up to so many kg, price] as exact text; without rows carriage is the sum written above.
+    carrier_divisor = models.PositiveIntegerField(default=5000)
+    carrier_step = models.DecimalField(max_digits=7, decimal_places=3, default=Decimal("0.5"))
+    carrier_tariff = models.JSONField(default=list)
+    # What is around a board in its box on every side, and what box and stuffing weigh, in grams.
+    packed_around = LengthField(default=_mm(40))
+    packing_grams = models.PositiveIntegerField(default=500)
+
+    # What stands on quotes and invoices.
+    address = models.CharField(max_length=300, blank=True)
+    mail = models.CharField(max_length=254, blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    tax_number = models.CharField(max_length=40, blank=True)
+    pay_to = models.CharField(max_length=300, blank=True)
+    quote_terms = models.CharField(max_length=600, blank=True)
+    quote_days = models.PositiveSmallIntegerField(default=30)
+    deposit = ShareField(default=Fraction(1, 2))
+    invoice_words = models.CharField(max_length=300, blank=True)
+    # For how many years papers about money are kept before a person's name may leave them.
+    keep_years = models.PositiveSmallIntegerField(default=10)
+
     # Who and what there is for gluing, beside the records of jigs and clamps.
     people = models.PositiveSmallIntegerField(default=1)
     bench_places = models.PositiveSmallIntegerField(default=1)
@@ -140,6 +173,8 @@ class Fee(models.Model):
     fixed = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(0))
     on_carriage = models.BooleanField(default=True)
     on_tax = models.BooleanField(default=False)
+    minimum = models.DecimalField(max_digits=12, decimal_places=4, null=True)
+    cap = models.DecimalField(max_digits=12, decimal_places=4, null=True)
 
     class Meta:
         ordering = ["place", "pk"]
