@@ -48,14 +48,16 @@ def file_answer(name: str, content_type: str) -> FileResponse:
 
 
 def faults_of_stored_files() -> list[str]:
-    """Stored files that are missing or not what their row says."""
-    from .models import StoredDocument, StoredImage
+    """Stored files that are missing or not what their row says, or are there though an erasure took them away."""
+    from .models import StoredDocument, StoredImage, TakenAway
 
-    faults = []
+    faults, gone = [], set(TakenAway.objects.values_list("name", flat=True))
     for model in (StoredImage, StoredDocument):
         for name, sha256 in model.objects.values_list("name", "sha256").iterator(chunk_size=500):
             path = file_path(name)
-            if not path.exists():
+            if name in gone:
+                faults += [f"{name} was to be destroyed by an erasure and is still there."] if path.exists() else []
+            elif not path.exists():
                 faults.append(f"{name} is missing.")
             elif hashlib.sha256(path.read_bytes()).hexdigest() != sha256:
                 faults.append(f"{name} is not the file that was stored.")

@@ -19,7 +19,8 @@ class Record(models.Model):
 
 
 class AuditLine(models.Model):
-    """One sentence about one change. Append-only: a trigger refuses to change or delete it."""
+    """One sentence about one change. Append-only: a trigger refuses to change or delete it; an erasure alone may strike
+    a name out of the sentence."""
 
     at = models.DateTimeField(auto_now_add=True)
     who = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
@@ -84,6 +85,16 @@ class StoredDocument(StoredFile):
 
     title = models.CharField(max_length=160)
     media_type = models.CharField(max_length=80, default="application/pdf")
+
+
+class TakenAway(models.Model):
+    """A stored file whose bytes an erasure destroyed. Its own row stays, with its hash and its day. Append-only."""
+
+    name = models.CharField(max_length=80, unique=True)
+    at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return self.name
 
 
 class PrivateLink(models.Model):

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from django.contrib.auth.models import AbstractUser
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 
 from shopapp.common.models import Record
 
@@ -31,6 +34,8 @@ class Person(Record):
     name = models.CharField(max_length=80)
     address = models.CharField(max_length=400, blank=True)
     notes = models.CharField(max_length=2000, blank=True)
+    # All of it, ways included, as `words.folded` writes it: what a search looks through.
+    folded = models.TextField(blank=True)
     erased_at = models.DateTimeField(null=True)
     erased_sha256 = models.CharField(max_length=64, blank=True)
 
@@ -38,10 +43,16 @@ class Person(Record):
         ordering = ["name", "pk"]
 
     def __str__(self) -> str:
-        return self.name
+        return self.name if self.erased_at is None else instead_of(self.erased_at)
 
     def get_absolute_url(self) -> str:
         return reverse("people:person", args=[self.pk])
+
+
+def instead_of(erased_at: datetime) -> str:
+    """What stands where the name of somebody erased has to stand."""
+    on = timezone.localdate(erased_at)
+    return f"Somebody erased on {on.day} {on:%B %Y}"
 
 
 class Way(models.Model):
@@ -62,3 +73,21 @@ class Way(models.Model):
 
     def __str__(self) -> str:
         return self.words
+
+
+class Erasure(models.Model):
+    """That a person was erased: when, by whom, the SHA-256 of what the shop held of them until then (the bytes of the
+    file it gives out, see out.py), what was destroyed and what had to stay, in sentences. Append-only."""
+
+    person = models.ForeignKey(Person, models.PROTECT, related_name="erasures")
+    at = models.DateTimeField(auto_now_add=True)
+    who = models.ForeignKey(Member, models.PROTECT, null=True, related_name="+")
+    sha256 = models.CharField(max_length=64)
+    gone = models.TextField(blank=True)
+    kept = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"{self.person}, {self.sha256[:12]}"
