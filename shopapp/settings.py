@@ -49,6 +49,7 @@ INSTALLED_APPS = [
     "shopapp.lumber",
     "shopapp.designs",
     "shopapp.plans",
+    "shopapp.payments",
     "shopapp.quotes",
     "shopapp.jobs",
     "shopapp.listings",

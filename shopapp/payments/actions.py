@@ -1,0 +1,89 @@
+"""Money that is expected, and no longer."""
+
+from __future__ import annotations
+
+import json
+
+from django.db import transaction
+
+from planner.errors import PlannerError
+from shopapp.common.actions import write_audit
+from shopapp.common.templatetags.shop import money
+from shopapp.people.models import Member
+from shopapp.people.permissions import owner_only
+
+from .deals import Deal
+from .models import Account, AccountEvent
+from .planning import sums_of_deal
+
+Kind = AccountEvent.Kind
+
+
+class MoneyMoved(PlannerError):
+    """What is owed is not as the page that was open thought."""
+
+
+def expect(who: Member | None, deal: Deal) -> Account:
+    """Money is owed for ``deal`` from now on; to be called in the transaction that agrees it. Expected once more, as
+    after it had been called off, it is the same account.
+
+    Raises PlannerError where another sum was agreed under the same key, or the deal cannot be reckoned.
+    """
+    owner_only(who)
+    sums = sums_of_deal(deal)
+    with transaction.atomic():
+        account = Account.objects.select_for_update().filter(key=deal.key).first()
+        if account is None:
+            account = _open(who, deal, sums.gross, sums.deposit)
+        elif account.gross != sums.gross or account.currency_symbol != deal.currency_symbol:
+            raise MoneyMoved(
+                f"{money(account.gross, account)} is expected for {account.label} already.",
+                mend="Make another quote for what comes on top.",
+            )
+        elif not is_stopped(account):
+            return account
+        asked = f", {money(account.deposit, account)} of it as a deposit" if account.deposit else ""
+        _tell(who, account, Kind.EXPECTED, f"{money(account.gross, account)} is owed for {account.label}{asked}.")
+    return account
+
+
+def _open(who: Member | None, deal: Deal, gross, deposit) -> Account:
+    return Account.objects.create(
+        key=deal.key,
+        label=deal.label[:160],
+        person=deal.person,
+        for_whom=deal.for_whom,
+        lines=json.dumps([[line.words, line.count, str(line.each)] for line in deal.lines], ensure_ascii=False),
+        carriage=deal.carriage,
+        tax=deal.tax,
+        tax_included=deal.tax_included,
+        deposit_share=deal.deposit,
+        gross=gross,
+        deposit=deposit,
+        currency_symbol=deal.currency_symbol,
+        currency_exponent=deal.currency_exponent,
+        home=deal.home,
+        made_by=who,
+    )
+
+
+def stop_expecting(who: Member | None, key: str, words: str) -> AccountEvent | None:
+    """No more is expected for the deal of ``key``, and why; what was paid stays in the book. Nothing happens where
+    nothing is expected. To be called in the transaction that calls it off."""
+    owner_only(who)
+    with transaction.atomic():
+        account = Account.objects.select_for_update().filter(key=key).first()
+        if account is None or is_stopped(account):
+            return None
+        return _tell(who, account, Kind.STOPPED, words)
+
+
+def is_stopped(account: Account) -> bool:
+    newest = account.events.order_by("-pk").values_list("kind", flat=True).first()
+    return newest == Kind.STOPPED
+
+
+def _tell(who: Member | None, account: Account, kind: str, words: str) -> AccountEvent:
+    event = AccountEvent.objects.create(account=account, kind=kind, who=who, words=words[:400])
+    write_audit(who, words, account)
+    return event
