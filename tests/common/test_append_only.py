@@ -8,6 +8,7 @@ from django.db import DatabaseError, connection, transaction
 
 from shopapp.common import ledger
 from shopapp.common.actions import write_audit
+from shopapp.common.erasing import strike_audit
 from shopapp.common.models import AuditLine
 from shopapp.designs.models import PatternVersion
 from shopapp.plans.actions import keep_plan
@@ -20,11 +21,19 @@ pytestmark = [pytest.mark.storage, pytest.mark.django_db]
 
 def test_an_audit_line_cannot_be_changed_or_taken_away(owner):
     line = write_audit(owner, "Something was done.", owner)
-    with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
-        AuditLine.objects.filter(pk=line.pk).update(what="Nothing was done.")
+    for change in ({"who": None}, {"kind": "other"}, {"what": "Nothing was done.", "key": "7"}):
+        with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
+            AuditLine.objects.filter(pk=line.pk).update(**change)
     with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
         line.delete()
     assert AuditLine.objects.get(pk=line.pk).what == "Something was done."
+
+
+def test_of_an_audit_line_an_erasure_may_strike_the_words_and_nothing_else(owner):
+    line = write_audit(owner, "Wren Attwater was told of.", owner)
+    assert strike_audit([owner], ["Wren Attwater"], "Somebody") == 1
+    told = AuditLine.objects.get(pk=line.pk)
+    assert (told.what, told.who, told.at) == ("Somebody was told of.", owner, line.at)
 
 
 def test_a_kept_plan_cannot_be_changed_or_taken_away_even_by_plain_sql(owner):
