@@ -6,7 +6,15 @@ import os
 import sqlite3
 from pathlib import Path
 
-from shopapp.env import env_bool, env_list, env_text, postgres_from_url, safe_journal_mode, secret_key
+from shopapp.env import (
+    env_bool,
+    env_list,
+    env_text,
+    mail_from_url,
+    postgres_from_url,
+    safe_journal_mode,
+    secret_key,
+)
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 # Demo and shop keep separate data folders; the bootstrap names the one in use.
@@ -158,6 +166,23 @@ TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend", "QUEUES": ["d
 TASK_SECONDS = 120
 TASK_MEMORY_MB = 1536
 
+# How letters go out. The demo writes them into its data folder; a shop says where its mail server is, or sends none.
+if url := env_text("KERFSTEAD_MAIL"):
+    _mail = mail_from_url(url)
+else:
+    _mail = {"BACKEND": "filebased", "FOLDER": str(DATA / "letters")} if IS_DEMO else {}
+EMAIL_BACKEND = f"django.core.mail.backends.{_mail.get('BACKEND', 'dummy')}.EmailBackend"
+# "server", "folder", or nothing where letters are not set up.
+MAIL_GOES = {"smtp": "server", "filebased": "folder"}.get(_mail.get("BACKEND", ""), "")
+EMAIL_FILE_PATH = _mail.get("FOLDER", "")
+EMAIL_HOST, EMAIL_PORT = _mail.get("HOST", ""), _mail.get("PORT", 0)
+EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = _mail.get("USER", ""), _mail.get("PASSWORD", "")
+EMAIL_USE_TLS, EMAIL_USE_SSL = _mail.get("USE_TLS", False), _mail.get("USE_SSL", False)
+EMAIL_TIMEOUT = 20
+DEFAULT_FROM_EMAIL = env_text("KERFSTEAD_MAIL_FROM")
+# Where customers find this machine, such as https://boards.example.org; else the address it is being used at.
+PUBLIC_ROOT = env_text("KERFSTEAD_ADDRESS").rstrip("/")
+
 # The same name and shape as the framework's own setting in its next series.
 SECURE_CSP = {
     "default-src": ["'none'"],
@@ -174,6 +199,12 @@ SECURE_CSP = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "formatters": {"plain": {"()": "shopapp.common.logs.TokensLeftOut"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    # Nothing is written past that formatter.
+    "loggers": {
+        "django": {"handlers": []},
+        "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
+    },
 }

@@ -1,4 +1,5 @@
-"""What every capability stands on: edit versions, the audit trail, one-use keys, stored files, the worker's beat."""
+"""What every capability stands on: edit versions, the audit trail, one-use keys, stored files, letters, the worker's
+beat."""
 
 from __future__ import annotations
 
@@ -115,6 +116,29 @@ class PrivateLink(models.Model):
 
     def __str__(self) -> str:
         return f"A link to {self.subject}"
+
+
+class Letter(models.Model):
+    """A letter the worker is to send, and what came of it. ``subject`` is the opaque key of what it is about, ``about``
+    says which letter; ``link`` is the one that stands in it. The address is what an erasure takes away."""
+
+    subject = models.CharField(max_length=60, db_index=True)
+    about = models.CharField(max_length=40)
+    to = models.CharField(max_length=254)
+    asked_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    asked_at = models.DateTimeField(auto_now_add=True)
+    task = models.CharField(max_length=64, blank=True)
+    # Begun and neither sent nor failed: it ended half-way, and whether it went out is not known.
+    begun_at = models.DateTimeField(null=True)
+    sent_at = models.DateTimeField(null=True)
+    failed = models.CharField(max_length=400, blank=True)
+    link = models.ForeignKey(PrivateLink, models.PROTECT, null=True, related_name="letters")
+
+    class Meta:
+        ordering = ["-pk"]
+
+    def __str__(self) -> str:
+        return f"A letter about {self.subject}"
 
 
 class WorkerBeat(models.Model):
