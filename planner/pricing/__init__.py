@@ -5,9 +5,11 @@ by the channel that takes them, so the price is defined by what is left after th
 alone: the smallest price on the grid whose settled profit meets the target.
 
     rates      the maker's own rates, and which are still assumptions
+    shelf      their prices of glue, abrasives and finish at the moving average of what is held
     supplies   what is used up besides wood, in grams, discs and millilitres
     cost       rates and quantities -> what a board costs, a line for each thing bought or done
     costlines  a cost's lines and what kind of thing each pays for
+    lots       wood at what its own boards cost, beside what it would cost today
     carriage   a parcel, what it is charged by, what it costs to send
     sale       one sale at a given price, settled to the cent
     target     what is wanted of a price: margin, markup or money
@@ -26,16 +28,19 @@ from planner.pricing.costlines import CostLine, cost_lines, hours_of, labour_of
 from planner.pricing.floors import break_even, cash_floor, wage, wage_at
 from planner.pricing.friends import Friendly, Gift, friendly, gift
 from planner.pricing.lines import OfferSums, offer_sums
+from planner.pricing.lots import BoardTaken, WoodAtLots, boards_taken, cost_at_lots, wood_at_lots
 from planner.pricing.price import closed_form, price_for, price_warning, share_left
 from planner.pricing.rates import Rates
 from planner.pricing.sale import Fee, NoPrice, PricingError, Settlement, Terms, settle
 from planner.pricing.shares import Share, by_kind, where_it_goes
+from planner.pricing.shelf import Shelved, rates_at_average
 from planner.pricing.supplies import USUAL_GRITS, Supplies, supplies_of
 from planner.pricing.target import Target, margin_of_markup, markup_of_margin, terms_for
 
 __all__ = [
     "USUAL_GRITS",
     "BatchRow",
+    "BoardTaken",
     "Carrier",
     "CostLine",
     "Fee",
@@ -51,17 +56,21 @@ __all__ = [
     "Rates",
     "Settlement",
     "Share",
+    "Shelved",
     "Supplies",
     "Target",
     "Terms",
+    "WoodAtLots",
     "WoodCost",
     "batch_table",
     "billed_mass",
+    "boards_taken",
     "break_even",
     "by_kind",
     "carriage_of",
     "cash_floor",
     "closed_form",
+    "cost_at_lots",
     "cost_lines",
     "friendly",
     "gift",
@@ -74,6 +83,7 @@ __all__ = [
     "parcel_of",
     "price_for",
     "price_warning",
+    "rates_at_average",
     "settle",
     "share_left",
     "supplies_of",
@@ -82,5 +92,6 @@ __all__ = [
     "wage",
     "wage_at",
     "where_it_goes",
+    "wood_at_lots",
     "wood_cost",
 ]

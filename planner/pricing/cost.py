@@ -13,6 +13,8 @@ from planner.pricing.rates import SPOKEN, Rates, check_rates, price_term, rate_t
 from planner.pricing.sale import NOUGHT, PricingError
 from planner.pricing.supplies import supplies_of
 
+SHARE_LOST = "Share lost"
+
 
 @dataclass(frozen=True, slots=True)
 class HardwareCost:
@@ -69,7 +71,8 @@ def made_cost(
         _overhead(hours, rates),
     ]
     made = sum((_amount(line) for line in lines), NOUGHT)
-    lines += [_reserve(made, rates), _packaging(quantity, rates)]
+    lost = rate_term(SHARE_LOST, rates, "reserve", "share")
+    lines += [reserve_line(made, lost, rates.exponent), _packaging(quantity, rates)]
     total = sum((_amount(line) for line in lines), NOUGHT)
     return Figure(total, "money", "the lines added up, each rounded once", terms=tuple(lines))
 
@@ -176,15 +179,18 @@ def _overhead(hours: Fraction, rates: Rates) -> Term:
     return Term("Overhead", _money(amount, "hours × overhead an hour", rates, _hours(hours), price))
 
 
-def _reserve(made: Decimal, rates: Rates) -> Term:
+def reserve_line(made: Decimal, share_lost: Term, exponent: int) -> Term:
+    """What is put by for boards lost. A share q of them is lost and made again until one is good: 1 ÷ (1 − q) are made
+    for each, the mean of a geometric distribution, so that made × q ÷ (1 − q) is to be earned by those that sell."""
+    share = share_lost.figure.value
+    assert isinstance(share, Fraction)
     return Term(
         "Reserve for boards lost",
-        _money(
-            Fraction(made) / (1 - rates.reserve) - Fraction(made),
+        Figure(
+            round_half_up(Fraction(made) / (1 - share) - Fraction(made), exponent),
+            "money",
             "made ÷ (1 − share lost) − made",
-            rates,
-            Term("Made", Figure(made, "money", "the lines above added up")),
-            rate_term("Share lost", rates, "reserve", "share"),
+            terms=(Term("Made", Figure(made, "money", "the lines above added up")), share_lost),
         ),
     )
 

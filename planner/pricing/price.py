@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil
 
 from planner.measures import round_half_up
-from planner.pricing.sale import Fee, NoPrice, Terms, check_terms, fee_before_rounding, settled, weight
+from planner.pricing.sale import Fee, NoPrice, Terms, check_terms, fee_before_rounding, short_of_target, weight
 
 # Where less of each 1 of price is left than this, a cent of cost moves the price by ten units or more, and rounding
 # alone moves it by whole units: no price worth asking.
@@ -54,7 +54,7 @@ def price_for(cost: Decimal, terms: Terms) -> Decimal:
     number = max(0, ceil((_first_possible(cost, terms) * terms.gross - ending) / step))
     while True:
         price = round_half_up(number * step + ending, terms.exponent)
-        short = _short_of_target(price, cost, terms)
+        short = short_of_target(price, cost, terms)
         if short <= 0:
             return price
         # The profit never grows faster than the price (fees and tax do not fall as it rises), while the margin asked
@@ -72,11 +72,6 @@ def _grid(terms: Terms) -> tuple[Fraction, Fraction]:
     while terms.ending_step is None and step <= terms.ending:
         step *= 10
     return Fraction(step), Fraction(terms.ending) % step
-
-
-def _short_of_target(price: Decimal, cost: Decimal, terms: Terms) -> Fraction:
-    deal = settled(price, cost, terms)
-    return Fraction(terms.profit) + terms.margin * deal.net_item - Fraction(deal.profit)
 
 
 def _first_possible(cost: Decimal, terms: Terms) -> Fraction:

@@ -11,6 +11,7 @@ from planner.pricing.sale import NoPrice, PricingError
 
 SETTINGS = "the workshop's settings"
 ASSUMED = "the default, an assumption: write your own in the workshop's settings"
+AVERAGE = "the moving average of what is on the shelf"
 SPOKEN = {"bf": "board foot", "m3": "cubic metre", "l": "litre", "h": "hour", "disc": "disc or sheet"}
 
 
@@ -40,6 +41,8 @@ class Rates:
     reserve: Fraction = Fraction(4, 100)
     # Decimals of the currency.
     exponent: int = 2
+    # Prices among these that are what the shelf's goods cost on average (``planner.pricing.shelf``), by field.
+    at_average: tuple[str, ...] = ()
 
 
 _DEFAULTS = Rates()
@@ -52,7 +55,8 @@ def rate_term(name: str, rates: Rates, field: str, unit: str) -> Term:
     "the workshop's settings"
     """
     value = getattr(rates, field)
-    source = ASSUMED if value == getattr(_DEFAULTS, field) else SETTINGS
+    written = ASSUMED if value == getattr(_DEFAULTS, field) else SETTINGS
+    source = AVERAGE if field in rates.at_average else written
     return Term(name, Figure(Fraction(value) if unit != "money" else value, unit, "as set", source))
 
 
@@ -63,7 +67,7 @@ def price_term(rates: Rates, field: str, unit: str) -> Term:
 def check_rates(rates: Rates) -> None:
     """Raises PricingError or NoPrice, naming the field of ``rates``."""
     for field in fields(rates):
-        if getattr(rates, field.name) < 0:
+        if field.name != "at_average" and getattr(rates, field.name) < 0:
             words = field.name.replace("_", " ")
             raise PricingError(
                 f"The rate “{words}” is less than nought.", mend="Write nought or more.", field=field.name

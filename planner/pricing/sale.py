@@ -104,14 +104,8 @@ def settle(price: Decimal, cost: Decimal, terms: Terms) -> Settlement:
 def settled(price: Decimal, cost: Decimal, terms: Terms) -> Settlement:
     """As ``settle``, of conditions already looked over."""
     net_item, net_carriage = Fraction(price) / terms.gross, terms.net_carriage
-    net = net_item + net_carriage
-    # With the tax included the buyer's sum is whole and the rounded tax comes out of it; with the tax added the
-    # net sum is whole and the rounded tax goes on top.
-    tax = round_half_up(net * terms.tax, terms.exponent)
-    buyer = Fraction(price) + Fraction(terms.carriage_charged) + (0 if terms.tax_included else Fraction(tax))
-    fees = tuple(_fee(fee, net_item, net_carriage, terms) for fee in terms.fees)
-    proceeds = buyer - Fraction(tax) - sum(map(Fraction, fees), Fraction(0))
-    profit = round_half_up(proceeds - Fraction(terms.carriage_paid) - Fraction(cost), terms.exponent)
+    tax, buyer, fees, proceeds = _taken(price, net_item, net_carriage, terms)
+    profit = _profit(proceeds, cost, terms)
     return Settlement(
         price,
         net_item,
@@ -124,6 +118,31 @@ def settled(price: Decimal, cost: Decimal, terms: Terms) -> Settlement:
         Fraction(profit) / net_item if net_item else None,
         Fraction(profit) / Fraction(cost) if cost else None,
     )
+
+
+def short_of_target(price: Decimal, cost: Decimal, terms: Terms) -> Fraction:
+    """What the settled profit at ``price`` lacks of ``profit + margin × net price``; nought or less where it meets
+    it. Of conditions already looked over."""
+    net_item = Fraction(price) / terms.gross
+    *_, proceeds = _taken(price, net_item, terms.net_carriage, terms)
+    return Fraction(terms.profit) + terms.margin * net_item - Fraction(_profit(proceeds, cost, terms))
+
+
+def _taken(
+    price: Decimal, net_item: Fraction, net_carriage: Fraction, terms: Terms
+) -> tuple[Decimal, Fraction, tuple[Decimal, ...], Fraction]:
+    """The tax, what the buyer pays, the fees, and what is left of it: the first and the fees rounded."""
+    # With the tax included the buyer's sum is whole and the rounded tax comes out of it; with the tax added the
+    # net sum is whole and the rounded tax goes on top.
+    tax = round_half_up((net_item + net_carriage) * terms.tax, terms.exponent)
+    handed_on = Fraction(tax)
+    buyer = Fraction(price) + Fraction(terms.carriage_charged) + (0 if terms.tax_included else handed_on)
+    fees = tuple(_fee(fee, net_item, net_carriage, terms) for fee in terms.fees)
+    return tax, buyer, fees, buyer - handed_on - sum(map(Fraction, fees), Fraction(0))
+
+
+def _profit(proceeds: Fraction, cost: Decimal, terms: Terms) -> Decimal:
+    return round_half_up(proceeds - Fraction(terms.carriage_paid) - Fraction(cost), terms.exponent)
 
 
 def weight(fee: Fee, terms: Terms) -> Fraction:

@@ -1,12 +1,15 @@
 """Where no price exists the maker is told which shares take it all; rates nothing can be done with are named."""
 
+import json
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from planner.pricing import Fee, NoPrice, PricingError, Rates, Terms, made_cost, price_for, price_warning, settle
 
+EDGES = json.loads((Path(__file__).parents[2] / "reference" / "worked-selling.json").read_text())["edges"]
 MARKET = Fee(Fraction(15, 100), name="marketplace")
 CARD = Fee(Fraction(3, 100), name="card")
 
@@ -29,6 +32,28 @@ def test_a_fee_taken_on_the_tax_too_weighs_more_than_its_percentage():
         price_for(Decimal(100), taxed)
     untaxed = Terms((Fee(Fraction(15, 100), name="card"),), tax=Fraction(1, 4), margin=Fraction(82, 100))
     assert price_for(Decimal(100), untaxed) > 3000
+
+
+def test_the_worked_edges_between_a_price_and_none():
+    fees = (Fee(Fraction(EDGES["fees"][0]), name="marketplace"), Fee(Fraction(EDGES["fees"][1]), name="card"))
+    cost, none = Decimal(EDGES["cost"]), Fraction(EDGES["margin_that_leaves_nothing"])
+    with pytest.raises(NoPrice):
+        price_for(cost, Terms(fees, margin=none))
+    thin = Terms(fees, margin=Fraction(EDGES["margin_that_leaves_a_hundredth"]))
+    assert str(price_for(cost, thin)) == EDGES["price_there"]
+    # Far below nought it is said alike.
+    with pytest.raises(NoPrice, match=r"take 217 % of it, which leaves nothing"):
+        price_for(cost, Terms(fees, margin=Fraction(199, 100)))
+
+
+def test_a_minimum_alone_never_keeps_a_price_from_existing():
+    assert price_for(Decimal(30), Terms((Fee(minimum=Decimal("5.00")),))) == Decimal("35.00")
+
+
+def test_a_cap_below_the_minimum_is_what_is_taken():
+    # Nobody writes that on purpose; the cap is the last word.
+    both = Fee(Fraction(1, 10), minimum=Decimal("5.00"), cap=Decimal("3.00"))
+    assert settle(Decimal("100.00"), Decimal(0), Terms((both,))).fees == (Decimal("3.00"),)
 
 
 def test_fees_of_a_hundred_per_cent_are_the_fees_fault_when_no_margin_is_asked():

@@ -10,6 +10,7 @@ import pytest
 from planner.pricing import Fee, NoPrice, Terms, break_even, closed_form, price_for, settle, wage
 
 WORKED = json.loads((Path(__file__).parents[2] / "reference" / "worked-prices.json").read_text())
+SELLING = json.loads((Path(__file__).parents[2] / "reference" / "worked-selling.json").read_text())
 SALES = {sale["id"]: sale for sale in WORKED["sales"]}
 BOARD = WORKED["board"]
 TWO_FEES = (Fee(Fraction("0.065"), name="marketplace"), Fee(Fraction("0.03"), Decimal("0.30"), name="card"))
@@ -114,18 +115,15 @@ def test_a_friend_at_a_fifth_off_costs_the_maker_some_of_the_hour():
     assert str(break_even(unpaid, BOARD_TERMS)) == BOARD["unpaid_floor"]
 
 
-def test_a_fee_with_a_minimum_takes_it_from_a_small_sale():
-    terms = Terms((Fee(Fraction(1, 10), minimum=Decimal("5.00")),), profit=Decimal(6))
-    assert price_for(Decimal(30), terms) == Decimal("41.00")
-    deal = settle(Decimal("41.00"), Decimal(30), terms)
-    assert (deal.fees, deal.profit) == ((Decimal("5.00"),), Decimal("6.00"))
-
-
-def test_a_fee_with_a_cap_takes_no_more_from_a_large_sale():
-    terms = Terms((Fee(Fraction(1, 10), cap=Decimal("10.00")),), profit=Decimal(30))
-    assert price_for(Decimal(150), terms) == Decimal("190.00")
-    deal = settle(Decimal("190.00"), Decimal(150), terms)
-    assert (deal.fees, deal.profit) == ((Decimal("10.00"),), Decimal("30.00"))
+@pytest.mark.parametrize("limit", ["minimum", "cap"])
+def test_a_fee_with_a_minimum_or_a_cap_takes_it_where_its_share_would_be_less_or_more(limit):
+    worked = SELLING[limit]
+    terms = Terms(
+        (Fee(Fraction(worked["percent"]), **{limit: Decimal(worked[limit])}),), profit=Decimal(worked["profit"])
+    )
+    price = price_for(Decimal(worked["cost"]), terms)
+    deal = settle(price, Decimal(worked["cost"]), terms)
+    assert (str(price), str(deal.fees[0]), deal.profit) == (worked["price"], worked["fee"], Decimal(worked["profit"]))
 
 
 @pytest.mark.parametrize("markup, margin", [("0.4", "2/7"), ("2/3", "0.4"), ("1", "0.5")])
