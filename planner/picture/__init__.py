@@ -8,14 +8,16 @@ tilt, turning       how far it is turned, and turned back
 redraw, choosing    what a grid leaves unexplained, and which explains most with least
 cells, cleaning     the cells' colours, unblurred, light and drift taken out
 background, aside   what of them is background, and in surround whose colour the edge wears
-proposing, reading  the best grid, the next best, and whether it is sure
+proposing, reading  the best grid, the next best, and whether it is sure (runners_up: what may be meant otherwise)
 lattice, reading_at where cells lie, and a picture read at a place the maker laid down
+carrying            a grid with rows and columns more or fewer at its sides
 reduction           an ordinary picture brought to a chosen grid
 """
 
 from planner.picture.background import background_toggled
+from planner.picture.carrying import carried
 from planner.picture.decode import MAX_BYTES, MAX_PIXELS, PictureError, clean_copy
-from planner.picture.grid import NoGrid, PictureGrid, Proposal, Reading
+from planner.picture.grid import RULED, NoGrid, PictureGrid, Proposal, Reading, Sides
 from planner.picture.lattice import Lattice
 from planner.picture.reading import read_picture
 from planner.picture.reading_at import read_at
@@ -23,13 +25,16 @@ from planner.picture.reading_at import read_at
 __all__ = [
     "MAX_BYTES",
     "MAX_PIXELS",
+    "RULED",
     "Lattice",
     "NoGrid",
     "PictureError",
     "PictureGrid",
     "Proposal",
     "Reading",
+    "Sides",
     "background_toggled",
+    "carried",
     "clean_copy",
     "read_at",
     "read_picture",

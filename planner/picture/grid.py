@@ -12,6 +12,8 @@ from planner.picture.lattice import Lattice
 
 # What is covered by less than this, of 255, is clear.
 OPAQUE = 128
+# Between the cells of these kinds of picture there are lines that belong to no cell.
+RULED = frozenset({"chart", "photographed"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,16 +39,34 @@ class PictureGrid:
 
 
 @dataclass(frozen=True, slots=True)
+class Sides:
+    """So many rows or columns more on each side of a grid; fewer where negative."""
+
+    top: int = 0
+    right: int = 0
+    bottom: int = 0
+    left: int = 0
+
+    @property
+    def grow(self) -> bool:
+        return max(self.top, self.right, self.bottom, self.left) > 0
+
+
+@dataclass(frozen=True, slots=True)
 class Proposal:
     """One grid a picture may hold: its cells, where they lie, and the kind of picture it would be, one of
 
     "native" (one pixel a cell), "scaled" (enlarged without loss), "resampled" (enlarged with blurred edges, or
     lossy), "turned" (not upright), "chart" (cells between ruled lines), "photographed" (such a chart seen askew).
+    ``differs`` says of a runner-up in what it is not as the best, where that can be said, and ``sides`` by how many
+    rows or columns more or fewer on each side, where it has the same cells but for those.
     """
 
     grid: PictureGrid
     lattice: Lattice
     kind: str
+    differs: str = ""
+    sides: Sides | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,10 +16,9 @@ from planner.picture.grid import OPAQUE, NoGrid, PictureGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
 from planner.picture.lossless import Cells, Codes, exact_readings
 from planner.picture.proposing import Proposed, chart_proposal, drawn_proposal, exact_proposal
+from planner.picture.runners_up import MOST, with_runners_up
 from planner.picture.working import Working, working_copy
 
-# Runners-up shown beside the best.
-_MOST_OTHERS = 3
 # What an exact reading of uneven cells that fill the picture must save over one pixel a cell, in nats, to be believed
 # at once. Settled by trial: of 1328 pictures of one pixel a cell two save up to 1.9.
 _EXACT_SAVES = 2.0
@@ -87,7 +86,7 @@ def _read(data: bytes) -> Reading:
         height,
         tuple(seen),
         best.lattice,
-        outcome.others,
+        with_runners_up(decoded.image, best, outcome.others, sure=outcome.sure),
         outcome.sure,
         best.lattice.pitch,
         best.lattice.turn,
@@ -144,9 +143,7 @@ def _found(decoded: Decoded) -> _Outcome:
         if charts:
             return _charted(charts, decoded.lossless)
         raise _no_grid(readings, width, height)
-    outcome = _outcome(
-        [drawn_proposal(copy, one, not at) for at, (one, copy) in enumerate(candidates[: _MOST_OTHERS + 1])]
-    )
+    outcome = _outcome([drawn_proposal(copy, one, not at) for at, (one, copy) in enumerate(candidates[: MOST + 1])])
     return replace(outcome, sure=False) if few and _mixes(outcome.best.grid, pixels) else outcome
 
 
@@ -211,7 +208,7 @@ def _needed(found: Found, few: bool, fits: bool) -> float:
 
 
 def _charted(charts: list[ChartFound], lossless: bool) -> _Outcome:
-    outcome = _outcome([chart_proposal(chart, lossless) for chart in charts[: _MOST_OTHERS + 1]])
+    outcome = _outcome([chart_proposal(chart, lossless) for chart in charts[: MOST + 1]])
     return replace(outcome, lines=charts[0].lines)
 
 
@@ -231,7 +228,7 @@ def _no_grid(readings: list[Cells], width: int, height: int) -> NoGrid:
 
 
 def _exact(pixels: NDArray[np.uint8], readings: list[Cells]) -> _Outcome:
-    outcome = _outcome([exact_proposal(pixels, cells, not at) for at, cells in enumerate(readings[: _MOST_OTHERS + 1])])
+    outcome = _outcome([exact_proposal(pixels, cells, not at) for at, cells in enumerate(readings[: MOST + 1])])
     if any(readings[0].rivals(other) for other in readings[1:]):
         outcome = replace(outcome, sure=False)
     if not readings[0].cut:

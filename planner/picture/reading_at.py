@@ -27,10 +27,15 @@ def read_at(data: bytes, lattice: Lattice, *, lines: bool = False) -> PictureGri
         pixels = np.array(decode(data, MAX_CLEAN_BYTES).image)
     except MemoryError as error:
         raise too_much_memory() from error
+    return grid_at(pixels, lattice, lines=lines)
+
+
+def grid_at(pixels: NDArray[np.uint8], lattice: Lattice, *, lines: bool, running: bool = True) -> PictureGrid:
+    """The same of RGBA pixels; without ``running`` no ground is looked for whose colours run."""
     colours = cell_medians(pixels, lattice, _PART_IN_LINES if lines else _PART)
     opaque = colours[..., 3] >= OPAQUE
     rgb = np.where(opaque[..., None], np.rint(colours[..., :3]), 0).astype(np.uint8)
-    filled, _ = set_aside(rgb, None if opaque.all() else opaque, drift=drift_of(0.0), running=rgb)
+    filled, _ = set_aside(rgb, None if opaque.all() else opaque, drift=drift_of(0.0), running=rgb if running else None)
     return PictureGrid(rgb, filled)
 
 

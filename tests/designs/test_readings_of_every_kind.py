@@ -194,3 +194,35 @@ def test_the_stored_copy_of_the_picture_is_the_one_corrections_are_read_from(own
     assert Image.open(io.BytesIO(image_bytes(design.original))).size == (28, 32)
     # Half a square to the right the middles of the squares are the edges of the old ones: other squares come out.
     assert (cells(owner_client, design, "n8.0") != cells(owner_client, design)).any()
+
+
+def test_of_a_sure_reading_others_are_offered_and_said_in_what_they_differ(owner_client, owner):
+    design = brought(owner, picture(BOAT))
+    assert design.reading["sure"]
+    others = design.reading["others"]
+    # The boat's first row and last are mere background, and so is no column but parts of them.
+    assert [one["differs"] for one in others][:1] == ["without the background around it"]
+    assert (others[0]["rows"], others[0]["columns"]) == (6, 7) and 2 <= len(others) <= 3
+    words = page_of(owner_client, design).content.decode()
+    assert "Other readings" in words and "6 rows of 7, 4 px a square, without the background around it" in words
+    assert (cells(owner_client, design, "o1") == cells(owner_client, design)[1:-1]).all()
+
+
+def test_a_row_more_or_less_of_a_grainy_chart_keeps_the_colours_it_was_read_in(owner_client, owner):
+    page = Image.open(io.BytesIO(chart(turned=0))).convert("RGB")
+    grain = np.random.default_rng(3).normal(0, 9, (page.height, page.width, 1))
+    noisy = Image.fromarray((np.asarray(page) + grain).clip(0, 255).astype(np.uint8))
+    design = brought(owner, png(noisy), "Grainy")
+    whole = cells(owner_client, design)
+    assert whole.shape[:2] == (8, 7)
+    less = cells(owner_client, design, "dt_dl")
+    assert (less == whole[1:, 1:]).all()
+    more = cells(owner_client, design, "ab_ar_x1.3")
+    assert more.shape[:2] == (9, 8)
+    # What was tapped goes with its square, and nothing else of what was read has changed.
+    assert more[1, 3, 3] == 0 < whole[1, 3, 3]
+    untouched = np.ones((8, 7), dtype=bool)
+    untouched[1:5, 1:5] = False
+    assert (more[:8, :7][untouched] == whole[untouched]).all()
+    # Moved by a pixel it lies elsewhere, and is read there.
+    assert (cells(owner_client, design, "n4.0_dt")[..., :3] != whole[1:, :, :3]).any()

@@ -3,20 +3,32 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture import Lattice, PictureError, PictureGrid, background_toggled, read_at, read_picture
+from planner.picture import (
+    RULED,
+    Lattice,
+    PictureError,
+    PictureGrid,
+    Sides,
+    background_toggled,
+    carried,
+    read_at,
+    read_picture,
+)
 from shopapp.designs.pictures.planning import grid_png
 
 __all__ = [
     "LARGEST_SIDE",
+    "RULED",
     "Lattice",
     "PictureGrid",
     "background_toggled",
+    "carried_to",
     "cells_at",
     "grid_of",
     "grid_png",
@@ -33,8 +45,6 @@ KINDS = {
     "chart": "a chart with ruled lines",
     "photographed": "a photo of a chart",
 }
-# Between these kinds' cells there are lines that belong to no cell.
-RULED = {"chart", "photographed"}
 
 
 def place_of(record: object) -> Lattice:
@@ -65,3 +75,19 @@ def grid_of(png: bytes) -> PictureGrid:
 def cells_at(original_png: bytes, lattice: Lattice, *, lines: bool) -> PictureGrid:
     """The cells of a stored picture where a maker laid the grid."""
     return read_at(original_png, lattice, lines=lines)
+
+
+def carried_to(
+    stored: PictureGrid,
+    sides: Mapping[str, int],
+    original_png: Callable[[], bytes],
+    lattice: Lattice,
+    *,
+    lines: bool,
+    look_again: bool,
+) -> PictureGrid:
+    """A stored grid with so many rows and columns more on each side, the squares it has as they stand; the picture is
+    opened only where there are more. ``look_again`` as in ``carried``."""
+    moved = Sides(**sides)
+    fresh = cells_at(original_png(), lattice, lines=lines) if moved.grow else None
+    return carried(stored, moved, fresh, look_again=look_again)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 from urllib.parse import urlencode
 
 from django.core.cache import cache
@@ -69,10 +70,15 @@ def _readings(design: Design) -> list[Base]:
     image = reading.get("grid_image")
     stored = StoredImage.objects.filter(pk=image).first() if image else design.grid
     best = Base(lattice, bool(reading.get("lines")), stored)
-    others = [
-        Base(planning.place_of(one["lattice"]), one["kind"] in planning.RULED) for one in reading.get("others", [])
-    ]
-    return [best, *others]
+    return [best, *(_other(one, stored) for one in reading.get("others", []))]
+
+
+def _other(one: Mapping[str, Any], best: StoredImage | None) -> Base:
+    """A runner-up; one that differs from the best reading at its sides only has that one's cells."""
+    place, ruled, differs = planning.place_of(one["lattice"]), one["kind"] in planning.RULED, one.get("differs", "")
+    if not one.get("sides") or best is None:
+        return Base(place, ruled, differs=differs)
+    return Base(place, ruled, best, sides=one["sides"], differs=differs)
 
 
 def _place_again(design: Design) -> planning.Lattice:
@@ -161,9 +167,11 @@ def _followed(found: Sources, steps: Sequence[str]) -> Place:
 
 def _cells(design: Design, place: Place) -> bytes:
     """The cells of a place as a stored grid: as they were read there before, or read now, with what was tapped."""
-    stored = place.base.image if not place.moved else None
+    stored = place.base.image if not place.shifted else None
+    sides = place.from_stored
     if stored is not None:
-        key, taps = stored.sha256, place.new_taps
+        key, taps = f"{stored.sha256}{sorted(sides.items())}", place.new_taps
+        key = hashlib.sha256(key.encode()).hexdigest() if sides else stored.sha256
     else:
         where = repr((place.lattice, place.base.lines))
         key, taps = hashlib.sha256(f"{design.original.sha256}{where}".encode()).hexdigest(), place.taps
@@ -176,6 +184,16 @@ def _cells(design: Design, place: Place) -> bytes:
         grid = planning.grid_of(png)
     elif stored is not None:
         grid = planning.grid_of(image_bytes(stored))
+        if sides:
+            grid = planning.carried_to(
+                grid,
+                sides,
+                lambda: image_bytes(design.original),
+                place.lattice,
+                lines=place.base.lines,
+                look_again=not place.base.taps,
+            )
+            cache.set(names[0], planning.grid_png(grid), CACHED_SECONDS)
     else:
         grid = planning.cells_at(image_bytes(design.original), place.lattice, lines=place.base.lines)
         cache.set(names[0], planning.grid_png(grid), CACHED_SECONDS)
@@ -279,6 +297,7 @@ def _others(now: Corrected) -> list[OtherReading]:
         if number == 0 and now.sources.number == 0:
             continue
         step = f"o{number}"
-        words = size_in_words(base.lattice) + (", as it was first read" if number == 0 else "")
+        more = "as it was first read" if number == 0 else base.differs
+        words = size_in_words(base.lattice) + (f", {more}" if more else "")
         others.append(OtherReading(step, words, now.address([step]) if small else ""))
     return others

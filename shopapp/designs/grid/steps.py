@@ -15,7 +15,7 @@ last correction can be taken back, and nothing needs to be written until the gri
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from planner.errors import PlannerError
@@ -55,13 +55,16 @@ class NotSteps(PlannerError):
 class Base:
     """What corrections start from: a place on the picture, whether ruled lines run between its cells, the stored
     grid that was read there if there is one, background already changed by hand, and ``fixed`` for a grid that was
-    reduced from a picture, whose rows are not to be found on it."""
+    reduced from a picture, whose rows are not to be found on it. ``sides`` are the rows and columns that it has more
+    or fewer than the stored grid on each side, ``differs`` in what another reading is not as the best."""
 
     lattice: object
     lines: bool = False
     image: object = None
     taps: tuple[tuple[int, int], ...] = ()
     fixed: bool = False
+    sides: Mapping[str, int] = field(default_factory=dict)
+    differs: str = ""
 
 
 @dataclass(frozen=True)
@@ -83,9 +86,20 @@ class Place:
     tapped: int = 0
 
     @property
+    def shifted(self) -> bool:
+        """Whether its lines lie elsewhere on the picture than at the start; back and forth is nowhere."""
+        return bool(self.right or self.down or self.wider or self.deeper)
+
+    @property
     def moved(self) -> bool:
-        """Whether its cells lie elsewhere than at the start; back and forth is nowhere."""
-        return bool(self.right or self.down or self.wider or self.deeper or any(self.sides.values()))
+        """The same, or whether there are rows or columns more or fewer."""
+        return self.shifted or any(self.sides.values())
+
+    @property
+    def from_stored(self) -> dict[str, int]:
+        """Rows and columns more on each side, by its name, than the stored grid has that it starts from."""
+        more = {name: self.sides.get(side, 0) + self.base.sides.get(name, 0) for side, name in SIDES.items()}
+        return {name: count for name, count in more.items() if count}
 
     @property
     def new_taps(self) -> tuple[tuple[int, int], ...]:

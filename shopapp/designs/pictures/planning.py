@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 import numpy as np
 from PIL import Image
@@ -71,6 +71,8 @@ def _proposal(other: Proposal) -> dict[str, object]:
         "rows": other.grid.rows,
         "columns": other.grid.columns,
         "lattice": other.lattice.as_record(),
+        "differs": other.differs,
+        "sides": asdict(other.sides) if other.sides else None,
     }
 
 

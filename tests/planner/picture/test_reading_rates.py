@@ -4,11 +4,12 @@ the rates on larger ones."""
 from __future__ import annotations
 
 from functools import cache
+from itertools import combinations
 
 import pytest
 
-from planner.picture import PictureError, read_picture
-from tests.pictures.degrade import KINDS, LOSSLESS, MAIN, cases
+from planner.picture import Lattice, PictureError, Reading, read_picture
+from tests.pictures.degrade import KINDS, LOSSLESS, MAIN, Case, cases
 from tests.pictures.judge import Verdict, judge
 
 EACH = 8
@@ -20,14 +21,19 @@ SURE_OF_ALL = 62
 
 
 @cache
-def verdicts(kind: str) -> tuple[Verdict, ...]:
+def readings(kind: str) -> tuple[tuple[Case, Reading | None], ...]:
     found = []
     for case in cases(kind, "dev", EACH, SEED):
         try:
-            found.append(judge(case, read_picture(case.data)))
+            found.append((case, read_picture(case.data)))
         except PictureError:
-            found.append(judge(case, None))
+            found.append((case, None))
     return tuple(found)
+
+
+@cache
+def verdicts(kind: str) -> tuple[Verdict, ...]:
+    return tuple(judge(case, reading) for case, reading in readings(kind))
 
 
 def of_all_main_kinds() -> list[Verdict]:
@@ -54,3 +60,22 @@ def test_a_reading_is_mostly_sure_and_then_nearly_always_right():
     assert len(sure) >= SURE_OF_ALL
     wrong = [verdict.why for verdict in sure if not verdict.exact]
     assert len(wrong) <= 2, wrong
+
+
+def apart(one: Lattice, other: Lattice) -> bool:
+    """Whether two grids have not the same cells, give or take a quarter of one."""
+    counts = (one.rows, one.columns) != (other.rows, other.columns)
+    off = [abs(a - b) for p, q in zip(one.corners, other.corners, strict=True) for a, b in zip(p, q, strict=True)]
+    return counts or max(off) > one.pitch / 4
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_two_or_three_other_grids_are_offered_beside_every_one_sure_or_not(kind):
+    for case, reading in readings(kind):
+        if reading is None:
+            continue
+        assert 2 <= len(reading.others) <= 3, case.how
+        for one, other in combinations((reading.lattice, *(other.lattice for other in reading.others)), 2):
+            assert apart(one, other), case.how
+        for other in reading.others:
+            assert other.grid.filled.shape == (other.lattice.rows, other.lattice.columns)
