@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from planner.asking import Asking, ask, money_figures
+from planner.asking import Asking, Selling, Sent, ask, money_figures, send, settled_terms
 from planner.build import BoardSpec, Build, Detail, build, details_of, load_of
 from planner.cutting import LumberNeed, WoodNeed, lumber_need, spares, widest_strips
 from planner.errors import PlannerError
@@ -67,6 +67,7 @@ class Reckoning:
     operations: Mapping[str, Fraction]
     # What is done to each board once it is cut to size.
     details: tuple[Detail, ...] = ()
+    sent: Sent = Sent()
 
 
 def reckon(
@@ -76,11 +77,11 @@ def reckon(
     offers: Mapping[str, WoodOffer],
     times: Times | Mapping[str, Fraction],
     rates: Rates,
-    terms: Terms,
+    terms: Terms | Selling,
     around: Surroundings = USUAL,
 ) -> Reckoning:
     """Reckon ``spec.quantity`` boards of ``pattern``. ``times`` are those learned of the maker, or minutes as said;
-    ``around`` is between which airs the board moves.
+    ``terms`` may be a whole ``Selling``; ``around`` is between which airs the board moves.
 
     ``offers`` must hold every wood of the pattern and the border wood. Raises a PlannerError naming the
     field at fault when the board cannot be made as asked; that no price exists is part of the result.
@@ -97,14 +98,21 @@ def reckon(
     figures |= _lumber_figures(woods) | hour_figures(learned, operations, spec.quantity)
     cost = _cost(board, woods, figures["hours"], rates, details)
     used = supplies_of(*_areas(board), rates)
-    figures["cost_all"] = cost
-    figures["cost"] = _per_board(cost, spec.quantity, terms.exponent)
-    asking = ask(figures, cost, spec.quantity, terms)
-    figures |= money_figures(asking, figures, terms)
+    selling = terms if isinstance(terms, Selling) else Selling(terms)
     moved, mass = moving(board, around), _mass(woods, spec.quantity, around)
+    figures["cost_all"] = cost
+    figures["cost"] = of_one = _per_board(cost, spec.quantity, selling.terms.exponent)
+    assert isinstance(of_one.value, Decimal)
+    # With a wood left out the board weighs more than is told, and nothing is sent by that.
+    sent = send(figures, None if mass.unknown else mass.mass, selling)
+    if sent.carriage is not None:
+        figures["carriage"] = sent.carriage
+    sold = settled_terms(selling, sent, of_one.value)
+    asking = ask(figures, cost, spec.quantity, sold)
+    figures |= money_figures(asking, figures, sold, selling.target)
     if mass.mass is not None and any(detail.key == "hanger" for detail in details):
         figures["hanger_load"] = load_of(mass.mass)
-    return Reckoning(board, lumber, woods, figures, asking, moved, mass, used, operations, details)
+    return Reckoning(board, lumber, woods, figures, asking, moved, mass, used, operations, details, sent)
 
 
 def reckon_wood(

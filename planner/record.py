@@ -54,6 +54,7 @@ def to_record(reckoning: Reckoning) -> Json:
         "supplies": reckoning.supplies.as_record(),
         "no_price": reckoning.asking.no_price,
         "price_warning": reckoning.asking.warning,
+        "carriage_trouble": reckoning.sent.trouble,
         "fees": [] if reckoning.asking.settlement is None else [str(f) for f in reckoning.asking.settlement.fees],
         "warnings": [{"words": w.words, "why": w.why, "mend": w.mend} for w in board.warnings],
         "joints": {

@@ -1,12 +1,16 @@
-"""The board as it is asked for: use, sizes, borders, method, how many, and the margin wanted."""
+"""The board as it is asked for: use, sizes, borders, method, how many, and what is to be kept."""
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from django import forms
 
-from shopapp.common.fields import CountFormField, LengthFormField, PercentFormField
+from planner.measures import round_half_up
+from shopapp.common.fields import CountFormField, LengthFormField, MoneyFormField, PercentFormField
 from shopapp.common.forms import ShopForm
 from shopapp.workshop.forms import unit_of
+from shopapp.workshop.models import Workshop
 
 from .details import DETAILS, TicksField, note_of
 
@@ -17,7 +21,24 @@ METHODS = [
     ("tiles", "single tiles"),
     ("panels", "panels, end grain up"),
 ]
+ASKS = [("margin", "% of the price"), ("markup", "% on the cost"), ("profit", "a sum of money")]
+_MONEY_PLACES = 4
 ALONG = [("rows", "from side to side"), ("columns", "upright")]
+
+
+class KeptMoneyField(MoneyFormField):
+    """A sum to keep, which is told as an exact number like the shares that may stand in its place."""
+
+    def show(self, value) -> str:
+        return super().show(round_half_up(value, _MONEY_PLACES))
+
+
+def _kept_field(asks: str, workshop: Workshop) -> forms.Field:
+    """The field of what is to be kept, which reads what it is counted as."""
+    if asks == "profit":
+        money = {"exponent": workshop.currency_exponent, "suffix": workshop.currency_symbol}
+        return KeptMoneyField(label="Yours to keep", **money)
+    return PercentFormField(label="Yours to keep", least=0, most=99_999 if asks == "markup" else 99)
 
 
 class BoardForm(ShopForm):
@@ -46,12 +67,21 @@ class BoardForm(ShopForm):
         help_text="All grain runs along the rows. Upright, the borders at top and bottom are glued in the rows.",
     )
     quantity = CountFormField(label="How many boards", least=1, most=500, initial=1)
-    margin = PercentFormField(label="Margin, of the price", least=0, most=99)
+    margin = PercentFormField(label="Yours to keep", least=0, most=99)
+    asks = forms.ChoiceField(
+        label="Counted as",
+        choices=ASKS,
+        initial="margin",
+        required=False,
+        help_text="Both margin and markup stand beside the price, whichever you ask.",
+    )
     details = TicksField(label="Details", choices=[(key, kind.words) for key, kind in DETAILS.items()])
 
-    def __init__(self, data=None, *, unit: str, woods: list[tuple[str, str]], **kwargs) -> None:
+    def __init__(self, data=None, *, unit: str, woods: list[tuple[str, str]], workshop: Workshop, **kwargs) -> None:
         super().__init__(data, **kwargs)
         self.unit_shown = unit_of(data, unit)
+        asks = (data or {}).get("asks", "margin") if data is not None else self.initial.get("asks", "margin")
+        self.fields["margin"] = _kept_field(asks, workshop)
         self.fields["border_wood"].choices = woods
         self.fields["border_wood"].error_messages["invalid_choice"] = (
             "This wood is not on hand. Choose one of the woods on hand, or add it first."
@@ -66,6 +96,14 @@ class BoardForm(ShopForm):
         """A box for each detail, and what it needs."""
         notes = (note_of(kind, self.unit_shown) for kind in DETAILS.values())
         return list(zip(self["details"], notes, strict=True))
+
+    def clean_margin(self) -> Fraction:
+        """A share, or money where that is asked: exact either way."""
+        return Fraction(self.cleaned_data["margin"])
+
+    def clean_asks(self) -> str:
+        """Addresses of before one could choose do not say."""
+        return self.cleaned_data["asks"] or "margin"
 
     def clean_along(self) -> str:
         """Addresses of before rows could stand upright do not say."""

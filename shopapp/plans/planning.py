@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from django.core.cache import cache
 
+from planner.asking import Selling
 from planner.build import BORDERS, DETAILS, BoardSpec, DetailKind, along_of, kind_words, part_words, seam_place
 from planner.drawing import Laying, Piece, WoodLook, board_svg, luminance, pattern_svg, plank_svg
 from planner.drawing.working.places import laid_of
@@ -41,6 +42,7 @@ __all__ = [
     "plank",
     "reckon_board",
     "seam_place",
+    "selling_of",
     "spec_of",
 ]
 
@@ -48,6 +50,7 @@ __all__ = [
 def inputs_of(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping, times: Times) -> dict:
     """Everything a reckoning depends on, as JSON: what is kept beside the result, and what the cache is keyed by."""
     wanted = {*Pattern.from_text(version.pattern).woods, board["border_wood"]}
+    selling = selling_of(board, workshop)
     return {
         "pattern": version.pattern,
         "board": {name: _plain(value) for name, value in board.items()},
@@ -56,7 +59,10 @@ def inputs_of(version: PatternVersion, board: Mapping, workshop: Workshop, offer
         "times": _plain(times.exact),
         "sure": log_planning.as_inputs(times),
         "rates": _plain(workshop_planning.rates_of(workshop)),
-        "terms": _plain(workshop_planning.terms_of(workshop, board["margin"])),
+        "terms": _plain(selling.terms),
+        "asked": _plain(selling.target),
+        # Left out while carriage is a sum, which stands among the terms.
+        **({"carrier": _plain(selling.carrier), "packing": _plain(selling.packing)} if selling.carrier else {}),
         "around": _plain(workshop_planning.surroundings_of(workshop)),
         "currency": _currency(workshop),
     }
@@ -81,6 +87,15 @@ def reckon_board(version: PatternVersion, board: Mapping, workshop: Workshop) ->
         record = {**to_record(_reckon(version, board, workshop, offers, times)), "currency": _currency(workshop)}
         cache.set(key, record, 600)
     return inputs, record
+
+
+def selling_of(board: Mapping, workshop: Workshop) -> Selling:
+    """What is asked for the board, and how it is sold and sent. A board of before one could choose asks a margin."""
+    target = workshop_planning.target_of(board.get("asks", "margin"), board["margin"])
+    margin = target.amount if target.kind == "margin" else Fraction(0)
+    carrier = workshop_planning.carrier_of(workshop)
+    packing = workshop_planning.packing_of(workshop) if carrier else None
+    return Selling(workshop_planning.terms_of(workshop, margin), target, carrier, packing)
 
 
 def spec_of(board: Mapping) -> BoardSpec:
@@ -124,7 +139,7 @@ def _reckoned(
         offers,
         times,
         workshop_planning.rates_of(workshop),
-        workshop_planning.terms_of(workshop, board["margin"]),
+        selling_of(board, workshop),
         workshop_planning.surroundings_of(workshop),
     )
 
@@ -186,7 +201,20 @@ def board_of_plan(plan: Plan) -> dict[str, object]:
     asked = json.loads(plan.inputs)["board"]
     sizes = {name: Length.of_mm(asked[name]) for name in ("pitch", "thickness", "side_border", "end_border")}
     details = tuple(asked.get("details", ()))
-    return {"along": "rows", **asked, **sizes, "details": details, "margin": Fraction(asked["margin"])}
+    return {
+        "along": "rows",
+        "asks": "margin",
+        **asked,
+        **sizes,
+        "details": details,
+        "margin": Fraction(asked["margin"]),
+    }
+
+
+def usually_asked(workshop: Workshop) -> dict[str, object]:
+    """What a board asks unless it asks another, as its form has it: in what it is counted, and how much."""
+    target = workshop_planning.usual_target(workshop)
+    return {"asks": target.kind, "margin": target.amount}
 
 
 def border_for(version: PatternVersion) -> str:

@@ -311,7 +311,7 @@ def plans_that_do_not_match_their_hash() -> list[str]:
 
 
 def first_board(workshop: Workshop, version: PatternVersion) -> dict[str, object]:
-    """What the board form starts from: round sizes, the usual margin, and for border the lightest wood on hand
+    """What the board form starts from: round sizes, what is usually asked, and for border the lightest wood on hand
     that the picture itself does not use."""
     return {
         **first_sizes(workshop.unit),
@@ -320,6 +320,6 @@ def first_board(workshop: Workshop, version: PatternVersion) -> dict[str, object
         "along": "rows",
         "quantity": 1,
         "details": (),
-        "margin": workshop.margin,
+        **planning.usually_asked(workshop),
         "border_wood": planning.border_for(version),
     }

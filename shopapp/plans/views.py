@@ -110,7 +110,7 @@ def bench_reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
 
 
 def board_form(request: HttpRequest, version: PatternVersion, workshop, woods, start) -> BoardForm:
-    given = {"unit": workshop.unit, "woods": woods, "edit_version": version.number}
+    given = {"unit": workshop.unit, "woods": woods, "workshop": workshop, "edit_version": version.number}
     if request.method == "POST":
         return BoardForm(request.POST, **given)
     blank = BoardForm(initial=start, **given)

@@ -37,7 +37,8 @@ def change_settings(
         for name, value in changes.items():
             setattr(workshop, name, value)
         workshop.save()
-        if fees is not None and (before := _fees_of(workshop)) != list(fees):
+        fees = None if fees is None else [{"minimum": None, "cap": None, **fee} for fee in fees]
+        if fees is not None and (before := _fees_of(workshop)) != fees:
             told += fees_told(workshop, before, fees) or ["The order of the fees changed."]
             workshop.fees.all().delete()
             Fee.objects.bulk_create([Fee(workshop=workshop, **fee) for fee in fees])
@@ -55,4 +56,4 @@ def hold_workshop() -> Workshop:
 
 
 def _fees_of(workshop: Workshop) -> list[dict[str, object]]:
-    return list(workshop.fees.values("place", "name", "percent", "fixed", "on_carriage", "on_tax"))
+    return list(workshop.fees.values("place", "name", "percent", "fixed", "on_carriage", "on_tax", "minimum", "cap"))

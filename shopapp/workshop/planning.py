@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from planner.build import DETAILS
 from planner.figures import Figure, Term
 from planner.gluing.materials import Adhesive, Around, Clamps, Finish, GlueShop, RowJigs
 from planner.hours import OPERATIONS
 from planner.movement import Air, Climate, Surroundings
+from planner.pricing import Carrier, NoPrice, Packing, Rates, Target, Terms, price_for, share_left
 from planner.pricing import Fee as PlannerFee
-from planner.pricing import Rates, Terms
+from planner.pricing import margin_of_markup as margin_of
+from planner.pricing import markup_of_margin as markup_of
 from planner.shop import Shop
 
 from . import models, readers
@@ -21,17 +25,28 @@ from .models import Workshop
 __all__ = [
     "DETAILS",
     "OPERATIONS",
+    "NoPrice",
+    "Terms",
     "adhesive_of",
     "air_figures",
     "around_of",
+    "carrier_of",
+    "fee_of",
     "finish_of",
     "glue_shop_of",
     "home_climate",
+    "margin_of",
+    "markup_of",
+    "packing_of",
+    "price_for",
     "rates_of",
+    "share_left",
     "shop_climate",
     "shop_of",
     "surroundings_of",
+    "target_of",
     "terms_of",
+    "usual_target",
 ]
 
 
@@ -78,11 +93,7 @@ def terms_of(workshop: Workshop, margin: Fraction | None = None) -> Terms:
 
     A fee rests on the net price unless it says otherwise.
     """
-    fees = (
-        tuple(PlannerFee(fee.percent, fee.fixed, fee.on_carriage, fee.on_tax, fee.name) for fee in workshop.fees.all())
-        if workshop.edit_version
-        else ()
-    )
+    fees = tuple(fee_of(vars(fee)) for fee in workshop.fees.all()) if workshop.edit_version else ()
     return Terms(
         fees=fees,
         tax=workshop.tax,
@@ -94,6 +105,34 @@ def terms_of(workshop: Workshop, margin: Fraction | None = None) -> Terms:
         exponent=workshop.currency_exponent,
         ending=workshop.ending,
     )
+
+
+def fee_of(row: Mapping[str, Any]) -> PlannerFee:
+    """A fee by the names of its columns."""
+    names = ("percent", "fixed", "on_carriage", "on_tax", "name", "minimum", "cap")
+    return PlannerFee(**{name: row[name] for name in names})
+
+
+def target_of(asks: str, amount: Fraction) -> Target:
+    """What is wanted of a price: a share for "margin" and "markup", money for "profit"."""
+    return Target(asks, Fraction(amount))
+
+
+def usual_target(workshop: Workshop) -> Target:
+    """What the maker asks unless a board asks another: its amount stands in the field of that name."""
+    return target_of(workshop.asks, Fraction(getattr(workshop, workshop.asks)))
+
+
+def carrier_of(workshop: Workshop) -> Carrier | None:
+    """None while no tariff is written, and carriage is a sum."""
+    if not workshop.carrier_tariff:
+        return None
+    rows = tuple((Fraction(up_to), Decimal(price)) for up_to, price in workshop.carrier_tariff)
+    return Carrier(workshop.carrier_divisor, Fraction(workshop.carrier_step), rows)
+
+
+def packing_of(workshop: Workshop) -> Packing:
+    return Packing(workshop.packed_around, Fraction(workshop.packing_grams, 1000))
 
 
 def glue_shop_of(workshop: Workshop) -> GlueShop:

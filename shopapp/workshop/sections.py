@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from .carriage import CarriageForm
 from .cutting import CuttingForm
 from .details import DetailsForm
 from .forms import AllowancesForm, HoursForm, NamesForm, SafeForm, SectionForm, SuppliesForm
@@ -80,7 +81,9 @@ SECTIONS = (
             DetailsForm,
             "A hanger and its screws, and what holds them in the wall, are to bear several times the board: read what "
             "their makers say."),
-    Section("selling", "Selling", "Margin, tax, carriage and the fees of where you sell.", SellingForm),
+    Section("selling", "Selling", "What you ask of a sale, tax, friends, and the fees of where you sell.", SellingForm),
+    Section("carriage", "Carriage", "What the buyer pays for it, what the carrier asks, and how boards are packed.",
+            CarriageForm),
     Section("names", "Names and units", "How this book writes lengths and money.", NamesForm),
 )  # fmt: skip
 

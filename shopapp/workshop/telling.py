@@ -72,14 +72,23 @@ _CALLED = {
     "overhead_hour": "overhead of an hour",
     "packaging": "packaging of a board",
     "reserve": "share of boards lost",
+    "asks": "what is asked of a sale",
     "margin": "usual margin",
+    "markup": "usual markup",
+    "profit": "usual sum to keep",
+    "friends": "what friends are let off",
+    "carrier_divisor": "cubic centimetres the carrier counts as a kilogram",
+    "carrier_step": "step of the carrier's masses in kg",
+    "carrier_tariff": "tariff of the carrier",
+    "packed_around": "packing around a board",
+    "packing_grams": "mass of the packing in g",
     "tax": "tax on sales",
     "tax_included": "tax included in the price",
     "ending": "ending of prices",
 }
 _MONEY = {
     "glue_per_kg", "abrasive_price_each", "finish_per_l", "hour", "overhead_hour", "packaging", "carriage_paid",
-    "carriage_charged", "ending",
+    "carriage_charged", "ending", "profit",
 }  # fmt: skip
 
 
@@ -177,6 +186,9 @@ def _one(name: str, value: object, workshop: Workshop) -> str:
         return "nothing"
     if name in _MONEY:
         return amount(Decimal(str(value)), workshop)
+    if name == "carrier_tariff":
+        rows = (f"up to {_number(Fraction(up_to))} kg {amount(Decimal(price), workshop)}" for up_to, price in value)
+        return ", ".join(rows) or "nothing"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Fraction):
@@ -193,6 +205,9 @@ def _fee(fee: Mapping[str, object], workshop: Workshop) -> str:
         parts.append(f"{_number(Fraction(fee['percent']) * 100)} %")
     if fee["fixed"]:
         parts.append(amount(Decimal(str(fee["fixed"])), workshop))
+    for limit, words in (("minimum", "at least"), ("cap", "at most")):
+        if fee.get(limit) is not None:
+            parts.append(f"{words} {amount(Decimal(str(fee[limit])), workshop)}")
     on = [word for word, there in (("carriage", fee["on_carriage"]), ("tax", fee["on_tax"])) if there]
     return " and ".join(parts) + (f", on {' and '.join(on)} too" if on else "")
 

@@ -148,7 +148,7 @@ def _board(pattern: Pattern, shape: Shape, pitch: Length, thickness: Length, wis
         "method": "runs",
         "along": "rows",
         "quantity": wishes["quantity"],
-        "margin": workshop.margin,
+        **plans_planning.usually_asked(workshop),
     }
 
 

@@ -5,18 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from urllib.parse import urlencode
 
-from django.urls import reverse
-
-from planner.measures import Length, format_length, length_as_typed
+from planner.measures import Length, format_length
 from shopapp.designs.models import PatternVersion
+from shopapp.plans.asked import reckoning_of
 from shopapp.plans.readers import RecordView
 from shopapp.workshop.models import Workshop
 
 from . import planning
 
-_SIZES = ("pitch", "thickness", "side_border", "end_border")
 # Figures of a record go by the rows: which of them is how wide the board hangs, which how high.
 _HANGING = {"rows": ("finished_length", "finished_height"), "columns": ("finished_height", "finished_length")}
 # No drawing is shown wider on a screen, however near one stands.
@@ -67,13 +64,6 @@ def proposed(version: PatternVersion, wishes: Mapping, workshop: Workshop, today
 
 def _card(proposal: planning.Proposal, version: PatternVersion, workshop: Workshop, distance: Length | None) -> Card:
     board = proposal.board
-    asked = {name: length_as_typed(board[name], workshop.unit) for name in _SIZES}
-    asked |= {name: str(board[name]) for name in ("use", "border_wood", "method", "along", "quantity")}
-    asked |= {
-        "margin": f"{float(workshop.margin * 100):g}",
-        "unit_shown": workshop.unit,
-        "drawing": str(version.number),
-    }
     seen = None if distance is None else proposal.seen_from(distance)
     wide = "" if seen is None else f"{float(min(seen, _WIDEST).mm):.1f}"
     view = RecordView(proposal.record, version.design.name, workshop.unit)
@@ -81,7 +71,7 @@ def _card(proposal: planning.Proposal, version: PatternVersion, workshop: Worksh
         proposal,
         view,
         view.board().replace("<svg ", f'<svg width="{wide}mm" ', 1) if wide else view.board(),
-        f"{reverse('plans:reckoning', args=[version.design_id])}?{urlencode(asked)}",
+        reckoning_of(version, board, workshop),
         *(view.figures[name] for name in _HANGING[board["along"]]),
         planning.far(proposal.told_apart, workshop.unit, 0),
         "" if seen is None else format_length(Length.of_mm(wide), workshop.unit),
