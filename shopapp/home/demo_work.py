@@ -16,7 +16,7 @@ from shopapp.lumber.promising.readers import feet_of
 from shopapp.lumber.stock.promises import reserve, want_wood
 from shopapp.people.models import Member
 from shopapp.plans.models import Plan
-from shopapp.quotes.actions import Offer, make_quote, tell_quote
+from shopapp.quotes.actions import Offer, Offered, make_quote, tell_quote
 from shopapp.quotes.wording import CARE, LEFT_OUT, TERMS
 
 
@@ -28,14 +28,12 @@ def fill_work(who: Member, plan: Plan) -> None:
         title=plan.design.name,
         dated=today - timedelta(days=6),
         valid_until=today + timedelta(days=24),
-        price=Decimal(plan.price),
-        carriage=Decimal(0),
         words="For the wall above the boathouse stove, as we spoke about it on the quay.",
         care=CARE["wall"],
         left_out=LEFT_OUT["wall"],
         terms=TERMS,
     )
-    quote = make_quote(who=who, plan=plan, offer=offer)
+    quote = make_quote(who=who, offer=offer, options=[Offered(plan, Decimal(plan.price))])
     tell_quote(who=who, quote=quote, kind="sent")
     lantern = accept_quote(who=who, quote=quote, label=plan.design.name, due=today + timedelta(days=40))
     _reserve(who, lantern, needs_of(plan))

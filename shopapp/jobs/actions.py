@@ -19,7 +19,7 @@ from shopapp.people.permissions import owner_only
 from shopapp.plans.cutting.holding import take_over
 from shopapp.plans.models import Plan
 from shopapp.quotes.actions import lock, tell_next
-from shopapp.quotes.models import Quote, QuoteEvent
+from shopapp.quotes.models import Quote, QuoteEvent, QuoteOption
 
 from .models import Job, JobEvent
 
@@ -62,7 +62,13 @@ def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None
 
 
 def accept_quote(
-    *, who: Member | None, quote: Quote, label: str, due: date | None = None, spend: Spend = lambda: None
+    *,
+    who: Member | None,
+    quote: Quote,
+    label: str,
+    option: QuoteOption | None = None,
+    due: date | None = None,
+    spend: Spend = lambda: None,
 ) -> Job:
     """A quote is accepted and its job is there: both or neither. Raises QuoteMoved where it came to another end."""
     owner_only(who)
@@ -74,7 +80,8 @@ def accept_quote(
         tell_next(
             who=who, quote=quote, kind=QuoteEvent.Kind.ACCEPTED, words=f"{quote} was accepted{past}; its job begins."
         )
-        facts = JobFacts(label, Job.Kind.COMMISSION, quote.for_whom, due, quote.plan)
+        chosen = option or quote.options.select_related("plan").get()
+        facts = JobFacts(label, Job.Kind.COMMISSION, quote.for_whom, due, chosen.plan)
         words = f"{quote} was accepted{past}: {label} is {_kind_said(facts)}{_due_said(due)}."
         return _begin(who, facts, words, quote=quote)
 

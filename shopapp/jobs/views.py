@@ -16,7 +16,7 @@ from shopapp.people.permissions import owner_required
 from shopapp.plans.models import Plan
 from shopapp.plans.readers import kept_plans
 from shopapp.quotes.models import Quote
-from shopapp.quotes.planning import sums_of
+from shopapp.quotes.readers import QuoteView
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
@@ -150,7 +150,7 @@ def back(request: HttpRequest, pk: int, out: str) -> HttpResponse:
 @owner_required
 def accept(request: HttpRequest, quote_pk: int) -> HttpResponse:
     """A quote is accepted: its job is made with it."""
-    quote = get_object_or_404(Quote.objects.select_related("plan"), pk=quote_pk)
+    quote = get_object_or_404(Quote, pk=quote_pk)
     form = DueForm(request.POST if request.method == "POST" else None, initial={"label": quote.title})
     if request.method == "POST" and form.is_valid():
         try:
@@ -168,5 +168,6 @@ def accept(request: HttpRequest, quote_pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{quote} is accepted, and here is its job.")
             return redirect(made)
-    context = {"quote": quote, "form": form, "sums": sums_of(quote), "past": quote.is_past(timezone.localdate())}
+    view, past = QuoteView(quote, workshop_of(request)), quote.is_past(timezone.localdate())
+    context = {"quote": quote, "form": form, "view": view, "past": past}
     return render(request, "jobs/accept.html", context, status=422 if form.errors else 200)

@@ -155,7 +155,7 @@ def version_asked(design_pk: int, drawing: str) -> PatternVersion:
 def plan(request: HttpRequest, pk: int) -> HttpResponse:
     # What was made of the plan since is told on its page; whose rows these are is of no concern here.
     rows = Plan.objects.select_related("design", "version", "kept_by", "build_sheet")
-    found = get_object_or_404(rows.prefetch_related("quotes", "jobs__listings"), pk=pk)
+    found = get_object_or_404(rows.prefetch_related("quote_options__quote", "jobs__listings"), pk=pk)
     record = found.record
     shop = readers.shop_as_kept(workshop_of(request), record)
     context = {

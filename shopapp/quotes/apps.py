@@ -9,13 +9,14 @@ class QuotesConfig(AppConfig):
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
 
+        from .checks import figures_that_are_not_as_kept, quotes_told_wrongly
         from .models import Quote, QuoteAnswer, QuoteEvent, QuoteOption, QuoteWord
-        from .readers import quotes_told_wrongly
 
         # What an erasure may take away: who it was for, what was written to them and what they wrote.
         protect(Quote, but=("for_whom", "words"))
         protect(QuoteOption)
         protect(QuoteEvent, but=("words",))
-        protect(QuoteAnswer, but=("name",))
+        protect(QuoteAnswer, but=("name", "shown"))
         protect(QuoteWord, but=("words",))
         register("Every quote is told from its making to one end at most", quotes_told_wrongly)
+        register("Every quote's figures match their hash and add up", figures_that_are_not_as_kept)

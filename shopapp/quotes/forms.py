@@ -56,5 +56,6 @@ class QuoteForm(ShopForm):
             self.add_error("valid_until", "It would have lapsed before it is written. Choose a later day.")
         return typed
 
-    def offer(self) -> Offer:
-        return Offer(**{name: self.cleaned_data[name] for name in Offer.__dataclass_fields__})
+    def offer(self, **more: object) -> Offer:
+        typed = {name: self.cleaned_data[name] for name in Offer.__dataclass_fields__ if name in self.cleaned_data}
+        return Offer(**typed, **more)

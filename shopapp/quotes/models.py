@@ -16,17 +16,16 @@ from shopapp.common.models import Record
 
 
 class Quote(models.Model):
-    """One page: for whom, what, for how much, until when. Append-only.
+    """For whom, what, for how much, until when; the boards themselves are its options. Append-only.
 
-    ``price`` is that of one board and ``carriage`` that of all of them; ``tax`` is a share, held in both or added to
-    both, as the shop had it on the day the quote was made.
+    ``carriage`` is that of all boards of an option; ``tax`` is a share, held in prices and carriage or added to both,
+    as the shop had it on the day the quote was made.
     """
 
     year = models.PositiveSmallIntegerField()
     number = models.PositiveIntegerField()
     version = models.PositiveSmallIntegerField(default=1)
     person = models.ForeignKey("people.Person", models.PROTECT, null=True, related_name="quotes")
-    plan = models.ForeignKey("plans.Plan", models.PROTECT, related_name="quotes")
     replaces = models.OneToOneField("self", models.PROTECT, null=True, related_name="replaced_by")
     made_at = models.DateTimeField(auto_now_add=True)
     made_by = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
@@ -34,8 +33,6 @@ class Quote(models.Model):
     title = models.CharField(max_length=80)
     dated = models.DateField()
     valid_until = models.DateField()
-    boards = models.PositiveIntegerField()
-    price = models.DecimalField(max_digits=12, decimal_places=4)
     carriage = models.DecimalField(max_digits=12, decimal_places=4, default=Decimal(0))
     tax = ShareField(default=Fraction(0))
     tax_included = models.BooleanField(default=True)
@@ -45,17 +42,22 @@ class Quote(models.Model):
     care = models.CharField(max_length=300)
     left_out = models.CharField(max_length=300, blank=True)
     terms = models.CharField(max_length=600, blank=True)
-    # The day it was wanted by, the day it can be there by at the careful estimate, and what that estimate went by.
+    # What becomes of deposit and wood where the work is called off.
+    called_off = models.CharField(max_length=600, blank=True)
+    # The day it was wanted by, the day it is promised for, the day the timetable came to at the careful estimate, and
+    # what that estimate went by.
     wanted_by = models.DateField(null=True)
     there_by = models.DateField(null=True)
+    there_by_reckoned = models.DateField(null=True)
     there_by_words = models.CharField(max_length=300, blank=True)
     # The share of what is paid that is asked before wood is bought.
     deposit = ShareField(default=Fraction(0))
     # Whose the picture is, in a sentence, as it was known on that day.
-    whose_picture = models.CharField(max_length=300, blank=True)
+    whose_picture = models.CharField(max_length=1000, blank=True)
     # Whether what it is made up of (wood, hours and so on) is shown to the customer.
     shows_sums = models.BooleanField(default=False)
-    # Canonical JSON of every sum it shows, for each option, and its hash; nothing for quotes made before this was.
+    # Canonical JSON of every sum it shows, for each option, of the letterhead and the sentences that stand on it, and
+    # its hash; nothing for quotes made before this was.
     figures = models.TextField(blank=True)
     figures_sha256 = models.CharField(max_length=64, blank=True)
 
@@ -63,7 +65,7 @@ class Quote(models.Model):
         ordering = ["-year", "-number", "-version"]
         constraints = [
             models.UniqueConstraint(fields=["year", "number", "version"], name="one_quote_of_each_number"),
-            models.CheckConstraint(condition=models.Q(price__gt=0, carriage__gte=0), name="quote_has_a_price"),
+            models.CheckConstraint(condition=models.Q(carriage__gte=0), name="quote_carriage_is_not_below_nought"),
             models.CheckConstraint(
                 condition=models.Q(valid_until__gte=models.F("dated")), name="quote_is_valid_on_its_day"
             ),
@@ -211,6 +213,9 @@ class QuoteDraft(Record):
     care = models.CharField(max_length=300, blank=True)
     left_out = models.CharField(max_length=300, blank=True)
     terms = models.CharField(max_length=600, blank=True)
+    called_off = models.CharField(max_length=600, blank=True)
+    # The maker's own date, where it is another than the timetable comes to.
+    there_by = models.DateField(null=True)
     shows_sums = models.BooleanField(default=False)
     replaces = models.ForeignKey(Quote, models.PROTECT, null=True, related_name="drafts")
     made = models.OneToOneField(Quote, models.PROTECT, null=True, related_name="draft")

@@ -1,34 +1,102 @@
-"""The quotes' one door to the planner: what an offer comes to, tax and carriage as they are settled everywhere."""
+"""The quotes' one door to the planner: what an option comes to, what goes into it, and what it leaves the maker."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from fractions import Fraction
 
-from planner.pricing import Terms, settle
+from planner.figures import Figure
+from planner.measures import round_half_up
+from planner.pricing import OfferSums, PricingError, cost_lines, offer_sums, settle, wage_at
+from planner.woods import WOODS
+from shopapp.workshop.models import Workshop
+from shopapp.workshop.planning import terms_of
 
-from .models import Quote
+__all__ = ["OfferSums", "goes_into", "hours_of_all", "leaves_the_maker", "scientific_name", "sums_for"]
+
+
+def sums_for(
+    each: Decimal,
+    boards: int,
+    *,
+    carriage: Decimal,
+    tax: Fraction,
+    tax_included: bool,
+    deposit: Fraction,
+    exponent: int,
+) -> OfferSums:
+    """What ``boards`` boards at ``each`` come to with carriage, tax, deposit and the rest. What was stored finer than
+    the currency is paid in is taken to its coin."""
+    return offer_sums(
+        [(round_half_up(Fraction(each), exponent), boards)],
+        round_half_up(Fraction(carriage), exponent),
+        tax,
+        tax_included,
+        deposit,
+        exponent,
+    )
+
+
+_TOLD_AS = {
+    "wood": "Wood",
+    "supplies": "Glue, abrasives, finish, hardware",
+    "hardware": "Glue, abrasives, finish, hardware",
+    "labour": "Hours",
+}
+_OF_THE_SHOP = "Workshop, packaging, reserve"
+
+
+def goes_into(record: Mapping, whole: Decimal, exponent: int) -> list[tuple[str, Decimal]]:
+    """What the price ``whole`` of all boards of a record is made up of, for the customer: lines that add up to it.
+    The last is what selling, tax and the maker take, or what was left off. Empty for a record without such a cost."""
+    try:
+        lines = cost_lines(_cost_of_all(record))
+    except (PricingError, KeyError):
+        return []
+    told: dict[str, Decimal] = {}
+    for line in lines:
+        name = _TOLD_AS.get(line.kind, _OF_THE_SHOP)
+        told[name] = told.get(name, Decimal(0)) + round_half_up(Fraction(line.money), exponent)
+    found = [(name, amount) for name, amount in told.items() if amount]
+    rest = whole - sum((amount for _, amount in found), Decimal(0))
+    if rest:
+        found.append(("Selling it, and what is ours" if rest > 0 else "Left off", rest))
+    return found
+
+
+def _cost_of_all(record: Mapping) -> Figure:
+    return Figure.from_record(dict(record["figures"]["cost_all"]))
+
+
+def hours_of_all(record: Mapping) -> Fraction:
+    return Fraction(record["figures"]["hours"]["value"][1])
 
 
 @dataclass(frozen=True)
-class OfferSums:
-    """What stands under one another on an offer; all in the quote's currency. ``before_tax`` + ``tax`` is
-    ``buyer_pays`` whether the tax is held in the prices or comes on top."""
+class Leaves:
+    """What a deal leaves the maker: ``profit`` after cost, fees and tax, its ``margin`` of the net price, what an
+    hour earns. None where it cannot be worked out."""
 
-    boards: Decimal
-    carriage: Decimal
-    before_tax: Decimal
-    tax: Decimal
-    buyer_pays: Decimal
+    profit: Decimal | None = None
+    margin: Fraction | None = None
+    hour: Decimal | None = None
 
 
-def sums_of(quote: Quote) -> OfferSums:
-    boards = quote.price * quote.boards
-    terms = Terms(
-        tax=quote.tax,
-        tax_included=quote.tax_included,
-        carriage_charged=quote.carriage,
-        exponent=quote.currency_exponent,
-    )
-    deal = settle(boards, Decimal(0), terms)
-    return OfferSums(boards, quote.carriage, deal.buyer_pays - deal.tax, deal.tax, deal.buyer_pays)
+def leaves_the_maker(record: Mapping, price: Decimal, boards: int, carriage: Decimal, workshop: Workshop) -> Leaves:
+    """At ``price`` each, sold as the workshop's settings say, all boards in one sale."""
+    try:
+        terms = replace(terms_of(workshop), carriage_charged=carriage)
+        cost = _cost_of_all(record)
+        whole = price * boards
+        assert isinstance(cost.value, Decimal)
+        deal = settle(whole, cost.value, terms)
+        return Leaves(deal.profit, deal.margin, wage_at(whole, cost, terms, hours_of_all(record)))
+    except (PricingError, KeyError):
+        return Leaves()
+
+
+def scientific_name(wood: str) -> str:
+    """Empty for a wood that is in no table."""
+    return WOODS[wood].scientific_name if wood in WOODS else ""

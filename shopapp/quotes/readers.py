@@ -2,38 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
+from functools import cached_property
 
 from django.db.models import OuterRef, QuerySet, Subquery
+from django.urls import reverse
 
 from shopapp.common.documents import paper_state
 from shopapp.common.tasks import TaskState
 from shopapp.plans.preview.planning import printed, tones_of_record
+from shopapp.plans.preview.readers import Grain, grain_at
 from shopapp.plans.readers import RecordView
+from shopapp.workshop.models import Workshop
 
-from .models import Quote, QuoteEvent, QuotePaper
-from .planning import OfferSums, sums_of
+from . import planning
+from .figures import figures_of
+from .models import Quote, QuoteEvent, QuoteOption, QuotePaper
 
 A_PAGE = 50
 _NOT_MADE = "The paper was not made. Ask for it again."
 Kind = QuoteEvent.Kind
 # What a buyer is told of a board's woods; dust, gluing and the rest are the maker's own concern.
 FOR_THE_BUYER = ("allergen", "food")
+_MONEY = ("each", "boards_come_to", "carriage", "net", "tax", "gross", "deposit", "rest")
 
 
 def quotes_told() -> QuerySet[Quote]:
-    """Every quote with how far it is, newest first."""
+    """Every quote with how far it is and its options, newest first."""
     newest = QuoteEvent.objects.filter(quote=OuterRef("pk")).order_by("-pk").values("kind")[:1]
-    return Quote.objects.annotate(state=Subquery(newest)).defer("words", "terms", "care", "left_out")
+    rows = Quote.objects.annotate(state=Subquery(newest)).prefetch_related("options")
+    return rows.defer("words", "terms", "care", "left_out", "called_off")
 
 
 @dataclass(frozen=True)
 class QuoteLine:
-    """A quote in the list."""
+    """A quote in the list; ``gross`` is what each option comes to."""
 
     quote: Quote
-    sums: OfferSums
+    gross: list[Decimal]
     state: str
     past: bool
 
@@ -41,23 +50,95 @@ class QuoteLine:
 def lines_of(quotes: list[Quote], today: date) -> list[QuoteLine]:
     return [
         QuoteLine(
-            quote, sums_of(quote), Kind(quote.state).label, quote.state in ("made", "sent") and quote.is_past(today)
+            quote,
+            [OptionSums(quote, option).gross for option in quote.options.all()],
+            Kind(quote.state).label,
+            quote.state in ("made", "sent") and quote.is_past(today),
         )
         for quote in quotes
     ]
 
 
-class OfferView:
-    """A quote as its page and its paper show it: the maker's words, the sums, and the board of its plan's record."""
+class OptionSums:
+    """What an option comes to, worked out of what was written."""
 
-    def __init__(self, quote: Quote, unit: str) -> None:
-        self.quote = quote
-        self.sums = sums_of(quote)
-        self.board = RecordView(quote.plan.record, quote.title, unit)
+    def __init__(self, quote: Quote, option: QuoteOption) -> None:
+        self.gross = planning.sums_for(
+            option.price,
+            option.boards,
+            carriage=quote.carriage,
+            tax=quote.tax,
+            tax_included=quote.tax_included,
+            deposit=quote.deposit,
+            exponent=quote.currency_exponent,
+        ).gross
+
+
+class OptionView:
+    """One option as page, paper and link show it: its proof, its board, its woods, and what it comes to."""
+
+    def __init__(self, quote: Quote, option: QuoteOption, unit: str, figures: Mapping) -> None:
+        self.quote, self.option, self.unit, self.figures = quote, option, unit, figures
+
+    @property
+    def proof(self) -> str:
+        """What is accepted by this number: "2026-004/1"."""
+        return f"{self.quote.reference}/{self.option.place}"
+
+    @property
+    def label(self) -> str:
+        return self.option.label
+
+    @property
+    def boards(self) -> int:
+        return self.option.boards
+
+    @cached_property
+    def board(self) -> RecordView:
+        return RecordView(self.option.plan.record, self.option.label, self.unit)
+
+    @property
+    def sums(self) -> dict[str, Decimal]:
+        """``each`` board, what all ``boards_come_to``, ``carriage``, ``net``, ``tax``, ``gross``, ``deposit`` and the
+        ``rest``."""
+        return {name: Decimal(self.figures[name]) for name in _MONEY}
+
+    @property
+    def inside(self) -> list[tuple[str, Decimal]]:
+        """What the price of the boards is made up of; empty unless it was chosen to be shown."""
+        return [(words, Decimal(amount)) for words, amount in self.figures["inside"]]
 
     @property
     def made_to(self) -> str:
         return self.board.made_to
+
+    @property
+    def size(self) -> dict[str, str]:
+        """How wide, high and thick one finished board is, as exact text in millimetres."""
+        wide, high = self.board.hanging_size
+        thick = self.board.record["finished"][2]
+        return {"wide": str(wide.mm), "high": str(high.mm), "thick": str(thick)}
+
+    @cached_property
+    def woods(self) -> list[dict[str, str]]:
+        """``name``, ``scientific`` name and ``plank`` of each wood."""
+        return [
+            {
+                "name": line.record["name"],
+                "scientific": planning.scientific_name(line.record["wood"]),
+                "plank": line.plank,
+            }
+            for line in self.board.woods_on_paper()
+        ]
+
+    @property
+    def grain(self) -> Grain:
+        """Where the owner's pages find its picture."""
+        return grain_at(reverse("plans:preview_png", args=[self.option.plan_id]))
+
+    @property
+    def closer(self) -> str:
+        return reverse("plans:preview", args=[self.option.plan_id])
 
     def picture(self) -> bytes:
         """The board in real grain, as a JPEG to be printed. One query."""
@@ -74,21 +155,83 @@ class OfferView:
         return [one for one in self.board.wood.cautions() if one["kind"] in FOR_THE_BUYER]
 
 
+class QuoteView:
+    """A quote as page, paper and link show it. Two queries, one of them for the options with their plans."""
+
+    def __init__(self, quote: Quote, shop: Workshop) -> None:
+        self.quote = quote
+        options = list(quote.options.select_related("plan"))
+        self.figures = figures_of(quote, shop)
+        by_place = {figures["place"]: figures for figures in self.figures["options"]}
+        self.unit: str = self.figures["unit"]
+        self.options = [OptionView(quote, one, self.unit, by_place[one.place]) for one in options]
+
+    @property
+    def shop(self) -> Mapping[str, str]:
+        """The letterhead: name, address, mail, phone, tax_number."""
+        return self.figures["shop"]
+
+    @property
+    def varies(self) -> str:
+        return self.figures["varies"]
+
+    @property
+    def bought(self) -> str:
+        return self.figures["bought"]
+
+    @property
+    def late(self) -> str:
+        """In words where it cannot be there when it was wanted."""
+        quote = self.quote
+        if not (quote.wanted_by and quote.there_by and quote.there_by > quote.wanted_by):
+            return ""
+        days = (quote.there_by - quote.wanted_by).days
+        return f"{days} {'day' if days == 1 else 'days'} later than wanted"
+
+
+def shown_to_customer(quote: Quote, shop: Workshop | None = None) -> dict:
+    """Everything the customer is told, JSON-safe: what paper, page and answer say. Amounts are text with the
+    currency's decimals, days ISO text, sizes exact millimetres as text."""
+    from shopapp.workshop.readers import the_workshop
+
+    view = QuoteView(quote, shop or the_workshop())
+    figures = view.figures
+    plain = ("for_whom", "title", "words", "care", "left_out", "terms", "called_off", "whose_picture")
+    days = ("dated", "valid_until", "wanted_by", "there_by")
+    return {
+        "form": figures["form"],
+        "reference": quote.reference,
+        "replaces": quote.replaces.reference if quote.replaces_id else "",
+        "shop": dict(view.shop),
+        **{name: getattr(quote, name) for name in plain},
+        **{name: day.isoformat() if (day := getattr(quote, name)) else "" for name in days},
+        "late": view.late,
+        "unit": view.unit,
+        "currency": figures["currency"],
+        "tax": figures["tax"],
+        "tax_included": figures["tax_included"],
+        "deposit": figures["deposit"],
+        "varies": view.varies,
+        "bought": view.bought,
+        "options": [_option_shown(option) for option in view.options],
+    }
+
+
+def _option_shown(option: OptionView) -> dict:
+    return {
+        **option.figures,
+        "proof": option.proof,
+        "label": option.label,
+        "made_to": option.made_to,
+        "size": option.size,
+        "woods": [{"name": wood["name"], "scientific": wood["scientific"]} for wood in option.woods],
+        "cautions": [
+            {"woods": list(one["woods"]), "words": one["words"], "source": one["source"]} for one in option.cautions()
+        ],
+    }
+
+
 def paper_of(quote: Quote) -> TaskState:
     """How far its paper is; a quote that has none was asked for one, so that is a failure too."""
     paper = QuotePaper.objects.filter(quote=quote).first()
     return TaskState("failed", _NOT_MADE) if paper is None else paper_state(paper, _NOT_MADE)
-
-
-def quotes_told_wrongly() -> list[str]:
-    """For `manage.py verify`: quotes without a beginning, or with more than one end."""
-    told: dict[int, list[str]] = {pk: [] for pk in Quote.objects.values_list("pk", flat=True)}
-    for quote, kind in QuoteEvent.objects.order_by("pk").values_list("quote_id", "kind"):
-        told[quote].append(kind)
-    faults = []
-    for pk, kinds in told.items():
-        if kinds[:1] != [Kind.MADE]:
-            faults.append(f"Quote {pk} does not begin with its making.")
-        if sum(kind in QuoteEvent.ENDS for kind in kinds) > 1:
-            faults.append(f"Quote {pk} ends more than once.")
-    return faults

@@ -53,8 +53,9 @@ def new(request: HttpRequest, plan_pk: int) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         try:
+            offered = actions.Offered(plan, form.cleaned_data["price"], form.cleaned_data["title"])
             quote = actions.make_quote(
-                who=request.user, plan=plan, offer=form.offer(), replaces=replaces, spend=form.spend
+                who=request.user, offer=form.offer(), options=[offered], replaces=replaces, spend=form.spend
             )
         except AlreadySent:
             messages.info(request, "That quote was already made; it is in the list once.")
@@ -82,16 +83,17 @@ def _replaced(request: HttpRequest, plan: Plan) -> Quote | None:
         return None
     if not (number.isascii() and number.isdigit() and len(number) < 18):
         raise Http404("There is no quote of that number.")
-    return get_object_or_404(Quote, pk=number, plan=plan)
+    return get_object_or_404(Quote, pk=number, options__plan=plan)
 
 
 def _first_words(plan: Plan, record: dict, shop, replaces: Quote | None) -> dict[str, object]:
     """What a quote begins with: what the replaced one said, else the plan's price and the last quote's terms."""
     today = timezone.localdate()
-    days = {"dated": today, "valid_until": today + timedelta(days=wording.VALID_DAYS)}
+    days = {"dated": today, "valid_until": today + timedelta(days=shop.quote_days)}
     if replaces is not None:
-        names = ("for_whom", "title", "price", "carriage", "words", "care", "left_out", "terms")
-        return {**days, **{name: getattr(replaces, name) for name in names}}
+        names = ("for_whom", "title", "carriage", "words", "care", "left_out", "terms")
+        price = replaces.options.get(plan=plan).price
+        return {**days, **{name: getattr(replaces, name) for name in names}, "price": price}
     use = record["spec"]["use"]
     last = Quote.objects.order_by("-pk").first()
     return {
@@ -106,7 +108,7 @@ def _first_words(plan: Plan, record: dict, shop, replaces: Quote | None) -> dict
 
 
 def _quote(pk: int) -> Quote:
-    related = ("plan__design", "made_by", "replaces", "replaced_by", "job")
+    related = ("made_by", "replaces", "replaced_by", "job")
     return get_object_or_404(Quote.objects.select_related(*related), pk=pk)
 
 
@@ -119,7 +121,7 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
     open_still = state in actions.OPEN
     context = {
         "quote": found,
-        "view": readers.OfferView(found, workshop_of(request).unit),
+        "view": readers.QuoteView(found, workshop_of(request)),
         "events": events,
         "state": QuoteEvent.Kind(state).label,
         "open": open_still,
@@ -127,7 +129,6 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
         "past": open_still and found.is_past(timezone.localdate()),
         "replaceable": state != QuoteEvent.Kind.ACCEPTED and not hasattr(found, "replaced_by"),
         "paper": readers.paper_of(found),
-        **in_grain(lambda name: reverse(f"plans:{name}", args=[found.plan_id])),
     }
     return render(request, "quotes/quote.html", context)
 

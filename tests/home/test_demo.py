@@ -26,7 +26,7 @@ from shopapp.people.models import Member
 from shopapp.plans.cutting.checks import sheets_that_do_not_hold
 from shopapp.plans.models import CutSheet, KeptTimetable, Plan, ShopBook
 from shopapp.plans.timetable.checks import timetables_that_do_not_hold
-from shopapp.quotes.readers import quotes_told_wrongly
+from shopapp.quotes.checks import quotes_told_wrongly
 from shopapp.schedule.log.planning import learned
 from shopapp.schedule.models import Booking, TimeEntry
 from shopapp.schedule.planning import sessions_between

@@ -15,8 +15,8 @@ from shopapp.jobs.models import Job
 from shopapp.jobs.readers import jobs_told_wrongly
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
+from shopapp.quotes.checks import quotes_told_wrongly
 from shopapp.quotes.models import Quote, QuoteEvent
-from shopapp.quotes.readers import quotes_told_wrongly
 from tests.support import work
 from tests.support.rack import boards
 
@@ -72,10 +72,10 @@ def test_a_quote_everybody_accepts_at_once_is_accepted_once(owner):
 
 WRITE = """
 from shopapp.plans.models import Plan
-from shopapp.quotes.actions import make_quote
-from tests.support.work import offer
+from shopapp.quotes.actions import Offered, make_quote
+from tests.support.work import PRICE, offer
 for _ in range(3):
-    print(make_quote(who=None, plan=Plan.objects.get(), offer=offer()).number)
+    print(make_quote(who=None, offer=offer(), options=[Offered(Plan.objects.get(), PRICE)]).number)
 """
 
 

@@ -14,10 +14,10 @@ from django.utils import timezone
 from planner.errors import PlannerError
 from shopapp.designs.models import Design, RightsAnswer
 from shopapp.people.models import Member
-from shopapp.quotes.actions import QuoteMoved, make_quote, tell_quote
-from shopapp.quotes.models import Quote, QuoteEvent, QuotePaper
-from shopapp.quotes.planning import sums_of
-from shopapp.quotes.readers import quotes_told_wrongly
+from shopapp.quotes.actions import Offered, QuoteMoved, make_quote, tell_quote
+from shopapp.quotes.checks import quotes_told_wrongly
+from shopapp.quotes.models import Quote, QuoteEvent, QuoteOption, QuotePaper
+from shopapp.quotes.readers import QuoteView, shown_to_customer
 from shopapp.workshop.models import Workshop
 from tests.support import work
 
@@ -75,7 +75,7 @@ def test_whose_the_picture_is_is_asked_before_the_first_word_and_the_answer_kept
 
 def test_no_quote_is_made_past_the_question_whoever_asks(owner, plan):
     with pytest.raises(PlannerError, match="Nobody has said yet whose the picture is"):
-        make_quote(who=owner, plan=plan, offer=work.offer())
+        make_quote(who=owner, offer=work.offer(), options=[Offered(plan, work.PRICE)])
 
 
 def test_a_picture_of_ones_own_is_not_asked_about(owner, owner_client, plan):
@@ -101,7 +101,7 @@ def test_it_begins_with_the_price_of_the_plan_in_the_currency_of_the_plan(owner,
 def test_the_owner_s_own_price_is_what_is_quoted(owner, owner_client, plan):
     work.may(owner, plan, "quote")
     write(owner_client, plan, price="199.50")
-    assert Quote.objects.get().price == Decimal("199.50") != plan.price
+    assert Quote.objects.get().options.get().price == Decimal("199.50") != plan.price
 
 
 @pytest.mark.parametrize(
@@ -119,12 +119,13 @@ def test_tax_is_held_in_the_price_or_comes_on_top_as_the_shop_has_it(owner, tax,
     Workshop.objects.update_or_create(pk=1, defaults={"tax": Decimal(tax), "tax_included": included})
     plan = work.kept(owner, quantity=2)
     quote = work.quote(owner, plan, price=Decimal("120.00"), carriage=Decimal("12.00"))
-    sums = sums_of(quote)
-    assert quote.boards == 2 and sums.boards == Decimal("240.00")
-    assert (sums.before_tax, sums.tax, sums.buyer_pays) == (Decimal(before), Decimal(of_it), Decimal(pays))
+    option = QuoteView(quote, Workshop()).options[0]
+    assert option.boards == 2 and option.sums["boards_come_to"] == Decimal("240.00")
+    sums = [option.sums[name] for name in ("net", "tax", "gross")]
+    assert sums == [Decimal(before), Decimal(of_it), Decimal(pays)]
     # What the shop does with tax later changes nothing of it.
     Workshop.objects.update(tax=Decimal("0.5"))
-    assert sums_of(Quote.objects.get()).buyer_pays == Decimal(pays)
+    assert shown_to_customer(Quote.objects.get())["options"][0]["gross"] == pays
 
 
 @pytest.mark.parametrize(
@@ -185,10 +186,10 @@ def test_a_changed_quote_is_another_that_names_the_one_it_replaces(owner, owner_
     old = work.quote(owner, plan)
     address = f"{reverse('quotes:new', args=[plan.pk])}?replaces={old.pk}"
     form = owner_client.get(address).context["form"]
-    assert form.initial["for_whom"] == old.for_whom and form.initial["price"] == old.price
+    assert form.initial["for_whom"] == old.for_whom and form.initial["price"] == old.options.get().price
     answer = owner_client.post(address, typed(price="220"))
     new = Quote.objects.get(replaces=old)
-    assert answer.url == new.get_absolute_url() and new.price == Decimal("220")
+    assert answer.url == new.get_absolute_url() and new.options.get().price == Decimal("220")
     assert old.events.first().words == f"{old} was replaced by {new.reference}."
     page = owner_client.get(old.get_absolute_url()).content.decode()
     assert new.reference in page and "It is accepted" not in page
@@ -239,20 +240,18 @@ def test_a_helper_sees_no_quote(client, owner, plan):
 def test_neither_a_quote_nor_what_became_of_it_is_changed_or_taken_away_by_plain_sql(owner, plan):
     work.quote(owner, plan)
     for statement in (
-        "UPDATE quotes_quote SET price = 1", "DELETE FROM quotes_quote",
+        "UPDATE quotes_quoteoption SET price = 1", "DELETE FROM quotes_quote",
         "UPDATE quotes_quoteevent SET kind = 'lapsed'", "DELETE FROM quotes_quoteevent",
     ):  # fmt: skip
         with pytest.raises(DatabaseError, match="append-only"), transaction.atomic(), connection.cursor() as cursor:
             cursor.execute(statement)
-    assert Quote.objects.get().price == Decimal("240.00")
+    assert QuoteOption.objects.get().price == Decimal("240.00")
 
 
 @pytest.mark.storage
 @pytest.mark.parametrize(
     "changes",
     [
-        {"price": Decimal(0)},
-        {"price": Decimal(-1)},
         {"carriage": Decimal(-1)},
         {"number": 1},
         {"valid_until": "2001-01-01"},

@@ -17,7 +17,7 @@ from shopapp.lumber.models import StockPiece
 from shopapp.lumber.promising.actions import Tick, do_with_ticked
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import Plan
-from shopapp.quotes.actions import Offer, make_quote
+from shopapp.quotes.actions import Offer, Offered, make_quote
 from shopapp.quotes.models import Quote
 from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -44,7 +44,6 @@ def offer(**changes) -> Offer:
             "title": "Flag for the boathouse",
             "dated": today,
             "valid_until": today + timedelta(days=30),
-            "price": Decimal("240.00"),
             "carriage": Decimal(0),
             "words": "As we spoke about it on the quay.",
             "care": "Dust it with a dry cloth.",
@@ -55,9 +54,15 @@ def offer(**changes) -> Offer:
     )
 
 
-def quote(owner, plan: Plan, *, replaces: Quote | None = None, **changes) -> Quote:
-    may(owner, plan, "quote")
-    return make_quote(who=owner, plan=plan, offer=offer(**changes), replaces=replaces)
+PRICE = Decimal("240.00")
+
+
+def quote(owner, *plans: Plan, replaces: Quote | None = None, price: Decimal = PRICE, **changes) -> Quote:
+    """A quote that offers each of ``plans`` at the same price."""
+    for plan in plans:
+        may(owner, plan, "quote")
+    options = [Offered(plan, price) for plan in plans]
+    return make_quote(who=owner, offer=offer(**changes), options=options, replaces=replaces)
 
 
 def job(owner, plan: Plan | None = None, **changes) -> Job:

@@ -1,0 +1,210 @@
+"""A quote made for good: number, options, every figure with its hash; and its paper, which the worker makes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db import IntegrityError, transaction
+from django.db.models import Max
+
+from planner.errors import PlannerError
+from shopapp.common.actions import write_audit
+from shopapp.common.documents import store_document
+from shopapp.common.tasks import background, enqueue
+from shopapp.common.templatetags.shop import money
+from shopapp.designs.models import Design
+from shopapp.designs.pictures.rights import question_before
+from shopapp.people.models import Member, Person
+from shopapp.people.permissions import owner_only
+from shopapp.plans.models import Plan, canonical
+from shopapp.plans.readers import shop_as_kept
+from shopapp.quotes import figures, wording
+from shopapp.quotes.models import Quote, QuoteOption, QuotePaper
+from shopapp.workshop.readers import the_workshop
+
+from .telling import OPEN, Kind, QuoteMoved, Spend, lock, state_of, tell
+
+MOST_OPTIONS = 6
+_MOST_TRIES = 20
+
+
+@dataclass(frozen=True)
+class Offer:
+    """What stands on a quote beside its options; money in the plans' currency."""
+
+    for_whom: str
+    title: str
+    dated: date
+    valid_until: date
+    carriage: Decimal = Decimal(0)
+    words: str = ""
+    care: str = ""
+    left_out: str = ""
+    terms: str = ""
+    called_off: str = ""
+    person: Person | None = None
+    wanted_by: date | None = None
+    there_by: date | None = None
+    there_by_reckoned: date | None = None
+    there_by_words: str = ""
+    deposit: Fraction = Fraction(0)
+    shows_sums: bool = False
+
+
+@dataclass(frozen=True)
+class Offered:
+    """One option: all that ``plan`` makes, at ``price`` each."""
+
+    plan: Plan
+    price: Decimal
+    label: str = ""
+
+    @property
+    def boards(self) -> int:
+        return self.plan.record["spec"]["quantity"]
+
+
+def make_quote(
+    *,
+    who: Member | None,
+    offer: Offer,
+    options: Sequence[Offered],
+    replaces: Quote | None = None,
+    after: Callable[[Quote], None] = lambda quote: None,
+    spend: Spend = lambda: None,
+) -> Quote:
+    """Write an offer down for good, under the next number of its year or as the next version of the one it
+    ``replaces``, and ask the worker for its paper. ``after`` is part of the same transaction.
+
+    Raises PlannerError where there is nothing to choose, where options are in two currencies, where whose a picture
+    is was not answered, or where the quote to be replaced was accepted or replaced before.
+    """
+    owner_only(who)
+    with transaction.atomic():
+        spend()
+        _check_options(options)
+        if replaces is not None:
+            _check_replaceable(replaces)
+        quote = _write(who, offer, options, replaces)
+        words = f"{quote} was made for {quote.for_whom}: {quote.title}, {_asked(quote)}."
+        tell(who, quote, Kind.MADE, words)
+        if replaces is not None and state_of(replaces) in OPEN:
+            tell(who, replaces, Kind.REPLACED, f"{replaces} was replaced by {quote.reference}.")
+        QuotePaper.objects.create(quote=quote, task=enqueue(make_paper, quote.pk))
+        after(quote)
+    return quote
+
+
+def _check_options(options: Sequence[Offered]) -> None:
+    if not options:
+        raise PlannerError("There is nothing in this quote yet.", mend="Add a kept plan to it.")
+    if len(options) > MOST_OPTIONS:
+        raise PlannerError(f"A quote offers {MOST_OPTIONS} boards at most.", mend="Take some out.")
+    first = _currency(options[0].plan)
+    if any(_currency(one.plan) != first for one in options):
+        raise PlannerError(
+            "These plans were reckoned in two currencies.", mend="Reckon and keep them anew in the shop’s own."
+        )
+    for one in options:
+        # As it stands now: whose the picture is may have been said anew since the page was opened.
+        if question := question_before(Design.objects.get(pk=one.plan.design_id), "quote"):
+            raise PlannerError(question, mend="Answer that first.")
+
+
+def _currency(plan: Plan) -> dict:
+    return plan.record.get("currency") or {}
+
+
+def _check_replaceable(quote: Quote) -> None:
+    lock(quote)
+    if state_of(quote) == Kind.ACCEPTED:
+        raise QuoteMoved(f"{quote} was accepted; its job stands.", mend="Make another quote for what comes on top.")
+    if Quote.objects.filter(replaces=quote).exists():
+        raise QuoteMoved(f"{quote} was replaced already.", mend="Change the one that took its place.")
+
+
+def _write(who: Member | None, offer: Offer, options: Sequence[Offered], replaces: Quote | None) -> Quote:
+    shop = the_workshop()
+    kept = shop_as_kept(shop, options[0].plan.record)
+    fields = {
+        **{name: getattr(offer, name) for name in Offer.__dataclass_fields__},
+        "replaces": replaces,
+        "made_by": who,
+        "tax": shop.tax,
+        "tax_included": shop.tax_included,
+        "currency_symbol": kept.currency_symbol,
+        "currency_exponent": kept.currency_exponent,
+        "whose_picture": wording.whose_pictures(
+            Design.objects.filter(plans__in=[one.plan.pk for one in options]).distinct().order_by("pk")
+        ),
+    }
+    rows = [
+        QuoteOption(
+            place=place, label=one.label or one.plan.design.name, plan=one.plan, boards=one.boards, price=one.price
+        )
+        for place, one in enumerate(options, start=1)
+    ]
+    text = canonical(figures.worked_out(Quote(**fields), rows, shop))
+    fields |= {"figures": text, "figures_sha256": figures.hash_of(text)}
+    quote = _next_version(replaces, fields) if replaces is not None else _next_of_year(offer.dated.year, fields)
+    for row in rows:
+        row.quote = quote
+        row.save(force_insert=True)
+    return quote
+
+
+def _next_version(replaces: Quote, fields: dict) -> Quote:
+    return Quote.objects.create(year=replaces.year, number=replaces.number, version=replaces.version + 1, **fields)
+
+
+def _next_of_year(year: int, fields: dict) -> Quote:
+    """A quote under a number nobody has; who asks at the same moment gets the next one."""
+    for _ in range(_MOST_TRIES):
+        last = Quote.objects.filter(year=year).aggregate(last=Max("number"))["last"] or 0
+        try:
+            with transaction.atomic():
+                return Quote.objects.create(year=year, number=last + 1, **fields)
+        except IntegrityError:
+            if not Quote.objects.filter(year=year, number=last + 1).exists():
+                raise
+    raise PlannerError("Too many quotes are being made at once.", mend="Send it once more.")
+
+
+def _asked(quote: Quote) -> str:
+    """What its options come to, in words."""
+    sums = [money(option["gross"], quote) for option in figures.figures_of(quote)["options"]]
+    return sums[0] if len(sums) == 1 else f"{', '.join(sums[:-1])} or {sums[-1]}"
+
+
+def ask_for_paper(*, who: Member, quote: Quote, spend: Spend = lambda: None) -> QuotePaper:
+    """Have the worker make a quote's paper again after a failure; one that stands stays."""
+    owner_only(who)
+    with transaction.atomic():
+        spend()
+        paper, _ = QuotePaper.objects.select_for_update().get_or_create(quote=quote)
+        if paper.document_id is None:
+            paper.task = enqueue(make_paper, quote.pk)
+            paper.save(update_fields=["task"])
+            write_audit(who, f"The paper of {quote} was asked for.", quote)
+    return paper
+
+
+@background(name="make a quote's paper")
+def make_paper(quote_id: int) -> None:
+    """The worker's part: render the paper, write the file, then record it."""
+    from shopapp.common.paper import PaperTrouble
+    from shopapp.quotes.paper import quote_pdf
+
+    quote = Quote.objects.select_related("replaces").get(pk=quote_id)
+    if QuotePaper.objects.filter(quote=quote, document__isnull=False).exists():
+        return
+    try:
+        pdf = quote_pdf(quote)
+    except PaperTrouble as error:
+        raise PlannerError(str(error)) from error
+    document = store_document(pdf, title=f"{quote}, {quote.title}")
+    QuotePaper.objects.filter(quote=quote, document__isnull=True).update(document=document)
