@@ -52,16 +52,16 @@ def price_for(cost: Decimal, terms: Terms) -> Decimal:
     _check(terms)
     step, ending = _grid(terms)
     number = max(0, ceil((_first_possible(cost, terms) * terms.gross - ending) / step))
+    # The profit never grows faster than the price (fees and tax do not fall as it rises), while the margin asked grows
+    # by its share: no price nearer than that can meet the target, so none that does is stepped over. The passing prices
+    # need not be one unbroken range near the edge. A unit less, for a profit rounded across nought.
+    growth, unit = 1 - terms.margin / terms.gross, terms.unit
     while True:
         price = round_half_up(number * step + ending, terms.exponent)
         short = short_of_target(price, cost, terms)
         if short <= 0:
             return price
-        # The profit never grows faster than the price (fees and tax do not fall as it rises), while the margin asked
-        # grows by its share: no price nearer than this can meet the target, so none that does is stepped over. The
-        # passing prices need not be one unbroken range near the edge. A unit less, for a profit rounded across nought.
-        least = (short - terms.unit) / (1 - terms.margin / terms.gross)
-        number += max(1, ceil(least / step))
+        number += max(1, ceil((short - unit) / growth / step))
 
 
 def _grid(terms: Terms) -> tuple[Fraction, Fraction]:
@@ -81,6 +81,8 @@ def _first_possible(cost: Decimal, terms: Terms) -> Fraction:
     fee, the tax and the profit are rounded by half a unit at most; half a unit more for good measure.
     """
     rounding = Fraction(len(terms.fees) + 3, 2) * terms.unit
+    if all(fee.minimum is None and fee.cap is None for fee in terms.fees):
+        return max(Fraction(0), -(_left_over(Fraction(0), cost, terms) + rounding) / share_left(terms))
     corners = sorted({Fraction(0), *(x for fee in terms.fees for x in _corners(fee, terms) if x > 0)})
     for start, end in zip(corners, [*corners[1:], None], strict=True):
         over = _left_over(start, cost, terms) + rounding

@@ -59,7 +59,7 @@ class Terms:
     @property
     def unit(self) -> Fraction:
         """The smallest amount of the currency, a cent where it has two decimals."""
-        return Fraction(10) ** -self.exponent
+        return Fraction(1, 10**self.exponent)
 
     @property
     def gross(self) -> Fraction:
@@ -157,10 +157,12 @@ def fee_before_rounding(fee: Fee, net_item: Fraction, net_carriage: Fraction, te
 
 
 def _fee(fee: Fee, net_item: Fraction, net_carriage: Fraction, terms: Terms) -> Decimal:
-    amount = round_half_up(fee_before_rounding(fee, net_item, net_carriage, terms), terms.exponent)
+    amount = fee_before_rounding(fee, net_item, net_carriage, terms)
     if fee.minimum is not None:
-        amount = max(amount, fee.minimum)
-    return amount if fee.cap is None else min(amount, fee.cap)
+        amount = max(amount, Fraction(fee.minimum))
+    if fee.cap is not None:
+        amount = min(amount, Fraction(fee.cap))
+    return round_half_up(amount, terms.exponent)
 
 
 def check_terms(terms: Terms) -> None:

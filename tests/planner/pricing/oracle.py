@@ -25,12 +25,12 @@ def profit(price, cost, terms):
     kept = item + carriage
     for fee in terms.fees:
         base = item + (carriage if fee.on_carriage else 0)
-        taken = rounded(base * fee.percent * (1 + terms.tax if fee.on_tax else 1) + Fraction(fee.fixed), terms.exponent)
+        taken = base * fee.percent * (1 + terms.tax if fee.on_tax else 1) + Fraction(fee.fixed)
         if fee.minimum is not None:
             taken = max(taken, Fraction(fee.minimum))
         if fee.cap is not None:
             taken = min(taken, Fraction(fee.cap))
-        kept -= taken
+        kept -= rounded(taken, terms.exponent)
     # What is handed on is the tax as rounded; what the price holds of it is exact.
     tax = (item + carriage) * terms.tax
     if terms.tax_included:

@@ -56,6 +56,12 @@ def test_a_cap_below_the_minimum_is_what_is_taken():
     assert settle(Decimal("100.00"), Decimal(0), Terms((both,))).fees == (Decimal("3.00"),)
 
 
+def test_a_minimum_finer_than_a_coin_is_taken_in_whole_coins():
+    # As the settings keep it, with four decimals.
+    fees = (Fee(Fraction(1, 10), minimum=Decimal("5.0050")), Fee(Fraction(1, 10), cap=Decimal("3.0000")))
+    assert [str(fee) for fee in settle(Decimal("40.00"), Decimal(0), Terms(fees)).fees] == ["5.01", "3.00"]
+
+
 def test_fees_of_a_hundred_per_cent_are_the_fees_fault_when_no_margin_is_asked():
     with pytest.raises(NoPrice, match="100 % broker takes 100 % of it") as refusal:
         price_for(Decimal(100), Terms((Fee(Fraction(1), name="broker"),)))
