@@ -95,7 +95,7 @@ def test_without_a_tariff_there_is_no_price():
 )
 def test_what_no_carrier_writes_is_named(carrier, field):
     with pytest.raises(PricingError) as refused:
-        carriage_of(worked(), carrier)
+        billed_mass(worked(), carrier)
     assert refused.value.field == field
 
 
