@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
+from urllib.parse import quote
 
 from django.contrib.auth.models import AbstractUser
 from django.db import models
@@ -74,10 +76,17 @@ class Way(models.Model):
     def __str__(self) -> str:
         return self.words
 
+    @property
+    def link(self) -> str:
+        """What a browser opens to reach them this way (RFC 3966, RFC 6068); "" for ways it knows nothing of."""
+        if self.kind == self.Kind.MAIL:
+            return f"mailto:{quote(self.words, safe='@')}"
+        return f"tel:{re.sub(r'[^0-9+]', '', self.words)}" if self.kind == self.Kind.PHONE else ""
+
 
 class Erasure(models.Model):
     """That a person was erased: when, by whom, the SHA-256 of what the shop held of them until then (the bytes of the
-    file it gives out, see out.py), what was destroyed and what had to stay, in sentences. Append-only."""
+    file it gives out, see known/out.py), what was destroyed and what had to stay, in sentences. Append-only."""
 
     person = models.ForeignKey(Person, models.PROTECT, related_name="erasures")
     at = models.DateTimeField(auto_now_add=True)

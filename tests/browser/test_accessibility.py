@@ -26,6 +26,7 @@ from tests.support.browser import axe_findings, looks_of, sideways, tab_walk
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
+from tests.support.people import an_erased, somebody
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -173,6 +174,18 @@ PAGES = [
     "/workshop/details/",
     "/workshop/selling/",
     "/workshop/names/",
+    "/people/",
+    "/people/?find=mill",
+    "/people/?find=nobody+of+that+name",
+    "/people/new/",
+    "/people/{person}/",
+    "/people/{person}/change/",
+    "/people/{person}/held/",
+    "/people/{person}/erase/",
+    "/people/{erased}/",
+    "/people/{erased}/erase/",
+    "/people/sign-in/",
+    "/people/sign-in/new/",
     "/health/",
     "/own-shop/",
     "/password/",
@@ -199,6 +212,8 @@ NO_PAGE = {
     "lumber:label_sheet_state",
     "lumber:rack_csv",
     "lumber:tickets_state",
+    "people:choose",
+    "people:held_file",
     "people:sign_in",
     "jobs:cut_paper_pdf",
     "jobs:drawings_svg",
@@ -248,6 +263,7 @@ def filled(owner, drawn):
     design = drawn
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     ask_for_book(who=owner, binding=binding_of(plan), paper="A4")
+    book = {"person": somebody(way="wren@reedbank.example", address="Mill Lane 3").pk, "erased": an_erased(owner).pk}
     piece, out, held, gone = boards(owner, 4, wood="padauk", place="loft")
     boards(owner, 1, length=Length.of_mm(180))
     work_in_hand = hand_work(owner, plan, out, held) | at_the_saw(owner, plan)
@@ -260,6 +276,7 @@ def filled(owner, drawn):
         "plan_evenings": kept_evenings(owner, making_of_plan(plan.pk)).pk,
         "job_evenings": kept_evenings(owner, making_of_job(work_in_hand["job"])).pk,
     }
+    counted |= book
     return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand, **counted, **evenings}
 
 

@@ -26,6 +26,7 @@ from tests.support.books import build_sheet_of_then
 from tests.support.counting import labels_made
 from tests.support.evenings import kept_on_paper
 from tests.support.log import a_log
+from tests.support.people import somebody
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -35,6 +36,7 @@ from tests.support.wood_photos import photo_to_tap
 PUBLIC = {"people:sign_in", "common:healthz"}
 POST_ONLY = {
     "people:sign_out",
+    "people:member_act",
     "designs:bench_hints",
     "designs:bench_keep",
     "designs:rename",
@@ -116,6 +118,7 @@ def whole_shop(owner):
     log = a_log(owner, plan, done)
     numbers = {"number": 1, "first": 1, "second": 1}
     return {
+        "people": somebody().pk,
         "designs": design.pk,
         "plans": plan.pk,
         "plan_pk": plan.pk,
@@ -204,6 +207,7 @@ def test_the_owner_gets_a_page_of_its_own_title_one_heading_and_the_content_poli
 
 def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, whole_shop):
     for address in (
+        "/people/999999/", "/people/999999/held.json", "/people/999999/erase/",
         "/designs/999999/", "/plans/999999/", "/plans/reckon/999999/", "/woods/nonsense/", "/workshop/nonsense/",
         "/pictures/999999.png", "/woods/padauk/colour/999999/", "/plans/999999/build-sheet.pdf", "/nowhere/",
         "/woods/suppliers/999999/", "/woods/deliveries/999999/", "/woods/rack/X999/",
