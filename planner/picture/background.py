@@ -31,6 +31,8 @@ _NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 5.0
 _LEAST_RUN, _FEWEST_COLOURS = 2.0, 10
 # What counts for a ground is in doubt within so much of the mark.
 _IN_DOUBT = 0.1
+# The ground of a drawing printed with its own, on a page, wears two thirds of its edge and all corners.
+_BESIDE_A_PAGE = 0.35
 # The parts of a running ground run by themselves at least so far as all of it does.
 _RUNS_WITHIN = 0.8
 # A colour that wears so much of the edge is not asked whether it is the drawing's own.
@@ -96,6 +98,14 @@ def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
     away = (np.abs(cells.astype(np.int16) - grounds[0][0]).max(axis=2) > within).any()
     others = [worth for colour, worth in grounds[1:] if np.abs(colour - grounds[0][0]).max() > 2 * within]
     return bool(away) and (abs(best) < _IN_DOUBT or (best > 0 and max(others, default=-1.0) > -_IN_DOUBT))
+
+
+def beside_the_page(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> bool:
+    """Whether cells none of which at the edge wears the colour of the ``page`` around them may have no other ground
+    than the page: some within them wear it, as blanks do, and what the edge wears most is no more than a drawing may."""
+    away = np.abs(cells.astype(np.int16) - page.astype(np.int16)).max(axis=2)
+    worth = _ground(cells, within)[0][1]
+    return bool((away <= within).any()) and 0 < worth < _BESIDE_A_PAGE
 
 
 def page_background(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> Mask | None:

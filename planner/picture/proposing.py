@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_aside, side_of_one_colour, within_fill
-from planner.picture.background import flat_background, ground_in_doubt
+from planner.picture.background import beside_the_page, flat_background, ground_in_doubt
 from planner.picture.cells import CellsRead, read_cells
 from planner.picture.charts import ChartFound
 from planner.picture.charts.grounds import plainly_grounded
@@ -85,6 +85,7 @@ def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Propo
     # An edge of nearly one colour with no ground found may be a ground that runs a little.
     doubtful = RUNNING in how or (filled.all() and flat_background(rgb, _NEARLY_FLAT) is not None)
     doubtful = doubtful or (best and around is None and bool(opaque.all()) and ground_in_doubt(rgb))
+    doubtful = doubtful or (around is not None and beside_the_page(rgb, around, 0))
     plain = not (in_strokes or doubtful or cells.cut)
     return Proposed(proposal, how, plain)
 

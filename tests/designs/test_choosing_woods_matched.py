@@ -200,6 +200,33 @@ def test_each_wood_more_is_told_with_what_comes_in_and_one_press_takes_it(owner_
     assert fewer.fewest[0].chosen
 
 
+@pytest.mark.parametrize(
+    ("left_out", "words"),
+    [
+        (("birch-yellow", "padauk", "beech", "sapele"), "These are all the woods on hand that are not left out"),
+        ((), "One more"),
+    ],
+)
+def test_what_one_more_wood_would_buy_is_always_said_though_it_be_nothing(owner_client, face, left_out, words):
+    worn = [wood if wood not in left_out else "walnut-black" for wood in page_of(owner_client, face).worn]
+    answer = owner_client.post(address(face), typed_woods(face, worn, look="1", **{f"bar_{w}": "on" for w in left_out}))
+    said = re.sub(r"(<[^>]+>|\s)+", " ", answer.content.decode())
+    assert words in said.split("keep the picture to be read: ")[1]
+
+
+def test_where_every_wood_on_hand_does_or_every_colour_has_its_own_no_more_is_promised(owner_client, owner):
+    """Two colours far apart: the picture is read in two woods, and no third has a colour left to wear."""
+    add_woods("sycamore", "walnut-black", "padauk", "beech")
+    design = bring_picture(who=owner, name="Two", upload=upload(picture("fhfh\nhffh\nfhhf\nhfhf", inks=INKS)))
+    run_waiting_tasks()
+    design.refresh_from_db()
+    page = page_of(owner_client, design)
+    assert (page.least.count, page.one_more, page.more_named) == (2, None, "")
+    assert page.no_more == "Every colour has a wood of its own, so one more would buy nothing."
+    page = page_of(owner_client, design, page.worn, bar_padauk="on", bar_beech="on")
+    assert page.no_more == "These are all the woods on hand that are not left out, so there is no more to be had."
+
+
 def test_a_way_that_is_no_longer_among_those_matched_is_refused_in_words(owner_client, face):
     worn = page_of(owner_client, face).worn
     for place in ("few-9", "line-7", "nonsense", ""):

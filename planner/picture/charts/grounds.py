@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.picture.background import flat_background, ground_in_doubt, page_background
+from planner.picture.background import beside_the_page, flat_background, ground_in_doubt, page_background
 
 # Levels of 255 that cells may be off the page's colour, and off the commonest colour of their edge: half and twice what
 # they may be elsewhere.
@@ -21,6 +21,8 @@ def plainly_grounded(rgb: NDArray[np.uint8], page: NDArray[np.uint8] | None, fil
         ground = None if page is None else page_background(rgb, page, off_page)
         if ground is None:
             if ground_in_doubt(rgb, off_edge):
+                return False
+            if page is not None and beside_the_page(rgb, page, off_page):
                 return False
             ground = flat_background(rgb, off_edge)
         other = ~filled if ground is None else filled == ground

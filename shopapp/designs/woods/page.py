@@ -284,6 +284,31 @@ class WoodsPage:
         return "keeps no more of the picture"
 
     @property
+    def more_named(self) -> str:
+        """How many more woods than the least are next to buy anything, named."""
+        least, more = self.least, self.one_more
+        if least is None or more is None:
+            return ""
+        number = more.count - least.count
+        return f"One more, {more.comes_in}" if number == 1 else f"One more buys nothing; {number} more, {more.comes_in}"
+
+    @property
+    def no_more(self) -> str:
+        """In words, why no wood more than the least is offered; empty where one is, or nothing keeps the picture."""
+        if self.least is None or self.one_more is not None:
+            return ""
+        left = self.choices.offers.keys() - self.say.barred
+        if self.least.count >= len(left):
+            out = " that are not left out" if len(left) < len(self.choices.offers) else ""
+            one = "It is the only wood" if len(left) == 1 else "These are all the woods"
+            return f"{one} on hand{out}, so there is no more to be had."
+        if self.least.count >= planning.MOST_COUNTED:
+            return f"More than {planning.MOST_COUNTED} are not tried."
+        if self.least.count >= len(self.near.leaders):
+            return "Every colour has a wood of its own, so one more would buy nothing."
+        return "One more would buy nothing: no other wood on hand comes nearer to the picture."
+
+    @property
     def dearer(self) -> Decimal | None:
         """How much more the wood costs with one more of them; below nought for less, None where it is not known."""
         least, more = self.least, self.one_more

@@ -26,13 +26,14 @@ from planner.matching import (
 )
 from planner.matching import suggested as suggested_of
 from planner.matching.choice import LINE
-from planner.matching.fewest import IN_ORDER, LEGIBLE
+from planner.matching.fewest import IN_ORDER, LEGIBLE, MOST_COUNTED
 from planner.matching.melting import Melting, melting
 from planner.pattern import LARGEST_SIDE, Pattern
 
 from .say import BACKGROUND, Say
 
 __all__ = [
+    "MOST_COUNTED",
     "Melting",
     "Pattern",
     "Scores",
