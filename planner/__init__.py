@@ -14,7 +14,7 @@ The route of the work, and where each rule of the trade is:
     Movement      -> movement/      moisture from a climate, and what a change of it does across the grain
     Glue-up       -> gluing/        tasks, holds and sessions -> a timetable, with what none undercuts
     Hours         -> hours/         standard times by counts, times learned from a log, forecasts
-    Price         -> pricing        cost lines, fees, tax, margin, what an hour earned
+    Price         -> pricing/       cost lines, carriage, fees, tax, what is asked -> a price; floors, shares
     Asking        -> asking         the price asked, with every sum it is reached by
     Methods       -> methods/       every way to build it side by side: counts, hours, wood, seams, break-even, remedies
     all of it     -> reckoning      the route in one call; record: its JSON form

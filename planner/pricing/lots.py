@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from planner.cutting.plan import CutJob, CutPlan
+from planner.cutting.plan import CutJob, CutPlan, Offcut, StockBoard
 from planner.figures import Figure, Term
 from planner.measures import round_half_up
 from planner.pricing.cost import SHARE_LOST, WoodCost, reserve_line, wood_cost
@@ -46,15 +46,25 @@ class WoodAtLots:
     dearer: Decimal | None
 
 
-def boards_taken(job: CutJob, plan: CutPlan, names: Mapping[str, str]) -> tuple[BoardTaken, ...]:
-    """The boards a cut plan takes, at what its job counts them and their offcuts at; ``names`` are what woods go by.
+def boards_taken(
+    job: CutJob, plan: CutPlan, names: Mapping[str, str], *, offcuts_at: Fraction | None = None
+) -> tuple[BoardTaken, ...]:
+    """The boards a cut plan takes, at what its job counts them at; ``names`` are what woods go by.
 
-    A board that was counted at nothing is taken at nothing.
+    Offcuts that go back are credited as the plan credits them, which is less than their part of the board where the
+    maker is careful: it may lie for years. ``offcuts_at`` credits that share of what their area cost instead (half of
+    it for one of two layers); 1 is what the book does, but for what planing takes off their thickness. A board that
+    was counted at nothing is taken at nothing.
     """
     stock = {board.name: board for board in job.stock}
+    layers = {(cut.board, n) for cut in plan.boards for n, rough in enumerate(cut.rough) if rough.resawn}
     back: dict[str, int] = {}
     for offcut in plan.offcuts:
-        back[offcut.board] = back.get(offcut.board, 0) + offcut.credit
+        credit = offcut.credit
+        if offcuts_at is not None:
+            half = 2 if (offcut.board, offcut.rough) in layers else 1
+            credit = int(_area_share(offcut, stock[offcut.board]) * offcuts_at / half * stock[offcut.board].cost)
+        back[offcut.board] = back.get(offcut.board, 0) + credit
     return tuple(
         BoardTaken(
             cut.board,
@@ -64,6 +74,10 @@ def boards_taken(job: CutJob, plan: CutPlan, names: Mapping[str, str]) -> tuple[
         )
         for cut in plan.boards
     )
+
+
+def _area_share(offcut: Offcut, board: StockBoard) -> Fraction:
+    return Fraction(offcut.width * offcut.length, board.width * board.length)
 
 
 def wood_at_lots(taken: Sequence[BoardTaken], today: Sequence[WoodCost] = (), *, exponent: int = 2) -> WoodAtLots:

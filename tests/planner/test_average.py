@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -12,14 +14,16 @@ from planner.average import Held, bought, counted, used, worth_of
 from planner.errors import PlannerError
 
 D = Decimal
+WORKED = json.loads((Path(__file__).parents[1] / "reference" / "worked-selling.json").read_text())
 
 
 def test_the_worked_example_of_two_lots():
     # 10 at 8.00, then 10 at 11.00, and 12 are used: 114.00 go and 76.00 stay by the weighted average of IAS 2
     # paragraph 27; worked out by hand: 190.00 / 20 = 9.50, 12 of them 114.00.
     held = bought(bought(Held(), D(10), D("80.00")), D(10), D("110.00"))
-    assert worth_of(held, D(12), 2) == D("114.00")
-    assert used(held, D(12), 2) == Held(D(8), D("76.00"))
+    worked = WORKED["two_lots"]["moving_average"]
+    assert str(worth_of(held, D(12), 2)) == worked["used"] == "114.00"
+    assert used(held, D(12), 2) == Held(D(8), D(worked["left"])) == Held(D(8), D("76.00"))
 
 
 def test_three_for_ten_go_out_at_ten():
@@ -28,7 +32,7 @@ def test_three_for_ten_go_out_at_ten():
     for _ in range(3):
         went.append(worth_of(held, D(1), 2))
         held = used(held, D(1), 2)
-    assert went == [D("3.33"), D("3.34"), D("3.33")]
+    assert [str(worth) for worth in went] == WORKED["three_for_ten"]["issues"] == ["3.33", "3.34", "3.33"]
     assert held == Held(D(0), D(0))
 
 

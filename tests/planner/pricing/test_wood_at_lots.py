@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 
 from planner.average import Held, bought, worth_of
-from planner.cutting.plan import first_cut_plan
+from planner.cutting.plan import CutJob, Part, Rules, StockBoard, first_cut_plan, plan_cuts
 from planner.lotcost import shared
 from planner.pricing import BoardTaken, PricingError, WoodCost, boards_taken, cost_at_lots, wood_at_lots
 from tests.planner.cutting.plan.making import plausible
+from tests.planner.cutting.plan.small import small
 from tests.planner.pricing.board import cost_of
 
 WORKED = json.loads((Path(__file__).parents[2] / "reference" / "worked-selling.json").read_text())
@@ -118,3 +119,31 @@ def test_a_cut_plans_boards_come_to_what_the_plan_says_it_costs(seed):
     assert all(one.wood == {"ash": "Ash from the mill"}.get(of[one.mark], of[one.mark]) for one in taken)
     lines = {term.name: term.figure.value for term in wood_at_lots(taken).actual.terms}
     assert abs(sum(lines.values()) - D(plan.cost).scaleb(-4)) <= D("0.005") * len(lines)
+
+
+def test_offcuts_may_go_back_at_their_whole_part_of_the_board():
+    # By hand: 20.00 for 1,000 by 100; what is left behind the cut is 90 by 600 of it, counted at half by the plan.
+    rules = Rules(crosscut_kerf=5, rip_kerf=5, edge_trim=5, grid=5, keep_length=300, keep_width=40, worth_area=100_000)
+    job = CutJob((Part("ash", 90, 20, 395, 1),), (StockBoard("7", "ash", 100, 1000, 25, 200_000, 100_000),), rules)
+    plan = first_cut_plan(job)
+    assert [(one.width, one.length) for one in plan.offcuts] == [(90, 600)]
+    found = [
+        boards_taken(job, plan, {}, offcuts_at=at)[0].back for at in (None, Fraction(1, 2), Fraction(1), Fraction(0))
+    ]
+    assert found == [D("5.4"), D("5.4"), D("10.8"), D("0")]
+
+
+@pytest.mark.parametrize("seed", [1, 7, 14])  # each leaves offcuts of layers beside whole ones
+def test_an_offcut_of_one_of_two_layers_goes_back_at_half(seed):
+    job = small(seed, "resaw")
+    plan = plan_cuts(job, steps=20)
+    stock = {board.name: board for board in job.stock}
+    due = dict.fromkeys((cut.board for cut in plan.boards), Fraction(0))
+    for cut in plan.boards:
+        for one in (offcut for offcut in plan.offcuts if offcut.board == cut.board):
+            board = stock[cut.board]
+            part = Fraction(one.width * one.length, board.width * board.length) * board.cost
+            due[cut.board] += part / 2 if cut.rough[one.rough].resawn else part
+    for taken in boards_taken(job, plan, {}, offcuts_at=Fraction(1)):
+        lost = due[taken.mark] - Fraction(taken.back) * 10_000
+        assert 0 <= lost < len(plan.offcuts), "each is rounded down by less than a unit"
