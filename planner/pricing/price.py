@@ -142,7 +142,9 @@ def _check(terms: Terms) -> None:
     why = "leaves nothing for the cost" if left <= 0 else "leaves too little for any cost"
     raise NoPrice(
         f"No price exists: {' + '.join(shares)} {take} {total} of it, which {why}.",
-        mend="Ask a smaller margin, or sell where the fees are lower.",
+        mend="Ask a smaller margin, or sell where the fees are lower."
+        if terms.margin
+        else "Sell where the fees are lower.",
         field="margin" if terms.margin else "fees",
     )
 

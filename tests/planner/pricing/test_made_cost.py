@@ -6,6 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
+import pytest
+
 from planner.figures import Figure
 from planner.pricing import Rates, WoodCost, made_cost, wage
 from planner.pricing.sale import Terms
@@ -88,6 +90,15 @@ def test_the_reserve_spreads_a_lost_board_over_those_that_come_out_well():
     half = lines(board(replace(RATES, reserve=Fraction(1, 2))))["Reserve for boards lost"]
     assert half.value == made
     assert lines(board(replace(RATES, reserve=Fraction(0))))["Reserve for boards lost"].value == 0
+
+
+@pytest.mark.parametrize("lost", ["0.04", "0.1", "1/3"])
+def test_the_reserve_is_what_boards_made_in_vain_cost_until_one_is_good(lost):
+    """Added up plainly: with q lost, the k-th board is needed with the chance that the k − 1 before it were lost."""
+    made, share = Decimal(BOARD["made"]), Fraction(lost)
+    boards = sum(share**k for k in range(60))
+    reserve = lines(board(replace(RATES, reserve=share)))["Reserve for boards lost"].value
+    assert abs(Fraction(reserve) - Fraction(made) * (boards - 1)) <= Fraction(1, 200)
 
 
 def test_packaging_is_paid_for_every_board():

@@ -64,8 +64,8 @@ def test_a_minimum_finer_than_a_coin_is_taken_in_whole_coins():
 
 def test_fees_of_a_hundred_per_cent_are_the_fees_fault_when_no_margin_is_asked():
     with pytest.raises(NoPrice, match="100 % broker takes 100 % of it") as refusal:
-        price_for(Decimal(100), Terms((Fee(Fraction(1), name="broker"),)))
-    assert refusal.value.field == "fees"
+        price_for(Decimal(100), Terms((Fee(Fraction(1), name="broker"),), profit=Decimal(20)))
+    assert (refusal.value.field, refusal.value.mend) == ("fees", "Sell where the fees are lower.")
 
 
 def test_a_share_too_thin_to_carry_any_cost_is_refused_rather_than_searched_for_ever():
