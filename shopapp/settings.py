@@ -111,8 +111,9 @@ else:
             "OPTIONS": {
                 "transaction_mode": "IMMEDIATE",
                 "timeout": 20,
-                # FULL: an accepted quote must survive the plug being pulled.
-                "init_command": f"PRAGMA journal_mode={JOURNAL}; PRAGMA synchronous=FULL; "
+                # FULL: an accepted quote must survive the plug being pulled. Secure: what is written over is gone from
+                # the file too, or an erased name would lie in its free places.
+                "init_command": f"PRAGMA journal_mode={JOURNAL}; PRAGMA synchronous=FULL; PRAGMA secure_delete=ON; "
                 "PRAGMA foreign_keys=ON; PRAGMA cache_size=-16000; PRAGMA temp_store=MEMORY;",
             },
             # Two runs of the tests at once do not meet.

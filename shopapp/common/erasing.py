@@ -5,8 +5,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from contextlib import suppress
 
-from django.db import models, transaction
+from django.db import OperationalError, connection, models, transaction
 
 from .files import file_path
 from .models import AuditLine, StoredDocument, StoredFile, TakenAway
@@ -89,3 +90,16 @@ def remove_bytes(names: Iterable[str]) -> None:
 def finish_taking_away() -> None:
     """A chore: what was to be removed when the machine stopped."""
     remove_bytes(taken_away())
+
+
+def leave_no_trace() -> None:
+    """Once the transaction is done: the write-ahead log still has pages as they were before, and is emptied. Where
+    somebody is reading just then the next erasure does it, or the last one who leaves."""
+    if connection.vendor == "sqlite":
+        transaction.on_commit(_empty_the_log)
+
+
+def _empty_the_log() -> None:
+    # Waiting for readers is not worth an error after what was asked for is done.
+    with suppress(OperationalError), connection.cursor() as cursor:
+        cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")

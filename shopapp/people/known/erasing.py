@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
-from shopapp.common.erasing import strike_audit_everywhere, struck
+from shopapp.common.erasing import leave_no_trace, strike_audit_everywhere, struck
 from shopapp.people.book import forget_everywhere, kept_of
 from shopapp.people.models import Erasure, Member, Person, Way, instead_of
 from shopapp.people.permissions import owner_only
@@ -55,6 +55,7 @@ def erase_person(*, who: Member | None, person: Person, typed: str, spend: Spend
             person=person, who=who, sha256=sha256, gone="\n".join(gone), kept="\n".join(kept)
         )
         write_audit(who, f"Person {person.pk} was erased.", person)
+        leave_no_trace()
     return erasure
 
 

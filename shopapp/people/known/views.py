@@ -55,9 +55,9 @@ def _person(pk: int) -> Person:
 def person(request: HttpRequest, pk: int) -> HttpResponse:
     row = _person(pk)
     if row.erased_at is not None:
-        return render(
-            request, "people/known/erased.html", {"person": row, "kept": kept_of(row), "again": bool(held_of(row))}
-        )
+        # What had to stay then may go now, or later.
+        again = any(erasure.kept for erasure in list(row.erasures.all())[-1:])
+        return render(request, "people/known/erased.html", {"person": row, "kept": kept_of(row), "again": again})
     history = history_of(row)
     context = {"person": row, "history": history[:NEWEST], "more": len(history) - NEWEST}
     return render(request, "people/known/person.html", context)

@@ -13,10 +13,9 @@ class HelperForm(ShopForm):
         label="Name to sign in by",
         max_length=40,
         help_text="One word of letters and digits; dots and dashes may be in it.",
-        validators=[
-            UnicodeUsernameValidator(
-                message="There is a sign in it that a name cannot have. Write letters, digits, dots and dashes."
-            )
-        ],
+        validators=[UnicodeUsernameValidator()],
+        error_messages={
+            "invalid": "There is a sign in it that a name cannot have. Write letters, digits, dots and dashes."
+        },
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none"}),
     )
