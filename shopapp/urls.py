@@ -13,5 +13,7 @@ urlpatterns = [
     path("plans/", include("shopapp.plans.urls")),
     path("quotes/", include("shopapp.quotes.urls")),
     path("jobs/", include("shopapp.jobs.urls")),
+    # What private links open; the log leaves out what follows it (common/logs.py).
+    path("offer/", include("shopapp.jobs.offered.urls")),
     path("listings/", include("shopapp.listings.urls")),
 ]

@@ -38,6 +38,11 @@ def spend_key(key: str) -> None:
         raise AlreadySent from error
 
 
+def is_key(key: str) -> bool:
+    """Whether it is a form's key at all, spent or not."""
+    return bool(_KEY.fullmatch(key))
+
+
 def was_spent(key: str) -> bool:
     """Whether a form with this key was done already; for forms that read differently the second time."""
     return bool(_KEY.fullmatch(key)) and SpentKey.objects.filter(key=key).exists()

@@ -7,8 +7,11 @@ import hashlib
 import secrets
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
+from urllib.parse import urlsplit
 
+from django.conf import settings
 from django.db import models, transaction
+from django.http import HttpRequest
 from django.utils import timezone
 
 from .actions import write_audit
@@ -16,6 +19,7 @@ from .models import PrivateLink
 
 # 256 bits from the system's source of chance.
 TOKEN_BYTES = 32
+KEPT_OPEN_DAYS = 60
 
 
 def make(*, who: models.Model | None, subject: str, until: datetime) -> tuple[PrivateLink, str]:
@@ -77,3 +81,18 @@ def end_of(day: date) -> datetime:
 
 def _minute(at: datetime) -> str:
     return f"{timezone.localtime(at):%Y-%m-%d %H:%M}"
+
+
+def root_of(request: HttpRequest) -> str:
+    """Where customers find this machine, without a last stroke: as the settings say, else as it is being used now."""
+    return settings.PUBLIC_ROOT or request.build_absolute_uri("/").rstrip("/")
+
+
+def is_near(root: str) -> bool:
+    """Whether an address is that of this machine alone, so that nobody else can open what lies there."""
+    return (urlsplit(root).hostname or "") in ("localhost", "127.0.0.1", "::1")
+
+
+def answered_until() -> datetime:
+    """How long a link goes on telling what was answered by it: so that it can be looked up how a deposit is paid."""
+    return timezone.now() + timedelta(days=KEPT_OPEN_DAYS)

@@ -120,11 +120,12 @@ class PrivateLink(models.Model):
 
 class Letter(models.Model):
     """A letter the worker is to send, and what came of it. ``subject`` is the opaque key of what it is about, ``about``
-    says which letter; ``link`` is the one that stands in it. The address is what an erasure takes away."""
+    says which letter; ``link`` is the one that stands in it. Address and words are what an erasure takes away."""
 
     subject = models.CharField(max_length=60, db_index=True)
     about = models.CharField(max_length=40)
     to = models.CharField(max_length=254)
+    words = models.CharField(max_length=1200, blank=True)
     asked_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
     asked_at = models.DateTimeField(auto_now_add=True)
     task = models.CharField(max_length=64, blank=True)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from shopapp.designs.readers import designs_in_view
 from shopapp.people.permissions import owner_required
 from shopapp.plans.readers import kept_plans
+from shopapp.quotes.answering import readers as answering
 
 from . import readers
 
@@ -16,7 +20,13 @@ from . import readers
 @require_GET
 @owner_required
 def start(request: HttpRequest) -> HttpResponse:
-    context = {"hour": readers.first_hour(), "cards": designs_in_view()[:6], "plans": kept_plans()[:5]}
+    context = {
+        "hour": readers.first_hour(),
+        "cards": designs_in_view()[:6],
+        "plans": kept_plans()[:5],
+        "accepted": answering.accepted_lately(timezone.now() - timedelta(days=14)),
+        "asked": answering.questions_waiting(),
+    }
     return render(request, "home/start.html", context)
 
 

@@ -11,17 +11,25 @@ from django.utils import timezone
 from django.utils.dateformat import format as format_day
 
 from planner.errors import PlannerError
+from shopapp.common import links
 from shopapp.common.actions import bump_version, check_version, write_audit
+from shopapp.common.models import PrivateLink
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock import promises
-from shopapp.people.models import Member
+from shopapp.payments.actions import expect, stop_expecting
+from shopapp.payments.deals import deal_of
+from shopapp.payments.readers import standing
+from shopapp.people.models import Member, Person
 from shopapp.people.permissions import owner_only
 from shopapp.plans.cutting.holding import take_over
-from shopapp.plans.models import Plan
+from shopapp.plans.models import CutSheet, Plan
 from shopapp.quotes.actions import lock, tell_next
-from shopapp.quotes.models import Quote, QuoteEvent, QuoteOption
+from shopapp.quotes.answering.actions import hold, record_answer
+from shopapp.quotes.answering.readers import subject_of
+from shopapp.quotes.models import Quote, QuoteAnswer, QuoteEvent, QuoteOption
 
 from .models import Job, JobEvent
+from .reserving.actions import reserve_what_serves
 
 Spend = Callable[[], None]
 State = Job.State
@@ -50,6 +58,7 @@ class JobFacts:
     for_whom: str = ""
     due: date | None = None
     plan: Plan | None = None
+    person: Person | None = None
 
 
 def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None) -> Job:
@@ -58,7 +67,7 @@ def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None
     with transaction.atomic():
         spend()
         words = f"{facts.label} was written down: {_kind_said(facts)}{_due_said(facts.due)}."
-        return _begin(who, facts, words)
+        return _begin(who, facts, words)[0]
 
 
 def accept_quote(
@@ -68,36 +77,70 @@ def accept_quote(
     label: str,
     option: QuoteOption | None = None,
     due: date | None = None,
+    name: str = "",
+    link: PrivateLink | None = None,
+    seen: str = "",
     spend: Spend = lambda: None,
 ) -> Job:
-    """A quote is accepted and its job is there: both or neither. Raises QuoteMoved where it came to another end."""
+    """A quote is accepted, by ``name``: its answer with all that was shown, its job, the wood for it, and the money
+    that is owed from now on; all of it or nothing.
+
+    By the maker, or by the customer's ``link``, whose page said what has the hash ``seen``. ``option`` may be left out
+    where there is one alone. Raises QuoteMoved where the quote came to another end, PlannerError where nothing was
+    chosen; by a link LinkClosed and ShownChanged besides, and nobody accepts late by one.
+    """
     owner_only(who)
     with transaction.atomic():
         spend()
         lock(quote)
+        if link is not None:
+            hold(quote, link, seen)
+        chosen = _chosen(quote, option)
         late = (timezone.localdate() - quote.valid_until).days
         past = f", {late} {'day' if late == 1 else 'days'} after it was valid" if late > 0 else ""
-        tell_next(
-            who=who, quote=quote, kind=QuoteEvent.Kind.ACCEPTED, words=f"{quote} was accepted{past}; its job begins."
-        )
-        chosen = option or quote.options.select_related("plan").get()
-        facts = JobFacts(label, Job.Kind.COMMISSION, quote.for_whom, due, chosen.plan)
-        words = f"{quote} was accepted{past}: {label} is {_kind_said(facts)}{_due_said(due)}."
-        return _begin(who, facts, words, quote=quote)
+        name = name or quote.for_whom
+        by = f" by {name}, by a link" if link is not None else f" by {name}" if name != quote.for_whom else ""
+        of = f", proof {chosen}" if quote.options.count() > 1 else ""
+        accepted = f"{quote} was accepted{by}{past}"
+        tell_next(who=who, quote=quote, kind=QuoteEvent.Kind.ACCEPTED, words=f"{accepted}{of}; its job begins.")
+        record_answer(who=who, quote=quote, kind=QuoteAnswer.Kind.ACCEPTED, name=name, option=chosen, link=link)
+        if link is not None:
+            links.keep_open(link, links.answered_until())
+        due = due or quote.there_by or quote.wanted_by
+        facts = JobFacts(label, Job.Kind.COMMISSION, quote.for_whom, due, chosen.plan, quote.person)
+        words = f"{accepted}{of}: {label} is {_kind_said(facts)}{_due_said(due)}."
+        job, cut = _begin(who, facts, words, quote=quote)
+        if not cut and (wood := reserve_what_serves(who, job, deposit=bool(quote.deposit))):
+            _tell(who, job, wood)
+        if (deal := deal_of(subject_of(quote))) is not None:
+            expect(who, deal)
+        return job
 
 
-def _begin(who: Member | None, facts: JobFacts, words: str, *, quote: Quote | None = None) -> Job:
+def _chosen(quote: Quote, option: QuoteOption | None) -> QuoteOption:
+    options = list(quote.options.select_related("plan"))
+    if option is None and len(options) == 1:
+        return options[0]
+    found = next((one for one in options if option is not None and one.pk == option.pk), None)
+    if found is None:
+        raise PlannerError("It is not said which of the boards is accepted.", mend="Choose one.", field="option")
+    return found
+
+
+def _begin(who: Member | None, facts: JobFacts, words: str, *, quote: Quote | None = None) -> tuple[Job, bool]:
+    """The job, and whether a cut plan that was kept for the bare plan became its own."""
     job = Job.objects.create(**{**_fields_of(facts), "quote": quote})
     promises.want_wood(label=job.label, key=job.key)
     _tell(who, job, words)
-    _take_over_cut(who, job)
-    return job
+    return job, _take_over_cut(who, job)
 
 
-def _take_over_cut(who: Member | None, job: Job) -> None:
+def _take_over_cut(who: Member | None, job: Job) -> bool:
     """A cut plan that was kept for the bare plan, and the boards promised to it, become the job's; it is told."""
     if job.plan is not None and (words := take_over(who=who, plan=job.plan, label=job.label, key=job.key)):
         _tell(who, job, words)
+        return CutSheet.objects.filter(key=job.key).exists()
+    return False
 
 
 def _fields_of(facts: JobFacts) -> dict[str, object]:
@@ -143,6 +186,8 @@ def move_job(*, who: Member, job: Job, state: str, seen_version: int, spend: Spe
         job.save(update_fields=["state", "changed_at"])
         bump_version(job)
         words = _called_off(who, job) if state == State.CALLED_OFF else _moved_said(job, before)
+        if before == State.CALLED_OFF and job.quote_id is not None and (deal := deal_of(subject_of(job.quote))):
+            expect(who, deal)
         return _tell(who, job, words)
 
 
@@ -156,7 +201,18 @@ def _called_off(who: Member, job: Job) -> str:
     words = [f"{job.label} was called off."]
     words += [f"{_marks(free)} {'is' if len(free) == 1 else 'are'} free again."] if free else []
     words += [f"{_marks(out)} {'is' if len(out) == 1 else 'are'} still out."] if out else []
-    return " ".join(words)
+    return " ".join([*words, *_nothing_more_owed(who, job, words[0])])
+
+
+def _nothing_more_owed(who: Member, job: Job, words: str) -> list[str]:
+    """What becomes of the money of a quoted job that is called off, in a sentence where there is any."""
+    if job.quote_id is None:
+        return []
+    key = subject_of(job.quote)
+    stop_expecting(who, key, words)
+    stands = standing(key)
+    # Its first sentence says what was said already.
+    return [stands.words.removeprefix("It was called off.").strip()] if stands is not None else []
 
 
 def _moved_said(job: Job, before: str) -> str:
@@ -199,6 +255,8 @@ def _changes_said(job: Job, facts: JobFacts) -> list[str]:
         told.append(f"{job.label} is called {facts.label} now.")
     if (facts.kind, facts.for_whom) != (job.kind, job.for_whom):
         told.append(f"It is {_kind_said(facts)} now.")
+    if facts.person != job.person:
+        told.append(f"It is {facts.person}’s in the book now." if facts.person else "It is nobody’s of the book now.")
     if facts.due != job.due:
         told.append(f"It is due {day(facts.due)} now." if facts.due else "It is due on no day now.")
     if facts.plan != job.plan:

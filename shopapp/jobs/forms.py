@@ -31,6 +31,22 @@ class DueForm(ShopForm):
         return due
 
 
+class AcceptedForm(DueForm):
+    """A quote that was accepted in words or on paper: by whom, and which of its boards, ``options`` (place, words)."""
+
+    name = forms.CharField(label="Who accepted it", max_length=80)
+    option = forms.ChoiceField(label="Which one")
+    field_order = ["name", "option", "label", "due"]
+
+    def __init__(self, data=None, *, options: list[tuple[str, str]], **kwargs) -> None:
+        super().__init__(data, **kwargs)
+        self.fields["due"].help_text = "Empty: the day the quote promises, if it does."
+        if len(options) == 1:
+            del self.fields["option"]
+        else:
+            self.fields["option"].choices = [("", "Choose one"), *options]
+
+
 class JobForm(DueForm):
     """``plans`` are those to choose from; none where the plan is a quote's and stays."""
 

@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
-from fractions import Fraction
 
 from django.db.models import Count, Q
 from django.urls import reverse
 
-from planner.measures import board_feet
 from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.models import Demand, StockEntry, StockPiece
 from shopapp.lumber.promising import readers as promising
 from shopapp.lumber.promising.wanted import Wanted
+from shopapp.payments.readers import standing
 from shopapp.plans.cutting.doing.standing import why_not_whole
 from shopapp.plans.cutting.wanted import Cutting
-from shopapp.plans.models import Plan
 from shopapp.plans.preview.readers import in_grain
 from shopapp.plans.readers import RecordView
+from shopapp.quotes.answering import readers as answering
 from shopapp.quotes.models import QuoteEvent
 
 from .actions import CLOSED, NEXT
 from .models import Job, JobEvent
+from .needs import needs_of
 
 MOST_OPEN = 300
 MOST_CLOSED = 60
-_MM3_PER_M3 = 10**9
 State = Job.State
 
 
@@ -81,18 +79,6 @@ def _lines(jobs: list[Job], today: date) -> list[JobLine]:
         JobLine(job, *held.get(job.key, (0, 0)), late=bool(job.due and job.due < today and job.state not in CLOSED))
         for job in jobs
     ]
-
-
-def needs_of(plan: Plan | None) -> dict[str, Fraction]:
-    """Board feet to saw of each wood, for all boards of the plan, as its record says."""
-    if plan is None:
-        return {}
-    return {wood["wood"]: _feet(wood["gross"]) for wood in plan.record["woods"]}
-
-
-def _feet(figure: Mapping) -> Fraction:
-    amount = Fraction(figure["value"][1])
-    return amount if figure["unit"] == "bf" else board_feet(amount * _MM3_PER_M3)
 
 
 def wanted_by(job: Job) -> Wanted:
@@ -190,6 +176,20 @@ def job_page(job: Job, unit: str) -> dict[str, object]:
         "promised": promised,
         "needs": promising.woods_wanted(needs_of(job.plan), promised, woods_seen()),
         "story": story_of(job, demand),
+    }
+
+
+def quoted(job: Job) -> dict[str, object]:
+    """Of a job that a quote made: the answer with the proof that was accepted, how its money stands, and whether a
+    question waits. Seven queries at most; for the owner."""
+    if job.quote is None:
+        return {}
+    said = answering.said_about(job.quote)
+    return {
+        "accepted": answering.answer_to(job.quote),
+        "standing": standing(answering.subject_of(job.quote)),
+        "said": said,
+        "asked": answering.waits_for_an_answer(said),
     }
 
 

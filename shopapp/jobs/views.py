@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.common.templatetags.shop import money
 from shopapp.lumber.promising import pages as promising
 from shopapp.people.permissions import owner_required
 from shopapp.plans.models import Plan
@@ -20,7 +21,7 @@ from shopapp.quotes.readers import QuoteView
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
-from .forms import DueForm, JobForm
+from .forms import AcceptedForm, JobForm
 from .models import Job
 
 
@@ -45,6 +46,7 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
     context = {
         **readers.job_page(found, workshop_of(request).unit),
+        **(readers.quoted(found) if owner else {}),
         "steps": readers.steps_from(found, may),
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
         "closed": readers.closed_words(found),
@@ -149,16 +151,25 @@ def back(request: HttpRequest, pk: int, out: str) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @owner_required
 def accept(request: HttpRequest, quote_pk: int) -> HttpResponse:
-    """A quote is accepted: its job is made with it."""
-    quote = get_object_or_404(Quote, pk=quote_pk)
-    form = DueForm(request.POST if request.method == "POST" else None, initial={"label": quote.title})
+    """A quote is accepted, in words or on paper: its job is made with it."""
+    quote = get_object_or_404(Quote.objects.select_related("replaces"), pk=quote_pk)
+    view = QuoteView(quote, workshop_of(request))
+    form = AcceptedForm(
+        request.POST if request.method == "POST" else None,
+        options=[(str(one.option.place), f"{one.label}, {money(one.sums['gross'], quote)}") for one in view.options],
+        initial={"name": quote.for_whom, "label": quote.title},
+    )
     if request.method == "POST" and form.is_valid():
+        typed = form.cleaned_data
+        place = typed.get("option", "")
         try:
             made = actions.accept_quote(
                 who=request.user,
                 quote=quote,
-                label=form.cleaned_data["label"],
-                due=form.cleaned_data["due"],
+                option=next((one.option for one in view.options if str(one.option.place) == place), None),
+                label=typed["label"],
+                due=typed["due"],
+                name=typed["name"],
                 spend=form.spend,
             )
         except AlreadySent:
@@ -168,6 +179,5 @@ def accept(request: HttpRequest, quote_pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{quote} is accepted, and here is its job.")
             return redirect(made)
-    view, past = QuoteView(quote, workshop_of(request)), quote.is_past(timezone.localdate())
-    context = {"quote": quote, "form": form, "view": view, "past": past}
+    context = {"quote": quote, "form": form, "view": view, "past": quote.is_past(timezone.localdate())}
     return render(request, "jobs/accept.html", context, status=422 if form.errors else 200)

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from . import views
+from .answering.urls import urlpatterns as answering
 
 app_name = "quotes"
 urlpatterns = [
@@ -11,4 +12,5 @@ urlpatterns = [
     path("<int:pk>/paper/", views.paper, name="paper"),
     path("<int:pk>/paper/state/", views.paper_state, name="paper_state"),
     path("<int:pk>/quote.pdf", views.pdf, name="pdf"),
+    *answering,
 ]

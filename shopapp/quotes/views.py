@@ -23,6 +23,7 @@ from shopapp.plans.readers import RecordView, shop_as_kept
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers, wording
+from .answering.views import panel_of
 from .forms import QuoteForm
 from .models import Quote, QuoteEvent
 
@@ -129,6 +130,7 @@ def quote(request: HttpRequest, pk: int) -> HttpResponse:
         "past": open_still and found.is_past(timezone.localdate()),
         "replaceable": state != QuoteEvent.Kind.ACCEPTED and not hasattr(found, "replaced_by"),
         "paper": readers.paper_of(found),
+        "way": panel_of(request, found, state),
     }
     return render(request, "quotes/quote.html", context)
 

@@ -194,12 +194,12 @@ def test_accepting_a_quote_makes_its_job_and_a_second_press_no_other(owner, owne
     quote = work.quote(owner, plan)
     address = reverse("jobs:accept", args=[quote.pk])
     assert "Wren Attwater accepts" in owner_client.get(address).content.decode()
-    typed = {"label": "Flag", "due": "2027-03-04", "form_key": secrets.token_urlsafe(24)}
+    typed = {"name": "Wren Attwater", "label": "Flag", "due": "2027-03-04", "form_key": secrets.token_urlsafe(24)}
     answers = [owner_client.post(address, typed) for _ in range(2)]
     job = Job.objects.get()
     assert [answer.url for answer in answers] == [job.get_absolute_url()] * 2
     assert (job.kind, job.for_whom, job.plan, job.quote) == ("commission", "Wren Attwater", plan, quote)
-    assert job.events.get().words == f"{quote} was accepted: Flag is a commission, for Wren Attwater, due 4 Mar 2027."
+    assert job.events.last().words == f"{quote} was accepted: Flag is a commission, for Wren Attwater, due 4 Mar 2027."
     other = owner_client.post(address, {**typed, "form_key": secrets.token_urlsafe(24)})
     assert other.status_code == 422 and "is accepted already" in other.content.decode()
     assert Job.objects.count() == 1 and jobs_told_wrongly() == []

@@ -17,6 +17,7 @@ from shopapp.common.fields import plain_number
 from shopapp.jobs.models import Job
 from shopapp.lumber.looks import WoodSeen, woods_seen
 from shopapp.lumber.models import Demand, Lot, StockEntry, StockMove, StockPiece
+from shopapp.payments.readers import standings
 from shopapp.plans.cutting.doing.balance import size_came
 from shopapp.plans.cutting.doing.planning import boards_of
 from shopapp.plans.cutting.doing.standing import standings_of
@@ -41,7 +42,8 @@ TO_MAKE = (Job.State.PLANNED, Job.State.UNDER_WAY)
 @dataclass(frozen=True)
 class Choice:
     """Something that can be ticked: a job in hand, or a kept plan. ``tick`` names it in the address; ``key`` is what
-    the rack knows it by, ``sheet`` the cut plan that counts for it. ``has_wood`` where every board of that is there."""
+    the rack knows it by, ``sheet`` the cut plan that counts for it. ``has_wood`` where every board of that is there;
+    ``deposit_lacks`` where a deposit is asked that is not in."""
 
     tick: str
     label: str
@@ -50,6 +52,7 @@ class Choice:
     plan: Plan
     sheet: CutSheet | None
     has_wood: bool
+    deposit_lacks: bool = False
 
 
 @dataclass(frozen=True)
@@ -118,6 +121,10 @@ class BuyingList:
     trouble: PlannerError | None
 
     @property
+    def waiting_for_deposit(self) -> list[Choice]:
+        return [one for one in self.counted if one.deposit_lacks]
+
+    @property
     def priced(self) -> list[Line]:
         return [line for line in self.lines if line.buy.cost is not None]
 
@@ -136,7 +143,7 @@ class BuyingList:
 
 def choices() -> list[Choice]:
     """Jobs to be made that have a plan, what is due first before; then the newest kept plan of each design that none
-    of them is made of, and every other plan wood is promised to. Six queries."""
+    of them is made of, and every other plan wood is promised to. Ten queries at most."""
     to_make = Job.objects.filter(state__in=TO_MAKE).exclude(plan=None)
     jobs = list(to_make.select_related("plan").defer("plan__inputs", "plan__result")[:MOST_WANTS])
     made = {job.plan_id for job in jobs}
@@ -151,12 +158,21 @@ def choices() -> list[Choice]:
     ]
     sheets = _sheets([key for *_, key, _ in named])
     held = _held(sheets.values())
+    lacking = _without_deposit(jobs)
     found = []
     for tick, label, note, key, plan in named:
         sheet = sheets.get(key)
         sheet = sheet if sheet is not None and sheet.plan_id == plan.pk else None
-        found.append(Choice(tick, label, note, key, plan, sheet, sheet is not None and _has_wood(sheet, held)))
+        has_wood = sheet is not None and _has_wood(sheet, held)
+        found.append(Choice(tick, label, note, key, plan, sheet, has_wood, key in lacking))
     return found
+
+
+def _without_deposit(jobs: Sequence[Job]) -> set[str]:
+    """Keys of the quoted jobs whose deposit is not in. Four queries at most."""
+    quoted = {f"quote {job.quote_id}": job.key for job in jobs if job.quote_id is not None}
+    how = standings(list(quoted)) if quoted else {}
+    return {quoted[key] for key, one in how.items() if not one.stopped and not one.deposit_is_in}
 
 
 def _job_note(job: Job) -> str:

@@ -31,6 +31,7 @@ __all__ = [
     "fingerprint_of",
     "look_asked",
     "melts_of",
+    "on_a_page",
     "picture_of",
     "printed",
     "tones_in",
@@ -87,9 +88,17 @@ WHITE = (255, 255, 255)
 
 def printed(record: Mapping, tones: Tones) -> bytes:
     """The board oiled and near, on white paper, as a JPEG."""
+    return _jpeg(record, tones, PRINTED_PIXELS, quality=90, subsampling=0)
+
+
+def on_a_page(record: Mapping, tones: Tones, width: int) -> bytes:
+    """The same for a page that comes over a slow line: about a third of the bytes, and the eye hardly misses them."""
+    return _jpeg(record, tones, width, quality=75, subsampling=2, progressive=True)
+
+
+def _jpeg(record: Mapping, tones: Tones, width: int, **how: object) -> bytes:
     buffer = io.BytesIO()
-    pixels = preview_pixels(record, tones, width=PRINTED_PIXELS, ground=WHITE)
-    Image.fromarray(pixels).save(buffer, "JPEG", quality=90, subsampling=0)
+    Image.fromarray(preview_pixels(record, tones, width=width, ground=WHITE)).save(buffer, "JPEG", **how)
     return buffer.getvalue()
 
 

@@ -1,0 +1,1 @@
+"""Wood for a job that begins with a quote: free boards that serve are reserved, what is missing is told."""

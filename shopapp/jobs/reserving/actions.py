@@ -1,0 +1,55 @@
+"""Free boards reserved for a job that has just begun, and in a sentence what is still to be bought."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from shopapp.common.templatetags.shop import feet as in_feet
+from shopapp.jobs.models import Job
+from shopapp.jobs.needs import needs_of
+from shopapp.lumber.looks import woods_seen
+from shopapp.lumber.models import StockPiece
+from shopapp.lumber.promising.readers import feet_of
+from shopapp.lumber.stock import promises
+from shopapp.people.models import Member
+from shopapp.plans.cutting.pieces import as_seen, free_for
+from shopapp.workshop.readers import the_workshop
+
+from . import planning
+
+
+def reserve_what_serves(who: Member | None, job: Job, *, deposit: bool) -> str:
+    """Reserve free boards of every wood the job's plan needs and tell what was done; to be called in the transaction
+    that begins the job. ``deposit``: whether wood is bought only once one is in."""
+    record, needs = job.plan.record, needs_of(job.plan)
+    free = free_for(needs, job.key).pieces
+    mine = [piece for piece in free if piece.demand_id is not None]
+    left = {wood: max(Fraction(0), need - _held(mine, wood)) for wood, need in needs.items()}
+    seen = [as_seen(piece) for piece in free if piece.demand_id is None]
+    chosen = planning.choose(record, the_workshop(), {wood: need for wood, need in left.items() if need}, seen)
+    pieces = _still_free([pk for some in chosen.values() for pk in some])
+    told = []
+    if pieces:
+        demand = promises.want_wood(label=job.label, key=job.key)
+        told.append(promises.reserve(who=who, demand=demand, pieces=pieces).words)
+    missing = {wood: short for wood, need in left.items() if (short := need - _held(pieces, wood)) > 0}
+    return " ".join([*told, *_missing_said(missing, deposit)])
+
+
+def _still_free(numbers: list[int]) -> list[StockPiece]:
+    """Held from now on; what somebody took at this very moment is missing, and no reason to accept nothing."""
+    rows = StockPiece.objects.select_for_update(of=("self",))
+    free = rows.filter(pk__in=numbers, state=StockPiece.State.HERE, demand=None, set_aside="")
+    return list(free.order_by("pk"))
+
+
+def _held(pieces: list[StockPiece], wood: str) -> Fraction:
+    return sum((feet_of(piece) for piece in pieces if piece.wood == wood), Fraction(0))
+
+
+def _missing_said(missing: dict[str, Fraction], deposit: bool) -> list[str]:
+    if not missing:
+        return []
+    seen = woods_seen()
+    listed = ", ".join(f"{in_feet(feet)} of {seen[wood].name}" for wood, feet in missing.items())
+    return [f"Not on the rack: {listed}; it stands on the list to buy{', after the deposit is in' if deposit else ''}."]
