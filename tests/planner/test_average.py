@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.average import Held, bought, counted, used, worth_of
@@ -36,6 +36,7 @@ def test_three_for_ten_go_out_at_ten():
     assert held == Held(D(0), D(0))
 
 
+@settings(deadline=None)
 @given(
     st.lists(
         st.tuples(st.integers(1, 5000), st.integers(0, 100_000), st.fractions(0, 1, max_denominator=20)), min_size=1

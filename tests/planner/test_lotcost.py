@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.errors import PlannerError
@@ -39,6 +39,7 @@ UNITS = pint.UnitRegistry(non_int_type=Fraction)
 sides = st.integers(10**6, 10**10).map(Length.from_nm)
 
 
+@settings(deadline=None)
 @given(st.builds(BoardSize, sides, sides, sides, st.integers(1, 50)), st.integers(1, 10**6))
 def test_what_is_charged_by_volume_face_or_length_agrees_with_pint(board, ten_thousandths):
     price = Decimal(ten_thousandths) / 10_000
@@ -72,6 +73,7 @@ def test_tax_is_taken_out_of_a_price_that_holds_it_and_put_on_one_that_does_not(
 money = st.integers(0, 10**8).map(lambda cents: Decimal(cents) / 100)
 
 
+@settings(deadline=None)
 @given(money, st.lists(st.fractions(0, 1000), min_size=1, max_size=40))
 def test_shares_add_up_to_the_coin_and_none_is_a_coin_off_its_due(amount, weights):
     parts = shared(amount, weights, 2)

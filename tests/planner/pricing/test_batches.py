@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.pricing import Fee, Part, PricingError, Terms, batch_table, price_for, unit_cost
@@ -44,6 +44,7 @@ def test_where_no_price_exists_every_row_still_has_its_cost_and_says_why():
     assert all(row.price is None and "50 % gallery + 50 % margin" in row.no_price for row in rows)
 
 
+@settings(deadline=None)
 @given(st.integers(0, 100_000), st.integers(0, 100_000), st.integers(1, 60))
 def test_another_copy_never_makes_one_dearer_and_all_together_are_once_and_each(once, each, copies):
     one, next_one = (unit_cost(D(once) / 100, D(each) / 100, n) for n in (copies, copies + 1))

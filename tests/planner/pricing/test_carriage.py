@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.measures import Length
@@ -130,6 +130,7 @@ sides = st.integers(1, 2000).map(Length.of_mm)
 masses = st.integers(1, 60_000).map(lambda grams: Fraction(grams, 1000))
 
 
+@settings(deadline=None)
 @given(st.builds(Parcel, sides, sides, sides, masses), st.sampled_from([0, 4000, 5000, 6000]),
        st.sampled_from(["0.1", "0.5", "1"]).map(Fraction))  # fmt: skip
 def test_never_less_is_charged_than_it_weighs_nor_a_whole_step_more_than_the_larger_of_both(parcel, divisor, step):

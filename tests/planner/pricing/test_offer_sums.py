@@ -4,7 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.pricing import PricingError, Terms, offer_sums, settle
@@ -56,6 +56,7 @@ taxes = st.sampled_from(["0", "0.07", "0.19", "0.2", "0.25", "0.0825"]).map(Frac
 any_lines = st.lists(st.tuples(cents, st.integers(0, 40)), max_size=6)
 
 
+@settings(deadline=None)
 @given(any_lines, cents, taxes, st.booleans(), st.fractions(0, 1, max_denominator=100))
 def test_the_lines_as_printed_add_up_to_the_whole_and_so_do_its_parts(lines, carriage, tax, included, share):
     sums = offer_sums(lines, carriage, tax, included, share)
@@ -64,6 +65,7 @@ def test_the_lines_as_printed_add_up_to_the_whole_and_so_do_its_parts(lines, car
     assert all(0 <= amount <= sums.gross for amount in (sums.tax, sums.net, sums.deposit, sums.balance))
 
 
+@settings(deadline=None)
 @given(any_lines, cents, taxes, st.booleans())
 def test_an_offer_comes_to_what_a_sale_of_the_same_settles_to(lines, carriage, tax, included):
     sums = offer_sums(lines, carriage, tax, included)

@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.pricing import (
@@ -45,12 +45,14 @@ def test_the_three_ways_give_the_prices_worked_out_apart_and_both_shares_are_tol
     assert float(deal.markup) == pytest.approx(float(PLAIN[worked]["settled"]["markup"]))
 
 
+@settings(deadline=None)
 @given(shares)
 def test_margin_and_markup_turn_into_one_another_and_back(share):
     assert margin_of_markup(markup_of_margin(share)) == share
     assert markup_of_margin(margin_of_markup(share * 10)) == share * 10
 
 
+@settings(deadline=None)
 @given(shares, st.integers(1, 100_000).map(lambda n: Decimal(n) / 100))
 def test_without_fees_a_margin_and_its_markup_ask_the_same_price_to_a_cent(margin, cost):
     by_margin = price_for(cost, terms_for(Target("margin", margin), cost, Terms()))
