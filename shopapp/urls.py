@@ -11,6 +11,7 @@ urlpatterns = [
     path("woods/", include("shopapp.lumber.urls")),
     path("designs/", include("shopapp.designs.urls")),
     path("plans/", include("shopapp.plans.urls")),
+    path("payments/", include("shopapp.payments.urls")),
     path("quotes/", include("shopapp.quotes.urls")),
     path("jobs/", include("shopapp.jobs.urls")),
     # What private links open; the log leaves out what follows it (common/logs.py).

@@ -23,32 +23,10 @@ class MoneyMoved(PlannerError):
     """What is owed is not as the page that was open thought."""
 
 
-def expect(who: Member | None, deal: Deal) -> Account:
-    """Money is owed for ``deal`` from now on; to be called in the transaction that agrees it. Expected once more, as
-    after it had been called off, it is the same account.
-
-    Raises PlannerError where another sum was agreed under the same key, or the deal cannot be reckoned.
-    """
-    owner_only(who)
+def account_of(deal: Deal) -> Account:
+    """What would be owed for a deal, not in the book yet. Raises PlannerError where the deal cannot be reckoned."""
     sums = sums_of_deal(deal)
-    with transaction.atomic():
-        account = Account.objects.select_for_update().filter(key=deal.key).first()
-        if account is None:
-            account = _open(who, deal, sums.gross, sums.deposit)
-        elif account.gross != sums.gross or account.currency_symbol != deal.currency_symbol:
-            raise MoneyMoved(
-                f"{money(account.gross, account)} is expected for {account.label} already.",
-                mend="Make another quote for what comes on top.",
-            )
-        elif not is_stopped(account):
-            return account
-        asked = f", {money(account.deposit, account)} of it as a deposit" if account.deposit else ""
-        _tell(who, account, Kind.EXPECTED, f"{money(account.gross, account)} is owed for {account.label}{asked}.")
-    return account
-
-
-def _open(who: Member | None, deal: Deal, gross, deposit) -> Account:
-    return Account.objects.create(
+    return Account(
         key=deal.key,
         label=deal.label[:160],
         person=deal.person,
@@ -58,13 +36,42 @@ def _open(who: Member | None, deal: Deal, gross, deposit) -> Account:
         tax=deal.tax,
         tax_included=deal.tax_included,
         deposit_share=deal.deposit,
-        gross=gross,
-        deposit=deposit,
+        gross=sums.gross,
+        deposit=sums.deposit,
         currency_symbol=deal.currency_symbol,
         currency_exponent=deal.currency_exponent,
         home=deal.home,
-        made_by=who,
     )
+
+
+def expect(who: Member | None, deal: Deal) -> Account:
+    """Money is owed for ``deal`` from now on; to be called in the transaction that agrees it. Expected once more, as
+    after it had been called off, it is the same account.
+
+    Raises PlannerError where another sum was agreed under the same key, or the deal cannot be reckoned.
+    """
+    owner_only(who)
+    agreed = account_of(deal)
+    with transaction.atomic():
+        account = Account.objects.select_for_update().filter(key=deal.key).first()
+        if account is None:
+            account, agreed.made_by = agreed, who
+            account.save()
+        elif (account.gross, account.currency_symbol) != (agreed.gross, agreed.currency_symbol):
+            raise MoneyMoved(
+                f"{money(account.gross, account)} is expected for {account.label} already.",
+                mend="Make another quote for what comes on top.",
+            )
+        elif not is_stopped(account):
+            return account
+        expect_again(who, account)
+    return account
+
+
+def expect_again(who: Member | None, account: Account) -> AccountEvent:
+    """That an account's money is expected, from now on or once more; to be called in a transaction that holds it."""
+    asked = f", {money(account.deposit, account)} of it as a deposit" if account.deposit else ""
+    return _tell(who, account, Kind.EXPECTED, f"{money(account.gross, account)} is owed for {account.label}{asked}.")
 
 
 def stop_expecting(who: Member | None, key: str, words: str) -> AccountEvent | None:

@@ -7,7 +7,9 @@ class PaymentsConfig(AppConfig):
 
     def ready(self) -> None:
         from shopapp.common.ledger import protect
+        from shopapp.common.verification import register
 
+        from . import checks
         from .models import Account, AccountEvent, CreditNote, Invoice, InvoiceLine, Payment, TakenOff
 
         # What an erasure may take away, once papers about money need not be kept any longer.
@@ -18,3 +20,7 @@ class PaymentsConfig(AppConfig):
         protect(Payment, but=("note",))
         for model in (InvoiceLine, TakenOff):
             protect(model)
+        register("Invoices and credit notes are numbered without gaps", checks.numbers_with_gaps)
+        register("Every invoice is the sum of its lines", checks.sums_that_are_not_their_lines)
+        register("What is credited, paid and given back adds up", checks.balances_that_cannot_be)
+        register("Every invoice and credit note has its paper", checks.papers_that_are_missing)

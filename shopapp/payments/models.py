@@ -56,6 +56,14 @@ class Account(models.Model):
     def __str__(self) -> str:
         return self.label
 
+    def get_absolute_url(self) -> str:
+        return reverse("payments:account", args=[self.pk])
+
+    @property
+    def asks_for(self) -> str:
+        """Its key as addresses write it."""
+        return self.key.replace(" ", "-", 1)
+
     @property
     def agreed(self) -> tuple[DealLine, ...]:
         return tuple(DealLine(words, count, Decimal(each)) for words, count, each in json.loads(self.lines))
@@ -181,13 +189,15 @@ class InvoiceLine(models.Model):
 
 
 class TakenOff(models.Model):
-    """What an invoice for the rest takes off: a deposit invoice, less what was credited of it. Append-only."""
+    """What an invoice for the rest takes off: a deposit invoice, less what was credited of it; and what of it was
+    ``paid`` by then. Append-only."""
 
     invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="taken_off")
     deposit = models.ForeignKey(Invoice, models.PROTECT, related_name="taken_by")
     net = _money()
     tax_sum = _money()
     gross = _money()
+    paid = _money(default=Decimal(0))
 
     class Meta:
         ordering = ["pk"]

@@ -18,6 +18,7 @@ class Standing:
     where none is asked. ``words`` say it in a sentence or two."""
 
     key: str
+    account_pk: int
     label: str
     owed: Decimal
     deposit: Decimal
@@ -42,7 +43,7 @@ class Standing:
     @property
     def asks_for(self) -> str:
         """What the address of a new invoice calls it."""
-        return self.key.replace(" ", "-")
+        return self.key.replace(" ", "-", 1)
 
     @property
     def has_final(self) -> bool:
@@ -81,6 +82,7 @@ def standing_of(account: Account, invoices: tuple[Balance, ...], *, stopped: boo
     asked = sum((balance.asked for balance in invoices), Decimal(0))
     return Standing(
         key=account.key,
+        account_pk=account.pk,
         label=account.label,
         owed=asked if stopped or _has_final(invoices) else max(account.gross, asked),
         deposit=account.deposit,

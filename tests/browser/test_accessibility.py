@@ -26,6 +26,7 @@ from tests.support.browser import axe_findings, looks_of, sideways, tab_walk
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
+from tests.support.money import MONEY_FILES, MONEY_PAGES, a_ledger
 from tests.support.people import an_erased, somebody
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
@@ -90,6 +91,7 @@ PAGES = [
     "/quotes/new/{plan}/",
     "/quotes/new/{unasked}/",
     "/quotes/{quote}/",
+    *MONEY_PAGES,
     "/jobs/",
     "/jobs/new/",
     "/jobs/accept/{quote}/",
@@ -239,6 +241,7 @@ NO_PAGE = {
     "plans:timetable_paper_state",
     "plans:timetable_pdf",
     "plans:timetable_state",
+    *MONEY_FILES,
     "quotes:paper_state",
     "quotes:pdf",
 }
@@ -267,6 +270,7 @@ def filled(owner, drawn):
     piece, out, held, gone = boards(owner, 4, wood="padauk", place="loft")
     boards(owner, 1, length=Length.of_mm(180))
     work_in_hand = hand_work(owner, plan, out, held) | at_the_saw(owner, plan)
+    ledger = a_ledger(owner)
     run_waiting_tasks()
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     photo = aged_piece(owner, "padauk").pk
@@ -276,7 +280,7 @@ def filled(owner, drawn):
         "plan_evenings": kept_evenings(owner, making_of_plan(plan.pk)).pk,
         "job_evenings": kept_evenings(owner, making_of_job(work_in_hand["job"])).pk,
     }
-    counted |= book
+    counted |= book | ledger
     return {"design": design.pk, "plan": plan.pk, "photo": photo, **bought, **work_in_hand, **counted, **evenings}
 
 

@@ -27,6 +27,7 @@ from tests.support.books import build_sheet_of_then
 from tests.support.counting import labels_made
 from tests.support.evenings import kept_on_paper
 from tests.support.log import a_log
+from tests.support.money import a_ledger
 from tests.support.offers import link_to
 from tests.support.people import somebody
 from tests.support.rack import boards, glue
@@ -64,6 +65,10 @@ POST_ONLY = {
     "jobs:time_back",
     "listings:again",
     "listings:gone",
+    "payments:call_off",
+    "payments:credit_paper",
+    "payments:paper",
+    "payments:take_back",
     "quotes:paper",
     "quotes:revoke",
     "quotes:tell",
@@ -119,6 +124,7 @@ def whole_shop(owner):
         "jobs": ask_for_book(who=owner, binding=binding_of_job(done.pk), paper="letter"),
     }
     build_sheet_of_then(plan)
+    ledger = a_ledger(owner)
     run_waiting_tasks()
     log = a_log(owner, plan, done)
     numbers = {"number": 1, "first": 1, "second": 1}
@@ -148,6 +154,7 @@ def whole_shop(owner):
         "act": "move",
         "key": "safe",
         "drawing": "laid",
+        **ledger,
         **week,
         **on_the_wall(owner),
         "book_pk": {space: book.pk for space, book in books.items()},
@@ -227,6 +234,8 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
         "/plans/999999/book/", "/jobs/999999/book/", "/plans/999999/book/1/shop-book.pdf",
         "/plans/999999/drawings/", "/jobs/999999/drawings/set-ups/", "/plans/999999/drawings/laid.svg",
+        "/payments/999999/", "/payments/999999/pay/", "/payments/credit/999999/", "/payments/owed/999999/",
+        "/payments/new/?for=quote-999999", "/payments/1/invoices.csv", "/payments/99999999999999999999/payments.csv",
         "/plans/999999/preview/", "/jobs/999999/preview/board.png", "/plans/reckon/999999/board.png",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address
@@ -255,7 +264,7 @@ def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
     jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):book(_|$)", name)}
     # So is how the board will look.
     jobs |= {"plans:preview", "plans:preview_png", "jobs:preview", "jobs:preview_png"}
-    owners = ("workshop", "lumber", "plans", "home", "quotes", "jobs", "listings", "schedule")
+    owners = ("workshop", "lumber", "plans", "home", "quotes", "payments", "jobs", "listings", "schedule")
     for name, pattern in all_addresses():
         if name in rack | jobs:
             assert client.get(address_of(name, pattern, whole_shop)).status_code == 200, name

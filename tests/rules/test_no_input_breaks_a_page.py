@@ -20,6 +20,7 @@ from shopapp.workshop.gluing.kinds import KINDS
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.log import a_log
+from tests.support.money import a_ledger
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
@@ -57,7 +58,7 @@ def shop(owner):
     given["cut_sheet"] = sheet.pk
     given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
     given |= a_week(owner) | on_the_wall(owner)
-    given |= a_log(owner, plan, job)
+    given |= a_log(owner, plan, job) | {"money": a_ledger(owner)}
     return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, **given}
 
 
@@ -97,6 +98,11 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("designs:woods", args=[shop["design"]]),
         reverse("plans:reckoning", args=[shop["design"]]),
         reverse("quotes:new", args=[shop["plan"]]),
+        reverse("payments:sale"),
+        f"{reverse('payments:new')}?for={shop['money']['asks_for']}",
+        reverse("payments:pay", args=[shop["money"]["payments"]]),
+        reverse("payments:give_back", args=[shop["money"]["payments"]]),
+        reverse("payments:credit", args=[shop["money"]["payments"]]),
         reverse("jobs:new"),
         reverse("jobs:change", args=[shop["job"].pk]),
         reverse("jobs:accept", args=[shop["quote"].pk]),
@@ -211,7 +217,7 @@ def test_a_form_without_its_fields_or_of_another_kind_is_refused_in_words(tell_n
 
 _NAMES = [
     *typed_board(), "least", "longest", "every", "place", "mark", "free", "page", "colour_0", "colour_99", "wood",
-    "next", "card_x", "tap.x", "piece", "state", "finish", "tick", "for", "waste", "unknown",
+    "next", "card_x", "tap.x", "piece", "state", "finish", "show", "year", "words", "tick", "for", "waste", "unknown",
 ]  # fmt: skip
 _ODD_WORDS = ("1e309", "a\x00b", '<b>&"', "x" * 5000)
 
@@ -230,6 +236,8 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("jobs:buying"),
         reverse("jobs:cut_doing", args=[shop["job"].pk]),
         reverse("quotes:quotes"),
+        reverse("payments:invoices"),
+        reverse("payments:new"),
         reverse("plans:shorts"),
         reverse("people:sign_in"),
     )
@@ -293,6 +301,7 @@ def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
         reverse("lumber:stocktake_uncount", args=[shop["stocktake"], shop["piece"].mark]),
         reverse("plans:time_back", args=[shop["plan"], shop["plan_entry"]]),
         reverse("schedule:use_log", args=["crosscut"]),
+        reverse("payments:call_off", args=[shop["money"]["account_pk"]]),
     ):
         for odd in ODD:
             answer = tell_not_raise.post(

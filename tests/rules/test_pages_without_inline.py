@@ -12,7 +12,9 @@ TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
 # The paper is read by the PDF engine, not by a browser, and carries its own sheet.
 PAPERS = {
     "book.html",
+    "credit_paper.html",
     "evenings_paper.html",
+    "invoice_paper.html",
     "label_paper.html",
     "marking_paper.html",
     "offer.html",

@@ -1,0 +1,1 @@
+"""What came in for an invoice, what was given back, and entries that were wrong."""

@@ -1,0 +1,1 @@
+"""Sales written down by hand, and the page of whatever money is owed for."""
