@@ -36,7 +36,7 @@ def invoices(request: HttpRequest) -> HttpResponse:
         "narrowed": bool(narrowing),
         "query": f"{urlencode(narrowing)}&" if narrowing else "",
     }
-    return render(request, "payments/invoices.html", context)
+    return render(request, "payments/invoices.html", context, status=422 if form.errors else 200)
 
 
 @require_GET
