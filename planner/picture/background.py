@@ -101,11 +101,12 @@ def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
 
 
 def beside_the_page(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> bool:
-    """Whether cells none of which at the edge wears the colour of the ``page`` around them may have no other ground
-    than the page: some within them wear it, as blanks do, and what the edge wears most is no more than a drawing may."""
-    away = np.abs(cells.astype(np.int16) - page.astype(np.int16)).max(axis=2)
-    worth = _ground(cells, within)[0][1]
-    return bool((away <= within).any()) and 0 < worth < _BESIDE_A_PAGE
+    """Whether cells may have no other ground than the ``page`` around them though none at their edge wears its colour:
+    some within do, as blanks, and the edge wears no colour more than one of the drawing's own may be worn."""
+    blank = np.abs(cells.astype(np.int16) - page.astype(np.int16)).max(axis=2) <= within
+    if not blank.any() or edge_of(blank).any():
+        return False
+    return 0 < _ground(cells, within)[0][1] < _BESIDE_A_PAGE
 
 
 def page_background(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> Mask | None:

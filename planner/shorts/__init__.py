@@ -25,6 +25,7 @@ from planner.shorts.leftover import Leftover, leftovers
 from planner.shorts.making import Cut, Lack, Made, Taken, WoodMade, make_from
 from planner.shorts.ranking import Ranked, price_over_hours, ranked
 from planner.shorts.shelf import Piece, Shelf, shelves
+from planner.shorts.strip import strip_in
 from planner.shorts.wanted import Wanted, WoodWanted, gathered, wanted_in
 
 __all__ = [
@@ -45,5 +46,6 @@ __all__ = [
     "price_over_hours",
     "ranked",
     "shelves",
+    "strip_in",
     "wanted_in",
 ]

@@ -99,7 +99,7 @@ def make_from(wanted: Sequence[WoodWanted], there: Mapping[str, Shelf], shop: Sh
 def _wood_made(wanted: WoodWanted, shelf: Shelf, shop: Shop) -> WoodMade:
     parts, kerf = wanted.parts, up(shop.rip_kerf)
     across = shelf.width - up(shop.rough_edge_trim)
-    thick = _thick_enough(shelf, parts[0].thickness, shop)
+    thick = thick_enough(shelf, parts[0].thickness, shop)
     fit = thick & (across >= min(line.width for line in wanted.bare))
     if refused := _refusal(parts, shop):
         fit = np.zeros(len(shelf.keys), dtype=np.bool_)
@@ -112,7 +112,7 @@ def _wood_made(wanted: WoodWanted, shelf: Shelf, shop: Shop) -> WoodMade:
         laid = best_laying(wanted.bare, room, kerf)
     whole = area_of(wanted.bare, dict(enumerate(part.count for part in parts)), kerf)
     missing = area_of(wanted.bare, laid.lacking, kerf)
-    thick_enough = int(np.count_nonzero(thick & shelf.first))
+    thick_pieces = int(np.count_nonzero(thick & shelf.first))
     return WoodMade(
         wanted.wood,
         parts,
@@ -122,13 +122,13 @@ def _wood_made(wanted: WoodWanted, shelf: Shelf, shop: Shop) -> WoodMade:
         1 - Fraction(missing, whole),
         shelf.pieces,
         shelf.too_short,
-        shelf.pieces - shelf.too_short - thick_enough,
-        thick_enough - int(np.count_nonzero(fit & shelf.first)),
+        shelf.pieces - shelf.too_short - thick_pieces,
+        thick_pieces - int(np.count_nonzero(fit & shelf.first)),
         refused,
     )
 
 
-def _thick_enough(shelf: Shelf, milled: Length, shop: Shop) -> Marks:
+def thick_enough(shelf: Shelf, milled: Length, shop: Shop) -> Marks:
     """Surfaced stock is planed to the milled thickness or is it already; rough stock loses the milling besides. Thinner
     than the shop planes, only what is surfaced to the very size will do."""
     bare = up(milled)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections import Counter
 from collections.abc import Mapping
 from copy import copy
@@ -12,6 +13,7 @@ from planner.measures import Length, format_length, round_half_up
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.planning import pattern_from_text
 from shopapp.lumber.planning import offers
+from shopapp.lumber.rack.strips import free_strip
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import first_sizes
 
@@ -275,7 +277,14 @@ def figures_at_the_bench(design: Design, text: str, workshop: Workshop) -> dict[
         "view": RecordView(record, design.name, workshop.unit),
         "plan": plan,
         "seam": seam_figure(record),
+        "free": _free_at_the_bench(record, workshop),
     }
+
+
+def _free_at_the_bench(record: Mapping, workshop: Workshop) -> str:
+    """What strip of every wood on hand is free for tiles of the board's size, as the bench reads it."""
+    pitch, thickness = (Length.of_mm(record["spec"][side]) for side in ("pitch", "thickness"))
+    return json.dumps(free_strip(pitch, thickness, workshop).as_answer())
 
 
 def seam_figure(record: Mapping) -> dict | None:

@@ -11,6 +11,7 @@ from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.planning import counts_of, pattern_from_text
 from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.planning import hex_of, look_of, looks_on_hand
+from shopapp.lumber.rack.strips import free_strip
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import first_sizes
 
@@ -24,11 +25,13 @@ def bench_page(
     design: Design, version: PatternVersion | None, *, workshop: Workshop, owner: bool, form_key: str
 ) -> dict[str, object]:
     """Everything the bench needs to begin, as its data block: the drawing it starts from, or an empty grid, and the
-    woods. Two queries. What a board costs is for the owner, so a helper's bench has no address to reckon at."""
+    woods. Four queries. What a board costs is for the owner, so a helper's bench has no address to reckon at."""
     pattern = pattern_from_text(version.pattern) if version else empty_grid_of(design)
     rows = {row.wood: row for row in WoodOnHand.objects.all()}
     others = [wood for wood, row in rows.items() if row.on_hand and wood not in pattern.woods]
     woods = [*pattern.woods, *others]
+    sizes = first_sizes(workshop.unit)
+    free = free_strip(sizes["pitch"], sizes["thickness"], workshop)
     return {
         "design": design.pk,
         "name": design.name,
@@ -39,7 +42,8 @@ def bench_page(
         "woods": woods,
         "rows": planning.rows_in_hex(pattern),
         "looks": {wood: _look(wood, rows.get(wood)) for wood in woods},
-        "pitch_mm": str(first_sizes(workshop.unit)["pitch"].mm),
+        "pitch_mm": str(sizes["pitch"].mm),
+        "free": free.as_answer(),
         "unit": workshop.unit,
         "urls": {
             "hints": reverse("designs:bench_hints", args=[design.pk]),
@@ -55,9 +59,9 @@ def bench_page(
 
 
 def _look(wood: str, row: WoodOnHand | None) -> dict[str, object]:
-    """A wood as the bench shows it. The length still to lay is not known before there is a rack."""
+    """A wood as the bench shows it."""
     if row is None:
-        return {"name": wood, "rgb": "#808080", "mark": "", "strokes": [], "on_hand": False, "free_mm": None}
+        return {"name": wood, "rgb": "#808080", "mark": "", "strokes": [], "on_hand": False}
     look = look_of(row)
     return {
         "name": look.name,
@@ -65,7 +69,6 @@ def _look(wood: str, row: WoodOnHand | None) -> dict[str, object]:
         "mark": look.mark,
         "strokes": planning.strokes_of(look.mark),
         "on_hand": row.on_hand,
-        "free_mm": None,
     }
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from django.core.cache import cache
-from django.db.models import BigIntegerField, Case, Exists, ExpressionWrapper, F, IntegerField, OuterRef, Subquery, When
+from django.db.models import Exists, OuterRef, Subquery
 
 from planner.measures import Length
 from shopapp.designs.models import Design, PatternVersion
@@ -15,6 +15,7 @@ from shopapp.designs.planning import pattern_from_text, pattern_thumbnail
 from shopapp.lumber.looks import WoodSeen, woods_seen
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.planning import looks_on_hand
+from shopapp.lumber.rack.strips import free_pieces
 from shopapp.plans.models import Plan
 from shopapp.workshop.models import Workshop
 
@@ -83,18 +84,6 @@ class Shorts:
     becoming: list[Becoming]
     more: int
     unplanned: list[Design]
-
-
-def free_pieces(longest: Length | None) -> tuple[tuple, ...]:
-    """Every piece that is on the rack, promised to nobody and not set aside, no longer than ``longest`` if given:
-    (pk, wood, thickness, width, length, surfaced), lengths as whole nanometres, nothing made into more than a number,
-    for twenty thousand are read while somebody waits. One query."""
-    free = StockPiece.objects.filter(state=StockPiece.State.HERE, demand=None, set_aside="")
-    if longest is not None:
-        free = free.filter(length__lte=longest)
-    bare = [ExpressionWrapper(F(side), BigIntegerField()) for side in ("thickness", "width", "length")]
-    surfaced = Case(When(surfaced=True, then=1), default=0, output_field=IntegerField())
-    return tuple(free.order_by("pk").values_list("pk", "wood", *bare, surfaced))
 
 
 def newest_plans() -> list[Plan]:

@@ -63,7 +63,7 @@ export class Answers {
       if (open.has(named(sum))) sum.open = true;
       if (focused === named(sum)) sum.querySelector("summary").focus();
     }
-    const pitch = this.figures.querySelector("[data-pitch-mm]")?.dataset.pitchMm;
-    if (/^[0-9]+([./][0-9]+)?$/.test(pitch ?? "")) this.planks.tilesAre(pitch);
+    const { pitchMm, free } = this.figures.querySelector("[data-pitch-mm]")?.dataset ?? {};
+    if (/^[0-9]+([./][0-9]+)?$/.test(pitchMm ?? "")) this.planks.tilesAre(pitchMm, JSON.parse(free));
   }
 }

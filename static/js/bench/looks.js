@@ -14,12 +14,11 @@ function luminance(rgb) {
 }
 
 export class Look {
-  constructor(id, { name, rgb, strokes, on_hand: onHand, free_mm: free }) {
+  constructor(id, { name, rgb, strokes, on_hand: onHand }) {
     this.id = id;
     this.name = name;
     this.rgb = rgb;
     this.onHand = onHand;
-    this.free = free;
     this.strokes = strokes;
     const colour = channels(rgb);
     this.ink = luminance(colour) < 0.25 ? LIGHT_INK : DARK_INK;

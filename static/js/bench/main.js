@@ -18,7 +18,7 @@ import { Surface } from "./surface.js";
 
 const find = (id) => document.getElementById(id);
 const data = JSON.parse(find("bench-data").textContent);
-const UNKNOWN = { rgb: "#808080", strokes: [], on_hand: false, free_mm: null };
+const UNKNOWN = { rgb: "#808080", strokes: [], on_hand: false };
 const lookOf = (id) => new Look(id, data.looks[id] ?? { ...UNKNOWN, name: id });
 
 for (const part of document.querySelectorAll("#bench [hidden]:is(section)")) part.hidden = false;
@@ -28,7 +28,8 @@ const notices = new Notices(find("bench-told"), find("bench-notice"));
 const bench = new Bench(Grid.ofHex(data.rows), data.woods, data.woods.map(lookOf), data.largest);
 const surface = new Surface(find("bench-sheet"), bench);
 const hand = new Hand(bench, say);
-const planks = new Planks(find("bench-planks"), find("bench-plank"), bench, { mm: data.pitch_mm, unit: data.unit });
+const planks = new Planks(find("bench-planks"), find("bench-plank"), bench, { mm: data.pitch_mm, unit: data.unit }, find("bench-free"));
+planks.freeIs(data.free);
 const hints = new Hints(find("bench-hints"), bench, surface, say);
 const form = find("bench-form");
 const server = new Server(data.urls, form.elements.csrfmiddlewaretoken.value);

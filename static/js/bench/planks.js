@@ -1,14 +1,16 @@
-// The planks that lean beside the bench, one a wood: its mark, its name, how many tiles of it lie in the drawing and
-// what length that is to lay. The longest plank is the wood with most to lay.
+// The planks that lean beside the bench, one a wood: its mark, its name, how many tiles of it lie in the drawing, what
+// length that is to lay and what strip the free boards of it would give. The longest plank is the wood with most to lay.
 
 const SVG = "http://www.w3.org/2000/svg";
 
 export class Planks {
-  constructor(list, template, bench, pitch) {
+  constructor(list, template, bench, pitch, told) {
     this.list = list;
     this.template = template;
     this.bench = bench;
     this.pitch = pitch;
+    this.told = told;
+    this.free = null;
     this.waiting = 0;
     list.addEventListener("change", (event) => {
       bench.wood = Number(event.target.value);
@@ -58,18 +60,25 @@ export class Planks {
     this.bench.tell("counted");
   }
 
-  // The pitch the board is reckoned with.
-  tilesAre(mm) {
-    if (mm === this.pitch.mm) return;
+  // The pitch the board is reckoned with, and what is free of every wood for tiles of that size.
+  tilesAre(mm, free) {
     this.pitch = { ...this.pitch, mm };
+    this.freeIs(free);
     this.count();
+  }
+
+  freeIs({ mm, words }) {
+    this.free = mm;
+    this.told.textContent = words;
   }
 
   amountOf(tiles, look) {
     const count = tiles === 1 ? "1 tile" : `${tiles} tiles`;
     const laid = tiles ? `${count}, ${lengthOf(tiles, this.pitch)} to lay` : "none laid";
     if (!look.onHand) return `${laid}; not on hand`;
-    return look.free === null || look.free === undefined ? laid : `${laid} of ${lengthOf(1, { ...this.pitch, mm: String(look.free) })} on hand`;
+    if (this.free === null) return laid;
+    const free = this.free[look.id] ?? "0";
+    return free === "0" ? `${laid}, none free` : `${laid}, ${lengthOf(1, { ...this.pitch, mm: free })} free`;
   }
 }
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import io
 
 import numpy as np
+import pytest
 from PIL import Image
 
 from planner.picture import read_picture
 from planner.picture.charts.grounds import plainly_grounded
+from tests.pictures.truths import truths
 from tests.planner.picture.test_charts import chart, face
+from tests.support.picture_files import saved
 
 PAGE = np.array((250, 246, 236), dtype=np.uint8)
 
@@ -64,3 +67,25 @@ def test_a_chart_of_a_few_cells_may_as_well_be_a_drawing_in_bands():
         reading = read_picture(file.getvalue())
         assert reading.kind == "chart" and reading.grid.rgb.shape == cells.shape
         assert reading.sure == (side == 12)
+
+
+QUILT = next(truth for truth in truths("held") if truth.name == "quilt-10")
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG"])
+def test_what_reaches_the_edge_of_white_lines_on_white_may_be_the_drawings_own(kind):
+    """Blank rows around a drawing do not show there, and a colour on 57 of a hundred cells of its edge and in three
+    corners of patchwork need not be a ground."""
+    cells = np.where(QUILT.clear[..., None], 255, QUILT.rgb).astype(np.uint8)
+    page = chart(cells, 16, wide=2, heavy=5, line=(255, 255, 255), margin=60)
+    reading = read_picture(saved(Image.fromarray(page), kind))
+    assert reading.grid.filled.shape == cells.shape[:2] and not reading.sure
+
+
+def test_a_drawing_printed_with_its_own_ground_is_sure_though_it_is_white_in_places():
+    ground = np.full((20, 16, 3), (90, 140, 200), dtype=np.uint8)
+    ground[3:17, 3:13] = (230, 120, 60)
+    ground[6:9, 5:8] = 255
+    page = chart(ground, 16, wide=2, heavy=5, line=(255, 255, 255), margin=60)
+    reading = read_picture(saved(Image.fromarray(page)))
+    assert reading.sure and reading.grid.filled.sum() == 14 * 10
