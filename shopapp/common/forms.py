@@ -87,7 +87,7 @@ class ShopForm(forms.Form):
         self.data["edit_version"] = now.fields["edit_version"].initial
         rows = []
         for bound in self.visible_in_order():
-            stands, typed = _as_text(now[bound.name]), _as_text(bound)
+            stands, typed = as_text(now[bound.name]), as_text(bound)
             if stands != typed:
                 rows.append((bound.name, str(bound.label), stands, typed))
         return rows
@@ -103,7 +103,7 @@ class ShopForm(forms.Form):
         return lines
 
 
-def _as_text(bound: forms.BoundField) -> str:
+def as_text(bound: forms.BoundField) -> str:
     """What a field holds, in the words its page shows."""
     value = bound.field.prepare_value(bound.value())
     if isinstance(bound.field, forms.BooleanField):

@@ -33,6 +33,7 @@ def worked_out(quote: Quote, options: Iterable[QuoteOption], shop: Workshop) -> 
         "shop": {name: getattr(shop, name) for name in ("name", "address", "mail", "phone", "tax_number")},
         "varies": wording.WOOD_VARIES,
         "bought": wording.bought_after(quote.deposit),
+        "accepted_by": "",
         "options": [_option(quote, option) for option in options],
     }
 

@@ -8,13 +8,14 @@ from decimal import Decimal
 from fractions import Fraction
 
 from planner.figures import Figure
-from planner.measures import round_half_up
+from planner.measures import format_length, round_half_up
 from planner.pricing import OfferSums, PricingError, cost_lines, offer_sums, settle, wage_at
 from planner.woods import WOODS
+from shopapp.common.fields import plain_number
+from shopapp.plans.forms import METHODS
+from shopapp.plans.planning import hanging_size
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.planning import terms_of
-
-__all__ = ["OfferSums", "goes_into", "hours_of_all", "leaves_the_maker", "scientific_name", "sums_for"]
 
 
 def sums_for(
@@ -100,3 +101,18 @@ def leaves_the_maker(record: Mapping, price: Decimal, boards: int, carriage: Dec
 def scientific_name(wood: str) -> str:
     """Empty for a wood that is in no table."""
     return WOODS[wood].scientific_name if wood in WOODS else ""
+
+
+def hours_said(record: Mapping) -> str:
+    """The likely hours of all boards, as a number with a decimal."""
+    return plain_number(hours_of_all(record), 1)
+
+
+def plan_words(record: Mapping, unit: str) -> str:
+    """Size, boards, method and woods of a plan in a line."""
+    wide, high = (format_length(size, unit) for size in hanging_size(record))
+    boards = record["spec"]["quantity"]
+    many = f", {boards} boards" if boards > 1 else ""
+    method = dict(METHODS).get(record["spec"]["method"], record["spec"]["method"])
+    woods = ", ".join(wood["name"] for wood in record["woods"])
+    return f"{wide} by {high}{many}, {method}, {woods}"

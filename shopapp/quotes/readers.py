@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -18,7 +18,7 @@ from shopapp.plans.preview.readers import Grain, grain_at
 from shopapp.plans.readers import RecordView
 from shopapp.workshop.models import Workshop
 
-from . import planning
+from . import planning, wording
 from .figures import figures_of
 from .models import Quote, QuoteEvent, QuoteOption, QuotePaper
 
@@ -82,7 +82,9 @@ class OptionView:
 
     @property
     def proof(self) -> str:
-        """What is accepted by this number: "2026-004/1"."""
+        """What is accepted by this number: "2026-004/1"; of a quote not made yet its place alone."""
+        if self.quote.number is None:
+            return str(self.option.place)
         return f"{self.quote.reference}/{self.option.place}"
 
     @property
@@ -156,11 +158,11 @@ class OptionView:
 
 
 class QuoteView:
-    """A quote as page, paper and link show it. Two queries, one of them for the options with their plans."""
+    """A quote as page, paper and link show it. One query for the options with their plans, unless they are given."""
 
-    def __init__(self, quote: Quote, shop: Workshop) -> None:
+    def __init__(self, quote: Quote, shop: Workshop, options: Sequence[QuoteOption] | None = None) -> None:
         self.quote = quote
-        options = list(quote.options.select_related("plan"))
+        options = list(quote.options.select_related("plan")) if options is None else options
         self.figures = figures_of(quote, shop)
         by_place = {figures["place"]: figures for figures in self.figures["options"]}
         self.unit: str = self.figures["unit"]
@@ -182,11 +184,13 @@ class QuoteView:
     @property
     def late(self) -> str:
         """In words where it cannot be there when it was wanted."""
-        quote = self.quote
-        if not (quote.wanted_by and quote.there_by and quote.there_by > quote.wanted_by):
-            return ""
-        days = (quote.there_by - quote.wanted_by).days
-        return f"{days} {'day' if days == 1 else 'days'} later than wanted"
+        return wording.later_than_wanted(self.quote.there_by, self.quote.wanted_by)
+
+    @property
+    def accepted_by(self) -> date | None:
+        """The day it has to be accepted by for the day it is there by to stand."""
+        said = self.figures["accepted_by"]
+        return date.fromisoformat(said) if said else None
 
 
 def shown_to_customer(quote: Quote, shop: Workshop | None = None) -> dict:
@@ -206,6 +210,7 @@ def shown_to_customer(quote: Quote, shop: Workshop | None = None) -> dict:
         **{name: getattr(quote, name) for name in plain},
         **{name: day.isoformat() if (day := getattr(quote, name)) else "" for name in days},
         "late": view.late,
+        "accepted_by": figures["accepted_by"],
         "unit": view.unit,
         "currency": figures["currency"],
         "tax": figures["tax"],

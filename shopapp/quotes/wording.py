@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from fractions import Fraction
 
 from shopapp.designs.models import Design
@@ -37,6 +38,14 @@ def bought_after(deposit: object) -> str:
     if Fraction(deposit):
         return "Wood is bought once the deposit is paid."
     return "Wood is bought once the quote is accepted."
+
+
+def later_than_wanted(day: date | None, wanted: date | None) -> str:
+    """Empty where it is there in time, or nobody said when it is wanted."""
+    if not (day and wanted and day > wanted):
+        return ""
+    days = (day - wanted).days
+    return f"{days} {'day' if days == 1 else 'days'} later than wanted"
 
 
 _WHOSE = {

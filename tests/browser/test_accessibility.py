@@ -88,8 +88,13 @@ PAGES = [
     "/plans/{plan}/time/",
     "/plans/{plan}/time/{plan_entry}/",
     "/quotes/",
+    "/quotes/new/",
     "/quotes/new/{plan}/",
     "/quotes/new/{unasked}/",
+    "/quotes/from/{design}/",
+    "/quotes/drafts/{draft}/",
+    "/quotes/drafts/{draft}/add/",
+    "/quotes/drafts/{draft}/look/",
     "/quotes/{quote}/",
     *MONEY_PAGES,
     "/jobs/",
@@ -244,6 +249,7 @@ NO_PAGE = {
     *MONEY_FILES,
     "quotes:paper_state",
     "quotes:pdf",
+    "quotes:ready",
 }
 
 
@@ -293,7 +299,8 @@ def hand_work(owner, plan, out, held) -> dict[str, int]:
     other = design_with_pattern(owner, name="Pennant")
     unasked = keep_plan(who=owner, version=other.versions.get(), board=board(), workshop=the_workshop())
     listing = work.listing(owner, job)
-    in_hand = {"quote": quote.pk, "job": job.pk, "listing": listing.pk, "unasked": unasked.pk}
+    draft = work.draft(owner, plan, work.beside(owner, plan, quantity=2), wanted_by=quote.dated)
+    in_hand = {"draft": draft.pk, "quote": quote.pk, "job": job.pk, "listing": listing.pk, "unasked": unasked.pk}
     return in_hand | a_log(owner, plan, job)
 
 

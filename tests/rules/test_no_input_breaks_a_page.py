@@ -52,7 +52,13 @@ def shop(owner):
     piece, out = boards(owner, 2)
     job = work.move(owner, work.job(owner, plan), "under way", "finished")
     work.give(owner, job, "take", out)
-    given = {"quote": work.quote(owner, plan), "job": job, "out": out, "listing": work.listing(owner, job)}
+    given = {
+        "quote": work.quote(owner, plan),
+        "draft": work.draft(owner, plan),
+        "job": job,
+        "out": out,
+        "listing": work.listing(owner, job),
+    }
     a_rack(owner)
     sheet, given["sawn"] = sawn(owner, cutting_of(job))
     given["cut_sheet"] = sheet.pk
@@ -97,12 +103,14 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("designs:bench", args=[shop["design"]]),
         reverse("designs:woods", args=[shop["design"]]),
         reverse("plans:reckoning", args=[shop["design"]]),
+        reverse("quotes:begin"),
         reverse("quotes:new", args=[shop["plan"]]),
         reverse("payments:sale"),
         f"{reverse('payments:new')}?for={shop['money']['asks_for']}",
         reverse("payments:pay", args=[shop["money"]["payments"]]),
         reverse("payments:give_back", args=[shop["money"]["payments"]]),
         reverse("payments:credit", args=[shop["money"]["payments"]]),
+        reverse("quotes:draft", args=[shop["draft"].pk]),
         reverse("jobs:new"),
         reverse("jobs:change", args=[shop["job"].pk]),
         reverse("jobs:accept", args=[shop["quote"].pk]),
@@ -238,6 +246,7 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("quotes:quotes"),
         reverse("payments:invoices"),
         reverse("payments:new"),
+        reverse("quotes:add", args=[shop["draft"].pk]),
         reverse("plans:shorts"),
         reverse("people:sign_in"),
     )

@@ -228,8 +228,10 @@ def test_the_pages_of_money_take_a_fixed_number_of_queries(owner, owner_client, 
 
 # Work in hand, with one of each and with many, a piece reserved and one out for each job.
 WORK_BASELINE = {
-    "quotes:quotes": 6,
-    "quotes:quote": 8,
+    "quotes:quotes": 8,
+    "quotes:quote": 9,
+    "quotes:draft": 11,
+    "quotes:look": 20,
     "jobs:jobs": 6,
     "jobs:job": 11,
     "jobs:wood": 10,
@@ -251,12 +253,15 @@ def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_clien
         return job, work.listing(owner, job)
 
     job, listing = work_on()
-    given = {"quotes:quote": [quote.pk], "listings:listing": [listing.pk]}
+    draft = work.draft(owner, plan)
+    given = {"quotes:quote": [quote.pk], "quotes:draft": [draft.pk], "quotes:look": [draft.pk]}
+    given |= {"listings:listing": [listing.pk]}
     given |= {"jobs:job": [job.pk], "jobs:wood": [job.pk]}
     address = reverse(name, args=given.get(name))
     with_few = queries(owner_client, address)
     for _ in range(3):
         work.quote(owner, plan)
+        work.draft(owner, plan)
         work_on()
     work.give(owner, job, "take", *boards(owner, 3, wood="walnut-black"))
     assert queries(owner_client, address) == with_few <= WORK_BASELINE[name]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
@@ -18,7 +19,8 @@ from shopapp.lumber.promising.actions import Tick, do_with_ticked
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import Plan
 from shopapp.quotes.actions import Offer, Offered, make_quote
-from shopapp.quotes.models import Quote
+from shopapp.quotes.drafts.actions import begin_draft, first_facts
+from shopapp.quotes.models import Quote, QuoteDraft
 from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern
 
@@ -26,7 +28,21 @@ from tests.support.shop import add_woods, board, design_with_pattern
 def kept(owner, name: str = "Flag", **changes) -> Plan:
     """A kept plan of a small board."""
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    return another(owner, name, **changes)
+
+
+def another(owner, name: str = "Pennant", **changes) -> Plan:
+    """A kept plan of a small board of another picture, in a shop that has its woods."""
     design = design_with_pattern(owner, name=name)
+    return _kept(owner, design, **changes)
+
+
+def beside(owner, plan: Plan, **changes) -> Plan:
+    """Another kept plan of the same picture."""
+    return _kept(owner, plan.design, **changes)
+
+
+def _kept(owner, design, **changes) -> Plan:
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(**changes), workshop=the_workshop())
     return Plan.objects.get(pk=plan.pk)
 
@@ -63,6 +79,14 @@ def quote(owner, *plans: Plan, replaces: Quote | None = None, price: Decimal = P
         may(owner, plan, "quote")
     options = [Offered(plan, price) for plan in plans]
     return make_quote(who=owner, offer=offer(**changes), options=options, replaces=replaces)
+
+
+def draft(owner, *plans: Plan, title: str = "Flag for the boathouse", **changes) -> QuoteDraft:
+    """A quote being written of these plans, for Wren Attwater."""
+    for plan in plans:
+        may(owner, plan, "quote")
+    facts = replace(first_facts(the_workshop(), plans, title), **{"person": "Wren Attwater", **changes})
+    return begin_draft(who=owner, facts=facts, plans=plans)
 
 
 def job(owner, plan: Plan | None = None, **changes) -> Job:

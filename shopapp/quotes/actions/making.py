@@ -24,6 +24,7 @@ from shopapp.plans.models import Plan, canonical
 from shopapp.plans.readers import shop_as_kept
 from shopapp.quotes import figures, wording
 from shopapp.quotes.models import Quote, QuoteOption, QuotePaper
+from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 
 from .telling import OPEN, Kind, QuoteMoved, Spend, lock, state_of, tell
@@ -51,6 +52,8 @@ class Offer:
     there_by: date | None = None
     there_by_reckoned: date | None = None
     there_by_words: str = ""
+    # The day it has to be accepted by for ``there_by`` to stand.
+    accepted_by: date | None = None
     deposit: Fraction = Fraction(0)
     shows_sums: bool = False
 
@@ -127,50 +130,61 @@ def _check_replaceable(quote: Quote) -> None:
         raise QuoteMoved(f"{quote} was replaced already.", mend="Change the one that took its place.")
 
 
-def _write(who: Member | None, offer: Offer, options: Sequence[Offered], replaces: Quote | None) -> Quote:
-    shop = the_workshop()
-    kept = shop_as_kept(shop, options[0].plan.record)
-    fields = {
-        **{name: getattr(offer, name) for name in Offer.__dataclass_fields__},
-        "replaces": replaces,
-        "made_by": who,
-        "tax": shop.tax,
-        "tax_included": shop.tax_included,
-        "currency_symbol": kept.currency_symbol,
-        "currency_exponent": kept.currency_exponent,
-        "whose_picture": wording.whose_pictures(
+def laid_out(
+    offer: Offer, options: Sequence[Offered], shop: Workshop, replaces: Quote | None = None
+) -> tuple[Quote, list[QuoteOption]]:
+    """The quote an offer comes to and its options, not written yet: what is looked over before it is made."""
+    kept = shop_as_kept(shop, options[0].plan.record) if options else shop
+    quote = Quote(
+        **{name: getattr(offer, name) for name in Offer.__dataclass_fields__ if name != "accepted_by"},
+        replaces=replaces,
+        tax=shop.tax,
+        tax_included=shop.tax_included,
+        currency_symbol=kept.currency_symbol,
+        currency_exponent=kept.currency_exponent,
+        whose_picture=wording.whose_pictures(
             Design.objects.filter(plans__in=[one.plan.pk for one in options]).distinct().order_by("pk")
         ),
-    }
+    )
     rows = [
         QuoteOption(
             place=place, label=one.label or one.plan.design.name, plan=one.plan, boards=one.boards, price=one.price
         )
         for place, one in enumerate(options, start=1)
     ]
-    text = canonical(figures.worked_out(Quote(**fields), rows, shop))
-    fields |= {"figures": text, "figures_sha256": figures.hash_of(text)}
-    quote = _next_version(replaces, fields) if replaces is not None else _next_of_year(offer.dated.year, fields)
+    accepted_by = offer.accepted_by.isoformat() if offer.accepted_by else ""
+    quote.figures = canonical({**figures.worked_out(quote, rows, shop), "accepted_by": accepted_by})
+    quote.figures_sha256 = figures.hash_of(quote.figures)
+    return quote, rows
+
+
+def _write(who: Member | None, offer: Offer, options: Sequence[Offered], replaces: Quote | None) -> Quote:
+    quote, rows = laid_out(offer, options, the_workshop(), replaces)
+    quote.made_by = who
+    if replaces is not None:
+        quote.year, quote.number, quote.version = replaces.year, replaces.number, replaces.version + 1
+        quote.save(force_insert=True)
+    else:
+        _save_next_of_year(quote, offer.dated.year)
     for row in rows:
         row.quote = quote
         row.save(force_insert=True)
     return quote
 
 
-def _next_version(replaces: Quote, fields: dict) -> Quote:
-    return Quote.objects.create(year=replaces.year, number=replaces.number, version=replaces.version + 1, **fields)
-
-
-def _next_of_year(year: int, fields: dict) -> Quote:
-    """A quote under a number nobody has; who asks at the same moment gets the next one."""
+def _save_next_of_year(quote: Quote, year: int) -> None:
+    """Under a number nobody has; who asks at the same moment gets the next one."""
+    quote.year = year
     for _ in range(_MOST_TRIES):
-        last = Quote.objects.filter(year=year).aggregate(last=Max("number"))["last"] or 0
+        quote.number = (Quote.objects.filter(year=year).aggregate(last=Max("number"))["last"] or 0) + 1
         try:
             with transaction.atomic():
-                return Quote.objects.create(year=year, number=last + 1, **fields)
+                quote.save(force_insert=True)
+                return
         except IntegrityError:
-            if not Quote.objects.filter(year=year, number=last + 1).exists():
+            if not Quote.objects.filter(year=year, number=quote.number).exists():
                 raise
+            quote.pk = None
     raise PlannerError("Too many quotes are being made at once.", mend="Send it once more.")
 
 
