@@ -229,7 +229,7 @@ def test_the_pages_of_money_take_a_fixed_number_of_queries(owner, owner_client, 
 # Work in hand, with one of each and with many, a piece reserved and one out for each job.
 WORK_BASELINE = {
     "quotes:quotes": 8,
-    "quotes:quote": 9,
+    "quotes:quote": 14,
     "quotes:draft": 11,
     "quotes:look": 20,
     "jobs:jobs": 6,

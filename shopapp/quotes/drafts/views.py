@@ -70,7 +70,7 @@ def _begin(request: HttpRequest, plans: list[Plan], initial: dict, design: Desig
             form.add_error(None, str(error))
         else:
             return redirect(draft)
-    context = {"form": form, "design": design, "plans": plans}
+    context = {"form": form, "design": design, "plans": plans, "picked": "plans" in initial}
     return render(request, "quotes/drafts/begin.html", context, status=422 if form.errors else 200)
 
 
