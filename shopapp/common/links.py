@@ -79,6 +79,11 @@ def end_of(day: date) -> datetime:
     return timezone.make_aware(datetime.combine(day + timedelta(days=1), time.min))
 
 
+def last_day(link: PrivateLink) -> date:
+    """The last day on which it opens where the shop is."""
+    return timezone.localdate(link.expires_at - timedelta(microseconds=1))
+
+
 def _minute(at: datetime) -> str:
     return f"{timezone.localtime(at):%Y-%m-%d %H:%M}"
 

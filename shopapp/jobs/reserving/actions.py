@@ -19,8 +19,9 @@ from . import planning
 
 
 def reserve_what_serves(who: Member | None, job: Job, *, deposit: bool) -> str:
-    """Reserve free boards of every wood the job's plan needs and tell what was done; to be called in the transaction
-    that begins the job. ``deposit``: whether wood is bought only once one is in."""
+    """Reserve free boards of every wood the job's plan needs, which the rack's own entry tells, and say what is still
+    missing; empty where nothing is. To be called in the transaction that begins the job. ``deposit``: whether wood is
+    bought only once one is in."""
     record, needs = job.plan.record, needs_of(job.plan)
     free = free_for(needs, job.key).pieces
     mine = [piece for piece in free if piece.demand_id is not None]
@@ -28,12 +29,11 @@ def reserve_what_serves(who: Member | None, job: Job, *, deposit: bool) -> str:
     seen = [as_seen(piece) for piece in free if piece.demand_id is None]
     chosen = planning.choose(record, the_workshop(), {wood: need for wood, need in left.items() if need}, seen)
     pieces = _still_free([pk for some in chosen.values() for pk in some])
-    told = []
     if pieces:
         demand = promises.want_wood(label=job.label, key=job.key)
-        told.append(promises.reserve(who=who, demand=demand, pieces=pieces).words)
+        promises.reserve(who=who, demand=demand, pieces=pieces)
     missing = {wood: short for wood, need in left.items() if (short := need - _held(pieces, wood)) > 0}
-    return " ".join([*told, *_missing_said(missing, deposit)])
+    return _missing_said(missing, deposit)
 
 
 def _still_free(numbers: list[int]) -> list[StockPiece]:
@@ -47,9 +47,10 @@ def _held(pieces: list[StockPiece], wood: str) -> Fraction:
     return sum((feet_of(piece) for piece in pieces if piece.wood == wood), Fraction(0))
 
 
-def _missing_said(missing: dict[str, Fraction], deposit: bool) -> list[str]:
+def _missing_said(missing: dict[str, Fraction], deposit: bool) -> str:
     if not missing:
-        return []
+        return ""
     seen = woods_seen()
     listed = ", ".join(f"{in_feet(feet)} of {seen[wood].name}" for wood, feet in missing.items())
-    return [f"Not on the rack: {listed}; it stands on the list to buy{', after the deposit is in' if deposit else ''}."]
+    when = "; it is bought after the deposit is in" if deposit else ""
+    return f"Not on the rack: {listed}. It stands on the list to buy{when}."

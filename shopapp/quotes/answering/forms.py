@@ -56,7 +56,7 @@ class AcceptForm(ShopForm):
     """What a customer says yes to: ``choices`` are (place, words) of each option. ``seen`` is the hash of what the page
     said."""
 
-    option = forms.ChoiceField(label="Which one", widget=forms.RadioSelect)
+    option = forms.ChoiceField(label="Which one")
     name = own_name()
     seen = forms.CharField(widget=forms.HiddenInput, required=False)
 

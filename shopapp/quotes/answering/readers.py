@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import cached_property
 
 from django.db.models import Max
@@ -154,10 +154,9 @@ class LinkTold:
     opens: bool
 
     @property
-    def words(self) -> str:
-        if self.link.revoked_at is not None:
-            return "revoked"
-        return "opens" if self.opens else "expired"
+    def last_day(self) -> date:
+        """The last day on which it opens, or opened."""
+        return links.last_day(self.link)
 
 
 def links_of(quote: Quote) -> list[LinkTold]:

@@ -70,7 +70,8 @@ def link(request: HttpRequest, pk: int) -> HttpResponse:
             form.add_error(error.field if error.field in form.fields else None, str(error))
         else:
             root = links.root_of(request)
-            shown = {"quote": quote, "made": made, "address": letters.address(root, token), "near": links.is_near(root)}
+            address, last_day = letters.address(root, token), links.last_day(made)
+            shown = {"quote": quote, "last_day": last_day, "address": address, "near": links.is_near(root)}
             answer = render(request, "quotes/answering/made.html", shown)
             answer.headers["Referrer-Policy"] = "no-referrer"
             return answer
