@@ -63,6 +63,8 @@ class Asking:
     no_price: str = ""
     warning: str = ""
     cash_floor: Decimal | None = None
+    # Whether somebody named the price, whatever it leaves.
+    named: bool = False
 
 
 def send(figures: Mapping[str, Figure], mass: Figure | None, selling: Selling) -> Sent:
@@ -92,8 +94,11 @@ def settled_terms(selling: Selling, sent: Sent, cost: Decimal) -> Terms:
     return terms if selling.target is None else terms_for(selling.target, cost, terms)
 
 
-def ask(figures: Mapping[str, Figure], cost_all: Figure, quantity: int, terms: Terms) -> Asking:
-    """The price of one board of ``quantity``; ``figures`` hold its "cost" and the "hours" for all."""
+def ask(
+    figures: Mapping[str, Figure], cost_all: Figure, quantity: int, terms: Terms, *, at: Decimal | None = None
+) -> Asking:
+    """The price of one board of ``quantity``; ``figures`` hold its "cost" and the "hours" for all. ``at`` is a price
+    somebody names instead of the smallest that is enough; then there is one, whatever it leaves."""
     cost = figures["cost"].value
     hours = figures["hours"].value
     assert isinstance(cost, Decimal) and isinstance(hours, Fraction)
@@ -101,6 +106,10 @@ def ask(figures: Mapping[str, Figure], cost_all: Figure, quantity: int, terms: T
     labour = next(term.figure.value for term in reversed(cost_all.terms) if term.name == "Labour")
     assert isinstance(labour, Decimal)
     other = cost - round_half_up(Fraction(labour) / quantity, terms.exponent)
+    if at is not None:
+        earned = wage(at, other, hours / quantity, terms)
+        even, floor = _floors(cost, other, terms)
+        return Asking(at, settle(at, cost, terms), earned, other, even, cash_floor=floor, named=True)
     try:
         price = price_for(cost, terms)
         even = break_even(cost, terms)
@@ -111,12 +120,20 @@ def ask(figures: Mapping[str, Figure], cost_all: Figure, quantity: int, terms: T
     return Asking(price, settle(price, cost, terms), earned, other, even, "", price_warning(terms), floor)
 
 
+def _floors(cost: Decimal, other: Decimal, terms: Terms) -> tuple[Decimal | None, Decimal | None]:
+    """Break-even and cash floor; None for both where fees take all of every price."""
+    try:
+        return break_even(cost, terms), break_even(other, terms)
+    except NoPrice:
+        return None, None
+
+
 def money_figures(
     asking: Asking, figures: Mapping[str, Figure], terms: Terms, target: Target | None = None
 ) -> dict[str, Figure]:
     """Every figure of money that a price brings, each with the terms that add up to it; none without a price.
     ``figures`` hold "carriage" where a tariff told it."""
-    if asking.price is None or asking.settlement is None or asking.break_even is None:
+    if asking.price is None or asking.settlement is None:
         return {}
     deal = asking.settlement
     paid = (
@@ -133,18 +150,19 @@ def money_figures(
         "price": Figure(
             asking.price,
             "money",
-            f"{_asked_for(terms, target)}; it comes to cost + fees{taxed}"
+            f"{'as named' if asking.named else _asked_for(terms, target)}; it comes to cost + fees{taxed}"
             f"{' + carriage paid' if terms.carriage_paid else ''} + what is yours{less}",
             terms=(cost, *paid, kept, *charged),
         ),
         "profit": kept.figure,
         "fees": paid[0].figure,
-        "break_even": Figure(
+    }
+    if asking.break_even is not None:
+        found["break_even"] = Figure(
             asking.break_even,
             "money",
             "the smallest price that loses nothing: reached as the price is, with no margin and whatever its ending",
-        ),
-    }
+        )
     if asking.cash_floor is not None and asking.other_cost is not None:
         found["cash_floor"] = Figure(
             asking.cash_floor,

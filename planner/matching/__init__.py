@@ -9,6 +9,7 @@ task         a picture, its woods and the maker's say, made ready for the search
 choice       the choice itself and its alternatives; fewest: how few woods would do
 merging      near colours made one first, as the maker says
 melting      where the picture melts in the woods chosen
+relaid       a pattern laid in another wood, held against what it was
 """
 
 from planner.matching.choice import (

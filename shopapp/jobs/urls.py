@@ -4,6 +4,7 @@ from shopapp.plans.book.doors import book_door
 from shopapp.plans.cutting.doors import cut_door
 from shopapp.plans.drawings.doors import drawings_door
 from shopapp.plans.preview.doors import preview_door
+from shopapp.plans.price.doors import price_door
 from shopapp.plans.timetable.doors import timetable_door
 from shopapp.schedule.log.doors import time_door
 
@@ -30,6 +31,7 @@ urlpatterns = [
     *cut_door(cutting_of_job),
     *drawings_door(drawn_of_job),
     *preview_door(cutting_of_job),
+    *price_door(cutting_of_job),
     *time_door(timed_of_job),
     *timetable_door(making_of_job),
 ]

@@ -5,9 +5,11 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
 from django.core.cache import cache
+from django.db.models import prefetch_related_objects
 
 from planner.asking import Selling
 from planner.build import BORDERS, DETAILS, BoardSpec, DetailKind, along_of, kind_words, part_words, seam_place
@@ -17,10 +19,12 @@ from planner.errors import PlannerError
 from planner.hours import Times
 from planner.measures import Length
 from planner.pattern import Pattern
-from planner.reckoning import reckon
+from planner.pricing import Rates, rates_at_average
+from planner.reckoning import Reckoning, WoodOffer, reckon
 from planner.record import PLANNER_VERSION, hanging_size, to_record
 from shopapp.designs.models import PatternVersion
 from shopapp.lumber import planning as lumber_planning
+from shopapp.lumber.supplies import planning as supplies
 from shopapp.schedule.log import planning as log_planning
 from shopapp.workshop import planning as workshop_planning
 from shopapp.workshop.models import Workshop
@@ -32,8 +36,10 @@ __all__ = [
     "DETAILS",
     "PLANNER_VERSION",
     "DetailKind",
+    "Given",
     "along_of",
     "board_drawing",
+    "given_of",
     "hanging_size",
     "inputs_of",
     "kind_words",
@@ -41,14 +47,35 @@ __all__ = [
     "pattern_drawing",
     "plank",
     "reckon_board",
+    "reckoned",
     "seam_place",
     "selling_of",
     "spec_of",
 ]
 
 
-def inputs_of(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping, times: Times) -> dict:
+@dataclass(frozen=True)
+class Given:
+    """What boards are reckoned with, whichever board it is: the shop, the woods on hand, the maker's times, and the
+    rates with what stands on the shelf at its average."""
+
+    workshop: Workshop
+    offers: Mapping[str, WoodOffer]
+    times: Times
+    rates: Rates
+
+
+def given_of(workshop: Workshop) -> Given:
+    """A fixed number of queries, after which any number of boards is reckoned without another."""
+    if workshop.edit_version:
+        prefetch_related_objects([workshop], "fees")
+    rates = rates_at_average(workshop_planning.rates_of(workshop), supplies.shelf())
+    return Given(workshop, lumber_planning.offers(), log_planning.learned(workshop), rates)
+
+
+def inputs_of(version: PatternVersion, board: Mapping, given: Given) -> dict:
     """Everything a reckoning depends on, as JSON: what is kept beside the result, and what the cache is keyed by."""
+    workshop, offers, times = given.workshop, given.offers, given.times
     wanted = {*Pattern.from_text(version.pattern).woods, board["border_wood"]}
     selling = selling_of(board, workshop)
     return {
@@ -58,7 +85,7 @@ def inputs_of(version: PatternVersion, board: Mapping, workshop: Workshop, offer
         "shop": _plain(workshop_planning.shop_of(workshop)),
         "times": _plain(times.exact),
         "sure": log_planning.as_inputs(times),
-        "rates": _plain(workshop_planning.rates_of(workshop)),
+        "rates": _plain(given.rates),
         "terms": _plain(selling.terms),
         "asked": _plain(selling.target),
         # Left out while carriage is a sum, which stands among the terms.
@@ -73,18 +100,20 @@ def _currency(workshop: Workshop) -> dict:
     return {"symbol": workshop.currency_symbol, "exponent": workshop.currency_exponent}
 
 
-def reckon_board(version: PatternVersion, board: Mapping, workshop: Workshop) -> tuple[dict, dict]:
-    """The inputs and the record of one reckoning, from the cache when nothing it depends on has changed.
+def reckon_board(
+    version: PatternVersion, board: Mapping, workshop: Workshop, given: Given | None = None
+) -> tuple[dict, dict]:
+    """The inputs and the record of one reckoning, from the cache when nothing it depends on has changed. Whoever
+    reckons several boards gives what all of them are reckoned with.
 
     Raises PlannerError naming the field at fault.
     """
-    offers = lumber_planning.offers()
-    times = log_planning.learned(workshop)
-    inputs = inputs_of(version, board, workshop, offers, times)
+    given = given or given_of(workshop)
+    inputs = inputs_of(version, board, given)
     key = "reckoning:" + hashlib.sha256(f"{PLANNER_VERSION}{canonical(inputs)}".encode()).hexdigest()
     record = cache.get(key)
     if record is None:
-        record = {**to_record(_reckon(version, board, workshop, offers, times)), "currency": _currency(workshop)}
+        record = {**to_record(reckoned(version, board, given)), "currency": _currency(workshop)}
         cache.set(key, record, 600)
     return inputs, record
 
@@ -119,29 +148,24 @@ def spec_of(board: Mapping) -> BoardSpec:
 _OTHER_FIELD = {"side_border": "end_border", "end_border": "side_border"}
 
 
-def _reckon(version: PatternVersion, board: Mapping, workshop: Workshop, offers: Mapping, times: Times):
+def reckoned(version: PatternVersion, board: Mapping, given: Given) -> Reckoning:
+    """One board from beginning to end, from no cache. Raises PlannerError naming the field at fault."""
     spec = spec_of(board)
     try:
-        return _reckoned(version, spec, board, workshop, offers, times)
+        return reckon(
+            Pattern.from_text(version.pattern),
+            spec,
+            workshop_planning.shop_of(given.workshop),
+            given.offers,
+            given.times,
+            given.rates,
+            selling_of(board, given.workshop),
+            workshop_planning.surroundings_of(given.workshop),
+        )
     except PlannerError as error:
         if spec.along == "columns":
             error.field = _OTHER_FIELD.get(error.field, error.field)
         raise
-
-
-def _reckoned(
-    version: PatternVersion, spec: BoardSpec, board: Mapping, workshop: Workshop, offers: Mapping, times: Times
-):
-    return reckon(
-        Pattern.from_text(version.pattern),
-        spec,
-        workshop_planning.shop_of(workshop),
-        offers,
-        times,
-        workshop_planning.rates_of(workshop),
-        selling_of(board, workshop),
-        workshop_planning.surroundings_of(workshop),
-    )
 
 
 def _plain(value: object) -> object:

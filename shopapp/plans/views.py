@@ -24,6 +24,8 @@ from .details import ticked
 from .forms import BoardForm
 from .methods.readers import compared_then
 from .models import Plan
+from .otherwoods import drawing_in, in_words
+from .otherwoods import read as read_laid
 from .preview.readers import grain_at, in_grain
 from .wood.readers import meter_of
 
@@ -42,34 +44,38 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     drawing = (request.POST if request.method == "POST" else request.GET).get("drawing", "")
     version = version_asked(design_pk, drawing)
     workshop = workshop_of(request)
+    laid = laid_text(request)
     woods = readers.border_woods()
     start = readers.first_board(workshop, version)
     if request.method == "POST" and "reckon" in request.POST:
         # Without scripts the button asks for the reckoning: the answer is a page one can keep the address of.
         # No field reads more than forty characters; an address of megabytes would be cut off on its way.
-        names = (*start, "unit_shown", *(["drawing"] if drawing else []))
+        names = (*start, "unit_shown", *(["drawing"] if drawing else []), *(["laid"] if laid else []))
         asked = {name: request.POST.get(name, "")[:200] for name in names} | {"details": ticked(request.POST)[:200]}
         return redirect(f"{request.path}?{urlencode(asked)}")
     form = board_form(request, version, workshop, woods, start)
-    view = None
+    view, swaps = None, {}
     if form.is_valid():
         keep = request.method == "POST" and not _was_drawn_anew(form, version)
         board = {name: form.cleaned_data[name] for name in start}
         try:
+            swaps = laid_asked(request, version)
             if keep:
                 plan = actions.keep_plan(
-                    who=request.user, version=version, board=board, workshop=workshop, spend=form.spend
+                    who=request.user, version=version, board=board, workshop=workshop, laid=swaps, spend=form.spend
                 )
                 messages.success(request, "The plan is kept. Nothing will change it.")
                 return redirect(plan)
+            drawn = drawing_in(version, swaps)
             view = readers.RecordView(
-                planning.reckon_board(version, board, workshop)[1], version.design.name, workshop.unit
+                planning.reckon_board(drawn, board, workshop)[1], version.design.name, workshop.unit
             )
         except AlreadySent:
             messages.info(request, "This plan was already kept; it is in the list once.")
             return redirect("plans:plans")
         except PlannerError as error:
             form.add_error(error.field if error.field in form.fields else None, str(error))
+    asked = asked_of(form, start, drawing, laid)
     template = "plans/_reckoning.html" if request.htmx and request.method == "GET" else "plans/reckoning.html"
     context = {
         "design": version.design,
@@ -78,7 +84,9 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
         "form": form,
         "view": view,
         "woods": woods,
-        "grain": view and grain_at(reverse("plans:reckoning_png", args=[design_pk]), asked_of(form, start, drawing)),
+        "grain": view and grain_at(reverse("plans:reckoning_png", args=[design_pk]), asked),
+        "laid": laid,
+        "laid_words": in_words(swaps, dict(woods)),
         "meter": view and meter_of(view.record, workshop),
     }
     # A fragment with errors is still the answer asked for, so htmx gets 200 and shows it.
@@ -90,10 +98,21 @@ def reckoning(request: HttpRequest, design_pk: int) -> HttpResponse:
     return response
 
 
-def asked_of(form: BoardForm, start: Mapping, drawing: str) -> dict[str, str]:
+def asked_of(form: BoardForm, start: Mapping, drawing: str, laid: str = "") -> dict[str, str]:
     """What the board on the page was asked to be, as an address says it."""
     asked = {name: str(form.data.get(name, ""))[:200] for name in (*start, "unit_shown")}
-    return asked | ({"drawing": drawing} if drawing else {})
+    return asked | ({"drawing": drawing} if drawing else {}) | ({"laid": laid} if laid else {})
+
+
+def laid_text(request: HttpRequest) -> str:
+    """Which woods the address, or the form that is sent, lays for which."""
+    return (request.POST if request.method == "POST" else request.GET).get("laid", "")[:5000]
+
+
+def laid_asked(request: HttpRequest, version: PatternVersion) -> dict[str, str]:
+    """The same, read. Raises PlannerError in words."""
+    text = laid_text(request)
+    return read_laid(text, version, {wood for wood, _ in readers.border_woods()}) if text else {}
 
 
 @require_POST

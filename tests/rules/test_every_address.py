@@ -241,6 +241,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/plans/999999/drawings/", "/jobs/999999/drawings/set-ups/", "/plans/999999/drawings/laid.svg",
         "/payments/999999/", "/payments/999999/pay/", "/payments/credit/999999/", "/payments/owed/999999/",
         "/payments/new/?for=quote-999999", "/payments/1/invoices.csv", "/payments/99999999999999999999/payments.csv",
+        "/plans/999999/price/", "/jobs/999999/price/", "/plans/999999/price/lower/", "/plans/reckon/999999/lower/",
         "/plans/999999/preview/", "/jobs/999999/preview/board.png", "/plans/reckon/999999/board.png",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address

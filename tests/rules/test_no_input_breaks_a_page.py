@@ -226,6 +226,7 @@ def test_a_form_without_its_fields_or_of_another_kind_is_refused_in_words(tell_n
 _NAMES = [
     *typed_board(), "least", "longest", "every", "place", "mark", "free", "page", "colour_0", "colour_99", "wood",
     "next", "card_x", "tap.x", "piece", "state", "finish", "show", "year", "words", "tick", "for", "waste", "unknown",
+    "asks", "laid", "ask", "friends",
 ]  # fmt: skip
 _ODD_WORDS = ("1e309", "a\x00b", '<b>&"', "x" * 5000)
 

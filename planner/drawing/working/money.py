@@ -43,12 +43,22 @@ _OF_PRICE = {
     "Yours to keep": "kept",
     "Cost of a board": "cost",
 }
-_HEADS = {"supplies": "Supplies", "hours": "Hours", "running": "Running the shop"}
+_HEADS = {
+    "wood": "Wood",
+    "supplies": "Supplies",
+    "hours": "Hours",
+    "running": "Running the shop",
+    "carriage": "Selling it",
+    "fees": "Selling it",
+    "tax": "Selling it",
+    "kept": "What is left",
+}
 
 
 @dataclass(frozen=True, slots=True)
-class _Line:
-    """A sum of the record; ``kind`` is one of ``_KINDS``, "" for a whole, or "wood" with the wood's own id."""
+class Line:
+    """A sum, as a record has it or as one sale comes to; ``kind`` is one of ``_KINDS``, "" for a whole, or "wood" with
+    the wood's own id."""
 
     name: str
     amount: Decimal
@@ -57,13 +67,20 @@ class _Line:
 
 
 @dataclass(frozen=True, slots=True)
-class _Part:
-    """A whole and the lines that add up to it, under ``heads`` where they come in groups."""
+class Part:
+    """A whole and the lines that add up to it, under ``heads`` where they come in groups. The bars are as long as
+    ``room`` of money, where what goes out is more than the whole."""
 
-    whole: _Line
+    whole: Line
     of: str
-    lines: tuple[_Line, ...]
+    lines: tuple[Line, ...]
     heads: bool = False
+    room: Decimal | None = None
+
+    def long(self, line: Line) -> float:
+        """How long a line's bar is, of 1."""
+        whole = self.room or self.whole.amount
+        return max(float(Fraction(line.amount) / Fraction(whole)), 0.0) if whole > 0 else 0.0
 
 
 def money_svg(
@@ -82,7 +99,7 @@ def money_svg(
     root is how long a whole is drawn.
     """
     price, cost = _of_price(record), _of_cost(record)
-    drawing = _Drawing(Canvas(room), looks, says, price, cost)
+    drawing = Falling(Canvas(room), looks, says, price, cost)
     y = 0.0
     if price is None:
         y = drawing.words_instead(record.get("no_price") or "No price is set for this board.")
@@ -98,7 +115,7 @@ def money_svg(
     return drawing.svg(y, title or "Where the money goes", _sentences(price, cost, record, says))
 
 
-def _of_price(record: Mapping[str, Any]) -> _Part | None:
+def _of_price(record: Mapping[str, Any]) -> Part | None:
     """What the buyer pays and where it goes, the cost last; None without a price."""
     figures = record["figures"]
     price = figures.get("price")
@@ -107,27 +124,27 @@ def _of_price(record: Mapping[str, Any]) -> _Part | None:
     buyer = figures.get("buyer_pays")
     added = [] if buyer is None else [t for t in buyer["terms"] if t["name"] == "Tax"]
     parts = [
-        _Line(term["name"], _amount(term["figure"]), _OF_PRICE[term["name"]])
+        Line(term["name"], _amount(term["figure"]), _OF_PRICE[term["name"]])
         for term in (*added, *price["terms"])
         if term["name"] in _OF_PRICE
     ]
     order = list(_KINDS)
     parts.sort(key=lambda line: order.index(line.kind))
-    whole = _Line("The buyer pays", _amount(buyer), "") if buyer else _Line("Price of a board", _amount(price), "")
-    return _Part(whole, "of what is paid" if buyer else "of the price", tuple(parts))
+    whole = Line("The buyer pays", _amount(buyer), "") if buyer else Line("Price of a board", _amount(price), "")
+    return Part(whole, "of what is paid" if buyer else "of the price", tuple(parts))
 
 
-def _of_cost(record: Mapping[str, Any]) -> _Part:
+def _of_cost(record: Mapping[str, Any]) -> Part:
     """The cost of all boards and its lines: the woods come first, whatever they are called."""
     figure, boards, woods = record["figures"]["cost_all"], record["spec"]["quantity"], record["woods"]
     lines = []
     for n, term in enumerate(figure["terms"]):
         if n < len(woods):
-            lines.append(_Line(term["name"], _amount(term["figure"]), "wood", woods[n]["wood"]))
+            lines.append(Line(term["name"], _amount(term["figure"]), "wood", woods[n]["wood"]))
         else:
-            lines.append(_Line(_with_hours(term), _amount(term["figure"]), _OF_COST.get(term["name"], "running")))
+            lines.append(Line(_with_hours(term), _amount(term["figure"]), _OF_COST.get(term["name"], "running")))
     name = "Cost of a board" if boards == 1 else f"Cost of all {boards} boards"
-    return _Part(_Line(name, _amount(figure), "cost"), "of the cost", tuple(lines), heads=True)
+    return Part(Line(name, _amount(figure), "cost"), "of the cost", tuple(lines), heads=True)
 
 
 def _with_hours(term: Mapping[str, Any]) -> str:
@@ -142,7 +159,7 @@ def _amount(figure: Mapping[str, Any]) -> Decimal:
     return Decimal(figure["value"][1])
 
 
-def _share(line: _Line, whole: _Line) -> Fraction:
+def _share(line: Line, whole: Line) -> Fraction:
     return Fraction(line.amount) / Fraction(whole.amount) if whole.amount > 0 else Fraction(0)
 
 
@@ -150,19 +167,23 @@ def _percent(share: Fraction) -> str:
     return f"{round_half_up(share * 100, 1)}\u00a0%"
 
 
-def _sentences(price: _Part | None, cost: _Part, record: Mapping[str, Any], says: Says) -> str:
+def _sentences(price: Part | None, cost: Part, record: Mapping[str, Any], says: Says) -> str:
     told = [record.get("no_price") or "No price is set."] if price is None else []
-    for part in filter(None, (price, cost)):
-        told.append(f"{part.whole.name}: {says(part.whole.amount)}.")
-        told += [f"{one.name}: {says(one.amount)}, {_percent(_share(one, part.whole))}." for one in part.lines]
+    told += [sentences_of(part, says) for part in filter(None, (price, cost))]
     return " ".join(told)
 
 
-class _Drawing:
+def sentences_of(part: Part, says: Says) -> str:
+    """A whole and its lines for whoever cannot see them."""
+    lines = (f"{one.name}: {says(one.amount)}, {_percent(_share(one, part.whole))}." for one in part.lines)
+    return " ".join([f"{part.whole.name}: {says(part.whole.amount)}.", *lines])
+
+
+class Falling:
     """Lines under one another: names at the left, bars, sums and shares at the right; on a phone bars under names."""
 
     def __init__(
-        self, canvas: Canvas, looks: Mapping[str, WoodLook], says: Says, price: _Part | None, cost: _Part
+        self, canvas: Canvas, looks: Mapping[str, WoodLook], says: Says, price: Part | None, cost: Part
     ) -> None:
         self.canvas, self.looks, self.says = canvas, looks, says
         self.woods = [line.wood for line in cost.lines if line.wood]
@@ -185,31 +206,32 @@ class _Drawing:
         y = canvas.paragraph(0, canvas.text, words, canvas.room.width * 0.98, bold=True)
         return y + canvas.text * 0.4
 
-    def heading(self, part: _Part, y: float) -> float:
+    def heading(self, part: Part, y: float) -> float:
         """What the shares are shares of."""
         canvas = self.canvas
         size = canvas.text * 0.85
         canvas.write(self.share_at, y + size, part.of, size, anchor="end")
         return y + size * 1.3
 
-    def whole(self, part: _Part, y: float) -> float:
+    def whole(self, part: Part, y: float) -> float:
         if part.heads:
             y = self.heading(part, y)
         y, bar = self._line(part.whole, part.whole, y, bold=True)
-        long = self.bar if part.whole.amount > 0 else 0.0
-        self._fill("whole" if not part.heads else "cost", bar, self.bar_at, long)
+        long = self.bar * part.long(part.whole)
+        self._fill(part.whole.kind or "whole", bar, self.bar_at, long)
         return y
 
-    def lines(self, part: _Part, y: float) -> float:
+    def lines(self, part: Part, y: float) -> float:
         """Every line of a whole; each bar begins where the one before it ended."""
         canvas, before, at = self.canvas, "", self.bar_at
         for line in part.lines:
-            if part.heads and line.kind != before and line.kind in ("wood", *_HEADS):
-                y = self._head("Wood" if line.kind == "wood" else _HEADS[line.kind], y)
-            before = line.kind
+            head = _HEADS.get(line.kind, "") if part.heads else ""
+            if head and head != before:
+                y = self._head(head, y)
+            before = head
             top = y
             y, bar = self._line(line, part.whole, y)
-            long = max(float(_share(line, part.whole)), 0.0) * self.bar
+            long = part.long(line) * self.bar
             if not self.narrow and at > self.bar_at:
                 canvas.upright("falls", at, top - canvas.text * 0.2, bar - top + canvas.text * 0.2)
             self._fill(line.kind, bar, at, long, line.wood)
@@ -234,7 +256,7 @@ class _Drawing:
         canvas.write(0, y + size * 1.25, words, size, bold=True)
         return y + size * 1.55
 
-    def _line(self, line: _Line, whole: _Line, y: float, *, bold: bool = False) -> tuple[float, float]:
+    def _line(self, line: Line, whole: Line, y: float, *, bold: bool = False) -> tuple[float, float]:
         """Name, sum and share; returns where the next line begins, and where this one's bar does."""
         canvas, text = self.canvas, self.canvas.text
         base = y + text * 1.05
@@ -252,7 +274,7 @@ class _Drawing:
             return y + text * 1.35 + self.high + text * 0.35, y + text * 1.4
         return y + text * 1.55, y + text * 0.25
 
-    def _stamp(self, line: _Line, y: float, side: float) -> None:
+    def _stamp(self, line: Line, y: float, side: float) -> None:
         """What a line's bar looks like, before its name."""
         canvas = self.canvas
         if line.kind == "wood":

@@ -12,7 +12,7 @@ from planner.pattern import Pattern
 from shopapp.designs.models import PatternVersion
 from shopapp.lumber import planning as lumber_planning
 from shopapp.plans.models import canonical
-from shopapp.plans.planning import PLANNER_VERSION, inputs_of, spec_of
+from shopapp.plans.planning import PLANNER_VERSION, Given, given_of, inputs_of, spec_of
 from shopapp.schedule.log import planning as log_planning
 from shopapp.workshop import planning as workshop_planning
 from shopapp.workshop.models import Workshop
@@ -20,19 +20,21 @@ from shopapp.workshop.models import Workshop
 __all__ = ["MOST_COPIES", "compared", "kept"]
 
 
-def compared(version: PatternVersion, board: Mapping, workshop: Workshop, *, briefly: bool = False) -> dict:
+def compared(
+    version: PatternVersion, board: Mapping, workshop: Workshop, *, briefly: bool = False, given: Given | None = None
+) -> dict:
     """Every way of building the board, from the cache when nothing it depends on has changed: which of them the board
     asks for is not among that. A way that cannot be is in it with the reason. ``briefly`` is at its own number of
     boards only."""
-    offers, times = lumber_planning.offers(), log_planning.learned(workshop)
+    given = given or given_of(workshop)
     # Borders are those of the board as it hangs, whichever way its rows run.
     any_way = {**board, "method": "runs", "along": "rows"}
-    inputs = canonical(inputs_of(version, any_way, workshop, offers, times))
+    inputs = canonical(inputs_of(version, any_way, given))
     numbers = () if briefly else COPIES
     key = "methods:" + hashlib.sha256(f"{PLANNER_VERSION}{numbers}{inputs}".encode()).hexdigest()
     found = cache.get(key)
     if found is None:
-        maker = _maker(workshop, offers, times)
+        maker = _maker(workshop, given.offers, given.times)
         found = to_json(compare(Pattern.from_text(version.pattern), spec_of(any_way), maker, also=numbers))
         cache.set(key, found, 600)
     return found

@@ -13,7 +13,8 @@ from planner.errors import PlannerError
 from planner.measures import Length
 from shopapp.people.permissions import owner_required
 from shopapp.plans import readers as plans
-from shopapp.plans.views import asked_of, board_form, version_asked
+from shopapp.plans.otherwoods import drawing_in
+from shopapp.plans.views import asked_of, board_form, laid_asked, laid_text, version_asked
 from shopapp.workshop.readers import workshop_of
 
 from . import planning
@@ -30,7 +31,7 @@ def methods(request: HttpRequest, design_pk: int) -> HttpResponse:
     start = plans.first_board(workshop, version)
     form = board_form(request, version, workshop, plans.border_woods(), start)
     reckoning = reverse("plans:reckoning", args=[design_pk])
-    asked = asked_of(form, start, drawing)
+    asked = asked_of(form, start, drawing, laid_text(request))
     compared = None
     if form.is_valid():
         board = {name: form.cleaned_data[name] for name in start}
@@ -40,7 +41,8 @@ def methods(request: HttpRequest, design_pk: int) -> HttpResponse:
             return field.prepare_value(Length.of_mm(value)) if name.endswith("border") else value
 
         try:
-            found = planning.compared(version, board, workshop, briefly=bool(request.htmx))
+            drawn = drawing_in(version, laid_asked(request, version))
+            found = planning.compared(drawn, board, workshop, briefly=bool(request.htmx))
             chosen = f"{board['method']}-{board['along']}"
             compared = Compared(found, chosen, reckoning=reckoning, asked=asked, typed=typed)
         except PlannerError as error:

@@ -16,7 +16,8 @@ from shopapp.people.permissions import owner_required
 from shopapp.plans import planning as plans
 from shopapp.plans import readers as reckoned
 from shopapp.plans.cutting.wanted import Cutting
-from shopapp.plans.views import board_form, version_asked
+from shopapp.plans.otherwoods import drawing_in
+from shopapp.plans.views import board_form, laid_asked, version_asked
 from shopapp.workshop.readers import workshop_of
 
 from . import planning
@@ -61,7 +62,8 @@ def live_png(request: HttpRequest, design_pk: int) -> HttpResponse:
     if not form.is_valid():
         raise Http404("What the board is asked to be has to be mended first.")
     try:
-        record = plans.reckon_board(version, {name: form.cleaned_data[name] for name in start}, workshop)[1]
+        drawn = drawing_in(version, laid_asked(request, version))
+        record = plans.reckon_board(drawn, {name: form.cleaned_data[name] for name in start}, workshop)[1]
     except PlannerError as error:
         raise Http404(str(error)) from error
     return _picture(request, record, slugify(version.design.name) or "board")
