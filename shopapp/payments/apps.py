@@ -11,15 +11,17 @@ class PaymentsConfig(AppConfig):
 
         from . import checks
         from .models import Account, AccountEvent, CreditNote, Invoice, InvoiceLine, Payment, TakenOff
+        from .persons import take_part
 
         # What an erasure may take away, once papers about money need not be kept any longer.
-        protect(Account, but=("for_whom",))
+        protect(Account, but=("for_whom", "label", "lines"))
         protect(AccountEvent, but=("words",))
-        protect(Invoice, but=("for_whom", "address"))
-        protect(CreditNote, but=("for_whom", "address"))
+        protect(Invoice, but=("for_whom", "address", "words"))
+        protect(InvoiceLine, but=("words",))
+        protect(TakenOff)
+        protect(CreditNote, but=("for_whom", "address", "words"))
         protect(Payment, but=("note",))
-        for model in (InvoiceLine, TakenOff):
-            protect(model)
+        take_part()
         register("Invoices and credit notes are numbered without gaps", checks.numbers_with_gaps)
         register("Every invoice is the sum of its lines", checks.sums_that_are_not_their_lines)
         register("What is credited, paid and given back adds up", checks.balances_that_cannot_be)

@@ -9,9 +9,12 @@ from decimal import Decimal
 
 from django.db.models import QuerySet, Sum
 
+from planner.measures import round_half_up
+
 from .models import CreditNote, Invoice, Payment
 
 NOUGHT = Decimal(0)
+DECIMALS = 4
 
 
 @dataclass(frozen=True)
@@ -68,4 +71,6 @@ def balances_of(invoices: Iterable[Invoice]) -> list[Balance]:
 
 
 def _sums(rows: QuerySet, field: str) -> dict[int, Decimal]:
-    return dict(rows.order_by().values_list("invoice").annotate(Sum(field)))
+    # One database adds in binary fractions: what it tells is brought back to the decimals the columns have.
+    sums = rows.order_by().values_list("invoice").annotate(Sum(field))
+    return {pk: round_half_up(amount, DECIMALS) for pk, amount in sums}

@@ -166,6 +166,11 @@ class Invoice(Numbered):
     def reference(self) -> str:
         return f"{self.year}-{self.number:04d}"
 
+    @property
+    def named(self) -> str:
+        """What it is called within a sentence."""
+        return f"{'deposit invoice' if self.kind == self.Kind.DEPOSIT else 'invoice'} {self.reference}"
+
     def is_late(self, today: date) -> bool:
         return today > self.due
 

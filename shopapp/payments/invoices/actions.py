@@ -131,7 +131,9 @@ def credit_invoice(*, who: Member | None, invoice: Invoice, credit: Credit, spen
             raise NotNow(f"{invoice} is credited already, all of it.", mend="Nothing is left of it to credit.")
         if not 0 < credit.amount <= balance.asked:
             raise PlannerError(
-                f"{money(balance.asked, invoice)} is left of {invoice}.", mend="Write that or less.", field="amount"
+                f"{money(balance.asked, invoice)} is left of {invoice.named}.",
+                mend="Write that or less.",
+                field="amount",
             )
         if credit.dated < invoice.dated:
             raise PlannerError(
@@ -153,7 +155,7 @@ def credit_invoice(*, who: Member | None, invoice: Invoice, credit: Credit, spen
             made_by=who,
         )
         whole = "all that was left of it" if credit.amount == balance.asked else money(credit.amount, invoice)
-        write_audit(who, f"{note} credits {invoice} with {whole}: {credit.reason}", invoice)
+        write_audit(who, f"{note} credits {invoice.named} with {whole}: {credit.reason}", invoice)
         MoneyPaper.objects.create(credit_note=note, task=enqueue(make_credit_paper, note.pk))
     return note
 

@@ -61,7 +61,7 @@ class InvoiceView:
         if invoice.tax and not invoice.tax_included:
             tax = invoice.tax_sum + sum((off.tax_sum for off in self.taken), Decimal(0))
             rows += [Foot(f"Tax on them, {percent(invoice.tax)}", tax), Foot("In all", lines + tax)]
-        return rows + [Foot(f"Less {off.deposit} of {day(off.deposit.dated)}", -off.gross) for off in self.taken]
+        return rows + [Foot(f"Less {off.deposit.named} of {day(off.deposit.dated)}", -off.gross) for off in self.taken]
 
     @property
     def of_deposits(self) -> list[str]:
@@ -71,7 +71,7 @@ class InvoiceView:
 
 def _of_deposit(off: TakenOff, invoice: Invoice) -> str:
     paid, still = min(off.paid, off.gross), max(off.gross - off.paid, Decimal(0))
-    words = f"Of {off.deposit}, {money(paid, invoice)} was paid by {day(invoice.dated)}"
+    words = f"Of {off.deposit.named}, {money(paid, invoice)} was paid by {day(invoice.dated)}"
     words += f"; {money(still, invoice)} is open and is to be paid beside this." if still else "."
     return f"{words} It held {money(off.tax_sum, invoice)} of tax." if invoice.tax else words
 
@@ -129,9 +129,12 @@ def story_of(invoice: Invoice) -> list[AuditLine]:
 
 
 def paper_of(row: Invoice | CreditNote) -> TaskState:
-    """How far its paper is; one that has none was asked for one, so that is a failure too."""
+    """How far its paper is; one that has none was asked for one, so that is a failure too. What an erasure took away is
+    gone: its row has no title any more."""
     named = {"invoice": row} if isinstance(row, Invoice) else {"credit_note": row}
-    paper = MoneyPaper.objects.filter(**named).first()
+    paper = MoneyPaper.objects.filter(**named).select_related("document").first()
+    if paper is not None and paper.document is not None and not paper.document.title:
+        return TaskState("gone")
     return TaskState("failed", _NOT_MADE) if paper is None else paper_state(paper, _NOT_MADE)
 
 

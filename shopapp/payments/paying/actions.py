@@ -46,11 +46,11 @@ def pay(*, who: Member | None, invoice: Invoice, paid: Paid, spend: Spend = lamb
         over = paid.amount - balance.open
         if over > 0 and not paid.more_is_meant:
             raise MoreThanOwed(
-                f"{money(balance.open, invoice)} is open of {invoice}; that is {money(over, invoice)} more.",
+                f"{money(balance.open, invoice)} is open of {invoice.named}; that is {money(over, invoice)} more.",
                 mend="Mend the amount, or tick that so much came in.",
                 field="amount",
             )
-        words = f"{money(paid.amount, invoice)} was paid for {invoice} by {Payment.How(paid.how).label}."
+        words = f"{money(paid.amount, invoice)} was paid for {invoice.named} by {Payment.How(paid.how).label}."
         if over > 0:
             words += f" That is {money(over, invoice)} more than was open."
         return _write(who, invoice, paid.amount, paid, words)
@@ -64,11 +64,11 @@ def give_back(*, who: Member | None, invoice: Invoice, paid: Paid, spend: Spend 
         balance = locked_balance(invoice)
         if paid.amount > balance.paid:
             raise PlannerError(
-                f"{money(balance.paid, invoice)} was paid for {invoice}.",
+                f"{money(balance.paid, invoice)} was paid for {invoice.named}.",
                 mend="No more than that can be given back.",
                 field="amount",
             )
-        words = f"{money(paid.amount, invoice)} of {invoice} was given back by {Payment.How(paid.how).label}."
+        words = f"{money(paid.amount, invoice)} of {invoice.named} was given back by {Payment.How(paid.how).label}."
         return _write(who, invoice, -paid.amount, paid, words)
 
 
@@ -88,7 +88,7 @@ def take_back(*, who: Member | None, payment: Payment, spend: Spend = lambda: No
                 mend="Take that entry back first.",
             )
         what = "payment" if payment.amount > 0 else "giving back"
-        words = f"The {what} of {money(abs(payment.amount), invoice)} for {invoice} was taken back: it was wrong."
+        words = f"The {what} of {money(abs(payment.amount), invoice)} for {invoice.named} was taken back: it was wrong."
         undone = Paid(timezone.localdate(), -payment.amount, payment.how)
         return _write(who, invoice, -payment.amount, undone, words, takes_back=payment)
 
