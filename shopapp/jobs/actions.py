@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.db import transaction
@@ -19,6 +19,7 @@ from shopapp.lumber.stock import promises
 from shopapp.payments.actions import expect, stop_expecting
 from shopapp.payments.deals import deal_of
 from shopapp.payments.readers import standing
+from shopapp.people.choosing import person_of
 from shopapp.people.models import Member, Person
 from shopapp.people.permissions import owner_only
 from shopapp.plans.cutting.holding import take_over
@@ -53,12 +54,14 @@ class JobMoved(PlannerError):
 
 @dataclass(frozen=True)
 class JobFacts:
+    """What is known of a job. ``person`` is somebody of the book, or a new name to be written into it."""
+
     label: str
     kind: str
     for_whom: str = ""
     due: date | None = None
     plan: Plan | None = None
-    person: Person | None = None
+    person: Person | str | None = None
 
 
 def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None) -> Job:
@@ -66,6 +69,7 @@ def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None
     owner_only(who)
     with transaction.atomic():
         spend()
+        facts = _with_person(who, facts)
         words = f"{facts.label} was written down: {_kind_said(facts)}{_due_said(facts.due)}."
         return _begin(who, facts, words)[0]
 
@@ -99,16 +103,18 @@ def accept_quote(
         late = (timezone.localdate() - quote.valid_until).days
         past = f", {late} {'day' if late == 1 else 'days'} after it was valid" if late > 0 else ""
         name = name or quote.for_whom
-        by = f" by {name}, by a link" if link is not None else f" by {name}" if name != quote.for_whom else ""
+        by_link = ", by a link" if link is not None else ""
+        by = f" by {name}{by_link}" if link is not None or name != quote.for_whom else ""
         of = f", proof {chosen}" if quote.options.count() > 1 else ""
-        accepted = f"{quote} was accepted{by}{past}"
-        tell_next(who=who, quote=quote, kind=QuoteEvent.Kind.ACCEPTED, words=f"{accepted}{of}; its job begins.")
+        words = f"{quote} was accepted{by}{past}{of}; its job begins."
+        tell_next(who=who, quote=quote, kind=QuoteEvent.Kind.ACCEPTED, words=words)
         record_answer(who=who, quote=quote, kind=QuoteAnswer.Kind.ACCEPTED, name=name, option=chosen, link=link)
         if link is not None:
             links.keep_open(link, links.answered_until())
         due = due or quote.there_by or quote.wanted_by
         facts = JobFacts(label, Job.Kind.COMMISSION, quote.for_whom, due, chosen.plan, quote.person)
-        words = f"{accepted}{of}: {label} is {_kind_said(facts)}{_due_said(due)}."
+        # Who said so stands with the quote.
+        words = f"{quote} was accepted{by_link}{past}{of}: {label} is {_kind_said(facts)}{_due_said(due)}."
         job, cut = _begin(who, facts, words, quote=quote)
         if not cut and (wood := reserve_what_serves(who, job, deposit=bool(quote.deposit))):
             _tell(who, job, wood)
@@ -143,6 +149,11 @@ def _take_over_cut(who: Member | None, job: Job) -> bool:
     return False
 
 
+def _with_person(who: Member | None, facts: JobFacts) -> JobFacts:
+    """A new name is written into the book of people."""
+    return replace(facts, person=person_of(who, facts.person))
+
+
 def _fields_of(facts: JobFacts) -> dict[str, object]:
     return {name: getattr(facts, name) for name in facts.__dataclass_fields__}
 
@@ -153,10 +164,11 @@ def change_job(*, who: Member, job: Job, facts: JobFacts, seen_version: int, spe
     owner_only(who)
     with transaction.atomic():
         spend()
-        job = Job.objects.select_for_update(of=("self",)).select_related("plan").get(pk=job.pk)
+        job = Job.objects.select_for_update(of=("self",)).select_related("plan", "person").get(pk=job.pk)
         check_version(job, seen_version)
         if job.quote_id is not None and facts.plan != job.plan:
             raise PlannerError("Its plan is the one that was quoted.", mend="Make another quote, or another job.")
+        facts = _with_person(who, facts)
         told = _changes_said(job, facts)
         if not told:
             return job
@@ -256,7 +268,8 @@ def _changes_said(job: Job, facts: JobFacts) -> list[str]:
     if (facts.kind, facts.for_whom) != (job.kind, job.for_whom):
         told.append(f"It is {_kind_said(facts)} now.")
     if facts.person != job.person:
-        told.append(f"It is {facts.person}’s in the book now." if facts.person else "It is nobody’s of the book now.")
+        whom = facts.person or "nobody"
+        told.append(f"It stands with {whom} in the book of people.")
     if facts.due != job.due:
         told.append(f"It is due {day(facts.due)} now." if facts.due else "It is due on no day now.")
     if facts.plan != job.plan:

@@ -12,10 +12,12 @@ class JobsConfig(AppConfig):
         from shopapp.common.verification import register
         from shopapp.schedule.log import homes
 
+        from . import persons
         from .models import Job, JobEvent
         from .readers import jobs_told_wrongly
 
         homes.register("job", lambda pk: reverse("jobs:time", args=[pk]))
+        persons.take_part()
         protect(JobEvent, but=("words",))
         protect(Job, against=("delete",))
         register("Jobs are what their events make them, and stand behind every accepted quote", jobs_told_wrongly)

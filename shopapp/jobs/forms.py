@@ -8,6 +8,7 @@ from django import forms
 from django.utils import timezone
 
 from shopapp.common.forms import ShopForm
+from shopapp.people.choosing import PersonField
 from shopapp.plans.models import Plan
 from shopapp.quotes.forms import day_field
 
@@ -51,7 +52,7 @@ class JobForm(DueForm):
     """``plans`` are those to choose from; none where the plan is a quote's and stays."""
 
     kind = forms.ChoiceField(label="Kind", choices=Job.Kind.choices)
-    for_whom = forms.CharField(label="For whom", max_length=80, required=False)
+    for_whom = PersonField(label="For whom", required=False)
     plan = forms.ChoiceField(label="Kept plan", required=False, help_text="It can come later.")
     field_order = ["label", "kind", "for_whom", "due", "plan"]
 
@@ -68,9 +69,10 @@ class JobForm(DueForm):
         """What was typed; ``plan`` where it is not asked for."""
         typed = self.cleaned_data
         chosen = self.plans.get(typed["plan"]) if "plan" in self.fields else plan
-        return JobFacts(typed["label"], typed["kind"], typed["for_whom"], typed["due"], chosen)
+        whom = typed["for_whom"]
+        return JobFacts(typed["label"], typed["kind"], str(whom or ""), typed["due"], chosen, whom)
 
     @staticmethod
     def initial_of(job: Job) -> dict[str, object]:
-        names = ("label", "kind", "for_whom", "due")
-        return {**{name: getattr(job, name) for name in names}, "plan": str(job.plan_id or "")}
+        told = {name: getattr(job, name) for name in ("label", "kind", "due")}
+        return {**told, "for_whom": job.person or job.for_whom, "plan": str(job.plan_id or "")}

@@ -33,7 +33,7 @@ def jobs(request: HttpRequest) -> HttpResponse:
 
 
 def _job(pk: int) -> Job:
-    return get_object_or_404(Job.objects.select_related("plan__design", "quote"), pk=pk)
+    return get_object_or_404(Job.objects.select_related("plan__design", "quote", "person"), pk=pk)
 
 
 @require_GET

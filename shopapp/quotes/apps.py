@@ -9,9 +9,11 @@ class QuotesConfig(AppConfig):
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
 
+        from .answering import persons as answers
         from .checks import figures_that_are_not_as_kept, quotes_told_wrongly
         from .models import Quote, QuoteAnswer, QuoteEvent, QuoteOption, QuoteWord
 
+        answers.take_part()
         # What an erasure may take away: who it was for, what was written to them and what they wrote.
         protect(Quote, but=("for_whom", "words"))
         protect(QuoteOption)
