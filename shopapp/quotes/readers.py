@@ -186,6 +186,15 @@ class QuoteView:
         """In words where it cannot be there when it was wanted."""
         return wording.later_than_wanted(self.quote.there_by, self.quote.wanted_by)
 
+    def cautions(self) -> list[dict]:
+        """Those of all its boards, each sentence once with every wood it belongs to."""
+        told: dict[str, dict] = {}
+        for option in self.options:
+            for one in option.cautions():
+                found = told.setdefault(one["words"], {**one, "woods": []})
+                found["woods"] += [wood for wood in one["woods"] if wood not in found["woods"]]
+        return list(told.values())
+
     @property
     def accepted_by(self) -> date | None:
         """The day it has to be accepted by for the day it is there by to stand."""

@@ -9,6 +9,7 @@ from .cutting import CuttingForm
 from .details import DetailsForm
 from .forms import AllowancesForm, HoursForm, NamesForm, SafeForm, SectionForm, SuppliesForm
 from .making import AroundForm, ClimateForm, PlacesForm
+from .papers import PapersForm
 from .selling import SellingForm
 
 
@@ -84,6 +85,9 @@ SECTIONS = (
     Section("selling", "Selling", "What you ask of a sale, tax, friends, and the fees of where you sell.", SellingForm),
     Section("carriage", "Carriage", "What the buyer pays for it, what the carrier asks, and how boards are packed.",
             CarriageForm),
+    Section("papers", "Quotes and invoices", "What stands on your papers, usual terms, and how long they are kept.",
+            PapersForm,
+            "Rules for tax, invoices and how long they are kept differ by place: an accountant where you are decides."),
     Section("names", "Names and units", "How this book writes lengths and money.", NamesForm),
 )  # fmt: skip
 
