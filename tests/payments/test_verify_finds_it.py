@@ -34,6 +34,7 @@ def by_force(statement: str) -> None:
                 cursor.execute(f'DROP TRIGGER IF EXISTS "{table}_no_{act}"')
             cursor.execute(statement)
         else:
+            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
             cursor.execute(f"ALTER TABLE {table} DISABLE TRIGGER USER")
             cursor.execute(statement)
             cursor.execute(f"ALTER TABLE {table} ENABLE TRIGGER USER")
