@@ -131,13 +131,21 @@ class Told:
     words: str
 
 
-def story_of(job: Job, demand: Demand | None) -> list[Told]:
-    """Newest first. Two queries."""
-    events = [*job.events.select_related("who")]
+def story_of(job: Job, demand: Demand | None, *, names: bool = True) -> list[Told]:
+    """Newest first; without ``names`` of a job's own events how far it was is told and nothing else, for their words
+    may say whom it is for. Two queries."""
+    told = [
+        Told(one.at, _who(one), one.words if names else f"It is {one.get_state_display()}.")
+        for one in job.events.select_related("who")
+    ]
     if demand is not None:
-        events += StockEntry.objects.filter(demand=demand).select_related("who")
-    told = [Told(one.at, one.who.get_username() if one.who else "", one.words) for one in events]
+        entries = StockEntry.objects.filter(demand=demand).select_related("who")
+        told += [Told(one.at, _who(one), one.words) for one in entries]
     return sorted(told, key=lambda one: one.at, reverse=True)
+
+
+def _who(one: JobEvent | StockEntry) -> str:
+    return one.who.get_username() if one.who else ""
 
 
 @dataclass(frozen=True)
@@ -165,8 +173,9 @@ def steps_from(job: Job, may: tuple[str, ...]) -> list[Step]:
     return [Step(there, _STEPS[here, there]) for there in NEXT[here] if (here, there) in _STEPS and there in may]
 
 
-def job_page(job: Job, unit: str) -> dict[str, object]:
-    """A job's own page: its board, its wood, and its story. Six queries at most."""
+def job_page(job: Job, unit: str, *, names: bool) -> dict[str, object]:
+    """A job's own page: its board, its wood, and its story, with ``names`` of customers or without. Six queries at
+    most."""
     demand = promising.demand_of(job.key)
     promised = promising.promised_to(demand)
     return {
@@ -175,7 +184,7 @@ def job_page(job: Job, unit: str) -> dict[str, object]:
         **(in_grain(lambda name: reverse(f"jobs:{name}", args=[job.pk])) if job.plan else {}),
         "promised": promised,
         "needs": promising.woods_wanted(needs_of(job.plan), promised, woods_seen()),
-        "story": story_of(job, demand),
+        "story": story_of(job, demand, names=names),
     }
 
 

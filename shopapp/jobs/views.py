@@ -45,7 +45,7 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     done = found.state in (Job.State.FINISHED, Job.State.HANDED_OVER)
     may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
     context = {
-        **readers.job_page(found, workshop_of(request).unit),
+        **readers.job_page(found, workshop_of(request).unit, names=owner),
         **(readers.quoted(found) if owner else {}),
         "steps": readers.steps_from(found, may),
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],

@@ -15,7 +15,8 @@ from shopapp.common.actions import bump_version, check_version, write_audit
 from shopapp.common.templatetags.shop import money
 from shopapp.designs.pictures.rights import question_before
 from shopapp.jobs.models import Job
-from shopapp.people.models import Member
+from shopapp.people.choosing import person_of
+from shopapp.people.models import Member, Person
 from shopapp.people.permissions import owner_only
 from shopapp.plans.readers import shop_as_kept
 from shopapp.workshop.readers import the_workshop
@@ -23,6 +24,8 @@ from shopapp.workshop.readers import the_workshop
 from .models import Listing, ListingEvent
 
 Spend = Callable[[], None]
+# Where the name comes that is known once its row is.
+_TO = "{to}"
 State = Listing.State
 FINISHED = (Job.State.FINISHED, Job.State.HANDED_OVER)
 
@@ -112,28 +115,36 @@ def sell_piece(
     who: Member | None,
     listing: Listing,
     on: date,
-    to_whom: str,
+    to_whom: Person | str | None,
     got: Decimal,
     seen_version: int,
     spend: Spend = lambda: None,
 ) -> ListingEvent:
-    """The piece was sold for ``got``. Nothing got for it is no sale."""
+    """The piece was sold for ``got``; nothing got for it is no sale. A name that is new in the book gets its row."""
     if got <= 0:
         raise PlannerError(
             "Sold for nothing is given away.", mend="Say that it was given, or what was got.", field="got"
         )
-    to = f" to {to_whom}" if to_whom else ""
     return _move(
         who, listing, State.SOLD, seen_version, spend, on=on, to_whom=to_whom, got=got,
-        words=f"{listing.title} was sold{to} for {money(got, listing)}.", plain=f"{listing.title} was sold{to}.",
+        words=f"{listing.title} was sold{_TO} for {money(got, listing)}.", plain=f"{listing.title} was sold.",
     )  # fmt: skip
 
 
 def give_piece(
-    *, who: Member | None, listing: Listing, on: date, to_whom: str, seen_version: int, spend: Spend = lambda: None
+    *,
+    who: Member | None,
+    listing: Listing,
+    on: date,
+    to_whom: Person | str | None,
+    seen_version: int,
+    spend: Spend = lambda: None,
 ) -> ListingEvent:
-    words = f"{listing.title} was given{f' to {to_whom}' if to_whom else ' away'}."
-    return _move(who, listing, State.GIVEN, seen_version, spend, on=on, to_whom=to_whom, words=words, plain=words)
+    given = f"{listing.title} was given"
+    return _move(
+        who, listing, State.GIVEN, seen_version, spend, on=on, to_whom=to_whom,
+        words=f"{given}{_TO if to_whom else ' away'}.", plain=f"{given} away.",
+    )  # fmt: skip
 
 
 def offer_again(
@@ -146,7 +157,7 @@ def offer_again(
 
 def _move(
     who: Member | None, listing: Listing, state: str, seen_version: int, spend: Spend, *, words: str, plain: str,
-    on: date | None = None, to_whom: str = "", got: Decimal | None = None,
+    on: date | None = None, to_whom: Person | str | None = None, got: Decimal | None = None,
 ) -> ListingEvent:  # fmt: skip
     owner_only(who)
     with transaction.atomic():
@@ -159,19 +170,22 @@ def _move(
         listing.state = state
         listing.save(update_fields=["state", "changed_at"])
         bump_version(listing)
-        return _tell(who, listing, words, plain=plain, on=on, to_whom=to_whom, got=got)
+        person = person_of(who, to_whom)
+        words = words.replace(_TO, f" to {person.name}" if person else "")
+        return _tell(who, listing, words, plain=plain, on=on, person=person, got=got)
 
 
 def _tell(
-    who: Member | None, listing: Listing, words: str, *, plain: str, on: date | None = None, to_whom: str = "",
-    got: Decimal | None = None,
+    who: Member | None, listing: Listing, words: str, *, plain: str, on: date | None = None,
+    person: Person | None = None, got: Decimal | None = None,
 ) -> ListingEvent:  # fmt: skip
     event = ListingEvent.objects.create(
         listing=listing,
         who=who,
         state=listing.state,
         on=on or timezone.localdate(),
-        to_whom=to_whom,
+        person=person,
+        to_whom=person.name if person else "",
         got=got,
         words=words[:400],
         plain_words=plain[:400],

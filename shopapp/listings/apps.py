@@ -10,8 +10,11 @@ class ListingsConfig(AppConfig):
         from shopapp.common.verification import register
 
         from .models import Listing, ListingEvent
+        from .part import take_part
         from .readers import listings_told_wrongly
 
-        protect(ListingEvent)
+        # What an erasure may take away: to whom a piece went.
+        protect(ListingEvent, but=("to_whom", "words", "plain_words"))
         protect(Listing, against=("delete",))
+        take_part()
         register("Listed pieces are what their events make them", listings_told_wrongly)

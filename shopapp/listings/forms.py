@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from shopapp.common.fields import MoneyFormField
 from shopapp.common.forms import ShopForm
+from shopapp.people.choosing import PersonField
 from shopapp.quotes.forms import day_field, long_field
 
 from .actions import ListingFacts
@@ -41,7 +42,7 @@ class GoneForm(ShopForm):
 
     act, title, button = "given", "It was given away", "It was given away"
     on = day_field("On")
-    to_whom = forms.CharField(label="To whom", max_length=80, required=False)
+    to_whom = PersonField(label="To whom", required=False)
 
     def __init__(self, data=None, *, listing: Listing, **kwargs) -> None:
         initial = {"on": timezone.localdate()}

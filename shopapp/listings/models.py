@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.db import models
 from django.urls import reverse
 
+from shopapp.common.erasing import struck
 from shopapp.common.models import Record
 
 
@@ -41,18 +42,19 @@ class Listing(Record):
 
 
 class ListingEvent(models.Model):
-    """What became of a listed piece, in a sentence: the day, to whom it went, and what was got for it. Append-only;
-    a sale that falls through is followed by another event and stays."""
+    """What became of a listed piece, in a sentence: the day, to whom it went, and what was got for it. Append-only but
+    for the name, which an erasure may take away; a sale that falls through is followed by another event and stays."""
 
     listing = models.ForeignKey(Listing, models.PROTECT, related_name="events")
     at = models.DateTimeField(auto_now_add=True)
     who = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
     state = models.CharField(max_length=10, choices=Listing.State.choices)
     on = models.DateField()
+    person = models.ForeignKey("people.Person", models.PROTECT, null=True, related_name="pieces")
     to_whom = models.CharField(max_length=80, blank=True)
     got = models.DecimalField(max_digits=12, decimal_places=4, null=True)
     words = models.CharField(max_length=400)
-    # What is said of it where money is not to be seen.
+    # What is said of it where neither money nor names are to be seen.
     plain_words = models.CharField(max_length=400)
 
     class Meta:
@@ -68,3 +70,8 @@ class ListingEvent(models.Model):
 
     def __str__(self) -> str:
         return self.words
+
+    @property
+    def told_plainly(self) -> str:
+        """Without the name that older rows have in their plain words."""
+        return struck(self.plain_words, [self.to_whom], "somebody")

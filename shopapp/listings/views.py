@@ -130,6 +130,9 @@ def gone(request: HttpRequest, pk: int, act: str) -> HttpResponse:
         form.data = {**form.data.dict(), "edit_version": str(found.edit_version)}
         form.add_error(None, str(error))
         return _page(request, found, form, status=409)
+    except PlannerError as error:
+        form.add_error(None, str(error))
+        return _page(request, found, form, status=422)
     else:
         messages.success(request, event.words)
     return redirect(found)

@@ -97,7 +97,7 @@ class PersonField(forms.Field):
         "null": "There is a character in it that no text can hold. Type it anew.",
         "gone": "Who was chosen is not in the book any more. Choose once more.",
         "another": "It says “%(typed)s”, but %(chosen)s is chosen below. Choose who is meant.",
-        "alike": "There is a %(alike)s already. Choose them below, or say that it is somebody new.",
+        "alike": "%(alike)s is in the book already. Choose them below, or say that it is somebody new.",
         "several": "There are %(count)s of that name. Choose which of them, or say that it is somebody new.",
     }
 

@@ -64,7 +64,7 @@ def test_who_was_chosen_of_the_list_is_taken_though_only_a_part_was_typed(owner)
 def test_a_part_of_a_name_is_not_taken_for_the_whole_nor_written_down_as_somebody_else(owner):
     somebody("Wren Attwater")
     assert refusal(person="Wren") == (
-        "There is a Wren Attwater already. Choose them below, or say that it is somebody new."
+        "Wren Attwater is in the book already. Choose them below, or say that it is somebody new."
     )
     assert "already" in refusal(person="Wren Attwater of the Mill")
     assert chosen(person="Wren", person_is="new") == "Wren"

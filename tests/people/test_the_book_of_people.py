@@ -124,7 +124,7 @@ def test_who_may_be_there_already_is_told_before_a_second_row_is_made(owner_clie
     there = somebody("Wren Attwater", way="wren@reedbank.example")
     sent = typed(name="wren attwater")
     answer = owner_client.post(reverse("people:new"), sent)
-    assert answer.status_code == 422 and "There is a Wren Attwater already" in answer.content.decode()
+    assert answer.status_code == 422 and "Wren Attwater is in the book already" in answer.content.decode()
     assert there.get_absolute_url() in answer.content.decode() and Person.objects.count() == 1
     assert owner_client.post(reverse("people:new"), {**sent, "another": "on"}).status_code == 302
     assert Person.objects.count() == 2

@@ -8,11 +8,14 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.utils import timezone
 
 from shopapp.common.models import PrivateLink
 from shopapp.common.tasks import run_waiting_tasks
+from shopapp.designs.models import Design
 from shopapp.jobs.binding import binding_of_job
 from shopapp.jobs.making import making_of_job
+from shopapp.listings.actions import offer_again, sell_piece
 from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.models import ColourPhoto
 from shopapp.people.models import Member
@@ -23,6 +26,7 @@ from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.book_pages import texts_of
 from tests.support.books import build_sheet_of_then
 from tests.support.counting import labels_made
 from tests.support.evenings import kept_on_paper
@@ -36,6 +40,7 @@ from tests.support.shop import add_woods, board, design_with_pattern
 from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import photo_to_tap
 
+CUSTOMER = "Wren Attwater"
 PUBLIC = {"people:sign_in", "common:healthz"}
 # What private links open, to whoever has one (tests/jobs/offered); the last is all that lies beside them.
 PUBLIC |= {"offered:offer", "offered:picture", "offered:pdf", "offered:nowhere"}
@@ -111,9 +116,12 @@ def whole_shop(owner):
     plan = keep_plan(who=owner, version=design.versions.get(), board=board(), workshop=the_workshop())
     photo_to_tap(owner, "padauk")
     piece, out = boards(owner, 2, wood="padauk")
-    done = work.move(owner, work.job(owner, plan), "under way", "finished")
+    customer = somebody(CUSTOMER, way="wren@reedbank.example", address="Mill Lane 3")
+    asked = work.job(owner, plan, kind="commission", for_whom=CUSTOMER)
+    done = work.move(owner, asked, "under way", "finished")
     work.give(owner, done, "take", out)
     quote = work.quote(owner, plan)
+    listing = sold_and_back(owner, work.listing(owner, done))
     a_rack(owner)
     week = a_week(owner)
     evenings = {
@@ -131,7 +139,7 @@ def whole_shop(owner):
     log = a_log(owner, plan, done)
     numbers = {"number": 1, "first": 1, "second": 1}
     return {
-        "people": somebody().pk,
+        "people": customer.pk,
         "designs": design.pk,
         "plans": plan.pk,
         "plan_pk": plan.pk,
@@ -144,7 +152,7 @@ def whole_shop(owner):
         "draft_pk": work.draft(owner, plan).pk,
         "jobs": done.pk,
         "job_pk": done.pk,
-        "listings": work.listing(owner, done).pk,
+        "listings": listing.pk,
         "out": out.mark,
         "common": design.grid_id,
         "wood_id": "padauk",
@@ -168,6 +176,15 @@ def whole_shop(owner):
         "operation": "crosscut",
         **numbers,
     }
+
+
+def sold_and_back(owner, listing):
+    """For sale again after a sale that fell through: its story has a price and a name in it."""
+    sold = {"who": owner, "listing": listing, "on": timezone.localdate(), "to_whom": CUSTOMER, "got": listing.price}
+    sell_piece(**sold, seen_version=listing.edit_version)
+    listing.refresh_from_db()
+    offer_again(who=owner, listing=listing, seen_version=listing.edit_version)
+    return listing
 
 
 def address_of(name: str, pattern: URLPattern, filled: dict) -> str:
@@ -247,32 +264,88 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         assert owner_client.get(address).status_code == 404, address
 
 
-def test_a_helper_sees_no_prices_and_no_settings(db, client, whole_shop):
+# What a helper gets: the bench and the rack. Every address that is not named here answers 403.
+HELPERS = {
+    "people:password",
+    # A picture is shown to whoever may see what it belongs to (common/images).
+    "common:image",
+    # The rack; what is worth money is left out of it (tests/lumber says so).
+    "lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply",
+    "plans:shorts",
+    "lumber:stocktakes", "lumber:stocktake", "lumber:stocktake_piece",
+    "lumber:promised", "lumber:fit", "lumber:short",
+    "lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf",
+    # Jobs and their wood, and what is listed, without its price and without whom it went to.
+    "jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing",
+    # When somebody is in the shop, and what its glue asks for; the owner writes both.
+    "schedule:week", "workshop:gluing",
+    # The time log; of entries that are not theirs they see what was written, and change nothing.
+    "schedule:log", "jobs:time", "plans:time",
+    # What is done tonight.
+    "plans:timetable_doing", "jobs:timetable_doing",
+}  # fmt: skip
+# Pictures, their grids and the bench where patterns are drawn; but not whose a picture is, which may name a customer.
+HELPERS_DRAW = re.compile(r"designs:(?!whose$)")
+# What is cut, the working drawings but for where the money goes, the shop book, and how the board will look.
+HELPERS_DOORS = re.compile(r"(plans|jobs):(cut|drawings|book|preview)(_|$)")
+# What a helper may send without saying anything in it; what else they may send stands in the tests of each app.
+HELPERS_SEND = {
+    "people:sign_out",
+    "designs:bench_hints", "designs:bench_keep", "designs:rename", "designs:set_aside",
+    "lumber:piece_act", "lumber:piece_undo",
+    "lumber:stocktake_count", "lumber:stocktake_uncount", "lumber:supply_act", "lumber:supply_undo",
+    "jobs:cut_paper", "plans:cut_paper",
+}  # fmt: skip
+
+
+def is_a_helper_s(name: str) -> bool:
+    """Whether a helper gets the page of an address."""
+    page = name in HELPERS or HELPERS_DRAW.match(name) or HELPERS_DOORS.match(name)
+    return bool(page) and name not in POST_ONLY
+
+
+def test_a_helper_gets_what_is_at_the_bench_and_nothing_else(db, client, whole_shop):
     client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
-    # The rack is the helper's too; what is worth money is left out of it (tests/lumber says so).
-    rack = {"lumber:rack", "lumber:rack_csv", "lumber:piece", "lumber:supplies", "lumber:supply"}
-    rack |= {"plans:shorts"}
-    rack |= {"lumber:stocktakes", "lumber:stocktake", "lumber:stocktake_piece"}
-    rack |= {"lumber:promised", "lumber:fit", "lumber:short"}
-    rack |= {"lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf"}
-    # So are jobs and their wood, and what is listed, without its price (tests/jobs, tests/listings).
-    jobs = {"jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing"}
-    # So is when somebody is in the shop, and what its glue asks for; the owner writes both.
-    jobs |= {"schedule:week", "workshop:gluing"}
-    # So is the time log; of entries that are not theirs they see what was written, and change nothing.
-    jobs |= {"schedule:log", "jobs:time", "plans:time"}
-    # So is what is cut, of a job and of a plan.
-    jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):cut(_|$)", name)} - POST_ONLY
-    jobs |= {"plans:timetable_doing", "jobs:timetable_doing"}
-    # So are the working drawings, but for where the money goes (tests/plans/drawings).
-    jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):drawings(_|$)", name)}
-    # So is the shop book, which has no prices in it.
-    jobs |= {name for name, _ in all_addresses() if re.match(r"(plans|jobs):book(_|$)", name)}
-    # So is how the board will look.
-    jobs |= {"plans:preview", "plans:preview_png", "jobs:preview", "jobs:preview_png"}
-    owners = ("workshop", "lumber", "plans", "home", "quotes", "payments", "jobs", "listings", "schedule")
+    got = {}
     for name, pattern in all_addresses():
-        if name in rack | jobs:
-            assert client.get(address_of(name, pattern, whole_shop)).status_code == 200, name
-        elif name.split(":")[0] in owners and name not in POST_ONLY:
-            assert client.get(address_of(name, pattern, whole_shop)).status_code == 403, name
+        if name not in PUBLIC | POST_ONLY:
+            got[name] = client.get(address_of(name, pattern, whole_shop)).status_code
+    wrong = {name: code for name, code in got.items() if code != (200 if is_a_helper_s(name) else 403)}
+    assert not wrong, wrong
+
+
+def test_what_a_helper_may_not_send_is_refused(db, client, whole_shop):
+    helper = Member.objects.create_user("joss", password="x", role=Member.Role.HELPER)
+    wrong = {}
+    for name, pattern in all_addresses():
+        if name in PUBLIC or is_a_helper_s(name):
+            continue
+        client.force_login(helper)
+        code = client.post(address_of(name, pattern, whole_shop)).status_code
+        # A page that is only looked at has nothing to send to.
+        if (code in (403, 405)) == (name in HELPERS_SEND):
+            wrong[name] = code
+    assert not wrong, wrong
+
+
+def test_no_page_of_a_helper_s_has_money_or_a_customer_s_name_in_it(db, client, owner, whole_shop):
+    shop = the_workshop()
+    told = [shop.currency_symbol, shop.currency_code, "240.00", CUSTOMER.split()[1], "Mill Lane", "reedbank.example"]
+    Design.objects.update(source="picture", rights="permission", rights_note=f"by {CUSTOMER}")
+    client.force_login(owner)
+    for page, words in (("jobs:job", told[3]), ("listings:listing", told[0]), ("designs:design", told[3])):
+        address = reverse(page, args=[whole_shop[page.split(":")[0]]])
+        assert words in client.get(address).content.decode(), "an owner is told"
+    client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
+    found = []
+    for name, pattern in all_addresses():
+        if not is_a_helper_s(name):
+            continue
+        answer = client.get(address_of(name, pattern, whole_shop))
+        body = b"".join(answer.streaming_content) if answer.streaming else answer.content
+        kind = answer.headers["Content-Type"]
+        if kind.startswith("image/png"):
+            continue
+        words = "\n".join(texts_of(body)) if "pdf" in kind else body.decode()
+        found += [f"{name} says {one}" for one in told if one in words]
+    assert not found

@@ -11,6 +11,7 @@ from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict
 from shopapp.designs.models import Design, RightsAnswer
 from shopapp.designs.views import design_in_view
+from shopapp.people.permissions import owner_required
 
 from . import actions, readers, rights
 from .forms import AnswerForm, BringForm, RightsForm
@@ -51,6 +52,7 @@ def reading(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@owner_required
 def whose(request: HttpRequest, pk: int) -> HttpResponse:
     """Whose the picture is; and, as a form of its own, what is asked before a board of it is quoted or listed."""
     found = design_in_view(pk)
