@@ -38,6 +38,7 @@ from .demo_colours import fill_colours
 from .demo_cutting import fill_cutting
 from .demo_evenings import fill_evenings
 from .demo_log import fill_log
+from .demo_money import fill_money
 from .demo_pictures import PICTURES, picture_png
 from .demo_shorts import fill_shorts
 from .demo_work import fill_work
@@ -87,8 +88,8 @@ SUPPLIES = (
 
 def fill(who: Member) -> None:
     """Settings, six woods with samples of two, a delivery on the rack, glue and oil, three designs with their patterns,
-    a kept plan with its paper, two jobs with wood reserved for them, a cut plan, and a box of shorts that gives a
-    second plan."""
+    a kept plan with its paper, two jobs with wood reserved for them, a cut plan, a box of shorts that gives a
+    second plan, and two invoices."""
     workshop = change_settings(
         who=who,
         title="The demo's settings",
@@ -126,6 +127,7 @@ def fill(who: Member) -> None:
     fill_shorts(who, workshop)
     fill_log(who)
     fill_evenings(who)
+    fill_money(who)
     commission = Job.objects.filter(kind=Job.Kind.COMMISSION).earliest("pk")
     ask_for_book(who=who, binding=binding_of_job(commission.pk), paper=ShopBook.Paper.A4)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -22,6 +23,8 @@ from shopapp.lumber.colours.ageing import pieces_that_age
 from shopapp.lumber.colours.readers import faults_of_colours, kept_colours, tones_of
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
+from shopapp.payments.balances import balances_of
+from shopapp.payments.models import Invoice
 from shopapp.people.models import Member
 from shopapp.plans.cutting.checks import sheets_that_do_not_hold
 from shopapp.plans.models import CutSheet, KeptTimetable, Plan, ShopBook
@@ -137,6 +140,13 @@ def test_the_week_has_evenings_and_a_saturday_and_the_glue_names_its_sheet(demo)
     assert len(sessions) == 6 and sum(end - start for start, end in sessions) * 5 == (5 * 3 + 8) * 60
     assert not any(row.is_assumed for row in (*adhesives(), *finishes()))
     assert {jig.count for jig in glue_shop_of(the_workshop()).jigs} == {1}
+
+
+def test_a_deposit_is_paid_in_two_parts_and_an_invoice_waits(demo):
+    deposit, waits = balances_of(Invoice.objects.order_by("number"))
+    assert (deposit.invoice.kind, deposit.paid, deposit.open) == ("deposit", Decimal(155), 0)
+    assert deposit.invoice.payments.count() == 2
+    assert (waits.invoice.kind, waits.open, waits.paid) == ("whole", Decimal("82.50"), 0)
 
 
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):
