@@ -9,14 +9,18 @@ class QuotesConfig(AppConfig):
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
 
+        from . import deals, persons
         from .answering import persons as answers
         from .checks import figures_that_are_not_as_kept, quotes_told_wrongly
         from .models import Quote, QuoteAnswer, QuoteEvent, QuoteOption, QuoteWord
 
+        # What tells of answers first: it strikes the names that stand in quotes, which these take away.
         answers.take_part()
+        persons.take_part()
+        deals.take_part()
         # What an erasure may take away: who it was for, what was written to them and what they wrote.
-        protect(Quote, but=("for_whom", "words"))
-        protect(QuoteOption)
+        protect(Quote, but=("for_whom", "words", *persons.TYPED))
+        protect(QuoteOption, but=("label",))
         protect(QuoteEvent, but=("words",))
         protect(QuoteAnswer, but=("name", "shown"))
         protect(QuoteWord, but=("words",))

@@ -25,8 +25,8 @@ def quotes_told_wrongly() -> list[str]:
 
 
 def figures_that_are_not_as_kept() -> list[str]:
-    """Figures that do not match their hash, sums that do not add up, options that are not those the figures are of;
-    plans match theirs, or are told of where plans are looked at. Quotes made before figures were kept have none."""
+    """Figures that do not match their hash, sums that do not add up, options that are not those the figures are of,
+    or whose plans are not as they were. Quotes made before figures were kept have none."""
     faults = []
     for quote in Quote.objects.exclude(figures="").prefetch_related("options__plan").iterator(chunk_size=20):
         if hash_of(quote.figures) != quote.figures_sha256:
@@ -38,4 +38,9 @@ def figures_that_are_not_as_kept() -> list[str]:
         there = [(one.place, one.plan.sha256, one.boards) for one in quote.options.all()]
         if kept != there:
             faults.append(f"{quote}: its options are not those its figures are of.")
+        faults += [
+            f"{quote}: the plan of option {one.place} does not match its hash."
+            for one in quote.options.all()
+            if not one.plan.matches_its_hash
+        ]
     return faults

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -110,9 +110,22 @@ def hours_said(record: Mapping) -> str:
 
 def plan_words(record: Mapping, unit: str) -> str:
     """Size, boards, method and woods of a plan in a line."""
+    return ", ".join(words for words in _kinds_of_words(record, unit) if words)
+
+
+def told_apart(record: Mapping, others: Sequence[Mapping], unit: str) -> str:
+    """What tells a board from others of its picture, to follow its name; empty where there are none, or nothing
+    does."""
+    own = _kinds_of_words(record, unit)
+    for n, words in enumerate(own):
+        if words and others and all(_kinds_of_words(other, unit)[n] != words for other in others):
+            return f", {words}"
+    return ""
+
+
+def _kinds_of_words(record: Mapping, unit: str) -> tuple[str, ...]:
     wide, high = (format_length(size, unit) for size in hanging_size(record))
     boards = record["spec"]["quantity"]
-    many = f", {boards} boards" if boards > 1 else ""
     method = dict(METHODS).get(record["spec"]["method"], record["spec"]["method"])
     woods = ", ".join(wood["name"] for wood in record["woods"])
-    return f"{wide} by {high}{many}, {method}, {woods}"
+    return f"{wide} by {high}", f"{boards} boards" if boards > 1 else "", method, woods

@@ -7,7 +7,6 @@ from datetime import timedelta
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import Max
 from django.utils import timezone
 
 from planner.errors import PlannerError
@@ -16,7 +15,7 @@ from shopapp.people.choosing import person_of
 from shopapp.people.models import Member
 from shopapp.people.permissions import owner_only
 from shopapp.plans.models import Plan
-from shopapp.quotes import wording
+from shopapp.quotes import planning, wording
 from shopapp.quotes.actions import Offer, Offered, make_quote
 from shopapp.quotes.actions.making import MOST_OPTIONS
 from shopapp.quotes.models import DraftOption, Quote, QuoteDraft
@@ -105,13 +104,16 @@ def _add(draft: QuoteDraft, plans: Sequence[Plan]) -> list[DraftOption]:
     more = [plan for plan in plans if plan.pk not in there]
     if len(there) + len(more) > MOST_OPTIONS:
         raise PlannerError(f"A quote offers {MOST_OPTIONS} boards at most.", mend="Take some out first.")
-    last = draft.options.aggregate(last=Max("place"))["last"] or 0
-    return [
-        DraftOption.objects.create(
-            draft=draft, place=last + n, label=plan.design.name, plan=plan, price=plan.price or Decimal(0)
-        )
-        for n, plan in enumerate(more, start=1)
-    ]
+    rows = list(draft.options.select_related("plan"))
+    last = max((row.place for row in rows), default=0)
+    unit = the_workshop().unit
+    added = []
+    for place, plan in enumerate(more, start=last + 1):
+        alike = [row.plan.record for row in (*rows, *added) if row.plan.design_id == plan.design_id]
+        label = f"{plan.design.name}{planning.told_apart(plan.record, alike, unit)}"[:80]
+        price = plan.price or Decimal(0)
+        added.append(DraftOption.objects.create(draft=draft, place=place, label=label, plan=plan, price=price))
+    return added
 
 
 def _locked(draft: QuoteDraft) -> QuoteDraft:
