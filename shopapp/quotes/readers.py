@@ -20,7 +20,7 @@ from shopapp.workshop.models import Workshop
 
 from . import planning, wording
 from .figures import figures_of
-from .models import Quote, QuoteEvent, QuoteOption, QuotePaper
+from .models import Quote, QuoteEvent, QuoteOption, QuotePaper, QuoteWord
 
 A_PAGE = 50
 _NOT_MADE = "The paper was not made. Ask for it again."
@@ -31,10 +31,12 @@ _MONEY = ("each", "boards_come_to", "carriage", "net", "tax", "gross", "deposit"
 
 
 def quotes_told() -> QuerySet[Quote]:
-    """Every quote with how far it is and its options, newest first."""
+    """Every quote with how far it is, its options, its answer and whose the last word about it was, newest first."""
     newest = QuoteEvent.objects.filter(quote=OuterRef("pk")).order_by("-pk").values("kind")[:1]
-    rows = Quote.objects.annotate(state=Subquery(newest)).prefetch_related("options")
-    return rows.defer("words", "terms", "care", "left_out", "called_off")
+    said = QuoteWord.objects.filter(quote=OuterRef("pk")).order_by("-pk")
+    last = {"said_last": Subquery(said.values("pk")[:1]), "said_last_by": Subquery(said.values("who")[:1])}
+    rows = Quote.objects.annotate(state=Subquery(newest), **last).prefetch_related("options").select_related("answer")
+    return rows.defer("words", "terms", "care", "left_out", "called_off", "answer__shown")
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,12 @@ class QuoteLine:
     gross: list[Decimal]
     state: str
     past: bool
+
+    @property
+    def asked(self) -> bool:
+        """Whether a question waits for the shop's answer."""
+        ended = self.quote.state in ("declined", "lapsed", "replaced", "withdrawn")
+        return self.quote.said_last is not None and self.quote.said_last_by is None and not ended
 
 
 def lines_of(quotes: list[Quote], today: date) -> list[QuoteLine]:

@@ -11,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from planner.measures import Length
+from shopapp.common.models import Letter, PrivateLink
 from shopapp.lumber.colours.actions import SampleFacts, keep_colour
 from shopapp.lumber.counting.actions import Found, begin_stocktake, count_piece
 from shopapp.lumber.models import WoodOnHand
@@ -25,6 +26,7 @@ from shopapp.plans.cutting.doing.actions import report
 from shopapp.plans.cutting.doing.planning import boards_of
 from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.timetable.doors import making_of_plan
+from shopapp.quotes.answering.actions import answer_question, ask
 from shopapp.workshop.gluing.actions import add_material
 from shopapp.workshop.models import ClampKind, Workshop
 from shopapp.workshop.readers import the_workshop
@@ -32,6 +34,7 @@ from tests.support import work
 from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
 from tests.support.money import a_ledger, more_paid
+from tests.support.offers import link_to, page_of, typed
 from tests.support.rack import boards, glue, supplier
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -39,7 +42,7 @@ from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import photo_to_tap
 
 # How many queries each page takes, sign-in and session included; a change is reviewed like any other.
-BASELINE = {"home:start": 10, "designs:designs": 5, "plans:plans": 4, "lumber:woods": 4, "workshop:settings": 3}
+BASELINE = {"home:start": 12, "designs:designs": 5, "plans:plans": 4, "lumber:woods": 4, "workshop:settings": 3}
 
 
 def queries(client, address: str) -> int:
@@ -229,7 +232,7 @@ def test_the_pages_of_money_take_a_fixed_number_of_queries(owner, owner_client, 
 # Work in hand, with one of each and with many, a piece reserved and one out for each job.
 WORK_BASELINE = {
     "quotes:quotes": 8,
-    "quotes:quote": 14,
+    "quotes:quote": 15,
     "quotes:draft": 11,
     "quotes:look": 20,
     "jobs:jobs": 6,
@@ -240,10 +243,20 @@ WORK_BASELINE = {
 }
 
 
+def talked_over(owner, quote) -> None:
+    """A link, a question by it, its answer, and a letter that waits."""
+    link_to(owner, quote)
+    link = PrivateLink.objects.first()
+    ask(quote=quote, link=link, words="How heavy is it?")
+    answer_question(who=owner, quote=quote, words="About 900 g.")
+    Letter.objects.create(subject=link.subject, about="offer", to="wren@quay.example", link=link)
+
+
 @pytest.mark.parametrize("name", WORK_BASELINE)
 def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_client, name):
     plan = work.kept(owner)
     quote = work.quote(owner, plan)
+    talked_over(owner, quote)
 
     def work_on():
         job = work.move(owner, work.job(owner, plan), "under way", "finished")
@@ -260,11 +273,24 @@ def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_clien
     address = reverse(name, args=given.get(name))
     with_few = queries(owner_client, address)
     for _ in range(3):
-        work.quote(owner, plan)
+        talked_over(owner, work.quote(owner, plan))
+        talked_over(owner, quote)
         work.draft(owner, plan)
         work_on()
     work.give(owner, job, "take", *boards(owner, 3, wood="walnut-black"))
     assert queries(owner_client, address) == with_few <= WORK_BASELINE[name]
+
+
+def test_the_page_of_a_link_takes_a_fixed_number_of_queries_open_and_accepted(owner, client):
+    plan = work.kept(owner)
+    few, many = work.quote(owner, plan), work.quote(owner, plan, work.beside(owner, plan, quantity=2))
+    for _ in range(3):
+        talked_over(owner, many)
+    tokens = [link_to(owner, quote) for quote in (few, many)]
+    assert {queries(client, page_of(token)) for token in tokens} <= {8}
+    for token in tokens:
+        client.post(page_of(token), typed(token))
+    assert {queries(client, page_of(token)) for token in tokens} <= {7}
 
 
 @pytest.mark.parametrize(("name", "most"), [("jobs:time", 7), ("schedule:log", 6), ("schedule:times", 6)])
