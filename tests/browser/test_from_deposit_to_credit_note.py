@@ -7,10 +7,13 @@ from decimal import Decimal
 from playwright.sync_api import expect
 
 from shopapp.common.tasks import run_waiting_tasks
+from shopapp.payments.actions import expect as owed
 from shopapp.payments.balances import balances_of
+from shopapp.payments.deals import DealLine
 from shopapp.payments.models import CreditNote, Invoice
 from shopapp.workshop.models import Workshop
 from tests.support.browser import axe_findings, sideways
+from tests.support.money import credited, deal, invoiced, paid
 
 
 def test_a_sale_is_invoiced_paid_in_parts_and_put_right(open_page, owner):
@@ -106,3 +109,24 @@ def test_a_sale_is_invoiced_paid_in_parts_and_put_right(open_page, owner):
         page.goto(path)
         look()
     assert len(seen) > 10
+
+
+def test_names_that_are_one_long_word_push_no_page_of_money_sideways(open_page, owner):
+    long = "W" * 80
+    account = owed(
+        owner, deal(key="sale 1", label=long, for_whom=long, lines=(DealLine("W" * 200, 9999, Decimal(999)),))
+    )
+    deposit = invoiced(owner, account, "deposit", address="W" * 400, words="W" * 600)
+    paid(owner, deposit, "1", note="W" * 200)
+    note = credited(owner, deposit, "1", "W" * 300)
+    page = open_page("/payments/", "narrow")
+    found = []
+    for path in (
+        "/payments/", "/payments/owed/", account.get_absolute_url(), deposit.get_absolute_url(),
+        note.get_absolute_url(), f"/payments/{deposit.pk}/pay/", f"/payments/{deposit.pk}/credit/",
+        f"/payments/new/?for={account.asks_for}",
+    ):  # fmt: skip
+        page.goto(path)
+        if sideways(page):
+            found.append((path, sideways(page)))
+    assert found == []

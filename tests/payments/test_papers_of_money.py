@@ -130,6 +130,22 @@ def test_it_is_tagged_titled_in_english_on_the_shop_s_paper(db, unit, size):
                 assert "/FontFile2" in described or "/FontFile3" in described
 
 
+def test_names_that_are_one_long_word_do_not_run_off_the_paper(db):
+    long = "W" * 80
+    Workshop.objects.update_or_create(pk=1, defaults={**SHOP, "name": long, "mail": f"{'m' * 60}@reedbank.example"})
+    lines = (DealLine("W" * 200, 9999, Decimal("1234.50")),)
+    account = expect(None, deal(label=long, for_whom=long, lines=lines))
+    invoiced(None, account, "deposit", address=long)
+    rest = invoiced(None, account, "rest", words="W" * 600)
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext (poppler-utils) is missing")
+    boxes = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=money_pdf(rest), capture_output=True, check=True)
+    wide = float(re.search(r'<page width="([\d.]+)"', boxes.stdout.decode())[1])
+    ends = [float(end) for end in re.findall(r'xMax="([\d.]+)"', boxes.stdout.decode())]
+    # The margin is 18 mm, 51 points.
+    assert len(ends) > 40 and max(ends) <= wide - 50
+
+
 def test_what_was_typed_is_text_on_the_paper_whatever_it_looks_like(shop):
     odd = "<b>bold</b> & <img src='http://127.0.0.1/x.png'>"
     assert odd in text_of(money_pdf(invoiced(None, expect(None, deal()), words=odd)))
