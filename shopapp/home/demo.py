@@ -39,6 +39,7 @@ from .demo_cutting import fill_cutting
 from .demo_evenings import fill_evenings
 from .demo_log import fill_log
 from .demo_money import fill_money
+from .demo_people import fill_people
 from .demo_pictures import PICTURES, picture_png
 from .demo_shorts import fill_shorts
 from .demo_work import fill_work
@@ -121,6 +122,7 @@ def fill(who: Member) -> None:
     run_waiting_tasks()
     for design in Design.objects.order_by("pk"):
         _keep_pattern(who, design)
+    fill_people(who)
     fill_work(who, _keep_plan(who, workshop))
     fill_cutting(who)
     # After the work, so that nothing of the box is reserved for it.

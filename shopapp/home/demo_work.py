@@ -19,12 +19,16 @@ from shopapp.plans.models import Plan
 from shopapp.quotes.actions import Offer, Offered, make_quote, tell_quote
 from shopapp.quotes.wording import CARE, LEFT_OUT, TERMS
 
+from .demo_people import somebody_called
+
 
 def fill_work(who: Member, plan: Plan) -> None:
     """A quote from ``plan``, sent and accepted, its job with boards enough for every wood; and a gift with one."""
     today = timezone.localdate()
+    wren, sedge = somebody_called("Wren Attwater"), somebody_called("Aunt Sedge")
     offer = Offer(
-        for_whom="Wren Attwater",
+        for_whom=wren.name,
+        person=wren,
         title=plan.design.name,
         dated=today - timedelta(days=6),
         valid_until=today + timedelta(days=24),
@@ -37,7 +41,7 @@ def fill_work(who: Member, plan: Plan) -> None:
     tell_quote(who=who, quote=quote, kind="sent")
     lantern = accept_quote(who=who, quote=quote, label=plan.design.name, due=today + timedelta(days=40))
     _reserve(who, lantern, needs_of(plan))
-    facts = JobFacts("Heron for Aunt Sedge", Job.Kind.GIFT, "Aunt Sedge", today + timedelta(days=25))
+    facts = JobFacts("Heron for Aunt Sedge", Job.Kind.GIFT, due=today + timedelta(days=25), person=sedge)
     _reserve(who, make_job(who=who, facts=facts), {"sapele": Fraction(1)})
 
 

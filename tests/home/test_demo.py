@@ -106,6 +106,7 @@ def test_a_gift_and_an_accepted_commission_have_wood_reserved_and_the_quote_its_
     gift, commission = Job.objects.exclude(kind="sale").order_by("kind").reverse()
     assert (gift.kind, commission.kind) == ("gift", "commission")
     assert commission.quote.paper.document is not None and commission.quote.for_whom == "Wren Attwater"
+    assert commission.quote.person.jobs.get() == commission
     assert jobs_told_wrongly() == [] and quotes_told_wrongly() == []
     reserved = {job.pk: StockPiece.objects.filter(state="here", demand__key=job.key) for job in (gift, commission)}
     assert reserved[gift.pk].count() == 1

@@ -21,6 +21,7 @@ from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.log import a_log
 from tests.support.money import a_ledger
+from tests.support.people import somebody
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
@@ -65,6 +66,7 @@ def shop(owner):
     given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
     given |= a_week(owner) | on_the_wall(owner)
     given |= a_log(owner, plan, job) | {"money": a_ledger(owner)}
+    given["person"] = somebody("Tam Sedge", way="tam@quay.example")
     return {"design": design.pk, "plan": plan.pk, "photo": photo, "piece": piece, **given}
 
 
@@ -128,6 +130,10 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("listings:new", args=[shop["job"].pk]),
         reverse("listings:change", args=[shop["listing"].pk]),
         reverse("people:password"),
+        reverse("people:new"),
+        reverse("people:change", args=[shop["person"].pk]),
+        reverse("people:erase", args=[shop["person"].pk]),
+        reverse("people:new_member"),
     ]
 
 
@@ -229,7 +235,7 @@ def test_a_form_without_its_fields_or_of_another_kind_is_refused_in_words(tell_n
 _NAMES = [
     *typed_board(), "least", "longest", "every", "place", "mark", "free", "page", "colour_0", "colour_99", "wood",
     "next", "card_x", "tap.x", "piece", "state", "finish", "show", "year", "words", "tick", "for", "waste", "unknown",
-    "asks", "laid", "ask", "friends",
+    "asks", "laid", "ask", "friends", "find", "as", "person", "name",
 ]  # fmt: skip
 _ODD_WORDS = ("1e309", "a\x00b", '<b>&"', "x" * 5000)
 
@@ -253,6 +259,9 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("quotes:add", args=[shop["draft"].pk]),
         reverse("plans:shorts"),
         reverse("people:sign_in"),
+        reverse("people:people"),
+        reverse("people:choose"),
+        reverse("people:new"),
     )
     for at, page in enumerate(pages):
         # Each name alone with one of the odd values, another on each page; and every name with the same one at once.

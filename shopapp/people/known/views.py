@@ -73,7 +73,10 @@ def new(request: HttpRequest) -> HttpResponse:
         # Sent twice, whoever was written down the first time is there already.
         if "another" not in sent and not was_spent(form.fresh_key()):
             alike = readers.named_alike(form.cleaned_data["name"])
-        if not alike:
+        if alike:
+            words = f"{alike[0].name} is in the book already. Open their row, or tick below that this is somebody else."
+            form.add_error("name", words)
+        else:
             try:
                 made = actions.add_person(who=request.user, written=form.written(), spend=form.spend)
             except AlreadySent:
@@ -82,7 +85,7 @@ def new(request: HttpRequest) -> HttpResponse:
             messages.success(request, f"{made.name} is in the book.")
             return redirect(made)
     context = {"form": form, "alike": [(row, readers.hint_of(row)) for row in alike[: readers.MOST_FOUND]]}
-    return render(request, "people/known/new.html", context, status=422 if form.errors or alike else 200)
+    return render(request, "people/known/new.html", context, status=422 if form.errors else 200)
 
 
 @require_http_methods(["GET", "POST"])
