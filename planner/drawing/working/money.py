@@ -7,7 +7,7 @@ how long they are and what share that is.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -28,6 +28,7 @@ _KINDS = {
     "fees": ("#e6e1d6", "crossed"),
     "carriage": ("#e6e1d6", "level"),
     "kept": ("#d3dfc9", "rise"),
+    "loss": ("#ffffff", "rise"),
     "cost": ("#efe3cf", ""),
     "supplies": ("#ecdcbb", "dots"),
     "hours": ("#e2bda4", "fall"),
@@ -52,6 +53,7 @@ _HEADS = {
     "fees": "Selling it",
     "tax": "Selling it",
     "kept": "What is left",
+    "loss": "What is lacking",
 }
 
 
@@ -164,7 +166,7 @@ def _share(line: Line, whole: Line) -> Fraction:
 
 
 def _percent(share: Fraction) -> str:
-    return f"{round_half_up(share * 100, 1)}\u00a0%"
+    return f"{round_half_up(share * 100, 1)}\u00a0%".replace("-", "−")
 
 
 def _sentences(price: Part | None, cost: Part, record: Mapping[str, Any], says: Says) -> str:
@@ -234,7 +236,9 @@ class Falling:
             long = part.long(line) * self.bar
             if not self.narrow and at > self.bar_at:
                 canvas.upright("falls", at, top - canvas.text * 0.2, bar - top + canvas.text * 0.2)
-            self._fill(line.kind, bar, at, long, line.wood)
+            # What is lacking lies back over what went out before it, as far as where the whole ends.
+            lacking = part.long(replace(line, amount=-line.amount)) * self.bar if line.amount < 0 else 0.0
+            self._fill(line.kind, bar, at - lacking, max(long, lacking), line.wood)
             if line.kind == "cost":
                 self.cost_from, self.cost_long = at, long
             at += long

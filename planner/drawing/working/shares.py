@@ -29,7 +29,7 @@ _DRAWN = {
     "fee": "fees",
     "tax": "tax",
     "profit": "kept",
-    "loss": "kept",
+    "loss": "loss",
 }
 
 

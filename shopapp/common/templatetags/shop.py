@@ -72,7 +72,7 @@ def bare_feet(value: object) -> str:
 
 @register.filter
 def percent(value: object) -> str:
-    return f"{plain_number(Fraction(str(value)) * 100, 2)}\u00a0%"
+    return f"{plain_number(Fraction(str(value)) * 100, 2)}\u00a0%".replace("-", "−")
 
 
 def value_in_words(record: dict, shop) -> str:

@@ -16,7 +16,7 @@ from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working.shares import Told, shares_svg
 from planner.errors import PlannerError
 from planner.figures import Figure, Term
-from planner.measures import round_half_up
+from planner.measures import decimals, round_half_up
 from planner.pricing import (
     BoardTaken,
     Fee,
@@ -127,7 +127,7 @@ class Sale:
             return self.carriage or Figure(money, _MONEY, "to the carrier", "the workshop's settings")
         if kind == "tax":
             whole = found.get("buyer_pays", found["price"])
-            rate = round_half_up(self.terms.tax * 100, 2)
+            rate = decimals(self.terms.tax * 100, 4)
             return Figure(money, _MONEY, f"{rate} % on price and carriage before tax", whole.source)
         if kind in ("profit", "loss"):
             return Figure(money, _MONEY, "what is left of all that the buyer pays")
@@ -206,8 +206,7 @@ def asked_words(inputs: Mapping, says: Callable[[Decimal], str]) -> str:
     target = _target(inputs)
     if target.kind == "profit":
         return says(Decimal(round_half_up(target.amount, 4)))
-    percent = f"{round_half_up(target.amount * 100, 4):f}".rstrip("0").rstrip(".")
-    return f"{percent} % {'of the price' if target.kind == 'margin' else 'on the cost'}"
+    return f"{decimals(target.amount * 100, 4)} % {'of the price' if target.kind == 'margin' else 'on the cost'}"
 
 
 def _target(inputs: Mapping) -> Target:
