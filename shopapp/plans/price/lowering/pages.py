@@ -24,8 +24,11 @@ def of_a_plan(request: HttpRequest, cutting: Cutting) -> HttpResponse:
     """A page of its own, or a part of the price's."""
     plan, workshop = cutting.plan, workshop_of(request)
     context: dict[str, object] = {"cutting": cutting, "home": cutting.to("price"), "no_way": plan.design.set_aside}
+    version = plan.version
+    # Its design was read with the plan.
+    version.design = plan.design
     try:
-        context["lowered"] = lowered(plan.version, plans.board_of_plan(plan), workshop)
+        context["lowered"] = lowered(version, plans.board_of_plan(plan), workshop)
     except PlannerError as error:
         context["trouble"] = str(error)
     return _answer(request, context, "plans/price/_lower.html")

@@ -47,14 +47,13 @@ LEAST_SAVED = Fraction(1, 200)
 
 @dataclass(frozen=True)
 class Change:
-    """Something done otherwise. ``board`` and ``swaps`` are how the reckoning is asked for it, ``laid`` the wood that
-    is laid in another for it; ``saved`` is of one board. The rest is what it costs: sizes where they change, the share
-    the weakest seam carries, how much of the picture's edges is kept, what is paid out before the first of several is
-    sold, and new warnings."""
+    """Something done otherwise. ``board`` is how the reckoning is asked for it, ``laid`` the wood of the drawing that
+    is laid in another, and which; ``saved`` is of one board. The rest is what it costs: sizes where they change, the
+    share the weakest seam carries, how much of the picture's edges is kept, what is paid out before the first of
+    several is sold, and new warnings."""
 
     kind: str
     board: Mapping
-    swaps: Mapping[str, str]
     price: Decimal
     saved: Decimal
     laid: tuple[str, str] = ("", "")
@@ -92,16 +91,16 @@ class Lowered:
     tried: int = 0
 
 
-def lowered(version: PatternVersion, board: Mapping, workshop: Workshop, swaps: Mapping[str, str]) -> Lowered:
-    """From the cache when nothing it depends on has changed. ``version`` is laid in ``swaps`` already. Raises
-    PlannerError where the board itself cannot be reckoned."""
+def lowered(version: PatternVersion, board: Mapping, workshop: Workshop) -> Lowered:
+    """From the cache when nothing it depends on has changed. Raises PlannerError where the board itself cannot be
+    reckoned."""
     given = plans.given_of(workshop)
-    rest = [str(sorted(given.offers.items())), str(sorted(swaps.items())), str(workshop.least_carried)]
-    asked = canonical([plans.inputs_of(version, board, given), rest])
+    # Any wood on hand may be laid for another.
+    asked = canonical([plans.inputs_of(version, board, given), str(sorted(given.offers.items()))])
     key = "lowering:" + hashlib.sha256(f"{plans.PLANNER_VERSION}{asked}".encode()).hexdigest()
     found = cache.get(key)
     if found is None:
-        found = _Looking(version, board, given, swaps).found()
+        found = _Looking(version, board, given).found()
         cache.set(key, found, 600)
     return found
 
@@ -109,8 +108,8 @@ def lowered(version: PatternVersion, board: Mapping, workshop: Workshop, swaps: 
 class _Looking:
     """One board, and everything about it that may be otherwise."""
 
-    def __init__(self, version: PatternVersion, board: Mapping, given: plans.Given, swaps: Mapping[str, str]) -> None:
-        self.version, self.board, self.given, self.swaps = version, dict(board), given, dict(swaps)
+    def __init__(self, version: PatternVersion, board: Mapping, given: plans.Given) -> None:
+        self.version, self.board, self.given = version, dict(board), given
         self.now = plans.reckoned(version, board, given)
         self.shop = workshop_planning.shop_of(given.workshop)
         self.tried = 0
@@ -220,7 +219,6 @@ class _Looking:
         return Change(
             kind,
             board,
-            _followed(self.swaps, swaps or {}),
             price,
             before - price,
             next(iter((swaps or {}).items()), ("", "")),
@@ -243,13 +241,6 @@ def _same(change: Change) -> tuple:
         return "fewer", *sorted(change.laid)
     board = change.board
     return change.kind, board["quantity"], board["method"], board["along"], change.laid, board["border_wood"]
-
-
-def _followed(before: Mapping[str, str], then: Mapping[str, str]) -> dict[str, str]:
-    """Swaps after swaps: what was laid in another already is laid in what that is laid in now."""
-    return {was: then.get(now, now) for was, now in before.items()} | {
-        was: now for was, now in then.items() if was not in before.values()
-    }
 
 
 def _row(copies: int, made: Reckoning) -> CopiesRow:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
@@ -12,6 +12,7 @@ from planner.measures import Length, format_length
 from shopapp.common.fields import plain_number
 from shopapp.common.templatetags.shop import money, percent
 from shopapp.designs.models import PatternVersion
+from shopapp.designs.planning import Pattern
 from shopapp.lumber.models import WoodOnHand
 from shopapp.plans import otherwoods
 from shopapp.plans.asked import asked_of_board
@@ -49,18 +50,29 @@ def lowered(
     reckoned by today's settings."""
     swaps = swaps or {}
     board = {"along": "rows", "asks": "margin", "details": (), **board}
-    found = planning.lowered(otherwoods.drawing_in(version, swaps), board, workshop, swaps)
+    found = planning.lowered(otherwoods.drawing_in(version, swaps), board, workshop)
     names = dict(WoodOnHand.objects.values_list("wood", "name"))
     say = _Words(board, workshop, names)
-    seen = [ChangeSeen(one, say.what(one), say.costs(one), _address(version, one, workshop)) for one in found.changes]
+    seen = [
+        ChangeSeen(one, say.what(one), say.costs(one), _address(version, one, swaps, workshop)) for one in found.changes
+    ]
     return LoweredSeen(found, seen)
 
 
-def _address(version: PatternVersion, change: planning.Change, workshop: Workshop) -> str:
+def _address(version: PatternVersion, change: planning.Change, swaps: Mapping[str, str], workshop: Workshop) -> str:
     asked = asked_of_board(version, change.board, workshop)
-    if change.swaps:
-        asked["laid"] = otherwoods.say(change.swaps)
+    if laid := followed(Pattern.from_text(version.pattern).woods, swaps, change.laid):
+        asked["laid"] = otherwoods.say(laid)
     return f"{reverse('plans:reckoning', args=[version.design_id])}?{urlencode(asked)}"
+
+
+def followed(woods: Iterable[str], swaps: Mapping[str, str], laid: tuple[str, str]) -> dict[str, str]:
+    """Which of a drawing's ``woods`` is laid in which at last, once what ``swaps`` have made of them is laid in
+    another."""
+    was, now = laid
+    worn = {wood: swaps.get(wood, wood) for wood in woods}
+    last = {wood: now if wears == was else wears for wood, wears in worn.items()}
+    return {wood: wears for wood, wears in last.items() if wears != wood}
 
 
 _NUMBERS = {2: "Two", 5: "Five", 10: "Ten"}
