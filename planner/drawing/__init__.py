@@ -7,12 +7,14 @@ from planner.drawing.looks import WoodLook, hex_of, luminance
 from planner.drawing.marks import MARKS, mark_path
 from planner.drawing.pattern import Laying, pattern_svg
 from planner.drawing.plank import plank_svg
+from planner.drawing.row import RowPiece, places_of, row_svg
 from planner.drawing.thumbnail import thumbnail_svg
 
 __all__ = [
     "MARKS",
     "Laying",
     "Piece",
+    "RowPiece",
     "WoodLook",
     "board_svg",
     "columns_svg",
@@ -21,6 +23,8 @@ __all__ = [
     "luminance",
     "mark_path",
     "pattern_svg",
+    "places_of",
     "plank_svg",
+    "row_svg",
     "thumbnail_svg",
 ]

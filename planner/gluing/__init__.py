@@ -20,6 +20,7 @@ bench, wood, panels, glueups, finishing, work    the stages of the making as tas
 left       what is left once steps are ticked
 tidy       rows in the order they are counted, where nothing else has to move
 cards      one card a session of a timetable
+clashes    timetables made apart that want one thing at once
 """
 
 from planner.gluing.advice import Advice, OneMore, advice
@@ -27,6 +28,7 @@ from planner.gluing.again import find_again
 from planner.gluing.bounds import Bound, bounds_of
 from planner.gluing.cards import CardLine, Ending, SessionCard, cards_of
 from planner.gluing.checker import faults_of
+from planner.gluing.clashes import Clash, InUse, clashes, kinds_of
 from planner.gluing.duedate import ByDate, by_date, start_of
 from planner.gluing.fewest import fewest_possible, fewest_sessions, sessions_of
 from planner.gluing.form import TimetableFormError, from_json, to_json
@@ -43,10 +45,12 @@ __all__ = [
     "Bound",
     "ByDate",
     "CardLine",
+    "Clash",
     "Ending",
     "GlueBoard",
     "GlueRow",
     "GlueWork",
+    "InUse",
     "Link",
     "OneMore",
     "SessionCard",
@@ -60,6 +64,7 @@ __all__ = [
     "bounds_of",
     "by_date",
     "cards_of",
+    "clashes",
     "faults_of",
     "fewest_possible",
     "fewest_sessions",
@@ -70,6 +75,7 @@ __all__ = [
     "glue_board_of",
     "glue_work",
     "in_order",
+    "kinds_of",
     "sessions_of",
     "start_of",
     "to_json",

@@ -15,11 +15,16 @@ from .cutting import cutting_of_job
 from .drawings import drawn_of_job
 from .making import making_of_job
 from .timing import timed_of_job
+from .tonight import views as tonight
 
 app_name = "jobs"
 urlpatterns = [
     path("", views.jobs, name="jobs"),
     path("buying/", buying.buying, name="buying"),
+    path("tonight/", tonight.tonight, name="tonight"),
+    path("tonight/send/", tonight.send, name="tonight_send"),
+    path("tonight/away/", tonight.away, name="tonight_away"),
+    path("tonight/worker.js", tonight.worker, name="tonight_worker"),
     path("new/", views.new, name="new"),
     path("accept/<int:quote_pk>/", views.accept, name="accept"),
     path("<int:pk>/", views.job, name="job"),

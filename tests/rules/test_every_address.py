@@ -68,6 +68,7 @@ POST_ONLY = {
     "jobs:timetable_paper",
     "jobs:move",
     "jobs:time_back",
+    "jobs:tonight_send",
     "listings:again",
     "listings:gone",
     "payments:call_off",
@@ -282,7 +283,7 @@ HELPERS = {
     # The time log; of entries that are not theirs they see what was written, and change nothing.
     "schedule:log", "jobs:time", "plans:time",
     # What is done tonight.
-    "plans:timetable_doing", "jobs:timetable_doing",
+    "plans:timetable_doing", "jobs:timetable_doing", "jobs:tonight", "jobs:tonight_away", "jobs:tonight_worker",
 }  # fmt: skip
 # Pictures, their grids and the bench where patterns are drawn; but not whose a picture is, which may name a customer.
 HELPERS_DRAW = re.compile(r"designs:(?!whose$)")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import date
+from datetime import date, datetime
 
 from django.db import transaction
 from django.utils import timezone
@@ -22,6 +22,10 @@ from .standing import DRY, needs_dry_count, ticked_of
 from .wanted import Making
 
 Spend = Callable[[], None]
+
+
+class StandsAlready(PlannerError):
+    """The step is ticked, or is not, as it was to be."""
 
 
 def ask_for_timetable(
@@ -91,9 +95,17 @@ def _keep(
 
 
 def tick(
-    *, who: Member, making: Making, kept: KeptTimetable, step: str, done: bool, spend: Spend = lambda: None
+    *,
+    who: Member,
+    making: Making,
+    kept: KeptTimetable,
+    step: str,
+    done: bool,
+    at: datetime | None = None,
+    spend: Spend = lambda: None,
 ) -> StepTick:
-    """Tick a step, or take its tick back. A row is not glued before its pieces were counted dry."""
+    """Tick a step, or take its tick back; ``at`` says when, where that was before now. A row is not glued before its
+    pieces were counted dry. Raises StandsAlready where it stands so."""
     words = planning.words_of(kept.form).get(step.removesuffix(DRY))
     if words is None or (step.endswith(DRY) and not needs_dry_count(kept.form, step.removesuffix(DRY))):
         raise PlannerError("This timetable has no such step.", mend="Choose it from the page.")
@@ -110,10 +122,10 @@ def tick(
                 mend="Lay them without glue, count them, tick that first.",
             )
         if done == (step in stands):
-            raise PlannerError("It stands so already.", mend="Load the page again to see how far it is.")
+            raise StandsAlready("It stands so already.", mend="Load the page again to see how far it is.")
         said = f"{words}: counted dry" if step.endswith(DRY) else words
         return StepTick.objects.create(
-            key=making.key, step=step, words=said[:200], done=done, at=timezone.now(), who=who
+            key=making.key, step=step, words=said[:200], done=done, at=at or timezone.now(), who=who
         )
 
 

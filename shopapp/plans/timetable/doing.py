@@ -112,9 +112,9 @@ def _clamped(kept: KeptTimetable, ticked: Mapping[str, datetime], wall: datetime
     endings = []
     for words, key, minutes, left in planning.holds_in(kept.form):
         if key in ticked:
-            off = timezone.localtime(ticked[key]).replace(tzinfo=None, second=0, microsecond=0) + timedelta(
-                minutes=minutes
-            )
+            # Glue sets by the hour that passes, not by the clock on the wall, which may be put forward meanwhile.
+            over = ticked[key] + timedelta(minutes=minutes)
+            off = timezone.localtime(over).replace(tzinfo=None, second=0, microsecond=0)
             if off > wall - timedelta(hours=_TOLD_HOURS):
                 endings.append(Ending(words, left.over, off, off <= wall))
     return sorted(endings, key=lambda one: one.off)

@@ -1,0 +1,156 @@
+"""What the bench sends: a tick, a tick taken back, or time that was worked; each once, in the order it was done.
+
+A tablet may have kept it for a while, so it says when it was done, and another may have been quicker.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from planner.errors import PlannerError
+from shopapp.jobs.making import making_of_job
+from shopapp.jobs.models import Job
+from shopapp.people.models import Member
+from shopapp.plans.models import KeptTimetable, Plan, StepTick
+from shopapp.plans.timetable import planning as timetables
+from shopapp.plans.timetable.actions import StandsAlready, tick
+from shopapp.plans.timetable.readers import kept_of
+from shopapp.plans.timetable.standing import DRY
+from shopapp.plans.timetable.wanted import Making
+from shopapp.schedule.log.actions import TimeFacts, log_time
+from shopapp.schedule.log.planning import counts_of_record, is_operation, operation_words
+
+Spend = Callable[[], None]
+# What was kept on a tablet longer than this is looked at by somebody before it is written.
+_OLDEST = timedelta(days=31)
+# A day at the bench; a longer one was not stopped.
+MOST_MINUTES = 24 * 60
+_MEND = "Do it on the page, where it says how things stand."
+
+
+@dataclass(frozen=True)
+class Sent:
+    """``kind`` is "tick" or "time". Of a tick ``step`` and ``done``; of time ``board``, ``operation`` and ``minutes``.
+    ``timetable`` is the one the page showed, ``at`` when it was done."""
+
+    kind: str
+    job: int
+    timetable: int
+    at: datetime
+    step: str = ""
+    done: bool = True
+    board: int = 1
+    operation: str = ""
+    minutes: int = 0
+
+
+def read_sent(given: Mapping[str, str], now: datetime) -> Sent:
+    """What was sent, read. Raises PlannerError for what nobody's page sends."""
+    kind = given.get("kind", "")
+    if kind not in ("tick", "time"):
+        raise PlannerError("Nothing was named to be done.", mend=_MEND)
+    sent = Sent(
+        kind,
+        _number(given.get("job", "")),
+        _number(given.get("timetable", "")),
+        _at(given.get("at", ""), now),
+        given.get("step", "")[:80],
+        given.get("done", "1") != "0",
+        _number(given.get("board", "1")),
+        given.get("operation", "")[:40],
+        _number(given.get("minutes", "")),
+    )
+    if "\x00" in sent.step + sent.operation:
+        raise PlannerError("There is a character in it that no text can hold.", mend=_MEND)
+    return sent
+
+
+def _number(text: str) -> int:
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 16 else 0
+
+
+def _at(millis: str, now: datetime) -> datetime:
+    """A moment in milliseconds of the world's clock; now where none is said or it has not come."""
+    if not millis:
+        return now
+    at = datetime.fromtimestamp(min(_number(millis), now.timestamp() * 1000) / 1000, UTC)
+    if at < now - _OLDEST:
+        raise PlannerError("That was done more than a month ago, by this device’s clock.", mend=_MEND)
+    return at
+
+
+def write(*, who: Member, sent: Sent, spend: Spend = lambda: None) -> str:
+    """Write down what was sent; what is so now, in a sentence. Raises AlreadySent the second time, PlannerError where
+    it does not go, and writes nothing then."""
+    job = Job.objects.filter(pk=sent.job, plan__isnull=False).first()
+    if job is None:
+        raise PlannerError("There is no such job with a plan.", mend=_MEND)
+    making = making_of_job(job.pk)
+    kept = next(iter(kept_of(making)), None)
+    if kept is None:
+        raise PlannerError(f"No timetable is kept for {making.label}.", mend="Look for one and keep it.")
+    return (_tick if sent.kind == "tick" else _log)(who, sent, making, kept, spend)
+
+
+def _tick(who: Member, sent: Sent, making: Making, kept: KeptTimetable, spend: Spend) -> str:
+    bare = sent.step.removesuffix(DRY)
+    words = timetables.words_of(kept.form).get(bare, "")
+    if words and sent.timetable != kept.pk and _meant(sent, making, bare) not in ("", words):
+        raise PlannerError(
+            f"{making.label} was planned anew meanwhile, and that step is another one now: {words}.", mend=_MEND
+        )
+    try:
+        tick(who=who, making=making, kept=kept, step=sent.step, done=sent.done, at=sent.at, spend=spend)
+    except StandsAlready as error:
+        raise StandsAlready(f"{words}: {_by_whom(sent, making)}; nothing was added.") from error
+    said = f"{words} is counted dry" if sent.step.endswith(DRY) else f"{words} is done"
+    return f"{said}." if sent.done else f"{said}: taken back."
+
+
+def _meant(sent: Sent, making: Making, step: str) -> str:
+    """What the step was called in the timetable the page showed."""
+    shown = KeptTimetable.objects.filter(pk=sent.timetable, key__in=making.keys).first()
+    return timetables.words_of(shown.form).get(step, "") if shown else ""
+
+
+def _by_whom(sent: Sent, making: Making) -> str:
+    newest = StepTick.objects.filter(key__in=making.keys, step=sent.step).select_related("who").first()
+    if newest is None:
+        return "it was not ticked"
+    by = f" by {newest.who.get_username()}" if newest.who else ""
+    at = date_format(timezone.localtime(newest.at), "D H:i")
+    return f"{'ticked' if newest.done else 'taken back'} already{by}, {at}"
+
+
+def _log(who: Member, sent: Sent, making: Making, kept: KeptTimetable, spend: Spend) -> str:
+    if not is_operation(sent.operation):
+        raise PlannerError("There is no such kind of work.", mend="Write the time down on the job’s page of time.")
+    if not 1 <= sent.minutes <= MOST_MINUTES:
+        raise PlannerError(
+            f"{sent.minutes} minutes in one go is no time at the bench.",
+            mend="Write the time down on the job’s page of time.",
+        )
+    key, label, plan = _whose(sent, making, kept)
+    facts = TimeFacts(sent.operation, sent.minutes, _day(sent), by=who)
+    log_time(who=who, key=key, label=label, facts=facts, planned=counts_of_record(plan.record), spend=spend)
+    return f"{sent.minutes} min at “{operation_words(sent.operation)}” are written down."
+
+
+def _day(sent: Sent) -> date:
+    """The day the work was begun on, by the shop's clock."""
+    return timezone.localtime(sent.at - timedelta(minutes=sent.minutes)).date()
+
+
+def _whose(sent: Sent, making: Making, kept: KeptTimetable) -> tuple[str, str, Plan]:
+    """The key, label and plan of the board that was worked at."""
+    if sent.board <= 1:
+        return making.key, making.label, making.plan
+    if sent.board > len(kept.boards):
+        raise PlannerError("This timetable has no such board.", mend=_MEND)
+    board = kept.boards[sent.board - 1]
+    return board["key"], board["label"], Plan.objects.get(pk=board["plan"])

@@ -1,0 +1,320 @@
+// Tonight on its page: what is tapped is written down on this device, shown at once, and sent.
+import { Clock } from "./clock.js";
+import { Step } from "./lines.js";
+import { Queue } from "./queue.js";
+import { Row } from "./rows.js";
+import { Running } from "./running.js";
+import { Sender } from "./sender.js";
+import { Timers } from "./timers.js";
+import { entrySaid, things, timeSaid, wait } from "./words.js";
+
+const EVERY = 60000;
+// Gluey hands tap twice.
+const TWICE = 700;
+const find = (id) => document.getElementById(id);
+const root = () => find("tonight");
+const status = find("status");
+const say = (words) => { status.textContent = status.textContent === words ? `${words}\u00a0` : words; };
+
+class Page {
+  constructor(queue, clock) {
+    this.queue = queue;
+    this.clock = clock;
+    this.timers = new Timers(clock, say);
+    this.running = new Running(queue, clock, { wrote: (entry) => this.add(entry) });
+    const { send, who } = root().dataset;
+    this.sender = new Sender(queue, { url: send, who, token, renew: () => this.refresh() }, {
+      state: (state) => this.state(state),
+      sent: () => this.tell(),
+      refused: () => this.showRefused(),
+      through: (many) => this.through(many),
+    });
+    this.isState = "idle";
+    this.tapped = { what: "", at: 0 };
+    this.row = null;
+    this.news = "";
+  }
+
+  async open() {
+    await this.running.open();
+    this.face = (await this.queue.note("face")) ?? "up";
+    if (new URLSearchParams(location.search).has("face")) this.face = new URLSearchParams(location.search).get("face");
+    await this.lay();
+    document.addEventListener("click", (event) => this.click(event));
+    document.addEventListener("keydown", (event) => this.key(event));
+    setInterval(() => this.look(), 1000);
+    setInterval(() => document.visibilityState === "visible" && this.refresh(), EVERY);
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.wake());
+    window.addEventListener("online", () => this.wake());
+    this.sender.wake();
+    root().dataset.ready = "yes";
+  }
+
+  wake() {
+    this.look();
+    this.sender.wake();
+    this.refresh();
+  }
+
+  // What the shop's machine answered is on the page: lay over it what this device knows besides.
+  async lay() {
+    const { zone } = root().dataset;
+    this.zone = zone;
+    this.steps = Step.all(root());
+    this.timers.at({ list: find("timers"), none: find("no-timers"), line: find("timer-line"), zone });
+    this.running.at(find("running"), zone);
+    const waiting = await this.queue.waiting();
+    for (const entry of waiting) this.overlay(entry);
+    for (const start of root().querySelectorAll(".start")) start.hidden = false;
+    for (const log of root().querySelectorAll(".log-it")) log.hidden = true;
+    await this.queue.keep("timers", this.timers.known());
+    await this.queue.keep("off", this.clock.off);
+    await this.queue.keep("zone", zone);
+    await this.show(await this.queue.note("step"));
+    await this.showRefused();
+    this.look();
+    await this.tell();
+  }
+
+  overlay(entry) {
+    const step = this.steps.find((one) => one.isOf(entry));
+    if (entry.kind !== "tick") return;
+    step?.take(entry);
+    if (entry.step.endsWith("/dry")) return;
+    if (entry.done === "0") this.timers.remove(`${entry.job} ${entry.step}`);
+    else if (Number(entry.hold?.minutes)) {
+      const off = Number(entry.at) + entry.hold.minutes * 60000;
+      this.timers.add({ ...entry.hold, key: `${entry.job} ${entry.step}`, words: entry.words, off });
+    }
+  }
+
+  look() {
+    find("clock").textContent = timeSaid(this.clock.now(), this.zone, true);
+    this.timers.look();
+    this.running.look();
+  }
+
+  // The large step: the one that was chosen on this device while it is not done, else the first that is not.
+  async show(id, isChosen = false) {
+    const open = (step) => step.large && !step.isDone;
+    const asked = this.steps.find((step) => step.line.id === id && step.large);
+    const step = (isChosen ? asked : asked && open(asked) ? asked : null) ?? this.steps.find(open) ?? asked;
+    for (const one of this.steps) {
+      if (one.large) one.large.hidden = one !== step;
+      if (one === step) one.line.setAttribute("aria-current", "step");
+      else one.line.removeAttribute("aria-current");
+    }
+    this.step = step;
+    this.row = null;
+    if (!step) {
+      if (this.steps.length) find("step-name").textContent = "All done";
+      return;
+    }
+    find("step-name").textContent = step.large.dataset.heading;
+    find("kicker").textContent = step.large.dataset.kicker;
+    const { laying } = step.large.dataset;
+    if (!laying) return;
+    const at = (await this.queue.note(`run ${laying}`)) ?? 0;
+    this.row = step.rowLaid ??= new Row(step.large, {
+      at, isDown: this.face === "down", moved: (place) => this.queue.keep(`run ${laying}`, place),
+    });
+    this.row.turn(this.face === "down");
+    this.turned();
+  }
+
+  turned() {
+    for (const link of root().querySelectorAll(".turn")) link.textContent = this.face === "down" ? "It lies face up" : "It lies face down";
+  }
+
+  click(event) {
+    const hit = event.target.closest("button[name=do], .lines .name, .turn, .start, [data-refused]");
+    if (!hit || !root().contains(hit)) return;
+    event.preventDefault();
+    if (hit.matches(".turn")) return this.turn();
+    if (hit.matches(".name")) return this.choose(hit.closest("li").id);
+    if (hit.matches(".start")) return this.start(hit);
+    if (hit.matches("[data-refused]")) return this.settle(hit);
+    return this.tick(hit.value);
+  }
+
+  key(event) {
+    if (!this.row || event.altKey || event.ctrlKey || event.metaKey) return;
+    if (event.target.closest("input, select, textarea, summary")) return;
+    if (event.key !== "ArrowLeft" && event.key !== "ArrowRight") return;
+    event.preventDefault();
+    this.row.arrow(event.key);
+  }
+
+  turn() {
+    this.face = this.face === "down" ? "up" : "down";
+    this.queue.keep("face", this.face);
+    this.row?.turn(this.face === "down");
+    this.turned();
+  }
+
+  async choose(id) {
+    await this.queue.keep("step", id);
+    await this.show(id, true);
+    find("now").scrollIntoView({ block: "start" });
+  }
+
+  async tick(value) {
+    const [act, job, timetable, ...rest] = value.split(":");
+    const key = rest.join(":");
+    const step = this.steps.find((one) => one.data.job === job && one.data.step === key.replace(/\/dry$/, ""));
+    // Of two quick taps on one step the second is the hand's, not the head's.
+    if (this.tapped.what === step.key && Date.now() - this.tapped.at < TWICE) return;
+    this.tapped = { what: step.key, at: Date.now() };
+    const { words, whose, hold, over, ended } = step.data;
+    await this.add({
+      kind: "tick", job, timetable, step: key, done: act === "done" ? "1" : "0", who: root().dataset.who,
+      at: String(this.clock.now()), words, label: whose, hold: { minutes: Number(hold), over, ended, whose },
+    });
+    if (act === "done" && !key.endsWith("/dry") && this.step?.key === step.key) {
+      await this.queue.keep("step", null);
+      await this.show(null);
+    }
+  }
+
+  async start(button) {
+    const { operation, words, board } = button.dataset;
+    const step = this.steps.find((one) => one.large?.contains(button));
+    const { job, timetable } = step.data;
+    await this.running.begin({ job, timetable, board, operation, words, label: button.dataset.label, who: root().dataset.who });
+  }
+
+  // Written down here first; what cannot be is said, and nothing is shown as done.
+  async add(entry) {
+    try {
+      await this.queue.add(entry);
+    } catch {
+      find("queue").textContent = "this device keeps nothing: its storage is full or closed";
+      say("This was not written down. This device’s storage is full or closed.");
+      throw new Error("not kept");
+    }
+    this.overlay(entry);
+    await this.queue.keep("timers", this.timers.known());
+    this.look();
+    await this.tell();
+    this.sender.wake();
+  }
+
+  state(state) {
+    this.isState = state;
+    this.tell();
+  }
+
+  async tell() {
+    const all = await this.queue.waiting();
+    const mine = all.filter((entry) => entry.who === root().dataset.who).length;
+    const others = all.length - mine;
+    const words = {
+      idle: mine ? wait(mine) : this.news || "all sent",
+      sending: `sending ${things(mine)}`,
+      away: mine ? `${wait(mine)}; the shop’s machine is away` : "the shop’s machine is away",
+      "signed out": `${wait(mine)}; sign in again`,
+      other: `${wait(mine)}; somebody else is signed in, load the page again`,
+    }[this.isState];
+    const place = find("queue");
+    const said = others ? `${words}; ${things(others)} of somebody else wait for them to sign in` : words;
+    if (place.textContent !== said) place.textContent = said;
+    place.toggleAttribute("data-waiting", all.length > 0 || this.isState === "away");
+    find("sign-in").hidden = this.isState !== "signed out";
+  }
+
+  async through(many) {
+    this.news = this.wasAway ? `sent what waited: ${things(many)}` : "all sent";
+    this.wasAway = false;
+    await this.refresh();
+    await this.tell();
+  }
+
+  // Ask how things stand; focus and what is unfolded stay where they are. Whether it could be asked.
+  async refresh() {
+    const asked = Date.now();
+    let answer, text;
+    try {
+      answer = await fetch(root().dataset.here, { credentials: "same-origin", headers: { "X-Requested-With": "tonight" } });
+      text = await answer.text();
+    } catch {
+      this.wasAway = true;
+      this.state("away");
+      this.sender.later();
+      return false;
+    }
+    if (answer.redirected || !answer.ok) {
+      this.state(answer.redirected ? "signed out" : "away");
+      return false;
+    }
+    const page = new DOMParser().parseFromString(text, "text/html");
+    const theirs = page.getElementById("tonight");
+    if (!theirs) return false;
+    this.clock.heard(Number(theirs.dataset.now), asked, Date.now());
+    const focused = focusOf();
+    const unfolded = [...root().querySelectorAll("details[open]")].map((one) => one.closest("[id]").id);
+    root().replaceChildren(...theirs.childNodes);
+    for (const id of ["as-of", "kicker", "step-name"]) find(id).textContent = page.getElementById(id).textContent;
+    for (const name of ["now", "zone", "who", "name"]) root().dataset[name] = theirs.dataset[name];
+    for (const id of unfolded) find(id)?.querySelector("details")?.setAttribute("open", "");
+    await this.lay();
+    focused?.();
+    if (this.isState === "away" || this.isState === "signed out") {
+      this.isState = "idle";
+      this.sender.wake();
+    }
+    return true;
+  }
+
+  async showRefused() {
+    const place = find("refused");
+    const rows = (await this.queue.refused()).map((entry) => {
+      const note = find("refused-note").content.firstElementChild.cloneNode(true);
+      note.querySelector("[data-part=what]").textContent = entrySaid(entry);
+      note.querySelector("[data-part=why]").textContent = entry.why;
+      for (const button of note.querySelectorAll("[data-refused]")) button.dataset.id = entry.id;
+      return note;
+    });
+    place.replaceChildren(...rows);
+  }
+
+  async settle(button) {
+    const entry = (await this.queue.refused()).find((one) => String(one.id) === button.dataset.id);
+    if (!entry) return;
+    if (button.dataset.refused === "again") await this.queue.again(entry);
+    else await this.queue.letGo(entry);
+    await this.showRefused();
+    await this.refresh();
+    this.sender.wake();
+  }
+}
+
+const token = () => root().querySelector("[name=csrfmiddlewaretoken]").value;
+
+// What has the focus, found again on the page as it is after an answer.
+function focusOf() {
+  const had = document.activeElement;
+  if (!had || !root().contains(had)) return null;
+  const holder = had.closest("[id]");
+  if (!holder) return null;
+  const place = [...holder.querySelectorAll("a, button, summary")].indexOf(had);
+  return () => (place < 0 ? find(holder.id) : find(holder.id)?.querySelectorAll("a, button, summary")[place])?.focus({ preventScroll: true });
+}
+
+async function begin() {
+  const clock = new Clock();
+  const came = Clock.answeredAt();
+  clock.heard(Number(root().dataset.now), came, came);
+  let queue;
+  try {
+    queue = await Queue.open();
+  } catch {
+    // The page's own buttons go on working, one at a time, while the machine is there.
+    find("queue").textContent = "this device keeps nothing while the machine is away";
+    return;
+  }
+  await new Page(queue, clock).open();
+  // Only so that a page loaded while the machine is away says that nothing is lost; all else does without.
+  if ("serviceWorker" in navigator) navigator.serviceWorker.register(root().dataset.worker).catch(() => {});
+}
+
+begin();

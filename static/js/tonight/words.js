@@ -1,0 +1,34 @@
+// How things are said at the bench: counts, minutes, what waits, times by the shop's own clock.
+
+export const things = (many) => (many === 1 ? "1 thing" : `${many} things`);
+export const wait = (many) => `${things(many)} ${many === 1 ? "waits" : "wait"} to be sent`;
+
+export function minutesSaid(minutes) {
+  const hours = Math.floor(minutes / 60);
+  return [hours ? `${hours} h` : "", minutes % 60 || !hours ? `${minutes % 60} min` : ""].filter(Boolean).join(" ");
+}
+
+// What is left, in minutes and seconds, with hours where there are any; the last second counts as one.
+export function leftSaid(millis) {
+  const seconds = Math.ceil(millis / 1000);
+  const two = (n) => String(n).padStart(2, "0");
+  const [hours, minutes] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60];
+  return hours ? `${hours}:${two(minutes)}:${two(seconds % 60)}` : `${minutes}:${two(seconds % 60)}`;
+}
+
+// A moment as the clock in the shop shows it, wherever the device thinks it is.
+export function timeSaid(millis, zone, withDay = false) {
+  const how = { hour: "2-digit", minute: "2-digit", hour12: false, ...(withDay ? { weekday: "short" } : {}) };
+  try {
+    return new Intl.DateTimeFormat("en-GB", { ...how, timeZone: zone }).format(millis).replace(",", "");
+  } catch {
+    return new Intl.DateTimeFormat("en-GB", how).format(millis).replace(",", "");
+  }
+}
+
+// What was done, for whoever reads what waits or was refused.
+export function entrySaid(entry) {
+  if (entry.kind === "time") return `${entry.label}: ${minutesSaid(Number(entry.minutes))} at “${entry.words}”`;
+  const dry = entry.step.endsWith("/dry") ? "counted dry" : "done";
+  return `${entry.words}: ${entry.done === "0" ? `${dry}, taken back` : dry}`;
+}

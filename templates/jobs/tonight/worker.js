@@ -1,0 +1,37 @@
+{% load static %}// Keeps one page on this device, with what it is made of, for when the shop's machine cannot be reached. Nothing of the
+// shop stands on it: what waits to be sent is in the device's own storage, where the page reads it.
+const AWAY = "{{ away }}";
+const STATIC = "{{ static_url }}";
+const ROOM = "tonight-1";
+const NEEDED = [
+  AWAY,
+  "{% static 'css/tokens.css' %}", "{% static 'css/base.css' %}", "{% static 'css/components.css' %}", "{% static 'css/tonight.css' %}",
+  "{% static 'js/tonight/away.js' %}",
+  ...["queue.js", "clock.js", "timers.js", "words.js"].map((name) => `${STATIC}js/tonight/${name}`),
+];
+
+self.addEventListener("install", (event) =>
+  event.waitUntil(caches.open(ROOM).then((room) => room.addAll(NEEDED)).then(() => self.skipWaiting())));
+
+self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  if (request.method !== "GET") return;
+  if (request.mode === "navigate") event.respondWith(fetch(request).catch(() => kept(AWAY)));
+  else if (new URL(request.url).pathname.startsWith(STATIC)) event.respondWith(fresh(request));
+});
+
+const kept = async (address) => (await (await caches.open(ROOM)).match(address)) ?? Response.error();
+
+// The newest there is; what was kept of it where there is none.
+async function fresh(request) {
+  try {
+    const answer = await fetch(request);
+    const path = new URL(request.url).pathname;
+    if (answer.ok && NEEDED.includes(path)) await (await caches.open(ROOM)).put(path, answer.clone());
+    return answer;
+  } catch {
+    return kept(new URL(request.url).pathname);
+  }
+}
