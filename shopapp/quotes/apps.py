@@ -11,6 +11,7 @@ class QuotesConfig(AppConfig):
 
         from . import deals, persons
         from .answering import persons as answers
+        from .answering.readers import answers_told_wrongly
         from .checks import figures_that_are_not_as_kept, quotes_told_wrongly
         from .models import Quote, QuoteAnswer, QuoteEvent, QuoteOption, QuoteWord
 
@@ -25,4 +26,5 @@ class QuotesConfig(AppConfig):
         protect(QuoteAnswer, but=("name", "shown"))
         protect(QuoteWord, but=("words",))
         register("Every quote is told from its making to one end at most", quotes_told_wrongly)
+        register("Every answer is told by its quote's events and is what was shown", answers_told_wrongly)
         register("Every quote's figures match their hash and add up", figures_that_are_not_as_kept)

@@ -15,9 +15,11 @@ from shopapp.jobs.models import Job
 from shopapp.jobs.readers import jobs_told_wrongly
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
+from shopapp.quotes.answering.readers import answers_told_wrongly
 from shopapp.quotes.checks import quotes_told_wrongly
-from shopapp.quotes.models import Quote, QuoteEvent
+from shopapp.quotes.models import Quote, QuoteAnswer, QuoteEvent
 from tests.support import work
+from tests.support.offers import link_to
 from tests.support.rack import boards
 
 pytestmark = [pytest.mark.storage, pytest.mark.django_db(transaction=True)]
@@ -47,6 +49,32 @@ def at_once(script: str, *arguments: object) -> list[str]:
     answers = [one.communicate(timeout=240) for one in started]
     assert [one.returncode for one in started] == [0] * HOW_MANY, answers
     return [out.strip() for out, _ in answers]
+
+
+BY_LINK = """
+import sys
+from shopapp.jobs.actions import accept_quote
+from shopapp.quotes.actions import QuoteMoved
+from shopapp.quotes.answering.actions import hash_of
+from shopapp.quotes.answering.readers import opened
+one = opened(sys.argv[2].split(",")[int(sys.argv[1])])
+said = {"label": "Flag", "name": f"Customer {sys.argv[1]}", "link": one and one.link}
+try:
+    accept_quote(who=None, quote=one.quote, seen=hash_of(one.shown), **said)
+    print("accepted")
+except QuoteMoved:
+    print("refused")
+"""
+
+
+def test_of_several_customers_who_say_yes_by_links_of_their_own_at_once_one_accepts(owner):
+    quote = work.quote(owner, work.kept(owner))
+    tokens = ",".join(link_to(owner, quote) for _ in range(HOW_MANY))
+    answers = sorted(at_once(BY_LINK, tokens))
+    assert answers == ["accepted"] + ["refused"] * (HOW_MANY - 1)
+    answer = QuoteAnswer.objects.get()
+    assert QuoteEvent.objects.filter(quote=quote).count() == 2 and Job.objects.get().quote == quote
+    assert answer.name.startswith("Customer") and jobs_told_wrongly() == [] and answers_told_wrongly() == []
 
 
 ACCEPT = """

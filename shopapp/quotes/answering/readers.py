@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -172,6 +173,21 @@ def address_known(quote: Quote) -> str:
         return last or ""
     ways = Way.objects.filter(person=quote.person_id, kind=Way.Kind.MAIL)
     return ways.values_list("words", flat=True).first() or ""
+
+
+def answers_told_wrongly() -> list[str]:
+    """For `manage.py verify`: answers that their quote's events do not tell, or that are not what was shown. Where
+    somebody was erased since, the words are gone and the hash stays."""
+    ends = set(QuoteEvent.objects.filter(kind__in=QuoteEvent.ENDS).values_list("quote", "kind"))
+    faults = []
+    for answer in QuoteAnswer.objects.select_related("quote__person").iterator(chunk_size=200):
+        if (answer.quote_id, answer.kind) not in ends:
+            faults.append(f"{answer.quote} was {answer.kind} by an answer its events do not tell.")
+        person = answer.quote.person
+        erased = person is not None and person.erased_at is not None
+        if not erased and hashlib.sha256(answer.shown.encode()).hexdigest() != answer.shown_sha256:
+            faults.append(f"What was shown when {answer.quote} was answered is not what was kept.")
+    return faults
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from shopapp.jobs.readers import jobs_told_wrongly
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import canonical
 from shopapp.quotes.actions import tell_quote
+from shopapp.quotes.answering.readers import answers_told_wrongly
 from shopapp.quotes.models import QuoteAnswer, QuoteWord
 from shopapp.quotes.readers import shown_to_customer
 from shopapp.workshop.models import Workshop
@@ -202,6 +203,13 @@ def test_a_shop_that_called_the_job_off_asks_for_no_money_by_the_link(owner, pho
     work.move(owner, Job.objects.get(), "called off")
     page = phone.get(page_of(token)).content.decode()
     assert "Called off" in page and "nothing more is to be paid" in page and "Pay to" not in page
+
+
+def test_an_answer_that_is_not_what_was_shown_or_stands_in_no_event_is_found_by_verify(phone, quote, token):
+    phone.post(page_of(token), typed(token))
+    assert answers_told_wrongly() == []
+    QuoteAnswer.objects.update(shown="{}")
+    assert answers_told_wrongly() == [f"What was shown when {quote} was answered is not what was kept."]
 
 
 def test_a_quote_that_was_sent_is_answered_like_one_that_was_only_made(owner, phone, quote, token):
