@@ -20,17 +20,18 @@ from .demo_people import somebody_called
 
 
 def fill_money(who: Member) -> None:
-    # Both of one day of this year, however early in it the demo is filled.
+    """The accepted commission's deposit, and two trivets sold at the gate."""
+    # All of this year, however early in it the demo is filled; numbers follow the days.
     today = timezone.localdate()
-    dated = max(today - timedelta(days=20), today.replace(month=1, day=1))
-    board = DealLine("Otter, a board for the wall", 1, Decimal("310.00"))
-    otter = Sale(somebody_called("Ebb Harrow"), "Otter on the landing", (board,), Fraction(1, 2))
-    invoice = _invoice(who, write_sale(who=who, sale=otter), Invoice.Kind.DEPOSIT, dated)
-    for amount, how, note in (("100.00", Payment.How.CASH, "On the quay."), ("55.00", Payment.How.TRANSFER, "")):
-        pay(who=who, invoice=invoice, paid=Paid(dated, Decimal(amount), how, note))
+    first, then = (max(today - timedelta(days=days), today.replace(month=1, day=1)) for days in (20, 5))
     lines = (DealLine("Trivet with a teasel", 2, Decimal("38.00")), DealLine("Carriage", 1, Decimal("6.50")))
-    trivets = write_sale(who=who, sale=Sale("Tamsin Reave", "Two trivets", lines, Fraction(0)))
-    _invoice(who, trivets, Invoice.Kind.WHOLE, dated)
+    trivets = write_sale(who=who, sale=Sale(somebody_called("Ebb Harrow"), "Two trivets", lines, Fraction(0)))
+    _invoice(who, trivets, Invoice.Kind.WHOLE, first)
+    commission = Account.objects.filter(key__startswith="quote ").earliest("pk")
+    deposit = _invoice(who, commission, Invoice.Kind.DEPOSIT, then)
+    part = Decimal("50.00")
+    pay(who=who, invoice=deposit, paid=Paid(then, part, Payment.How.CASH, "On the quay."))
+    pay(who=who, invoice=deposit, paid=Paid(then, deposit.gross - part, Payment.How.TRANSFER))
 
 
 def _invoice(who: Member, account: Account, kind: str, dated: date) -> Invoice:

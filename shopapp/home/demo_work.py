@@ -36,6 +36,7 @@ def fill_work(who: Member, plan: Plan) -> None:
         care=CARE["wall"],
         left_out=LEFT_OUT["wall"],
         terms=TERMS,
+        deposit=Fraction(1, 2),
     )
     quote = make_quote(who=who, offer=offer, options=[Offered(plan, Decimal(plan.price))])
     tell_quote(who=who, quote=quote, kind="sent")

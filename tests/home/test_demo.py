@@ -25,6 +25,7 @@ from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.payments.balances import balances_of
 from shopapp.payments.models import Invoice
+from shopapp.payments.readers import standing
 from shopapp.people.models import Member
 from shopapp.plans.cutting.checks import sheets_that_do_not_hold
 from shopapp.plans.models import CutSheet, KeptTimetable, Plan, ShopBook
@@ -143,11 +144,13 @@ def test_the_week_has_evenings_and_a_saturday_and_the_glue_names_its_sheet(demo)
     assert {jig.count for jig in glue_shop_of(the_workshop()).jigs} == {1}
 
 
-def test_a_deposit_is_paid_in_two_parts_and_an_invoice_waits(demo):
-    deposit, waits = balances_of(Invoice.objects.order_by("number"))
-    assert (deposit.invoice.kind, deposit.paid, deposit.open) == ("deposit", Decimal(155), 0)
-    assert deposit.invoice.payments.count() == 2
+def test_the_commission_s_deposit_is_paid_in_two_parts_and_another_invoice_waits(demo):
+    waits, deposit = balances_of(Invoice.objects.order_by("number"))
     assert (waits.invoice.kind, waits.open, waits.paid) == ("whole", Decimal("82.50"), 0)
+    assert deposit.invoice.kind == "deposit" and deposit.invoice.payments.count() == 2 and deposit.open == 0
+    commission = Job.objects.get(kind="commission")
+    how = standing(f"quote {commission.quote_id}")
+    assert how.deposit_is_in and how.paid == how.deposit == deposit.invoice.gross and how.open > 0
 
 
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):
