@@ -41,6 +41,7 @@ from .demo_log import fill_log
 from .demo_money import fill_money
 from .demo_people import fill_people
 from .demo_pictures import PICTURES, picture_png
+from .demo_quotes import fill_quotes
 from .demo_shorts import fill_shorts
 from .demo_work import fill_work
 
@@ -129,6 +130,7 @@ def fill(who: Member) -> None:
     fill_shorts(who, workshop)
     fill_log(who)
     fill_evenings(who)
+    fill_quotes(who)
     fill_money(who)
     commission = Job.objects.filter(kind=Job.Kind.COMMISSION).earliest("pk")
     ask_for_book(who=who, binding=binding_of_job(commission.pk), paper=ShopBook.Paper.A4)

@@ -255,5 +255,8 @@ def _option_shown(option: OptionView) -> dict:
 
 def paper_of(quote: Quote) -> TaskState:
     """How far its paper is; a quote that has none was asked for one, so that is a failure too."""
-    paper = QuotePaper.objects.filter(quote=quote).first()
+    paper = QuotePaper.objects.filter(quote=quote).select_related("document").first()
+    if paper is not None and paper.document is not None and not paper.document.title:
+        # An erasure leaves of a paper its hash and its day.
+        return TaskState("gone")
     return TaskState("failed", _NOT_MADE) if paper is None else paper_state(paper, _NOT_MADE)

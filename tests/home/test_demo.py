@@ -30,7 +30,8 @@ from shopapp.people.models import Member
 from shopapp.plans.cutting.checks import sheets_that_do_not_hold
 from shopapp.plans.models import CutSheet, KeptTimetable, Plan, ShopBook
 from shopapp.plans.timetable.checks import timetables_that_do_not_hold
-from shopapp.quotes.checks import quotes_told_wrongly
+from shopapp.quotes.checks import figures_that_are_not_as_kept, quotes_told_wrongly
+from shopapp.quotes.models import Quote, QuoteDraft
 from shopapp.schedule.log.planning import learned
 from shopapp.schedule.models import Booking, TimeEntry
 from shopapp.schedule.planning import sessions_between
@@ -116,6 +117,14 @@ def test_a_gift_and_an_accepted_commission_have_wood_reserved_and_the_quote_its_
         pieces = reserved[commission.pk].filter(wood=wood)
         volume = sum(piece.thickness.mm * piece.width.mm * piece.length.mm for piece in pieces)
         assert volume / (144 * Fraction("25.4") ** 3) >= feet, wood
+
+
+def test_one_quote_is_written_with_two_boards_and_one_was_sent_and_asked_about(demo):
+    draft = QuoteDraft.objects.get(made=None)
+    assert draft.options.count() == 2 and draft.person.name == "Ash Ferrow"
+    sent = Quote.objects.get(draft__isnull=False)
+    assert sent.events.first().kind == "sent" and "darker wood" in sent.said.get().words
+    assert sent.there_by and sent.deposit and figures_that_are_not_as_kept() == []
 
 
 def test_one_plan_comes_out_of_the_box_of_shorts_and_the_other_lacks_birch(demo, client):
