@@ -108,9 +108,12 @@ def hours_said(record: Mapping) -> str:
     return plain_number(hours_of_all(record), 1)
 
 
+_ONE = "one board"
+
+
 def plan_words(record: Mapping, unit: str) -> str:
     """Size, boards, method and woods of a plan in a line."""
-    return ", ".join(words for words in _kinds_of_words(record, unit) if words)
+    return ", ".join(words for words in _kinds_of_words(record, unit) if words != _ONE)
 
 
 def told_apart(record: Mapping, others: Sequence[Mapping], unit: str) -> str:
@@ -118,7 +121,7 @@ def told_apart(record: Mapping, others: Sequence[Mapping], unit: str) -> str:
     does."""
     own = _kinds_of_words(record, unit)
     for n, words in enumerate(own):
-        if words and others and all(_kinds_of_words(other, unit)[n] != words for other in others):
+        if others and all(_kinds_of_words(other, unit)[n] != words for other in others):
             return f", {words}"
     return ""
 
@@ -128,4 +131,4 @@ def _kinds_of_words(record: Mapping, unit: str) -> tuple[str, ...]:
     boards = record["spec"]["quantity"]
     method = dict(METHODS).get(record["spec"]["method"], record["spec"]["method"])
     woods = ", ".join(wood["name"] for wood in record["woods"])
-    return f"{wide} by {high}", f"{boards} boards" if boards > 1 else "", method, woods
+    return f"{wide} by {high}", f"{boards} boards" if boards > 1 else _ONE, method, woods

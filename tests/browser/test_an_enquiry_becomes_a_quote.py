@@ -41,10 +41,10 @@ def test_an_enquiry_becomes_a_quote_with_two_boards_and_its_paper(open_page, pla
     press("button", "Offer these")
     expect(page.get_by_text("if it is accepted by")).to_be_visible()
     expect(page.get_by_text("later than wanted").first).to_be_visible()
-    page.get_by_label("Option 2, what it is called").fill("A pair of them")
+    page.get_by_label("Option 2, what it is called").fill("One of them")
     assert axe_findings(page) == [] and not sideways(page)
     press("button", "Look it over")
-    expect(page.get_by_role("heading", name="A pair of them")).to_be_visible()
+    expect(page.get_by_role("heading", name="One of them")).to_be_visible()
     assert axe_findings(page) == [] and not sideways(page)
     press("button", "Make this quote")
     expect(page.get_by_text("The paper is being made")).to_be_visible()
@@ -55,7 +55,7 @@ def test_an_enquiry_becomes_a_quote_with_two_boards_and_its_paper(open_page, pla
     assert paper.ok and paper.body().startswith(b"%PDF")
     assert not sideways(page)
     quote = Quote.objects.get()
-    assert [option.label for option in quote.options.all()] == ["Flag, 2 boards", "A pair of them"]
+    assert [option.label for option in quote.options.all()] == ["Flag", "One of them"]
     assert quote.there_by > quote.wanted_by
 
 

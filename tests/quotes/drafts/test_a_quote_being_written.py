@@ -313,3 +313,9 @@ def test_a_helper_sees_no_draft(client, owner, plan):
     client.force_login(Member.objects.create_user("tam", password="x"))
     for name in ("draft", "add", "look", "ready"):
         assert client.get(reverse(f"quotes:{name}", args=[draft.pk])).status_code == 403
+
+
+def test_boards_of_one_picture_are_named_by_what_tells_them_apart(owner, plan):
+    pair, tiles = work.beside(owner, plan, quantity=2), work.beside(owner, plan, method="tiles")
+    draft = work.draft(owner, plan, pair, tiles, work.another(owner))
+    assert [one.label for one in draft.options.all()] == ["Flag", "Flag, 2 boards", "Flag, single tiles", "Pennant"]
