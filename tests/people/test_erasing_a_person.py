@@ -161,6 +161,15 @@ def test_where_the_name_still_stands_in_words_of_ones_own_is_said(owner):
     assert "stand in 1 row of the shop’s designs" in erasure.kept and "Wren" not in erasure.kept
 
 
+@pytest.mark.parametrize("name", ["Wren Attwater", "Zoë O’Hara"])
+def test_a_name_is_looked_for_in_json_too_however_it_is_written_there(owner, name):
+    design = design_with_pattern(owner, name="Heron")
+    assert still_standing(name) == {}
+    type(design).objects.filter(pk=design.pk).update(reading={"note": [f"for {name}"]})
+    write_audit(owner, json.dumps({"for": name}), owner)
+    assert still_standing(name) == {"audit lines": 1, "designs": 1}
+
+
 def test_a_name_that_is_a_word_of_the_trade_or_somebody_else_s_is_left_where_others_are_meant(owner):
     write_audit(owner, "Ash was added.", owner)
     erase_person(who=owner, person=somebody("Ash"), typed="Ash")

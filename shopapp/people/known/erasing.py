@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
+
 from django.apps import apps
 from django.db import models, transaction
 from django.db.models import Q
+from django.db.models.functions import Cast
 from django.utils import timezone
 
 from planner.errors import PlannerError
@@ -74,15 +77,21 @@ def _elsewhere(name: str, instead: str) -> list[str]:
 
 def still_standing(name: str) -> dict[str, int]:
     """In how many rows of what kind ``name`` is written, in the whole database. A query a kind."""
+    # As it is written, and as JSON may write it.
+    ways = {name, json.dumps(name)[1:-1]}
     found = {}
     for model in apps.get_models():
-        texts = [f.name for f in model._meta.concrete_fields if isinstance(f, models.CharField | models.TextField)]
-        if not texts or model in (Person, Way, Member):
+        fields = model._meta.concrete_fields
+        texts = [field.name for field in fields if isinstance(field, models.CharField | models.TextField)]
+        jsons = [field.name for field in fields if isinstance(field, models.JSONField)]
+        told = {f"text_of_{one}": Cast(one, models.TextField()) for one in jsons}
+        if not (texts or told) or model in (Person, Way, Member):
             continue
         anywhere = Q()
-        for text in texts:
-            anywhere |= Q(**{f"{text}__icontains": name})
-        if count := model._base_manager.filter(anywhere).count():
+        for text in (*texts, *told):
+            for way in ways:
+                anywhere |= Q(**{f"{text}__icontains": way})
+        if count := model._base_manager.annotate(**told).filter(anywhere).count():
             found[str(model._meta.verbose_name_plural)] = count
     return found
 

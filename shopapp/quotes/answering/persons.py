@@ -102,7 +102,7 @@ def forget(person: Person, instead: str) -> list[str]:
     for quote in quotes:
         if hasattr(quote, "answer"):
             QuoteAnswer.objects.filter(pk=quote.answer.pk).update(
-                name=instead, shown=_without_words(quote.answer.shown, instead)
+                name=instead, shown=_without_words(quote.answer.shown, names, instead)
             )
         for event in quote.events.all():
             if (words := struck(event.words, names, instead)[:400]) != event.words:
@@ -115,12 +115,20 @@ def forget(person: Person, instead: str) -> list[str]:
     return told
 
 
-def _without_words(shown: str, instead: str) -> str:
-    """What was shown, without the name and what was written to them; its hash stays as it was."""
+def _without_words(shown: str, names: set[str], instead: str) -> str:
+    """What was shown, without the name wherever it stood and what was written to them; its hash stays as it was."""
     told = json.loads(shown)
-    names = {told["for_whom"]} - {"", instead}
-    told |= {"for_whom": instead, "words": "", "title": struck(told["title"], names, instead)}
-    return canonical(told)
+    told = _struck(told, (names | {told["for_whom"]}) - {"", instead}, instead)
+    return canonical(told | {"for_whom": instead, "words": ""})
+
+
+def _struck(value: Any, names: set[str], instead: str) -> Any:
+    """The same of every text within ``value``."""
+    if isinstance(value, dict):
+        return {key: _struck(one, names, instead) for key, one in value.items()}
+    if isinstance(value, list):
+        return [_struck(one, names, instead) for one in value]
+    return struck(value, names, instead) if isinstance(value, str) else value
 
 
 def keeps(person: Person) -> str:
