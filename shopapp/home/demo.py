@@ -88,6 +88,16 @@ SUPPLIES = (
 )
 
 
+# What stands on its papers; the number is of those kept for drama, which ring nowhere.
+LETTERHEAD = {
+    "name": "Reedbank Workshop",
+    "address": "Slip Lane 4\nReedbank",
+    "mail": "boards@reedbank.example",
+    "phone": "01632 960 104",
+    "pay_to": "Saltmarsh Savings, Reedbank Workshop, account 0000 1234",
+}
+
+
 def fill(who: Member) -> None:
     """Settings, six woods with samples of two, a delivery on the rack, glue and oil, three designs with their patterns,
     a kept plan with its paper, two jobs with wood reserved for them, a cut plan, a box of shorts that gives a
@@ -95,7 +105,7 @@ def fill(who: Member) -> None:
     workshop = change_settings(
         who=who,
         title="The demo's settings",
-        changes={"name": "Reedbank Workshop", "hour": Decimal(22), "overhead_hour": Decimal("3.20")},
+        changes={"hour": Decimal(22), "overhead_hour": Decimal("3.20"), **LETTERHEAD},
         fees=FEES,
         seen_version=0,
     )
