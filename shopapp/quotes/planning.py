@@ -86,9 +86,12 @@ class Leaves:
 
 
 def leaves_the_maker(record: Mapping, price: Decimal, boards: int, carriage: Decimal, workshop: Workshop) -> Leaves:
-    """At ``price`` each, sold as the workshop's settings say, all boards in one sale."""
+    """At ``price`` each, sold as the workshop's settings say, all boards in one sale; where a tariff told what a board
+    costs to send, each is a parcel of its own."""
     try:
         terms = replace(terms_of(workshop), carriage_charged=carriage)
+        if sent := record["figures"].get("carriage"):
+            terms = replace(terms, carriage_paid=Decimal(sent["value"][1]) * boards)
         cost = _cost_of_all(record)
         whole = price * boards
         assert isinstance(cost.value, Decimal)
