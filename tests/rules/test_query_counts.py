@@ -9,14 +9,17 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from planner.measures import Length
 from shopapp.common.models import Letter, PrivateLink
+from shopapp.listings.actions import give_piece
 from shopapp.lumber.colours.actions import SampleFacts, keep_colour
 from shopapp.lumber.counting.actions import Found, begin_stocktake, count_piece
 from shopapp.lumber.models import WoodOnHand
 from shopapp.lumber.stock.actions import move_piece
 from shopapp.lumber.supplies.actions import use_supply
+from shopapp.payments.actions import expect
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.book.actions import ask_for_book
 from shopapp.plans.book.doors import binding_of
@@ -33,8 +36,9 @@ from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
-from tests.support.money import a_ledger, more_paid
+from tests.support.money import a_ledger, deal, more_paid
 from tests.support.offers import link_to, page_of, typed
+from tests.support.people import somebody
 from tests.support.rack import boards, glue, supplier
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -377,3 +381,24 @@ def test_the_buying_list_takes_as_many_queries_for_many_jobs_as_for_few(owner, o
         boards(owner, 2, wood="padauk", length=Length.of_mm(400))
     queries(owner_client, address)
     assert queries(owner_client, address) == with_few <= 20
+
+
+def test_a_person_s_page_takes_as_many_queries_with_many_things_they_had_as_with_few(owner, owner_client):
+    person, plan = somebody(), work.kept(owner)
+
+    def had() -> None:
+        quote = work.quote(owner, plan, person=person)
+        job = work.move(owner, work.job(owner, person=person), "under way", "finished")
+        given = {"listing": work.listing(owner, job), "to_whom": person, "seen_version": 1}
+        give_piece(who=owner, on=timezone.localdate(), **given)
+        expect(owner, deal(key=f"quote {quote.pk}", person=person))
+
+    had()
+    addresses = [
+        person.get_absolute_url(),
+        *(reverse(f"people:{name}", args=[person.pk]) for name in ("held", "erase")),
+    ]
+    few = [queries(owner_client, address) for address in addresses]
+    for _ in range(3):
+        had()
+    assert [queries(owner_client, address) for address in addresses] == few
