@@ -10,6 +10,7 @@ from django.conf import settings
 from django.db import transaction
 from django.test import override_settings
 
+from tests.support.once import Once
 from tests.support.order import longest_first
 
 # Helpers, settings and jobs for other processes; not tests.
@@ -57,6 +58,15 @@ def quick_settings():
 @pytest.fixture(scope="session")
 def files_of_all_tests(tmp_path_factory):
     return tmp_path_factory.mktemp("files"), itertools.count()
+
+
+@pytest.fixture(scope="session")
+def once(request, tmp_path_factory) -> Once:
+    """``once(name, make)`` is what ``make`` makes, made by the first process of the run that asks for it."""
+    folder = tmp_path_factory.getbasetemp()
+    shared = (folder.parent if hasattr(request.config, "workerinput") else folder) / "made-once"
+    shared.mkdir(exist_ok=True)
+    return Once(shared)
 
 
 @pytest.fixture(autouse=True)

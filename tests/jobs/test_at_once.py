@@ -3,13 +3,7 @@ to a job that was called off."""
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-
 import pytest
-from django.conf import settings
-from django.db import connection
 
 from shopapp.jobs.models import Job
 from shopapp.jobs.readers import jobs_told_wrongly
@@ -19,37 +13,12 @@ from shopapp.quotes.answering.readers import answers_told_wrongly
 from shopapp.quotes.checks import quotes_told_wrongly
 from shopapp.quotes.models import Quote, QuoteAnswer, QuoteEvent
 from tests.support import work
+from tests.support.at_once import at_once
 from tests.support.offers import link_to
 from tests.support.rack import boards
 
 pytestmark = [pytest.mark.storage, pytest.mark.django_db(transaction=True)]
 HOW_MANY = 4
-
-
-def at_once(script: str, *arguments: object) -> list[str]:
-    """What each of several processes on the tests' own database says, none of them failing."""
-    environment = {
-        **os.environ,
-        "DJANGO_SETTINGS_MODULE": "tests.support.worker_settings",
-        "KERFSTEAD_TEST_DATABASE": str(connection.settings_dict["NAME"]),
-        "KERFSTEAD_TEST_PATIENCE": "10",
-    }
-    command = [sys.executable, "-c", f"import django; django.setup()\n{script}"]
-    started = [
-        subprocess.Popen(
-            [*command, str(number), *map(str, arguments)],
-            env=environment,
-            cwd=settings.BASE_DIR,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-        )
-        for number in range(HOW_MANY)
-    ]
-    answers = [one.communicate(timeout=240) for one in started]
-    assert [one.returncode for one in started] == [0] * HOW_MANY, answers
-    return [out.strip() for out, _ in answers]
-
 
 BY_LINK = """
 import sys

@@ -13,10 +13,11 @@ from shopapp.plans.cutting.doing import actions
 from shopapp.plans.cutting.doing.checks import cuts_and_rack_that_disagree
 from shopapp.plans.cutting.doing.planning import boards_of, laid_out
 from shopapp.plans.models import CutEntry, CutSheet
-from tests.jobs.test_at_once import HOW_MANY, at_once
+from tests.support.at_once import at_once
 from tests.support.sawing import a_job, a_rack, cutting_of, kept_job
 
 pytestmark = [pytest.mark.storage, pytest.mark.django_db(transaction=True)]
+HOW_MANY = 4
 
 BEGIN = """
 import sys

@@ -33,8 +33,8 @@ def bound(owner):
 
 
 @pytest.fixture
-def pages(bound):
-    return pages_of(texts_of(shop_book_pdf(bound)))
+def pages(bound, once):
+    return pages_of(once("shop book: a lamp with details", lambda: texts_of(shop_book_pdf(bound))))
 
 
 def flat(pages, kind: str = "flowing") -> str:
@@ -76,14 +76,15 @@ def test_the_finishing_goes_by_the_finish_s_own_record(pages):
     assert "80, 120, 180, 240, 320" in said and "catch fire" in said
 
 
-def test_a_finish_whose_sheet_is_written_anew_makes_another_book_and_leaves_the_first(owner, bound):
+def test_a_finish_whose_sheet_is_written_anew_makes_another_book_and_leaves_the_first(owner, bound, pages):
     again = book(owner, bound.plan)
     assert again.pk == bound.pk
     Finish.objects.filter(name="Nut oil").update(soak=20)
     changed = book(owner, bound.plan)
     assert changed.pk != bound.pk
-    soaks = [section(pages_of(texts_of(shop_book_pdf(one))), "Sanding and finishing") for one in (bound, changed)]
-    assert "45 min to soak" in flat(soaks[0]) and "20 min to soak" in flat(soaks[1])
+    anew = pages_of(texts_of(shop_book_pdf(changed)))
+    soaks = [flat(section(of, "Sanding and finishing")) for of in (pages, anew)]
+    assert "45 min to soak" in soaks[0] and "20 min to soak" in soaks[1]
 
 
 def test_what_can_hurt_stands_where_it_is_done_and_nothing_is_called_safe(pages):
