@@ -78,14 +78,17 @@ def standings(keys: Sequence[str]) -> dict[str, Standing]:
 
 def standing_of(account: Account, invoices: tuple[Balance, ...], *, stopped: bool) -> Standing:
     """What is owed is what was agreed until an invoice for all of it, or for the rest, says otherwise; once it is
-    called off, no more than what was invoiced and not credited."""
+    called off, no more than what was invoiced and not credited. The deposit is what was agreed until an invoice of it
+    stands, and never more than is owed."""
     asked = sum((balance.asked for balance in invoices), Decimal(0))
+    owed = asked if stopped or _has_final(invoices) else max(account.gross, asked)
+    deposits = [one.asked for one in invoices if one.invoice.kind == Invoice.Kind.DEPOSIT and not one.is_cancelled]
     return Standing(
         key=account.key,
         account_pk=account.pk,
         label=account.label,
-        owed=asked if stopped or _has_final(invoices) else max(account.gross, asked),
-        deposit=account.deposit,
+        owed=owed,
+        deposit=min(sum(deposits, Decimal(0)) if deposits else account.deposit, owed),
         paid=sum((balance.paid for balance in invoices), Decimal(0)),
         stopped=stopped,
         invoices=invoices,

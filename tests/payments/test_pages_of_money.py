@@ -216,6 +216,7 @@ def test_invoices_are_narrowed_by_state_number_name_and_year(owner, owner_client
     assert shown(words="sedge") == {"overdue"} and shown(words="board part") == {"part"}
     assert shown(words=made["paid"].reference) == {"paid"}
     assert shown(words="ebb", show="cancelled") == {"cancelled"}
+    assert shown(words=made["back"].credit_notes.get().reference.lower()) == {"back"}
     assert shown(year="1999") == shown(show="odd") == set(made)
     assert shown(words="nobody") == set()
 

@@ -46,6 +46,13 @@ def test_paid_in_two_parts_it_is_open_between_and_paid_after(invoice):
     assert how.words == "€\u00a0386.00 is paid, €\u00a0386.00 is open. The deposit is in."
 
 
+def test_a_deposit_that_was_credited_in_part_is_in_once_what_is_left_of_it_is_paid(invoice):
+    credited(None, invoice, "86")
+    paid(None, invoice, "300")
+    how = standing("quote 12")
+    assert how.deposit == Decimal(300) and how.deposit_is_in and how.owed == Decimal(772)
+
+
 def test_it_is_overdue_from_the_day_after_the_one_it_was_to_be_paid_by(invoice):
     assert not balance(invoice).is_overdue(invoice.due)
     assert balance(invoice).days_late(invoice.due + timedelta(days=3)) == 3

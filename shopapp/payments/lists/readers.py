@@ -3,6 +3,7 @@ coin, from what the ledger holds; a fixed number of queries."""
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import date
@@ -24,6 +25,9 @@ SHOWN = {
 }
 # Days after the day an invoice was to be paid by, as ages are told in the trade (common practice, no source).
 AGES = (("not due yet", 0), ("1 to 30 days late", 30), ("31 to 60 days late", 60), ("61 to 90 days late", 90))
+# How an invoice is spoken of, and a credit note, which leads to its invoice.
+_NUMBER = re.compile(r"(?:([0-9]{4})-)?([0-9]{1,8})")
+_CREDIT = re.compile(r"[Cc]([0-9]{4})-([0-9]{1,8})")
 OLDEST = "more than 90 days late"
 
 
@@ -50,14 +54,12 @@ def invoices_asked(year: int | None, words: str) -> QuerySet[Invoice]:
         found = found.filter(year=year)
     for word in words.split()[:8]:
         named = Q(for_whom__icontains=word) | Q(account__label__icontains=word)
-        year_typed, dash, number = word.partition("-")
-        digits = number if dash else word
-        if digits.isascii() and digits.isdigit() and len(digits) < 9:
-            numbered = Q(number=int(digits))
-            if dash and year_typed.isascii() and year_typed.isdigit() and len(year_typed) < 5:
-                numbered &= Q(year=int(year_typed))
-            named |= numbered
-        found = found.filter(named)
+        if typed := _NUMBER.fullmatch(word):
+            numbered = Q(number=int(typed[2]))
+            named |= numbered & Q(year=int(typed[1])) if typed[1] else numbered
+        if found_note := _CREDIT.fullmatch(word):
+            named |= Q(credit_notes__year=int(found_note[1]), credit_notes__number=int(found_note[2]))
+        found = found.filter(pk__in=Invoice.objects.filter(named).values("pk"))
     return found
 
 
