@@ -24,6 +24,7 @@ from shopapp.lumber.colours.readers import faults_of_colours, kept_colours, tone
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
 from shopapp.payments.balances import balances_of
+from shopapp.payments.checks import balances_that_cannot_be, numbers_with_gaps, sums_that_are_not_their_lines
 from shopapp.payments.models import Invoice
 from shopapp.payments.readers import standing
 from shopapp.people.models import Member
@@ -160,6 +161,7 @@ def test_the_commission_s_deposit_is_paid_in_two_parts_and_another_invoice_waits
     commission = Job.objects.get(kind="commission")
     how = standing(f"quote {commission.quote_id}")
     assert how.deposit_is_in and how.paid == how.deposit == deposit.invoice.gross and how.open > 0
+    assert numbers_with_gaps() == sums_that_are_not_their_lines() == balances_that_cannot_be() == []
 
 
 def test_filling_again_changes_nothing_and_tells_nothing(demo, capsys):

@@ -20,6 +20,9 @@ from shopapp.people.models import Member
 from shopapp.people.permissions import owner_only
 
 Spend = Callable[[], None]
+How = Payment.How
+# As it is read within a sentence.
+HOW = {How.CASH: "in cash", How.TRANSFER: "by bank transfer", How.CARD: "by card", How.OTHER: "in another way"}
 
 
 @dataclass(frozen=True)
@@ -50,7 +53,7 @@ def pay(*, who: Member | None, invoice: Invoice, paid: Paid, spend: Spend = lamb
                 mend="Mend the amount, or tick that so much came in.",
                 field="amount",
             )
-        words = f"{money(paid.amount, invoice)} was paid for {invoice.named} by {Payment.How(paid.how).label}."
+        words = f"{money(paid.amount, invoice)} was paid for {invoice.named} {HOW[paid.how]}."
         if over > 0:
             words += f" That is {money(over, invoice)} more than was open."
         return _write(who, invoice, paid.amount, paid, words)
@@ -68,7 +71,7 @@ def give_back(*, who: Member | None, invoice: Invoice, paid: Paid, spend: Spend 
                 mend="No more than that can be given back.",
                 field="amount",
             )
-        words = f"{money(paid.amount, invoice)} of {invoice.named} was given back by {Payment.How(paid.how).label}."
+        words = f"{money(paid.amount, invoice)} of {invoice.named} was given back {HOW[paid.how]}."
         return _write(who, invoice, -paid.amount, paid, words)
 
 
