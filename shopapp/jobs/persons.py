@@ -6,6 +6,7 @@ from typing import Any
 
 from shopapp.common.erasing import strike_audit, struck
 from shopapp.lumber.models import Demand
+from shopapp.people import loose
 from shopapp.people.book import Happening, register
 from shopapp.people.models import Person
 
@@ -81,3 +82,8 @@ def keeps(person: Person) -> str:
 
 def take_part() -> None:
     register("jobs", history=history, out=out, forget=forget, keeps=keeps, goes=goes, explains=EXPLAINS)
+    loose.register("job", Job, "for_whom", _told)
+
+
+def _told(one: Job) -> Happening:
+    return Happening(one.created_at, f"Job: {one.label}", one.get_absolute_url())

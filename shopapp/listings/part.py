@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from django.db.models import QuerySet
+from django.urls import reverse
 
 from shopapp.common.erasing import strike_audit, struck
+from shopapp.people import loose
 from shopapp.people.book import Happening, register
 from shopapp.people.models import Person
 
@@ -68,3 +70,8 @@ def keeps(person: Person) -> str:
 
 def take_part() -> None:
     register("listings", history=history, out=out, forget=forget, keeps=keeps, goes=goes, explains=EXPLAINS)
+    loose.register("piece", ListingEvent, "to_whom", _told)
+
+
+def _told(one: ListingEvent) -> Happening:
+    return Happening(one.at, one.words, reverse("listings:listing", args=[one.listing_id]))

@@ -14,6 +14,7 @@ urlpatterns = [
     path("people/choose/", known.choose, name="choose"),
     path("people/<int:pk>/", known.person, name="person"),
     path("people/<int:pk>/change/", known.change, name="change"),
+    path("people/<int:pk>/take/", known.take, name="take"),
     path("people/<int:pk>/held/", known.held, name="held"),
     path("people/<int:pk>/held.json", known.held_file, name="held_file"),
     path("people/<int:pk>/erase/", known.erase, name="erase"),

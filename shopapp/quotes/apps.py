@@ -19,8 +19,9 @@ class QuotesConfig(AppConfig):
         answers.take_part()
         persons.take_part()
         deals.take_part()
-        # What an erasure may take away: who it was for, what was written to them and what they wrote.
-        protect(Quote, but=("for_whom", "words", *persons.TYPED))
+        # What an erasure may take away: who it was for, what was written to them and what they wrote. Who of the book
+        # that is may be said later.
+        protect(Quote, but=("for_whom", "words", "person", *persons.TYPED))
         protect(QuoteOption, but=("label",))
         protect(QuoteEvent, but=("words",))
         protect(QuoteAnswer, but=("name", "shown"))

@@ -6,6 +6,7 @@ from typing import Any
 
 from shopapp.common.erasing import strike_audit, struck, take_away
 from shopapp.common.templatetags.shop import money
+from shopapp.people import loose
 from shopapp.people.book import Happening, register
 from shopapp.people.models import Person
 
@@ -116,3 +117,8 @@ def keeps(person: Person) -> str:
 
 def take_part() -> None:
     register("quotes", history=history, out=out, forget=forget, keeps=keeps, goes=goes, explains=EXPLAINS)
+    loose.register("quote", Quote, "for_whom", _told)
+
+
+def _told(one: Quote) -> Happening:
+    return Happening(one.made_at, f"{one}: {one.title}", one.get_absolute_url())

@@ -47,6 +47,7 @@ PUBLIC |= {"offered:offer", "offered:picture", "offered:pdf", "offered:nowhere"}
 POST_ONLY = {
     "people:sign_out",
     "people:member_act",
+    "people:take",
     "designs:bench_hints",
     "designs:bench_keep",
     "designs:rename",

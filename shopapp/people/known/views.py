@@ -8,12 +8,13 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from planner.errors import PlannerError
-from shopapp.common.actions import AlreadySent, EditConflict, was_spent
+from shopapp.common.actions import AlreadySent, EditConflict, spend_key, was_spent
 from shopapp.people.book import held_of, history_of, kept_of, would_go
 from shopapp.people.choosing import who_may_be_meant
+from shopapp.people.loose import loose_rows, take_up
 from shopapp.people.models import Person
 from shopapp.people.permissions import owner_required
 
@@ -59,8 +60,25 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
         again = any(erasure.kept for erasure in list(row.erasures.all())[-1:])
         return render(request, "people/known/erased.html", {"person": row, "kept": kept_of(row), "again": again})
     history = history_of(row)
-    context = {"person": row, "history": history[:NEWEST], "more": len(history) - NEWEST}
+    context = {"person": row, "history": history[:NEWEST], "more": len(history) - NEWEST, "loose": loose_rows(row)}
     return render(request, "people/known/person.html", context)
+
+
+@require_POST
+@owner_required
+def take(request: HttpRequest, pk: int) -> HttpResponse:
+    """A row that has the person's name and nobody behind it is theirs."""
+    row = _person(pk)
+    key, spend = request.POST.get("row", ""), lambda: spend_key(request.POST.get("form_key", ""))
+    try:
+        words = take_up(who=request.user, person=row, key=key, spend=spend)
+    except AlreadySent:
+        messages.info(request, "That was already said.")
+    except PlannerError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"It is theirs: {words}")
+    return redirect(row)
 
 
 @require_http_methods(["GET", "POST"])
