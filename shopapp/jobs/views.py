@@ -157,7 +157,7 @@ def accept(request: HttpRequest, quote_pk: int) -> HttpResponse:
     form = AcceptedForm(
         request.POST if request.method == "POST" else None,
         options=[(str(one.option.place), f"{one.label}, {money(one.sums['gross'], quote)}") for one in view.options],
-        initial={"name": quote.for_whom, "label": quote.title},
+        initial={"name": quote.for_whom, "label": quote.title, "due": quote.there_by or quote.wanted_by},
     )
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data

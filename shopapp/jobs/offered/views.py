@@ -206,7 +206,7 @@ def _page(token: str, opened: readers.Opened, *, said: str = "", status: int = 2
         }
         template = "jobs/offered/open.html"
     elif opened.state == readers.Kind.ACCEPTED and opened.answer:
-        context["accepted"] = accepted(opened, shop)
+        context |= {"accepted": accepted(opened, shop), "words": readers.said_about(opened.quote)}
         template = "jobs/offered/accepted.html"
     else:
         template = "jobs/offered/declined.html"

@@ -94,6 +94,15 @@ def _letter(who: Member, quote: Quote, about: str, to: str, words: str, root: st
     return letter
 
 
+def is_open(quote: Quote) -> bool:
+    return state_of(quote) in OPEN and not quote.is_past(timezone.localdate())
+
+
+def may_be_answered(quote: Quote, state: str) -> bool:
+    """Whether a question about it is still answered by e-mail: while it is open, and once it was accepted."""
+    return state == Kind.ACCEPTED or (state in OPEN and not quote.is_past(timezone.localdate()))
+
+
 def _check_open(quote: Quote) -> None:
     lock(quote)
     state = state_of(quote)
@@ -114,17 +123,19 @@ def send_waiting_letter(letter_id: int, quote_id: int, root: str) -> None:
         return
     quote = Quote.objects.get(pk=quote_id)
     Letter.objects.filter(pk=letter.pk).update(begun_at=timezone.now())
-    link = None
+    link, address = None, ""
     try:
         paper = _paper_of(quote) if letter.about == "offer" else None
         with transaction.atomic():
-            _check_open(quote)
-            link, token = links.make(
-                who=letter.asked_by, subject=subject_of(quote), until=links.end_of(quote.valid_until)
-            )
-            Letter.objects.filter(pk=letter.pk).update(link=link)
+            # What answers a question goes out after a yes as well; there is nothing to be answered by a link then.
+            if letter.about == "offer" or is_open(quote):
+                _check_open(quote)
+                until = links.end_of(quote.valid_until)
+                link, token = links.make(who=letter.asked_by, subject=subject_of(quote), until=until)
+                Letter.objects.filter(pk=letter.pk).update(link=link)
+                address = letters.address(root, token)
         shop = the_workshop()
-        written = letters.written(letter, quote, shop, letters.address(root, token))
+        written = letters.written(letter, quote, shop, address)
         send_letter(
             to=letter.to,
             subject=written.subject,
@@ -174,7 +185,7 @@ def answer_question(
             raise PlannerError("Nobody asked anything yet.", mend="Write to them when you send the quote.")
         said = QuoteWord.objects.create(quote=quote, who=who, words=words)
         write_audit(who, f"A question about {quote} was answered.", quote)
-        goes = bool(to) and post().ready and state_of(quote) in OPEN and not quote.is_past(timezone.localdate())
+        goes = bool(to) and post().ready and may_be_answered(quote, state_of(quote))
         letter = _letter(who, quote, "answer", to, words, root) if goes else None
     return said, letter
 

@@ -35,17 +35,19 @@ def first_words(quote: Quote) -> str:
 
 
 def written(letter: Letter, quote: Quote, shop: Workshop, link: str) -> Written:
-    """The whole letter; the link stands on a line of its own, so that no mark after it is taken for part of it."""
+    """The whole letter; the link, if there is one, stands on a line of its own, so that no mark after it is taken for
+    part of it."""
     if letter.about == "answer":
         subject, parts = f"Your question about quote {quote.reference}: {quote.title}", [letter.words]
     else:
         subject, parts = f"Quote {quote.reference}: {quote.title}", [letter.words, _told(quote)]
-    parts += [
-        "Look at it, ask, accept or decline here, on a phone as well as anywhere:\n\n" + link,
-        f"The link opens until {day(quote.valid_until)}. Whoever has it can answer in your name, so keep it to "
-        "yourself.",
-        "\n".join(line for line in (shop.name, shop.address, shop.phone, shop.mail) if line),
-    ]
+    if link:
+        parts += [
+            "Look at it, ask, accept or decline here, on a phone as well as anywhere:\n\n" + link,
+            f"The link opens until {day(quote.valid_until)}. Whoever has it can answer in your name, so keep it to "
+            "yourself.",
+        ]
+    parts.append("\n".join(line for line in (shop.name, shop.address, shop.phone, shop.mail) if line))
     return Written(subject, "\n\n".join(part.strip() for part in parts if part.strip()) + "\n")
 
 

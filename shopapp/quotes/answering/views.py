@@ -27,6 +27,7 @@ def panel_of(request: HttpRequest, quote: Quote, state: str) -> dict[str, object
     return {
         "quote": quote,
         "may_go": may_go,
+        "unsent": state == readers.Kind.MADE,
         "post": post(),
         "links": readers.links_of(quote),
         "letters": readers.letters_about(quote),
@@ -34,7 +35,7 @@ def panel_of(request: HttpRequest, quote: Quote, state: str) -> dict[str, object
         "asked": readers.waits_for_an_answer(said),
         "link_form": _link_form(quote) if may_go else None,
         "letter_form": _letter_form(quote, to) if may_go and post().ready else None,
-        "answer_form": _answer_form(to, may_go) if said else None,
+        "answer_form": _answer_form(to, actions.may_be_answered(quote, state)) if said else None,
         "answer": readers.answer_to(quote),
         "near": links.is_near(links.root_of(request)),
     }
@@ -48,8 +49,8 @@ def _letter_form(quote: Quote, to: str, data=None) -> LetterForm:
     return LetterForm(data, auto_id="letter_%s", initial={"to": to, "words": letters.first_words(quote)})
 
 
-def _answer_form(to: str, may_go: bool, data=None) -> AnswerForm:
-    return AnswerForm(data, by_mail=post().ready and may_go, auto_id="answer_%s", initial={"to": to})
+def _answer_form(to: str, by_mail: bool, data=None) -> AnswerForm:
+    return AnswerForm(data, by_mail=post().ready and by_mail, auto_id="answer_%s", initial={"to": to})
 
 
 @require_http_methods(["GET", "POST"])
@@ -135,8 +136,8 @@ def sent(request: HttpRequest, pk: int) -> HttpResponse:
 def answer(request: HttpRequest, pk: int) -> HttpResponse:
     """What was asked at the link is answered."""
     quote = get_object_or_404(Quote, pk=pk)
-    may_go = readers.state_of(quote) in readers.OPEN and not quote.is_past(timezone.localdate())
-    form = _answer_form(readers.address_known(quote), may_go, request.POST if request.method == "POST" else None)
+    by_mail = actions.may_be_answered(quote, readers.state_of(quote))
+    form = _answer_form(readers.address_known(quote), by_mail, request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             _, letter = actions.answer_question(

@@ -26,7 +26,8 @@ from shopapp.quotes.answering.actions import answer_question, ask
 from shopapp.quotes.models import QuotePaper
 from shopapp.workshop.models import Workshop
 from tests.support import work
-from tests.support.offers import link_to
+from tests.support.offers import link_to, typed
+from tests.support.offers import page_of as offered
 
 TO = "wren@quay.example"
 
@@ -284,6 +285,20 @@ def test_an_answer_goes_out_by_mail_where_letters_are_set_up_and_stands_at_the_l
     # A letter that answers a question is not the quote being sent.
     assert quote.events.first().kind == "made"
     assert [word.who for word in quote.said.all()] == [None, owner]
+
+
+def test_what_was_asked_before_a_yes_is_answered_after_it_without_another_link(owner, owner_client, quote, server):
+    token = link_to(owner, quote)
+    ask(quote=quote, link=PrivateLink.objects.get(), words="How heavy is it?")
+    Client().post(offered(token), typed(token))
+    run_waiting_tasks()
+    said = {"words": "About 900 g.", "to": TO, "form_key": secrets.token_urlsafe(24)}
+    owner_client.post(reverse("quotes:answer", args=[quote.pk]), said)
+    run_waiting_tasks()
+    assert "About 900 g." in mail.outbox[0].body and "/offer/" not in mail.outbox[0].body
+    assert PrivateLink.objects.count() == 1
+    page = Client().get(offered(token)).content.decode()
+    assert "About 900 g." in page and "<form" not in page
 
 
 def test_an_answer_without_mail_stands_at_the_link_alone(owner, owner_client, quote, settings):
