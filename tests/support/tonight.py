@@ -56,3 +56,8 @@ def glue_row(owner: Member, making: Making, kept: KeptTimetable, step: str, at: 
     """A row counted dry and clamped."""
     for each in (f"{step}/dry", step):
         tick(who=owner, making=making, kept=kept, step=each, done=True, at=at)
+
+
+def newest(making: Making) -> KeptTimetable:
+    """The timetable that counts."""
+    return KeptTimetable.objects.filter(key__in=making.keys).latest("pk")

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from shopapp.common.templatetags.shop import as_length
 from shopapp.plans.readers import BORDERS_IN_ROWS, RecordView
 from shopapp.plans.timetable.standing import DRY
 
 from . import planning
-
-if TYPE_CHECKING:
-    from .readers import Made
+from .made import Made
 
 
 @dataclass(frozen=True)

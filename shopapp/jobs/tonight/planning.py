@@ -146,12 +146,14 @@ def alone_in(form: str, first: date, ticked: Mapping[str, datetime]) -> list[Alo
 
 @dataclass(frozen=True)
 class Going:
-    """A timetable that is worked by: whose, its form and first day, and what is ticked of it."""
+    """A timetable that is worked by: whose, its form and first day, what is ticked of it, and which of its boards are
+    made by another timetable since."""
 
     whose: str
     form: str
     first: date
     ticked: Mapping[str, datetime]
+    elsewhere: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -185,6 +187,8 @@ def _in_use(one: Going, today: date, soonest: int) -> Iterable[InUse]:
         return
     moved = timetables.day_slot(today, one.first)
     for step, task, start in zip(opened.steps, opened.work.tasks, opened.timetable.starts, strict=True):
+        if step.board in one.elsewhere:
+            continue
         began, attended = start + moved, task.attended
         if step.key in one.ticked and attended:
             # Hands left it when it was ticked; what it stands in is taken until its time is over.

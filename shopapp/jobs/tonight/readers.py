@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
-from django.db.models import Max, Min
-from django.urls import reverse
-
 from shopapp.jobs.models import Job
-from shopapp.plans.models import KeptTimetable, Plan, StepTick
+from shopapp.plans.models import Plan
 from shopapp.plans.timetable.readers import Card, Line, anchor_of, seen_of
 from shopapp.schedule.planning import days_between
 from shopapp.workshop import readers as workshop
@@ -18,6 +15,7 @@ from shopapp.workshop.models import Workshop
 
 from . import planning
 from .laying import Panel, panel_of
+from .made import Made, made_of
 
 State = Job.State
 # What came out of clamps longer ago is not told any more.
@@ -27,29 +25,6 @@ _EVENING = 17
 # Of rows to lay so many are drawn at once.
 _MOST_DRAWN = 24
 _MOST_CROSSINGS = 6
-
-
-@dataclass(frozen=True)
-class Made:
-    """A timetable that counts, of a job that is begun. ``boards`` are what is made by it: key, label and plan each."""
-
-    job: Job
-    kept: KeptTimetable
-    keys: tuple[str, ...]
-    ticked: Mapping[str, datetime]
-    boards: list[dict]
-    facts: Mapping[str, planning.StepFacts]
-
-    @property
-    def doing_url(self) -> str:
-        return reverse("jobs:timetable_doing", args=[self.job.pk])
-
-    @property
-    def plan_url(self) -> str:
-        return reverse("jobs:timetable", args=[self.job.pk])
-
-    def board(self, number: int) -> dict:
-        return self.boards[number - 1]
 
 
 @dataclass(frozen=True)
@@ -230,7 +205,7 @@ def tonight_of(now: datetime, shop: Workshop) -> Tonight:
             "label", "kind", "due", "plan_id", "state"
         )
     )
-    made = _made_of(jobs)
+    made = made_of(jobs)
     begun = [one for one in made if one.job.state == State.UNDER_WAY]
     covered = {board["key"] for one in begun for board in one.boards} | {one.job.key for one in begun}
     tasks, left_over, evenings, day = _tasks_of(begun, wall)
@@ -238,7 +213,9 @@ def tonight_of(now: datetime, shop: Workshop) -> Tonight:
     there = planning.there_is(
         _counted(workshop.row_jigs()), _counted(workshop.clamps()), shop.bench_places, shop.people
     )
-    going = [planning.Going(str(n), one.kept.form, one.kept.first, one.ticked) for n, one in enumerate(begun)]
+    going = [
+        planning.Going(str(n), one.kept.form, one.kept.first, one.ticked, one.elsewhere) for n, one in enumerate(begun)
+    ]
     crossings = planning.crossings(going, there, wall.date(), now) if len(going) > 1 else []
     hours = days_between(day or wall.date(), 1)[0].hours
     return Tonight(
@@ -268,48 +245,6 @@ def _counted(rows: Sequence) -> dict[str, int]:
     return found
 
 
-def _made_of(jobs: list[Job]) -> list[Made]:
-    """The newest timetable of each job, with what is ticked of it. Four queries. One that was kept for several jobs
-    together counts for each of them until one is kept for it alone."""
-    oldest = dict(
-        Job.objects.filter(plan__in={job.plan_id for job in jobs})
-        .order_by()
-        .values("plan")
-        .annotate(oldest=Min("pk"))
-        .values_list("plan", "oldest")
-    )
-    keys = {job.pk: (job.key, *((f"plan {job.plan_id}",) if oldest[job.plan_id] == job.pk else ())) for job in jobs}
-    every = [key for several in keys.values() for key in several]
-    newest = dict(
-        KeptTimetable.objects.filter(key__in=every)
-        .order_by()
-        .values("key")
-        .annotate(newest=Max("pk"))
-        .values_list("key", "newest")
-    )
-    counts = {job.pk: max((newest[key] for key in keys[job.pk] if key in newest), default=None) for job in jobs}
-    kept = KeptTimetable.objects.in_bulk([pk for pk in counts.values() if pk is not None])
-    ticks: dict[str, dict[str, StepTick]] = {}
-    for tick in StepTick.objects.filter(key__in=every).order_by("pk"):
-        ticks.setdefault(tick.key, {})[tick.step] = tick
-    made = []
-    for job in jobs:
-        found = kept.get(counts[job.pk])
-        if found is not None:
-            newest_of: dict[str, StepTick] = {}
-            for tick in sorted((t for key in keys[job.pk] for t in ticks.get(key, {}).values()), key=lambda t: t.pk):
-                newest_of[tick.step] = tick
-            done = {step: tick.at for step, tick in newest_of.items() if tick.done}
-            made.append(Made(job, found, keys[job.pk], done, _boards_of(job, found), planning.facts_of(found.form)))
-    together = {board["key"]: one.kept.pk for one in made for board in one.boards[1:]}
-    return [one for one in made if together.get(one.job.key, 0) < one.kept.pk]
-
-
-def _boards_of(job: Job, kept: KeptTimetable) -> list[dict]:
-    """What is made by a timetable; its own board under the job's own key, also where it was kept for the bare plan."""
-    return [{"key": job.key, "label": job.label, "plan": job.plan_id}, *kept.boards[1:]]
-
-
 def _tasks_of(begun: list[Made], wall: datetime) -> tuple[list[Task], list[Task], list[Card], date | None]:
     """Tonight's lines and those left over, by time; their cards, and the day they are of: today, or the next on which
     something is left to do."""
@@ -317,24 +252,36 @@ def _tasks_of(begun: list[Made], wall: datetime) -> tuple[list[Task], list[Task]
     for made in begun:
         kept = made.kept
         seen = seen_of(kept.form, kept.first, kept.wishes, (), made.ticked, wall.date())
-        cards += [(made, card) for card in seen.cards]
+        cards += [(made, card) for card in seen.cards if _lines_of(made, card)]
     here = [(made, card) for made, card in cards if _is_today(card, wall)]
     past = [(made, card) for made, card in cards if card.closes < wall and not _is_today(card, wall)]
     if not here:
-        coming = [(made, card) for made, card in cards if card.opens > wall and any(x.done is None for x in card.lines)]
+        coming = [
+            (made, card)
+            for made, card in cards
+            if card.opens > wall and any(x.done is None for x in _lines_of(made, card))
+        ]
         first = min((card.opens.date() for _, card in coming), default=None)
         here = [(made, card) for made, card in coming if card.opens.date() == first]
-    tasks = [_task(made, card, line) for made, card in here for line in card.lines]
+    tasks = [_task(made, card, line) for made, card in here for line in _lines_of(made, card)]
     left_over = [
         _task(made, card, line, over=card.opens.date())
         for made, card in past
-        for line in card.lines
+        for line in _lines_of(made, card)
         if line.done is None
     ]
     by_time = sorted(tasks, key=lambda task: (task.line.at, task.made.job.pk))
     day = min((card.opens.date() for _, card in here), default=None)
     late = sorted(left_over, key=lambda task: (task.line.at, task.made.job.pk))
     return by_time, late, [card for _, card in here], day
+
+
+def _lines_of(made: Made, card: Card) -> list[Line]:
+    return [line for line in card.lines if made.facts[line.key].step.board not in made.elsewhere]
+
+
+def _is_open(made: Made, card: Card) -> bool:
+    return any(line.done is None for line in _lines_of(made, card))
 
 
 def _is_today(card: Card, wall: datetime) -> bool:

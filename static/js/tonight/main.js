@@ -134,7 +134,7 @@ class Page {
     if (hit.matches(".name")) return this.choose(hit.closest("li").id);
     if (hit.matches(".start")) return this.start(hit);
     if (hit.matches("[data-refused]")) return this.settle(hit);
-    return this.tick(hit.value);
+    return this.tick(hit.value, hit.dataset.act ?? "box");
   }
 
   key(event) {
@@ -158,13 +158,14 @@ class Page {
     find("now").scrollIntoView({ block: "start" });
   }
 
-  async tick(value) {
+  async tick(value, where) {
     const [act, job, timetable, ...rest] = value.split(":");
     const key = rest.join(":");
     const step = this.steps.find((one) => one.data.job === job && one.data.step === key.replace(/\/dry$/, ""));
-    // Of two quick taps on one step the second is the hand's, not the head's.
-    if (this.tapped.what === step.key && Date.now() - this.tapped.at < TWICE) return;
-    this.tapped = { what: step.key, at: Date.now() };
+    // Of two quick taps on one button the second is the hand's, not the head's.
+    const what = `${step.key} ${where}`;
+    if (this.tapped.what === what && Date.now() - this.tapped.at < TWICE) return;
+    this.tapped = { what, at: Date.now() };
     const { words, whose, hold, over, ended } = step.data;
     await this.add({
       kind: "tick", job, timetable, step: key, done: act === "done" ? "1" : "0", who: root().dataset.who,

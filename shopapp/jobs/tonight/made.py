@@ -1,0 +1,90 @@
+"""Which timetable counts for each job that is planned or begun, and what is ticked of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from django.db.models import Max, Min
+from django.urls import reverse
+
+from shopapp.jobs.models import Job
+from shopapp.plans.models import KeptTimetable, StepTick
+
+from . import planning
+
+
+@dataclass(frozen=True)
+class Made:
+    """A timetable that counts, of a job that is begun. ``boards`` are what is made by it: key, label and plan each;
+    ``elsewhere`` are numbers of those for which a newer one was kept alone since."""
+
+    job: Job
+    kept: KeptTimetable
+    keys: tuple[str, ...]
+    ticked: Mapping[str, datetime]
+    boards: list[dict]
+    facts: Mapping[str, planning.StepFacts]
+    elsewhere: frozenset[int] = frozenset()
+
+    @property
+    def doing_url(self) -> str:
+        return reverse("jobs:timetable_doing", args=[self.job.pk])
+
+    @property
+    def plan_url(self) -> str:
+        return reverse("jobs:timetable", args=[self.job.pk])
+
+    def board(self, number: int) -> dict:
+        return self.boards[number - 1]
+
+
+def made_of(jobs: list[Job]) -> list[Made]:
+    """The newest timetable of each job, with what is ticked of it. Four queries. One that was kept for several jobs
+    together counts for each of them until one is kept for it alone."""
+    oldest = dict(
+        Job.objects.filter(plan__in={job.plan_id for job in jobs})
+        .order_by()
+        .values("plan")
+        .annotate(oldest=Min("pk"))
+        .values_list("plan", "oldest")
+    )
+    keys = {job.pk: (job.key, *((f"plan {job.plan_id}",) if oldest[job.plan_id] == job.pk else ())) for job in jobs}
+    every = [key for several in keys.values() for key in several]
+    newest = dict(
+        KeptTimetable.objects.filter(key__in=every)
+        .order_by()
+        .values("key")
+        .annotate(newest=Max("pk"))
+        .values_list("key", "newest")
+    )
+    counts = {job.pk: max((newest[key] for key in keys[job.pk] if key in newest), default=None) for job in jobs}
+    kept = KeptTimetable.objects.in_bulk([pk for pk in counts.values() if pk is not None])
+    ticks: dict[str, dict[str, StepTick]] = {}
+    for tick in StepTick.objects.filter(key__in=every).order_by("pk"):
+        ticks.setdefault(tick.key, {})[tick.step] = tick
+    made = []
+    for job in jobs:
+        found = kept.get(counts[job.pk])
+        if found is not None:
+            newest_of: dict[str, StepTick] = {}
+            for tick in sorted((t for key in keys[job.pk] for t in ticks.get(key, {}).values()), key=lambda t: t.pk):
+                newest_of[tick.step] = tick
+            done = {step: tick.at for step, tick in newest_of.items() if tick.done}
+            made.append(Made(job, found, keys[job.pk], done, _boards_of(job, found), planning.facts_of(found.form)))
+    together = {board["key"]: one.kept.pk for one in made for board in one.boards[1:]}
+    alone = {one.job.key: one.kept.pk for one in made}
+    return [
+        replace(one, elsewhere=_elsewhere(one, alone)) for one in made if together.get(one.job.key, 0) < one.kept.pk
+    ]
+
+
+def _elsewhere(made: Made, alone: Mapping[str, int]) -> frozenset[int]:
+    numbers = enumerate(made.boards[1:], start=2)
+    return frozenset(n for n, board in numbers if alone.get(board["key"], 0) > made.kept.pk)
+
+
+def _boards_of(job: Job, kept: KeptTimetable) -> list[dict]:
+    """What is made by a timetable; its own board under the job's own key, also where it was kept for the bare plan."""
+    return [{"key": job.key, "label": job.label, "plan": job.plan_id}, *kept.boards[1:]]
