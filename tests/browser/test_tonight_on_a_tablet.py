@@ -166,6 +166,7 @@ def test_every_target_is_as_wide_as_a_thumb(open_page, row, size):
     small = page.evaluate(
         """() => [...document.querySelectorAll('#tonight :is(button, a, summary)')].filter(e => e.checkVisibility())
             .map(e => [e.textContent.trim(), e.getBoundingClientRect()])
-            .filter(([, box]) => Math.min(box.width, box.height) < 55.9).map(([words, box]) => [words, box.width, box.height])"""
+            .filter(([, box]) => Math.min(box.width, box.height) < 55.9)
+            .map(([words, box]) => [words, box.width, box.height])"""
     )
     assert small == [] and axe_findings(page) == [] and not sideways(page)
