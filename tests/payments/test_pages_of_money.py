@@ -177,6 +177,21 @@ def test_where_the_maker_takes_no_tax_none_is_shown_and_the_maker_s_own_sentence
     assert "No tax is charged" in page and "Tax held" not in page and "Before tax" not in page
 
 
+def test_a_deposit_invoice_leads_to_its_rest_and_once_that_is_credited_to_another(owner_client, account):
+    deposit = invoiced(None, account, "deposit")
+    assert "Write the invoice for the rest" in page_of(owner_client, deposit.get_absolute_url())
+    rest = invoiced(None, account, "rest")
+    page = page_of(owner_client, deposit.get_absolute_url())
+    assert (
+        "Write the invoice for the rest" not in page and f'It is taken off <a href="{rest.get_absolute_url()}' in page
+    )
+    assert f"{rest} took it off" in page_of(owner_client, reverse("payments:credit", args=[deposit.pk]))
+    credited(None, rest, "386")
+    assert "Write the invoice for the rest" in page_of(owner_client, deposit.get_absolute_url())
+    again = invoiced(None, account, "rest")
+    assert again.gross == rest.gross
+
+
 # --- lists ------------------------------------------------------------------------------------------------------
 
 

@@ -213,7 +213,7 @@ MONEY_BASELINE = {
     "payments:invoices": 7,
     "payments:owed": 8,
     "payments:account": 10,
-    "payments:invoice": 13,
+    "payments:invoice": 15,
     "payments:credit_note": 6,
     "payments:new": 7,
     "payments:pay": 6,

@@ -12,6 +12,7 @@ from shopapp.common.documents import paper_state
 from shopapp.common.models import AuditLine
 from shopapp.common.tasks import TaskState
 from shopapp.common.templatetags.shop import money, percent
+from shopapp.payments.balances import balances_of
 from shopapp.payments.models import CreditNote, Invoice, InvoiceLine, MoneyPaper, Payment, TakenOff
 
 _NOT_MADE = "The paper was not made. Ask for it again."
@@ -120,6 +121,14 @@ def payments_of(invoice: Invoice) -> list[PaymentLine]:
     payments = list(invoice.payments.select_related("who"))
     undone = {payment.takes_back_id for payment in payments}
     return [PaymentLine(payment, payment.pk in undone) for payment in payments]
+
+
+def taken_by(invoice: Invoice) -> Invoice | None:
+    """The invoice for the rest that takes a deposit invoice off, if one stands. Three queries at most."""
+    if invoice.kind != Invoice.Kind.DEPOSIT:
+        return None
+    rests = Invoice.objects.filter(taken_off__deposit=invoice).order_by("-pk")
+    return next((one.invoice for one in balances_of(rests) if not one.is_cancelled), None)
 
 
 def story_of(invoice: Invoice) -> list[AuditLine]:

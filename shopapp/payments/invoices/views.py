@@ -16,7 +16,7 @@ from shopapp.common.documents import pdf_answer
 from shopapp.payments.actions import account_of, is_stopped
 from shopapp.payments.balances import Balance, balances_of
 from shopapp.payments.deals import Deal, deal_of
-from shopapp.payments.models import Account, CreditNote, Invoice, TakenOff
+from shopapp.payments.models import Account, CreditNote, Invoice
 from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
 
@@ -134,7 +134,7 @@ def invoice(request: HttpRequest, pk: int) -> HttpResponse:
         "view": readers.InvoiceView(found),
         "payments": readers.payments_of(found),
         "credit_notes": list(found.credit_notes.order_by("pk")),
-        "taken_by": TakenOff.objects.filter(deposit=found).select_related("invoice").first(),
+        "taken_by": readers.taken_by(found),
         "story": readers.story_of(found),
         "paper": readers.paper_of(found),
     }
@@ -163,8 +163,7 @@ def credit(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{note} is issued, and its paper follows.")
             return redirect(note)
-    taken_by = TakenOff.objects.filter(deposit=found).select_related("invoice").first()
-    context = {"invoice": found, "balance": balance, "form": form, "taken_by": taken_by}
+    context = {"invoice": found, "balance": balance, "form": form, "taken_by": readers.taken_by(found)}
     return render(request, "payments/credit.html", context, status=422 if form.errors else 200)
 
 
