@@ -79,6 +79,15 @@ def test_a_pattern_comes_in_as_another_drawing_of_a_design(owner_client, design)
     assert Design.objects.count() == 1
 
 
+@pytest.mark.parametrize(("number", "name"), [(1, ""), (2, "Low tide")])
+def test_another_drawing_takes_the_name_the_drawing_had_and_neither_design_nor_number(
+    owner_client, design, number, name
+):
+    data = owner_client.get(reverse("designs:pattern_json", args=[design.pk, number])).content
+    bring(owner_client, data=data, name="", design=design)
+    assert design.versions.order_by("-number").first().name == name
+
+
 def test_the_title_of_a_file_is_its_name_where_none_was_typed(owner_client, design):
     bring(owner_client, data=out(owner_client, design, "json"), name="")
     assert Design.objects.order_by("-pk").first().name == "Flag, drawing 2, Low tide"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from django.contrib import messages
@@ -22,6 +23,8 @@ from . import actions, planning, readers
 from .forms import PatternInForm
 from .legend import legend_of, plain_meaning, read_as
 
+# As a drawing's file is titled: the design, the drawing's number and, if it had any, its name.
+_TITLE = re.compile(r".*?, drawing \d+(?:, (?P<name>.*))?", re.DOTALL | re.ASCII)
 SCHEMA = Path(__file__).with_name("pattern-form.json")
 
 
@@ -109,8 +112,14 @@ def _as_read(request: HttpRequest, brought: readers.BroughtIn):
     data = request.POST.copy()
     data["text"], data["kind"] = brought.text, brought.kind
     if brought.title and not data.get("name", "").strip():
-        data["name"] = brought.title[: 60 if request.GET.get("design") else 80]
+        data["name"] = _drawing_name(brought.title)[:60] if request.GET.get("design") else brought.title[:80]
     return data
+
+
+def _drawing_name(title: str) -> str:
+    """What a drawing was called by itself: another drawing's title carries its design and its number as well."""
+    found = _TITLE.fullmatch(title)
+    return (found["name"] or "") if found else title
 
 
 def _answered(request: HttpRequest) -> dict[str, str]:
