@@ -92,12 +92,23 @@ def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
     # What is taken for a sky may be the page behind somebody whose shoulders fill the lower edge.
     if best <= 0 < _ground(cells, within, skies=False)[0][1]:
         return True
+    if best <= 0 and _wears_most(cells, [colour for colour, _ in grounds], within):
+        return True
     # And what is taken for dithering, for a page with much drawn on it in single strokes.
     if best <= 0 and _ground(cells, within, speckled=True)[0][1] > max(best, -_IN_DOUBT):
         return True
     away = (np.abs(cells.astype(np.int16) - grounds[0][0]).max(axis=2) > within).any()
     others = [worth for colour, worth in grounds[1:] if np.abs(colour - grounds[0][0]).max() > 2 * within]
     return bool(away) and (abs(best) < _IN_DOUBT or (best > 0 and max(others, default=-1.0) > -_IN_DOUBT))
+
+
+def _wears_most(cells: NDArray[np.uint8], colours: list[NDArray[np.int16]], within: int) -> bool:
+    """Whether the edge wears one of the ``colours`` over more than half, or over a third and in three corners, however
+    speckled: a page may be dithered."""
+    edge = np.abs(edge_of(cells).astype(np.int16)[None] - np.array(colours)[:, None]).max(axis=2) <= within
+    corners = np.abs(cells[[0, 0, -1, -1], [0, -1, 0, -1]].astype(np.int16)[None] - np.array(colours)[:, None])
+    share, worn = edge.mean(axis=1), (corners.max(axis=2) <= within).sum(axis=1)
+    return bool(((share > _HALF) | ((3 * share >= 1) & (worn >= 3))).any())
 
 
 def beside_the_page(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> bool:

@@ -19,6 +19,11 @@ _OVER = 1.0
 _LEAST_FACTOR = 2.3
 # So many pitches are tried for every count of cells.
 _TRIED = 9
+_ROOM = 1e-6
+# So many pitches that fit one side are tried with those of the other.
+_MOST_FRACTIONS = 12
+# A pitch that is no whole number is not looked for below this many pixels: there rounding hides nearly everything.
+LEAST_FRACTION = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +60,8 @@ def free_axes(changes: Places, side: int) -> list[Free]:
         least, most = max((side - _OVER) / counts[at], _LEAST_FACTOR), (side + _OVER) / counts[at]
         for tried in pitch[at][np.argsort(apart[at], kind="stable")]:
             free = pitches_near(places, float(tried))
-            if free is not None and max(free.low, least) <= min(free.high, most):
+            # A single pitch, at the very end of what the side allows, is one by chance.
+            if free is not None and max(free.low, least) < min(free.high, most) - _ROOM:
                 found.append(replace(free, low=max(free.low, least), high=min(free.high, most), count=int(counts[at])))
                 break
     return found
@@ -78,3 +84,28 @@ def pitches_near(changes: Places, pitch: float) -> Free | None:
     # Each change b is the whole number next above o + kp, so b - 1 < o + kp <= b, and p lies between bounds.
     low, high = float(((apart[ahead] - 1) / between[ahead]).max()), float(((apart[ahead] + 1) / between[ahead]).min())
     return Free(changes, steps, low, high) if high - low > -1e-9 else None
+
+
+def fractions(changes: Places) -> list[tuple[float, float]]:
+    """Offsets and pitches that explain the changes along one side, the widest first."""
+    span = float(changes[-1] - changes[0])
+    if span < 6:
+        return []
+    # Steps so fine that the last edge moves by a quarter of a pixel from one to the next.
+    tried = LEAST_FRACTION * np.exp(np.arange(0, np.log(max(span / 2, 4) / LEAST_FRACTION), 0.25 / span))
+    found: list[tuple[float, float]] = []
+    for place in np.flatnonzero(spread(changes, tried) < 1.3)[::-1]:
+        drawn = _drawn_in(changes, float(tried[place]))
+        if drawn is not None and all(abs(drawn[1] - other[1]) > 1e-6 for other in found):
+            found.append(drawn)
+        if len(found) == _MOST_FRACTIONS:
+            break
+    return found
+
+
+def _drawn_in(changes: Places, pitch: float) -> tuple[float, float] | None:
+    """An offset and a pitch near one tried that explain every change; None when none does."""
+    free = pitches_near(changes, pitch)
+    if free is None:
+        return None
+    return free.offset(free.middle), free.middle

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.factors import Free, Places, free_axes, pitches_near, spread
+from planner.picture.factors import LEAST_FRACTION, Free, Places, fractions, free_axes
 from planner.picture.margins import on_page
 
 Codes = NDArray[np.uint32]
@@ -35,10 +35,6 @@ _EDGES_BEYOND_STROKES = 12
 _PRICE_OF_A_FACTOR, _EDGES_OF_A_FACTOR = 4.0, 4
 # Cells are square, but for a picture stretched by so much.
 STRETCH = 0.045
-# So many pitches that fit one side are tried with those of the other.
-_MOST_FRACTIONS = 12
-# A pitch that is no whole number is not looked for below this many pixels: there rounding hides nearly everything.
-_LEAST_FRACTION = 2.0
 # What the best reading of whole cells must leave to be told before cut cells of an uneven pitch are looked for.
 _ROOM_FOR_FRACTIONS_CUT = 24.0
 # That cells of a free pitch begin and end with the picture by chance, the cut ones would have to save so much more.
@@ -63,6 +59,9 @@ _TIMES_AND_EDGES = ((3, 8), (8, 4))
 _EDGES_AT_LEAST = 3
 # Cells of so many pixels are those of an enlarged picture.
 _PLAINLY_ENLARGED = 3
+# Cells are twice as large as others, and cut in half or not at all, but for so much. With more room, cropped pictures
+# are taken for such strokes.
+_HALF_SIZE, _HALVED = 0.08, 0.12
 # A cell cut down to so little of itself, and not told from its neighbour, is taken for rounding.
 _SLIVER = 0.2
 
@@ -136,6 +135,8 @@ def exact_readings(codes: Codes) -> list[Cells]:
     cut, margins = _cut_in_whole_pixels(down, across, height, width, plain, whole)
     if cut is None and whole.nats > _ROOM_FOR_FRACTIONS_CUT:
         cut = _cut_between_pixels(down, across, height, width, plain, whole)
+        if cut and _cut_in_half(cut, whole, height, width):
+            cut, margins = None, cut
     factors = _by_a_factor(down, across, height, width) if whole.nats > _ROOM_FOR_FACTORS else []
     if cut and min(factors, key=_nats_of, default=native).nats < cut.nats + _CHANCE_OF_A_CUT:
         cut = None
@@ -196,7 +197,7 @@ def _whole(down: Places, across: Places, height: int, width: int) -> list[Cells]
                 continue
             # A side of so many cells was rounded to whole pixels, up or down.
             slack = STRETCH + 1 / height + 1 / width
-            if abs(log(row.pitch / column.pitch)) > slack or min(row.pitch, column.pitch) < _LEAST_FRACTION:
+            if abs(log(row.pitch / column.pitch)) > slack or min(row.pitch, column.pitch) < LEAST_FRACTION:
                 continue
             price = 0.0 if even else _PRICE_OF_FRACTIONS
             if not even and min(row.pitch, column.pitch) < _MOSTLY_ACCIDENTAL:
@@ -353,7 +354,7 @@ def _cut_between_pixels(
     # A picture that changes at more places than a pattern has cells is no enlargement of one.
     if min(len(down), len(across)) < 4 or max(len(down), len(across)) > LARGEST_SIDE:
         return None
-    along, beside = _fractions(down), _fractions(across)
+    along, beside = fractions(down), fractions(across)
     best: Cells | None = None
     for row in along:
         for column in beside:
@@ -370,26 +371,13 @@ def _cut_between_pixels(
     return best
 
 
-def _fractions(changes: Places) -> list[tuple[float, float]]:
-    """Offsets and pitches that explain the changes along one side, the widest first."""
-    span = float(changes[-1] - changes[0])
-    if span < 6:
-        return []
-    # Steps so fine that the last edge moves by a quarter of a pixel from one to the next.
-    tried = _LEAST_FRACTION * np.exp(np.arange(0, np.log(max(span / 2, 4) / _LEAST_FRACTION), 0.25 / span))
-    found: list[tuple[float, float]] = []
-    for place in np.flatnonzero(spread(changes, tried) < 1.3)[::-1]:
-        drawn = _drawn_in(changes, float(tried[place]))
-        if drawn is not None and all(abs(drawn[1] - other[1]) > 1e-6 for other in found):
-            found.append(drawn)
-        if len(found) == _MOST_FRACTIONS:
-            break
-    return found
-
-
-def _drawn_in(changes: Places, pitch: float) -> tuple[float, float] | None:
-    """An offset and a pitch near one tried that explain every change; None when none does."""
-    free = pitches_near(changes, pitch)
-    if free is None:
-        return None
-    return free.offset(free.middle), free.middle
+def _cut_in_half(cut: Cells, whole: Cells, height: int, width: int) -> bool:
+    """Whether the picture's edge would cut cells in half or not at all, and whole ones of half their size do as well:
+    then they are strokes, with a margin of half a stroke."""
+    if abs(cut.rows.pitch / whole.rows.pitch - 2) > _HALF_SIZE:
+        return False
+    for axis, side in ((cut.rows, height), (cut.columns, width)):
+        halves = 2 * np.array([-axis.offset, axis.offset + axis.count * axis.pitch - side]) / axis.pitch
+        if (np.abs(halves - np.rint(halves)) > 2 * _HALVED).any():
+            return False
+    return True

@@ -12,7 +12,7 @@ from shopapp.lumber.planning import looks_on_hand
 from . import planning
 from .models import Design, KeptGrid, PatternVersion
 from .pictures.readers import reading_state
-from .pictures.rights import rights_in_words, sentence_before_it_leaves
+from .pictures.rights import rights_in_words, still_asked
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ class Step:
 def design_page(design: Design, *, may_reckon: bool) -> dict[str, object]:
     """A design's own page: how far it is, its picture and grid, the drawings kept of it, and what comes next.
 
-    Three queries: the woods' looks, the newest kept grid, the drawings.
+    Four queries: the woods' looks, the newest kept grid, the drawings, what was answered of whose the picture is.
     """
     looks = looks_on_hand()
     state = reading_state(design)
@@ -70,7 +70,7 @@ def design_page(design: Design, *, may_reckon: bool) -> dict[str, object]:
         "following": following,
         "others": others,
         "rights": rights_in_words(design) if design.source == "picture" else "",
-        "before_it_leaves": sentence_before_it_leaves(design),
+        "still_asked": " or ".join(still_asked(design)),
         "pitch": f"{design.reading.get('pitch', design.reading.get('scale', 1)):.4g}",
     }
 

@@ -100,6 +100,16 @@ def test_what_is_answered_is_kept_for_good_and_asked_once_for_each_purpose(owner
     assert "for the grandmother who drew it" in words and "May a board of it be listed?" in words
 
 
+def test_what_was_answered_is_not_said_to_be_asked_still(owner_client, owner, design):
+    hub = design.get_absolute_url()
+    assert "asked about before it is quoted or listed" in owner_client.get(hub).content.decode()
+    answer_rights(who=owner, design=design, purpose="quote", rights="unknown", note="drawn by her")
+    assert "asked about before it is listed" in owner_client.get(hub).content.decode()
+    answer_rights(who=owner, design=design, purpose="list", rights="unknown", note="drawn by her")
+    assert "asked about" not in owner_client.get(hub).content.decode()
+    assert sentence_before_it_leaves(Design.objects.get()) == ""
+
+
 def test_said_to_be_something_else_afterwards_it_is_asked_again(owner, design):
     answer_rights(who=owner, design=design, purpose="quote", rights="gift", note="for Joss")
     design.refresh_from_db()

@@ -24,24 +24,32 @@ def rights_in_words(design: Design) -> str:
 def question_before(design: Design, purpose: str) -> str | None:
     """What is to be asked before a board of the design is quoted or listed (``purpose`` "quote" or "list"), or None
     where nothing is, or where it was answered since the picture was last said to be what it is."""
-    if design.source != "picture" or design.rights not in UNSETTLED:
-        return None
     done = dict(RightsAnswer.PURPOSES)[purpose]
-    last = design.rights_answers.filter(purpose=purpose).order_by("-pk").first()
-    if last is not None and last.rights == design.rights:
+    if done not in still_asked(design):
         return None
     if design.rights == "gift":
         return f"The picture was said to be for a private gift only. May a board of it be {done}?"
     return f"Nobody has said yet whose the picture is. May a board of it be {done}?"
 
 
-def sentence_before_it_leaves(design: Design) -> str:
-    """For pages of boards already planned: that it will be asked; empty where the picture is settled."""
+def still_asked(design: Design) -> list[str]:
+    """Before a board of the design is what ("quoted", "listed") it will be asked whose the picture is. One query where
+    that is not settled."""
     if design.source != "picture" or design.rights not in UNSETTLED:
+        return []
+    # The newest answer of each purpose counts.
+    said = dict(design.rights_answers.order_by("pk").values_list("purpose", "rights"))
+    return [done for purpose, done in RightsAnswer.PURPOSES if said.get(purpose) != design.rights]
+
+
+def sentence_before_it_leaves(design: Design) -> str:
+    """For pages of boards already planned: that it will be asked; empty where nothing is asked any more."""
+    asked = " or ".join(still_asked(design))
+    if not asked:
         return ""
     if design.rights == "gift":
-        return "The picture was said to be for a private gift only; that is asked about before it is quoted or listed."
-    return "Nobody has said yet whose the picture is; that is asked before it is quoted or listed."
+        return f"The picture was said to be for a private gift only; that is asked about before it is {asked}."
+    return f"Nobody has said yet whose the picture is; that is asked before it is {asked}."
 
 
 def say_whose(

@@ -110,3 +110,13 @@ def test_a_ground_that_runs_is_one_on_both_sides_of_what_cuts_it_in_two():
     cells[:, 6:9] = (40, 90, 60)
     ground = running_background(cells)
     assert ground is not None and np.array_equal(~ground, (cells == (40, 90, 60)).all(axis=2))
+
+
+def test_a_page_dithered_in_two_colours_is_kept_as_drawn_and_called_unsure():
+    """Half of its cells may be meant as the page, all of them, or none: only the maker knows."""
+    cells = np.where((np.indices((15, 15)).sum(axis=0) % 2 == 0)[..., None], PAGE, PLATE).astype(np.uint8)
+    cells[4:11, 4:11] = RIM
+    cells[6:9, 6:9] = INK
+    for times in (1, 6):
+        reading = read_picture(saved(Image.fromarray(cells.repeat(times, axis=0).repeat(times, axis=1))))
+        assert (reading.grid.rgb == cells).all() and reading.grid.filled.all() and not reading.sure

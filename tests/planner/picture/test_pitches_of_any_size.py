@@ -11,6 +11,8 @@ from PIL import Image
 from planner.picture import read_picture
 from planner.picture.lossless import exact_readings
 from planner.picture.reading import _changes_lie_apart
+from tests.pictures.degrade import case
+from tests.pictures.truths import truths
 from tests.support.picture_files import saved, speckled
 
 FACES = [
@@ -156,3 +158,19 @@ def test_a_broken_last_row_of_pixels_is_no_page_around_the_picture(pitch):
                     for side, n in ((height, 14), (width, 22)))  # fmt: skip
     reading = read_picture(saved(Image.fromarray(cells[np.ix_(down, across)])))
     assert reading.grid.rgb.shape == cells.shape and reading.grid.filled[-4:].all()
+
+
+def test_a_pitch_that_only_the_very_end_of_the_rounding_allows_is_no_rival():
+    """16 cells on 46 pixels change nowhere that cells of three pixels, a whole pixel short of the side, would not."""
+    face = next(truth for truth in truths("dev") if truth.name == "face-14")
+    reading = read_picture(case("nearest", face, 812283).data)
+    assert (reading.grid.rows, reading.grid.columns) == (16, 16) and reading.sure
+    assert reading.pitch == 2.875
+
+
+def test_strokes_of_two_with_half_a_stroke_of_margin_are_no_cells_cut_in_half():
+    """At an uneven pitch larger cells, cut in half by the picture's edge, explain them as well: those are offered."""
+    leaf = next(truth for truth in truths("held") if truth.name == "icon-leaf")
+    reading = read_picture(case("nearest", leaf, 811155).data)
+    assert (reading.grid.rows, reading.grid.columns) == (24, 24) and not reading.sure
+    assert (12, 13) in {(other.grid.rows, other.grid.columns) for other in reading.others}
