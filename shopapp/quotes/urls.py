@@ -12,6 +12,7 @@ urlpatterns = [
     path("from/<int:design_pk>/", drafts.begin_from_design, name="from_design"),
     path("drafts/<int:draft_pk>/", drafts.draft, name="draft"),
     path("drafts/<int:draft_pk>/add/", drafts.add, name="add"),
+    path("drafts/<int:draft_pk>/at-price/<int:option_pk>/", drafts.at_price, name="at_price"),
     path("drafts/<int:draft_pk>/ready/", drafts.ready, name="ready"),
     path("drafts/<int:draft_pk>/look/", drafts.look, name="look"),
     path("drafts/<int:draft_pk>/aside/", drafts.aside, name="aside"),

@@ -42,6 +42,9 @@ def test_an_enquiry_becomes_a_quote_with_two_boards_and_its_paper(open_page, pla
     expect(page.get_by_text("if it is accepted by")).to_be_visible()
     expect(page.get_by_text("later than wanted").first).to_be_visible()
     page.get_by_label("Option 2, what it is called").fill("One of them")
+    # What a price would do is told while it is typed: two boards at 150.00.
+    page.get_by_label("Option 1, price of a board").fill("150")
+    expect(page.locator(".option").first.locator(".in-all")).to_contain_text("300.00")
     assert axe_findings(page) == [] and not sideways(page)
     press("button", "Look it over")
     expect(page.get_by_role("heading", name="One of them")).to_be_visible()

@@ -257,6 +257,7 @@ def test_addresses_with_nonsense_in_them_are_answered_in_words(tell_not_raise, s
         reverse("payments:invoices"),
         reverse("payments:new"),
         reverse("quotes:add", args=[shop["draft"].pk]),
+        reverse("quotes:at_price", args=[shop["draft"].pk, shop["draft"].options.get().pk]),
         reverse("plans:shorts"),
         reverse("people:sign_in"),
         reverse("people:people"),

@@ -241,5 +241,6 @@ NO_PAGE = {
     "quotes:sent",
     "quotes:paper_state",
     "quotes:pdf",
+    "quotes:at_price",
     "quotes:ready",
 }

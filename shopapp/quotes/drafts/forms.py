@@ -195,6 +195,20 @@ class DraftForm(WantedForm):
         return {str(k): str(v) for k, v in said.items()} if isinstance(said, dict) else {}
 
 
+class AtPriceForm(ShopForm):
+    """What is being typed of an option's money; ``option`` has the row's number and price."""
+
+    carriage = MoneyFormField(label="Carriage")
+    deposit = PercentFormField(label="Deposit", least=0, most=100)
+
+    def __init__(self, data=None, *, shop: Workshop, option: DraftOption, **kwargs) -> None:
+        super().__init__(data, **kwargs)
+        self.fields[f"price_{option.pk}"] = MoneyFormField(label="Price of a board")
+        for one in self.fields.values():
+            if isinstance(one, MoneyFormField):
+                one.exponent, one.suffix = shop.currency_exponent, shop.currency_symbol
+
+
 def _text(bound: forms.BoundField) -> str:
     return as_text(bound).replace("\r\n", "\n")
 

@@ -21,7 +21,7 @@ from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
 from .facts import DraftFacts
-from .forms import BeginForm, DraftForm
+from .forms import AtPriceForm, BeginForm, DraftForm
 from .ready import there_by
 
 
@@ -149,6 +149,31 @@ def ready(request: HttpRequest, draft_pk: int) -> HttpResponse:
     there = there_by(plans, timezone.localdate())
     context = {"draft": found, "there": there, "late": later_than_wanted(there.day, found.wanted_by)}
     return render(request, "quotes/drafts/_ready.html", context)
+
+
+@require_GET
+@owner_required
+def at_price(request: HttpRequest, draft_pk: int, option_pk: int) -> HttpResponse:
+    """What an option comes to, and leaves, at the price, carriage and deposit that are being typed; nothing is kept."""
+    found = _draft(draft_pk)
+    options = readers.options_of(found)
+    at = next((n for n, one in enumerate(options) if one.pk == option_pk), None)
+    if at is None:
+        raise Http404("That option is not in it any more.")
+    kept = readers.shop_of(workshop_of(request), options)
+    typed = AtPriceForm(request.GET, shop=kept, option=options[at])
+    if typed.is_valid():
+        options[at].price = typed.cleaned_data[f"price_{option_pk}"]
+        found.carriage, found.deposit = typed.cleaned_data["carriage"], typed.cleaned_data["deposit"]
+    view = readers.as_made(found, options, kept, there_by([], timezone.localdate()))
+    context = {
+        "draft": found,
+        "one": readers.drafted(found, options, view, kept)[at],
+        "kept": kept,
+        "number": at + 1,
+        "trouble": "" if typed.is_valid() else " ".join(line["message"] for line in typed.summary()),
+    }
+    return render(request, "quotes/drafts/_at_price.html", context)
 
 
 @require_http_methods(["GET", "POST"])

@@ -319,3 +319,16 @@ def test_boards_of_one_picture_are_named_by_what_tells_them_apart(owner, plan):
     pair, tiles = work.beside(owner, plan, quantity=2), work.beside(owner, plan, method="tiles")
     draft = work.draft(owner, plan, pair, tiles, work.another(owner))
     assert [one.label for one in draft.options.all()] == ["Flag", "Flag, 2 boards", "Flag, single tiles", "Pennant"]
+
+
+def test_what_a_price_would_do_is_told_while_it_is_typed_and_nothing_is_kept(owner, owner_client, plan):
+    """By hand: 300.00 and carriage of 20.00 are 320.00, a quarter of it first 80.00."""
+    draft = work.draft(owner, plan, deposit=Fraction(1, 2))
+    option = draft.options.get()
+    address = reverse("quotes:at_price", args=[draft.pk, option.pk])
+    asked = {f"price_{option.pk}": "300", "carriage": "20", "deposit": "25"}
+    page = told(owner_client.get(address, asked).content.decode())
+    assert "The customer pays €\u00a0320.00" in page.replace("€ ", "€\u00a0") and "80.00" in page
+    odd = told(owner_client.get(address, {**asked, f"price_{option.pk}": "a lot"}).content.decode())
+    assert "a lot" in odd and option.price == draft.options.get().price
+    assert owner_client.get(reverse("quotes:at_price", args=[draft.pk, option.pk + 99])).status_code == 404
