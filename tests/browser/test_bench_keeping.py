@@ -7,12 +7,14 @@ from playwright.sync_api import expect
 
 from shopapp.designs.models import Design
 from tests.support.bench import at_the_bench, choose, draw, middle_of, rows, written
+from tests.support.rack import boards
 from tests.support.shop import add_woods, design_with_pattern
 
 
 @pytest.fixture
 def address(owner, transactional_db):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
+    boards(owner)
     return f"/designs/{design_with_pattern(owner).pk}/bench/"
 
 
@@ -27,7 +29,9 @@ def test_tiles_and_length_to_lay_follow_each_wood_as_it_is_drawn(bench):
     before = int(plank.locator("small").inner_text().split()[0]) if "tile" in plank.inner_text() else 0
     choose(bench, "Padauk")
     draw(bench, (1, 1), (1, 6))
-    expect(plank).to_contain_text(f"{before + 6} tiles, {(before + 6) * 17 / 1000:.2f} m to lay")
+    expect(plank).to_contain_text(f"{before + 6} tiles, {(before + 6) * 17 / 1000:.2f} m to lay, none free")
+    # A board of 150 by 2000 mm, seven strips wide; tests/designs/test_free_strip_at_the_bench has the sum.
+    expect(bench.locator("#bench-planks li", has_text="Black walnut")).to_contain_text("11.88 m free")
     bench.get_by_role("button", name="Undo").click()
     expect(plank).not_to_contain_text(f"{before + 6} tiles")
 
