@@ -94,9 +94,18 @@ def test_two_woods_were_photographed_dry_oiled_and_aged_and_are_shown_as_they_le
 
 
 def test_the_lantern_has_its_evenings_and_they_are_booked(demo):
-    kept = KeptTimetable.objects.get()
-    assert kept.key == Job.objects.get(kind="commission").key and timetables_that_do_not_hold() == []
+    kept = KeptTimetable.objects.get(key=Job.objects.get(kind="commission").key)
+    assert timetables_that_do_not_hold() == []
     assert Booking.objects.filter(key=kept.key).count() > 3
+
+
+def test_a_lantern_is_begun_three_of_its_rows_are_glued_and_the_next_is_large_on_tonight_s_page(demo, client):
+    client.force_login(Member.objects.get())
+    found = client.get(reverse("jobs:tonight")).context
+    fair = Job.objects.get(label="Lantern for the harbour fair")
+    assert found["now"].made.job == fair and found["now"].panel.done == 3 < found["now"].panel.many
+    assert [timer.alone.key for timer in found["tonight"].timers] and found["tonight"].left_over == []
+    assert jobs_told_wrongly() == []
 
 
 def test_the_time_of_the_first_lantern_is_learned_from_and_a_slip_of_the_hand_is_mended(demo):

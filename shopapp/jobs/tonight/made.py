@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from datetime import datetime
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 
 from django.db.models import Max, Min
 from django.urls import reverse
 
 from shopapp.jobs.models import Job
 from shopapp.plans.models import KeptTimetable, StepTick
+from shopapp.plans.timetable.standing import DRY
 
 from . import planning
+
+# What was ticked longer ago has come out of its clamps.
+_LATELY = timedelta(days=1)
+# How long ago a timetable was kept by which something may still stand in clamps, and how many such are opened.
+_KEPT = timedelta(weeks=26)
+_MOST_OLDER = 12
 
 
 @dataclass(frozen=True)
 class Made:
     """A timetable that counts, of a job that is begun. ``boards`` are what is made by it: key, label and plan each;
-    ``elsewhere`` are numbers of those for which a newer one was kept alone since."""
+    ``elsewhere`` are numbers of those for which a newer one was kept alone since. ``earlier`` are steps ticked lately
+    that stood in a timetable before it."""
 
     job: Job
     kept: KeptTimetable
@@ -27,6 +35,7 @@ class Made:
     boards: list[dict]
     facts: Mapping[str, planning.StepFacts]
     elsewhere: frozenset[int] = frozenset()
+    earlier: Mapping[str, planning.StepFacts] = field(default_factory=dict)
 
     @property
     def doing_url(self) -> str:
@@ -40,8 +49,9 @@ class Made:
         return self.boards[number - 1]
 
 
-def made_of(jobs: list[Job]) -> list[Made]:
-    """The newest timetable of each job, with what is ticked of it. Four queries. One that was kept for several jobs
+def made_of(jobs: list[Job], now: datetime) -> list[Made]:
+    """The newest timetable of each job, with what is ticked of it. Four queries, and one where
+    the rest was planned anew while something stood in clamps. One that was kept for several jobs
     together counts for each of them until one is kept for it alone."""
     oldest = dict(
         Job.objects.filter(plan__in={job.plan_id for job in jobs})
@@ -75,9 +85,32 @@ def made_of(jobs: list[Job]) -> list[Made]:
             made.append(Made(job, found, keys[job.pk], done, _boards_of(job, found), planning.facts_of(found.form)))
     together = {board["key"]: one.kept.pk for one in made for board in one.boards[1:]}
     alone = {one.job.key: one.kept.pk for one in made}
-    return [
-        replace(one, elsewhere=_elsewhere(one, alone)) for one in made if together.get(one.job.key, 0) < one.kept.pk
-    ]
+    counting = [one for one in made if together.get(one.job.key, 0) < one.kept.pk]
+    before = _before(counting, now)
+    return [replace(one, elsewhere=_elsewhere(one, alone), earlier=before.get(one.job.pk, {})) for one in counting]
+
+
+def _before(made: list[Made], now: datetime) -> dict[int, dict[str, planning.StepFacts]]:
+    """By job, the steps ticked within the last day that are left out of the timetable that counts, as the last one they
+    stood in says; most of what a glue-up leaves is over by then."""
+    missing = {
+        one.job.pk: {
+            step
+            for step, at in one.ticked.items()
+            if now - at < _LATELY and step not in one.facts and not step.endswith(DRY)
+        }
+        for one in made
+    }
+    keys = {key: one.job.pk for one in made if missing[one.job.pk] for key in one.keys}
+    found: dict[int, dict[str, planning.StepFacts]] = {}
+    if keys:
+        counting = [one.kept.pk for one in made]
+        older = KeptTimetable.objects.filter(key__in=keys, kept_at__gte=now - _KEPT).exclude(pk__in=counting)
+        for kept in reversed(older.order_by("-pk")[:_MOST_OLDER]):
+            pk = keys[kept.key]
+            stood = {step: facts for step, facts in planning.facts_of(kept.form).items() if step in missing[pk]}
+            found.setdefault(pk, {}).update(stood)
+    return found
 
 
 def _elsewhere(made: Made, alone: Mapping[str, int]) -> frozenset[int]:

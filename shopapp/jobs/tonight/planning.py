@@ -125,13 +125,21 @@ def pool_words(pool: str) -> str:
     return "Places at the bench" if pool == BENCH else _plain(pool.partition(": ")[2]) or pool
 
 
-def alone_in(form: str, first: date, ticked: Mapping[str, datetime]) -> list[Alone]:
+def alone_in(
+    form: str, first: date, ticked: Mapping[str, datetime], earlier: Mapping[str, StepFacts] | None = None
+) -> list[Alone]:
     """What was ticked and is left alone in clamps or at a place: when hands left it and as long as its sheet says, by
-    the hours that pass. Of what was ticked before the rest was planned anew, as that timetable says."""
+    the hours that pass. ``earlier`` are steps that were ticked before the rest was planned anew; of others of those,
+    as this timetable says."""
     opened = _opened(form)
-    found = []
+    earlier = earlier or {}
+    found = [
+        Alone(key, facts.step.words, facts.left, ticked[key] + timedelta(minutes=facts.hold))
+        for key, facts in earlier.items()
+        if facts.hold and key in ticked
+    ]
     for step, task in zip(opened.steps, opened.work.tasks, strict=True):
-        if not task.hold or not task.uses or step.key not in ticked:
+        if not task.hold or not task.uses or step.key not in ticked or step.key in earlier:
             continue
         if task.attended:
             off = ticked[step.key] + timedelta(minutes=task.hold * SLOT_MINUTES)

@@ -92,7 +92,7 @@ class Timer:
 
     @property
     def label(self) -> str:
-        board = self.made.facts.get(self.alone.key)
+        board = self.made.facts.get(self.alone.key) or self.made.earlier.get(self.alone.key)
         return self.made.board(board.step.board if board else 1)["label"]
 
     @property
@@ -205,7 +205,7 @@ def tonight_of(now: datetime, shop: Workshop) -> Tonight:
             "label", "kind", "due", "plan_id", "state"
         )
     )
-    made = made_of(jobs)
+    made = made_of(jobs, now)
     begun = [one for one in made if one.job.state == State.UNDER_WAY]
     covered = {board["key"] for one in begun for board in one.boards} | {one.job.key for one in begun}
     tasks, left_over, evenings, day = _tasks_of(begun, wall)
@@ -303,7 +303,7 @@ def _timers_of(begun: list[Made], now: datetime) -> list[Timer]:
     found = [
         Timer(made, alone, alone.off <= now)
         for made in begun
-        for alone in planning.alone_in(made.kept.form, made.kept.first, made.ticked)
+        for alone in planning.alone_in(made.kept.form, made.kept.first, made.ticked, made.earlier)
         if alone.off > now - _TOLD
     ]
     return sorted(found, key=lambda timer: timer.alone.off)
