@@ -190,7 +190,7 @@ class DraftForm(WantedForm):
         """Nobody types it: what cannot be read says nothing."""
         try:
             said = json.loads(self.data.get("opened", ""))
-        except ValueError:
+        except (ValueError, RecursionError):
             return {}
         return {str(k): str(v) for k, v in said.items()} if isinstance(said, dict) else {}
 
