@@ -23,6 +23,7 @@ from shopapp.plans.preview.planning import on_a_page, tones_of_record
 from shopapp.quotes.actions import QuoteMoved
 from shopapp.quotes.answering import actions, readers
 from shopapp.quotes.answering.forms import AcceptForm, AskForm, DeclineForm
+from shopapp.quotes.answering.letters import day
 from shopapp.quotes.models import QuotePaper
 from shopapp.workshop.readers import the_workshop
 
@@ -77,9 +78,7 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
         return nothing()
     if request.method != "POST":
         return _page(token, opened)
-    if not (request.headers.get("Content-Length") or "0").isdigit() or (
-        int(request.headers.get("Content-Length") or 0) > LONGEST_POST
-    ):
+    if _length(request) > LONGEST_POST:
         return _page(token, opened, said=_TOO_LONG, status=413)
     do = _DO.get(request.POST.get("do", ""))
     if do is None or not is_key(request.POST.get("form_key", "")):
@@ -90,6 +89,12 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
             return redirect("offered:offer", token)
         return _page(token, opened, said=_stands(opened), status=409)
     return do(request, token, opened)
+
+
+def _length(request: HttpRequest) -> int:
+    """In bytes, as the request says; nothing is read by it."""
+    said = request.headers.get("Content-Length") or "0"
+    return int(said) if said.isascii() and said.isdigit() and len(said) < 18 else LONGEST_POST + 1
 
 
 def _accept(request: HttpRequest, token: str, opened: readers.Opened) -> HttpResponse:
@@ -172,7 +177,7 @@ def _done(token: str, act: Callable[[], object], **form: object) -> HttpResponse
 def _stands(opened: readers.Opened) -> str:
     answer = opened.answer
     how = "accepted" if opened.state == readers.Kind.ACCEPTED else "declined"
-    by = f" by {answer.name} on {answer.on:%-d %B %Y}" if answer else ""
+    by = f" by {answer.name} on {day(answer.on)}" if answer else ""
     return f"This was {how}{by} already, and that stands. Nothing was changed. If it is not right, call the shop."
 
 
