@@ -36,7 +36,7 @@ from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
-from tests.support.money import a_ledger, deal, more_paid
+from tests.support.money import deal
 from tests.support.offers import link_to, page_of, typed
 from tests.support.people import somebody
 from tests.support.rack import boards, glue, supplier
@@ -206,31 +206,6 @@ def test_the_rack_s_pages_take_a_fixed_number_of_queries(owner, owner_client, na
         piece.refresh_from_db()
         move_piece(who=owner, piece=piece, place=place)
     assert queries(owner_client, address) == with_few <= RACK_BASELINE[name]
-
-
-# Money, with one invoice of each kind and with many.
-MONEY_BASELINE = {
-    "payments:invoices": 7,
-    "payments:owed": 8,
-    "payments:account": 10,
-    "payments:invoice": 15,
-    "payments:credit_note": 6,
-    "payments:new": 7,
-    "payments:pay": 6,
-}
-
-
-@pytest.mark.parametrize("name", MONEY_BASELINE)
-def test_the_pages_of_money_take_a_fixed_number_of_queries(owner, owner_client, name):
-    one = a_ledger(owner)
-    keys = {"payments:account": "account_pk", "payments:credit_note": "credit_pk"}
-    args = [] if name in ("payments:invoices", "payments:owed", "payments:new") else [one[keys.get(name, "payments")]]
-    address = reverse(name, args=args) + (f"?for={one['asks_for']}" if name == "payments:new" else "")
-    with_few = queries(owner_client, address)
-    for n in range(4):
-        a_ledger(owner, f"sale {n}")
-        more_paid(owner, one, 3)
-    assert queries(owner_client, address) == with_few <= MONEY_BASELINE[name]
 
 
 # Work in hand, with one of each and with many, a piece reserved and one out for each job.
