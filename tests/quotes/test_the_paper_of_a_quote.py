@@ -175,6 +175,17 @@ def test_boards_side_by_side_are_told_whole_and_every_figure_of_the_page_is_on_t
     assert all(f"page {n} of" in flat for n in range(1, len(pikepdf.open(io.BytesIO(pdf)).pages) + 1))
 
 
+def test_by_when_it_is_there_and_how_soon_that_asks_a_yes_stand_on_it(owner, plan):
+    today = timezone.localdate()
+    there, yes = today + timedelta(days=40), today + timedelta(days=7)
+    quote = work.quote(owner, plan, there_by=there, accepted_by=yes, wanted_by=there - timedelta(days=1))
+    said = [f"{day.day} {day:%B %Y}" for day in (there, yes, there - timedelta(days=1))]
+    assert (
+        f"There by {said[0]} if it is accepted by {said[1]}, 1 day later than wanted ({said[2]})."
+        in text_of(quote_pdf(quote))
+    )
+
+
 def test_a_heading_is_on_the_page_of_what_follows_it(owner, plan):
     boards = [plan, *(work.beside(owner, plan, quantity=n) for n in (2, 3, 4, 5))]
     pdf = quote_pdf(work.quote(owner, *boards, called_off="The wood is yours."))

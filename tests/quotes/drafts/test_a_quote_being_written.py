@@ -20,6 +20,7 @@ from shopapp.quotes import wording
 from shopapp.quotes.drafts.actions import add_options, make_from
 from shopapp.quotes.drafts.ready import there_by
 from shopapp.quotes.models import Quote, QuoteDraft
+from shopapp.quotes.readers import shown_to_customer
 from shopapp.schedule.actions import add_sessions, book_anew
 from shopapp.schedule.models import Booking
 from shopapp.workshop.models import Workshop
@@ -283,6 +284,10 @@ def test_it_can_be_there_by_the_careful_estimate_and_later_than_wanted_is_said(o
     quote = make_from(who=owner, draft=draft, seen_version=draft.edit_version)
     assert quote.there_by == quote.there_by_reckoned > quote.wanted_by
     assert "hours at the careful estimate" in quote.there_by_words
+    # A week is left for the answer; from then on the day moves.
+    assert shown_to_customer(quote)["accepted_by"] == (timezone.localdate() + timedelta(days=7)).isoformat()
+    page = told(owner_client.get(quote.get_absolute_url()).content.decode())
+    assert "later than wanted, if accepted by" in page
 
 
 def test_work_that_is_promised_already_makes_it_later(owner, plan):
