@@ -19,7 +19,9 @@ from typing import IO
 
 from shopapp.bootstrap import BASE, Stop, apt_install, may_apt, say, succeeds
 
-CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
+# The one without windows is the same engine, opens a page in half of the time, and is taken where it is.
+WITHOUT_WINDOWS = "chromium-headless-shell"
+CHROMIUM = (WITHOUT_WINDOWS, "chromium", "chromium-browser", "google-chrome")
 # One more than the two cores the suite is meant for: a browser's test waits about half of its time.
 AT_ONCE = 3
 # What tests start, some of it often, finds the app compiled, whatever else this machine is set to.
@@ -123,6 +125,9 @@ def _missing(what: str, mend: str) -> None:
 
 
 def _see_to_chromium() -> None:
+    if not shutil.which(WITHOUT_WINDOWS) and may_apt() and succeeds(["apt-cache", "show", WITHOUT_WINDOWS]):
+        say("Installing the Chromium without windows for the browser tests")
+        apt_install([WITHOUT_WINDOWS])
     wanted = [] if _has_chromium() else ["chromium"]
     # What drives it needs one library that a small system may lack.
     wanted += [] if _driver_starts() else ["libatomic1"]

@@ -8,6 +8,7 @@ import itertools
 import pytest
 from django.conf import settings
 from django.db import transaction
+from django.template import Template
 from django.test import override_settings
 
 from tests.support.once import Once
@@ -98,6 +99,22 @@ def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix):
     options = connections["default"].settings_dict.get("OPTIONS", {})
     if "init_command" in options:
         options["init_command"] = options["init_command"].replace("synchronous=FULL", "synchronous=OFF")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def widgets_are_not_written_down(django_test_environment):
+    """For ``response.context`` the tests' client copies the context of every template; more than half of those are of
+    widgets, which no test asks for."""
+    written_down = Template._render
+
+    def render(self, context):
+        if (self.name or "").startswith("django/forms/"):
+            return self.nodelist.render(context)
+        return written_down(self, context)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Template, "_render", render)
+        yield
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -16,6 +16,7 @@ from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.models import Design, KeptGrid
 from shopapp.designs.pictures.actions import bring_picture
 from shopapp.designs.reducing.planning import Cut, share_that_serves
+from shopapp.people.models import Member
 from tests.support.grids import live as grid_live
 from tests.support.shop import upload
 
@@ -31,11 +32,22 @@ def scene(width: int = 600, height: int = 400) -> bytes:
     return buffer.getvalue()
 
 
-@pytest.fixture
-def design(owner):
-    bring_picture(who=owner, name="Disc", upload=upload(scene()))
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
+def disc(owner):
+    """Read once: a look for a grid that is not there is a long one."""
+    design = bring_picture(who=owner, name="Disc", upload=upload(scene()))
     run_waiting_tasks()
-    return Design.objects.get()
+    return design.pk
+
+
+@pytest.fixture
+def design(db, disc):
+    return Design.objects.get(pk=disc)
 
 
 WHOLE = {"left": 0, "top": 0, "width": 600, "height": 400, "rows": 20, "columns": 30, "colours": 4}

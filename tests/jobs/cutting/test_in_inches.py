@@ -6,7 +6,7 @@ from planner.measures import Length
 from shopapp.lumber.models import StockPiece
 from shopapp.plans.cutting.doing.balance import size_of
 from shopapp.workshop.models import Workshop
-from tests.rules.test_no_input_breaks_a_page import as_shown
+from tests.rules.test_no_input_breaks_a_page import as_shown, form_of
 from tests.support.sawing import a_job, a_rack, board_now, boards_of, cut, cutting_of, keep, now, start
 
 inch = Length.of_inches
@@ -24,7 +24,7 @@ def test_planned_offcuts_confirmed_untouched_go_back_as_planned(owner, owner_cli
         piece, waiting = StockPiece.objects.get(mark=mark), board_now(cutting, mark).waiting
         address = cutting.to("cut_back", mark)
         page = owner_client.get(address)
-        typed = as_shown(owner_client, address) | {"edit_version": piece.edit_version, "unit_shown": "in"}
+        typed = as_shown(form_of(owner_client, address)) | {"edit_version": piece.edit_version, "unit_shown": "in"}
         assert owner_client.post(address, typed).status_code == 302
         back = {(one.thickness, one.width, one.length) for one in StockPiece.objects.filter(parent=piece)}
         assert back == {size_of(one, piece) for one in waiting} and "mm" not in page.context["form"].unit_shown
