@@ -22,11 +22,23 @@ call_command("migrate", verbosity=0, interactive=False)
 from shopapp.common.ledger import missing_triggers
 from shopapp.people.models import Member
 from shopapp.plans.models import Plan
+from django.test.utils import setup_test_environment
+setup_test_environment()
 client = Client()
 client.force_login(Member.objects.first())
 pages = {plan.pk: client.get(plan.get_absolute_url()) for plan in Plan.objects.all()}
 # The newest plan's sizes are what a pattern on the bench is reckoned with.
 from django.urls import reverse
+# Its price is settled anew from what it was kept with: every line, to what the buyer pays.
+prices = [client.get(reverse("plans:price", args=[plan.pk])) for plan in Plan.objects.all()]
+lower = [client.get(reverse("plans:price_lower", args=[plan.pk])).status_code for plan in Plan.objects.all()]
+def adds_up(answer):
+    priced = answer.context["priced"]
+    kept = priced.record["figures"]
+    again = {name: figure["value"] for name, figure in priced._sale.figures_at(priced.price).items()}
+    same = all(again[name] == kept[name]["value"] for name in again if name in kept)
+    whole = priced.figures.get("buyer_pays", priced.figures["price"])["value"][1]
+    return same and str(priced.whole) == whole
 bench = [client.post(reverse("plans:bench_reckoning", args=[plan.design_id]), {"pattern": plan.version.pattern})
          for plan in Plan.objects.select_related("version")]
 from shopapp.designs.models import PatternVersion
@@ -46,7 +58,8 @@ print(json.dumps({
     "evenings": timetables_that_do_not_hold(),
     "bench": [b"as in the plan kept" in answer.content for answer in bench],
     "plans": [plan.matches_its_hash for plan in Plan.objects.all()],
-    "pages": [page.status_code for page in pages.values()],
+    "pages": [page.status_code for page in (*pages.values(), *prices)] + lower,
+    "prices": [adds_up(answer) for answer in prices if answer.context["priced"].price is not None],
     "triggers": missing_triggers(),
 }))
 """
@@ -72,3 +85,4 @@ def test_it_migrates_and_its_plans_drawings_and_pieces_read_as_they_were_kept(pa
     assert set(told["kept"]) == {200}
     assert told["triggers"] == told["rack"] == told["evenings"] == []
     assert all(told["bench"])
+    assert told["prices"] and all(told["prices"])
