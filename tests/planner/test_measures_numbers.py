@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.measures import MeasureError, parse_count, parse_money, parse_number, parse_percent
+from tests.support.each import each
 
 GARBAGE = [
     "",
@@ -29,15 +30,15 @@ GARBAGE = [
 ]
 
 
-@pytest.mark.parametrize("typed", GARBAGE)
-@pytest.mark.parametrize("read", [parse_count, parse_number, parse_percent, parse_money])
+@each("typed", GARBAGE)
+@each("read", [parse_count, parse_number, parse_percent, parse_money])
 def test_garbage_negatives_and_marks_for_thousands_are_refused_by_every_reader(read, typed):
     with pytest.raises(MeasureError) as refused:
         read(typed)
     assert refused.value.what and refused.value.mend
 
 
-@pytest.mark.parametrize("read", [parse_number, parse_percent])
+@each("read", [parse_number, parse_percent])
 def test_a_division_by_nought_is_refused(read):
     with pytest.raises(MeasureError, match="divides by nought"):
         read("3/0")
@@ -49,7 +50,7 @@ def test_every_count_is_read_back(number):
     assert parse_count(f"00{number}") == number
 
 
-@pytest.mark.parametrize("typed", ["1.0", "1,5", "1/2", "½", "12 pieces"])
+@each("typed", ["1.0", "1,5", "1/2", "½", "12 pieces"])
 def test_a_count_is_a_whole_number(typed):
     with pytest.raises(MeasureError, match="not a whole number"):
         parse_count(typed)
@@ -68,7 +69,7 @@ def test_a_count_outside_its_limits_names_the_limit():
         parse_count("9" * 30)
 
 
-@pytest.mark.parametrize(
+@each(
     ("typed", "number"), [("12", "12"), ("2.5", "5/2"), ("2,5", "5/2"), ("1/3", "1/3"), ("1 1/2", "3/2"), (".5", "1/2")]
 )
 def test_a_number_may_be_a_decimal_or_a_fraction(typed, number):
@@ -84,7 +85,7 @@ def test_a_number_outside_its_limits_names_the_limit():
         parse_number("9" * 30)
 
 
-@pytest.mark.parametrize(
+@each(
     ("typed", "share"),
     [("25", "1/4"), ("25 %", "1/4"), ("25%", "1/4"), ("12,5 %", "1/8"), ("0", "0"), ("110", "11/10")],
 )
@@ -92,7 +93,7 @@ def test_a_percentage_is_read_as_a_share(typed, share):
     assert parse_percent(typed) == Fraction(share)
 
 
-@pytest.mark.parametrize("typed", ["%", "25 % %", "% 25", "25 percent"])
+@each("typed", ["%", "25 % %", "% 25", "25 percent"])
 def test_a_percentage_has_one_sign_behind_it_or_none(typed):
     with pytest.raises(MeasureError):
         parse_percent(typed)
@@ -106,7 +107,7 @@ def test_the_limits_of_a_percentage_are_in_percent():
         parse_percent("4", least=5)
 
 
-@pytest.mark.parametrize(
+@each(
     ("typed", "exponent", "amount"),
     [
         ("12", 2, "12.00"),
@@ -133,13 +134,13 @@ def test_every_cent_is_read_back(cents):
     assert parse_money(f"{amount:.2f}".replace(".", ",")) == amount
 
 
-@pytest.mark.parametrize(("typed", "exponent"), [("12.345", 2), ("1.5", 0), ("0.00001", 4)])
+@each(("typed", "exponent"), [("12.345", 2), ("1.5", 0), ("0.00001", 4)])
 def test_more_decimals_than_the_currency_has_are_refused_not_rounded(typed, exponent):
     with pytest.raises(MeasureError, match="too many decimals"):
         parse_money(typed, exponent=exponent)
 
 
-@pytest.mark.parametrize("typed", ["€ 12", "12 €", "$12", "12 EUR", "1/2", "12.-", "1'000"])
+@each("typed", ["€ 12", "12 €", "$12", "12 EUR", "1/2", "12.-", "1'000"])
 def test_a_currency_sign_or_a_fraction_is_no_amount_and_the_mend_shows_one(typed):
     with pytest.raises(MeasureError, match=r"like 12\.50"):
         parse_money(typed)
@@ -147,7 +148,7 @@ def test_a_currency_sign_or_a_fraction_is_no_amount_and_the_mend_shows_one(typed
         parse_money(typed, exponent=0)
 
 
-@pytest.mark.parametrize("typed", ["9" * 40, "1000000000000.01"])
+@each("typed", ["9" * 40, "1000000000000.01"])
 def test_an_amount_no_shop_will_see_is_refused_rather_than_rounded(typed):
     with pytest.raises(MeasureError, match="too large"):
         parse_money(typed)

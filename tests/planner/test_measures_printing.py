@@ -3,14 +3,14 @@
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.measures import Length, format_length, length_as_typed, round_half_up
+from tests.support.each import each
 
 
-@pytest.mark.parametrize(
+@each(
     ("mm", "printed"),
     [
         ("19", "19 mm"),
@@ -31,7 +31,7 @@ def test_millimetres_are_printed_plainly_to_at_most_three_decimals(mm, printed):
     assert format_length(Length.of_mm(mm), "mm") == printed
 
 
-@pytest.mark.parametrize(
+@each(
     ("inches", "printed"),
     [
         ("5/4", "1 1/4 in"),
@@ -60,7 +60,7 @@ def test_a_length_shows_itself_in_millimetres():
     assert repr(Length.of_inches("3/8")) == "Length('9.525 mm')"
 
 
-@pytest.mark.parametrize(
+@each(
     ("length", "unit", "written"),
     [
         (Length.of_mm(19), "mm", "19"),

@@ -4,16 +4,16 @@ import unicodedata
 from fractions import Fraction
 
 import pint
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.measures import Length, format_length, length_as_typed, parse_length
+from tests.support.each import each
 
 UNITS = pint.UnitRegistry(non_int_type=Fraction)
 
 
-@pytest.mark.parametrize(
+@each(
     ("typed", "inches"),
     [
         ('3/8"', "3/8"),
@@ -49,12 +49,12 @@ UNITS = pint.UnitRegistry(non_int_type=Fraction)
         ("0' 1/2\"", "1/2"),
     ],
 )
-@pytest.mark.parametrize("unit", ["mm", "in"])
+@each("unit", ["mm", "in"])
 def test_a_length_with_inch_or_feet_marks_is_read_the_same_in_either_shop(typed, inches, unit):
     assert parse_length(typed, unit) == Length.of_inches(inches)
 
 
-@pytest.mark.parametrize(
+@each(
     ("typed", "mm"),
     [
         ("19 mm", "19"),
@@ -77,12 +77,12 @@ def test_a_length_with_inch_or_feet_marks_is_read_the_same_in_either_shop(typed,
         ("19 millimeters", "19"),
     ],
 )
-@pytest.mark.parametrize("unit", ["mm", "in"])
+@each("unit", ["mm", "in"])
 def test_a_length_with_metric_marks_is_read_the_same_in_either_shop(typed, mm, unit):
     assert parse_length(typed, unit) == Length.of_mm(mm)
 
 
-@pytest.mark.parametrize(
+@each(
     ("typed", "number"),
     [("3/8", "3/8"), ("19", "19"), ("1 1/4", "5/4"), ("1-1/4", "5/4"), ("19,5", "39/2"), ("½", "1/2")],
 )
@@ -97,7 +97,7 @@ def test_zero_is_read_only_where_a_length_may_be_left_out():
         assert parse_length(typed, allow_zero=True) == Length.ZERO
 
 
-@pytest.mark.parametrize("mark", "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞")
+@each("mark", "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞")
 def test_every_vulgar_fraction_on_a_keyboard_is_read_as_the_fraction_it_names(mark):
     name = unicodedata.normalize("NFKC", mark).replace("⁄", "/")
     assert parse_length(f"2{mark}", "in").inches == 2 + Fraction(name)

@@ -5,8 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.measures import Length, MeasureError, parse_length
+from tests.support.each import each
 
-UNITS = pytest.mark.parametrize("unit", ["mm", "in"])
+UNITS = each("unit", ["mm", "in"])
 
 
 def refusal(typed, unit="mm", **options):
@@ -18,7 +19,7 @@ def refusal(typed, unit="mm", **options):
 
 
 @UNITS
-@pytest.mark.parametrize(
+@each(
     "typed",
     [
         *(
@@ -65,31 +66,31 @@ def test_what_is_no_number_is_refused(typed, unit):
 
 
 @UNITS
-@pytest.mark.parametrize("typed", ["", " ", "\t\n", "\u00a0", None])
+@each("typed", ["", " ", "\t\n", "\u00a0", None])
 def test_nothing_typed_is_said_to_be_nothing(typed, unit):
     assert "Nothing is written" in refusal(typed, unit).what
 
 
 @UNITS
-@pytest.mark.parametrize("typed", ["-5", "- 5", "−5 mm", '-1/2"', '-½"', "-.5", "–3 mm", "-0"])
+@each("typed", ["-5", "- 5", "−5 mm", '-1/2"', '-½"', "-.5", "–3 mm", "-0"])
 def test_a_negative_length_is_said_to_be_less_than_nought(typed, unit):
     assert "less than nought" in refusal(typed, unit, allow_zero=True).what
 
 
 @UNITS
-@pytest.mark.parametrize("typed", ["0", "0 mm", '0"', "0,0", "0.000", "0/8", "0' 0\""])
+@each("typed", ["0", "0 mm", '0"', "0,0", "0.000", "0/8", "0' 0\""])
 def test_zero_is_refused_where_a_length_must_be_something(typed, unit):
     assert "more than nought" in refusal(typed, unit).mend
 
 
 @UNITS
-@pytest.mark.parametrize("typed", ["3/0", '1 3/0"', "0/0", '1-1/0"', "3/00"])
+@each("typed", ["3/0", '1 3/0"', "0/0", '1-1/0"', "3/00"])
 def test_a_fraction_over_nought_is_refused(typed, unit):
     assert "nought" in refusal(typed, unit).what
 
 
 @UNITS
-@pytest.mark.parametrize(
+@each(
     "typed", ["1,234", "12,345 mm", "123,456", "1,234.5", "1.234,5", "1.234.567", "1,234,567", "1,234,567.8", '1,234"']
 )
 def test_a_mark_that_could_be_thousands_is_refused_rather_than_guessed(typed, unit):
@@ -106,17 +107,17 @@ def test_a_full_stop_is_always_decimals_and_so_is_a_comma_after_a_lone_nought():
 
 
 @UNITS
-@pytest.mark.parametrize("typed", ["19 mm in", "3 ft 2 mm", "1 m 20 cm", "2 ft 2 ft", '3/4" mm', "5 in 3 ft", "19mmcm"])
+@each("typed", ["19 mm in", "3 ft 2 mm", "1 m 20 cm", "2 ft 2 ft", '3/4" mm', "5 in 3 ft", "19mmcm"])
 def test_two_units_are_refused(typed, unit):
     assert "two units" in refusal(typed, unit).what
 
 
-@pytest.mark.parametrize("typed", ["2' 12\"", "1'234", "1' 12.0", "3 ft 36 in"])
+@each("typed", ["2' 12\"", "1'234", "1' 12.0", "3 ft 36 in"])
 def test_a_foot_or_more_of_inches_after_feet_is_asked_about(typed):
     assert "fewer than 12 inches" in refusal(typed).mend
 
 
-@pytest.mark.parametrize("typed", ["1 5/4 in", '2-8/8"'])
+@each("typed", ["1 5/4 in", '2-8/8"'])
 def test_a_whole_beside_more_than_a_whole_is_refused(typed):
     assert "more than a whole" in refusal(typed).what
 
@@ -128,7 +129,7 @@ def test_a_very_long_text_is_refused_without_being_repeated(unit):
     assert len(str(error)) < 200
 
 
-@pytest.mark.parametrize("typed", ["1001 m", "1000001 mm", "9" * 40, "40000 in", "9" * 30 + " ft"])
+@each("typed", ["1001 m", "1000001 mm", "9" * 40, "40000 in", "9" * 30 + " ft"])
 def test_more_than_a_kilometre_is_refused_so_that_every_length_read_can_be_kept(typed):
     assert "longer than a kilometre" in refusal(typed).what
     assert parse_length("1000 m").nm < 2**63
@@ -157,7 +158,7 @@ def test_any_jumble_of_a_lengths_own_marks_is_either_a_length_or_refused_in_word
         assert error.what and error.mend
 
 
-@pytest.mark.parametrize("typed", ["", "x", "-1", "0", "1,234", "3/0", "9" * 50])
+@each("typed", ["", "x", "-1", "0", "1,234", "3/0", "9" * 50])
 def test_no_refusal_scolds_or_apologises(typed):
     words = str(refusal(typed)).lower()
     assert not any(word in words for word in ("invalid", "please", "oops", "sorry", "error"))

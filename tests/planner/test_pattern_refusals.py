@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from PIL import Image, PngImagePlugin
 
 from planner.pattern import MOST_WOODS, PNG_KEY, Pattern, PatternError
+from tests.support.each import each
 from tests.support.picture_files import chunk, png_head, saved, speckled
 
 SMALL = Pattern.of([["beech", None], ["sapele", "beech"], [None, None]])
@@ -48,7 +49,7 @@ def test_as_many_woods_as_a_byte_can_number_and_not_one_more():
     assert Pattern.from_png(pattern.to_png()) == pattern == Pattern.from_text(pattern.to_text())
 
 
-@pytest.mark.parametrize("name", ["", "-", "Beech", "beech, old", "beech\n", " beech", "hêtre", "x" * 60 + "!"])
+@each("name", ["", "-", "Beech", "beech, old", "beech\n", " beech", "hêtre", "x" * 60 + "!"])
 def test_a_name_that_the_text_form_could_not_carry_is_refused(name):
     with pytest.raises(PatternError, match="cannot stand for a wood"):
         Pattern.of([["beech", name]])
@@ -75,7 +76,7 @@ def test_a_crop_outside_and_a_padding_past_the_limit_are_refused():
     assert SMALL.padded(197, 0, 0, 198).width == 200
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "words"),
     [
         ("2 beech\n1 beech, 1 Ash", "Line 2 cannot be read at “1 Ash”"),
@@ -99,7 +100,7 @@ def test_a_text_typed_by_hand_may_be_spaced_as_one_likes():
     )
 
 
-@pytest.mark.parametrize(
+@each(
     "data",
     [
         palette_png([[1, 2]], '["beech"]'),

@@ -1,8 +1,7 @@
 """Cautions stand beside a wood with their source; they defer, and never clear anything."""
 
-import pytest
-
 from planner.woods import ANY_WOOD_DUST, WOODS, cautions_for, wood
+from tests.support.each import each
 
 USES = ("wall", "serving", "trivet")
 every_caution = [
@@ -15,7 +14,7 @@ def kinds(wood_id, use):
     return [caution.kind for caution in cautions_for(wood(wood_id), use)]
 
 
-@pytest.mark.parametrize(("wood_id", "caution"), every_caution)
+@each(("wood_id", "caution"), every_caution)
 def test_every_caution_has_short_words_a_source_and_clears_nothing(wood_id, caution):
     assert caution.kind in {"dust", "food", "bonding", "trade", "colour", "allergen"}
     assert 20 < len(caution.words) < 250
@@ -29,7 +28,7 @@ def test_all_hardwood_dust_is_cautioned_about_with_its_source():
     assert "IARC" in ANY_WOOD_DUST.source
 
 
-@pytest.mark.parametrize(
+@each(
     "wood_id",
     [
         "iroko",
@@ -44,20 +43,20 @@ def test_all_hardwood_dust_is_cautioned_about_with_its_source():
         "elm-american",
     ],
 )
-@pytest.mark.parametrize("use", USES)
+@each("use", USES)
 def test_woods_of_the_published_chart_carry_their_dust_caution_whatever_is_made(wood_id, use):
     # Chart of toxic woods, American Woodturner, June 1990.
     assert "dust" in kinds(wood_id, use)
 
 
-@pytest.mark.parametrize("wood_id", WOODS)
+@each("wood_id", WOODS)
 def test_food_cautions_belong_to_every_board_but_one_for_the_wall(wood_id):
     assert "food" not in kinds(wood_id, "wall")
     assert "food" in kinds(wood_id, "serving")
     assert kinds(wood_id, "serving") == kinds(wood_id, "trivet")
 
 
-@pytest.mark.parametrize("wood_id", WOODS)
+@each("wood_id", WOODS)
 def test_only_hard_maple_is_said_to_be_named_and_even_that_approves_no_board(wood_id):
     # FDA Food Code 4-101.17 names hard maple "or an equivalently hard, close-grained wood", without a list.
     first = next(c for c in cautions_for(wood(wood_id), "serving") if "model food code" in c.words)
@@ -65,7 +64,7 @@ def test_only_hard_maple_is_said_to_be_named_and_even_that_approves_no_board(woo
     assert "local authority" in first.words
 
 
-@pytest.mark.parametrize("wood_id", ["oak-northern-red", "ash-white", "hickory-true", "elm-american", "wenge", "iroko"])
+@each("wood_id", ["oak-northern-red", "ash-white", "hickory-true", "elm-american", "wenge", "iroko"])
 def test_open_pored_woods_are_advised_against_where_food_lies(wood_id):
     assert any("Open pores" in caution.words for caution in cautions_for(wood(wood_id), "serving"))
 
@@ -74,7 +73,7 @@ def test_white_oak_whose_pores_are_blocked_is_not_called_open_pored():
     assert not any("Open pores" in caution.words for caution in cautions_for(wood("oak-white"), "serving"))
 
 
-@pytest.mark.parametrize("wood_id", WOODS)
+@each("wood_id", WOODS)
 def test_the_woods_called_soft_are_those_under_600_pounds_force(wood_id):
     found = wood(wood_id)
     called_soft = any(caution.words.startswith("Soft") for caution in cautions_for(found, "serving"))
@@ -91,7 +90,7 @@ def test_padauk_bleeds_its_colour_and_may_need_papers():
     assert {"colour", "trade", "dust"} <= set(kinds("padauk", "wall"))
 
 
-@pytest.mark.parametrize("wood_id", ["teak", "osage-orange"])
+@each("wood_id", ["teak", "osage-orange"])
 def test_woods_that_bond_with_difficulty_defer_to_the_adhesives_sheet(wood_id):
     (caution,) = (caution for caution in wood(wood_id).cautions if caution.kind == "bonding")
     assert "adhesive's sheet" in caution.words

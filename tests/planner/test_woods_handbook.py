@@ -9,11 +9,12 @@ import pytest
 
 from planner.errors import PlannerError
 from planner.woods import WOODS, coefficient_from_shrinkage, wood
+from tests.support.each import each
 
 REFERENCE = Path(__file__).parents[1] / "reference"
 ROWS = list(csv.DictReader((REFERENCE / "wood_rows.csv").open(newline="")))
 COEFFICIENTS = json.loads((REFERENCE / "measure.json").read_text())["coefficient_from_shrinkage"]["rows"]
-each_row = pytest.mark.parametrize("row", ROWS, ids=lambda row: row["id"])
+each_row = each("row", ROWS, ids=lambda row: row["id"])
 
 
 def number(text):
@@ -69,12 +70,12 @@ def test_a_wood_moves_more_along_the_rings_than_across_them(row):
     assert found.shrink_volumetric > found.shrink_tangential
 
 
-@pytest.mark.parametrize(("shrinkage", "printed"), COEFFICIENTS)
+@each(("shrinkage", "printed"), COEFFICIENTS)
 def test_the_coefficient_formula_reproduces_the_handbooks_printed_pairs(shrinkage, printed):
     assert round(coefficient_from_shrinkage(Fraction(shrinkage)), 5) == Fraction(printed)
 
 
-@pytest.mark.parametrize(
+@each(
     "row",
     [row for row in ROWS if row["c_r_printed"] and row["c_source"] == "Table 13-5 FPL-GTR-190 p.13-16"],
     ids=lambda row: row["id"],
@@ -86,7 +87,7 @@ def test_printed_coefficients_of_single_species_follow_from_their_printed_shrink
         assert abs(derived - Fraction(row[printed])) < Fraction(3, 200_000)
 
 
-@pytest.mark.parametrize("row", [row for row in ROWS if "5-5" in row["sg_source"]], ids=lambda row: row["id"])
+@each("row", [row for row in ROWS if "5-5" in row["sg_source"]], ids=lambda row: row["id"])
 def test_specific_gravity_at_12_percent_of_imported_woods_follows_from_the_value_on_green_volume(row):
     # Wood Handbook FPL-GTR-282, Eq. 4-9 and 4-11: S_x = S_0 (1 - x/30), G_x = G_b / (1 - S_x/100).
     shrunk = Fraction(row["shrink_volumetric_pct"]) * (1 - Fraction(12, 30))

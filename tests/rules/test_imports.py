@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import ast
 import sys
+from functools import cache
 from pathlib import Path
 
-import pytest
+from tests.support.each import each
 
 ROOT = Path(__file__).resolve().parents[2]
 # Each may import only those after it; what comes first is furthest from the ground.
@@ -27,6 +28,7 @@ STEPS = [
 ]  # fmt: skip
 
 
+@cache
 def imports_of(path: Path) -> set[str]:
     """Absolute names a module imports, relative ones resolved."""
     package = path.relative_to(ROOT).with_suffix("").parts[:-1]
@@ -45,7 +47,7 @@ def python_files(folder: str) -> list[Path]:
     return sorted(p for p in (ROOT / folder).rglob("*.py") if "migrations" not in p.parts)
 
 
-@pytest.mark.parametrize("path", python_files("planner"), ids=lambda p: str(p.relative_to(ROOT)))
+@each("path", python_files("planner"), ids=str)
 def test_the_planner_knows_neither_django_nor_the_app_nor_the_outside(path):
     tops = {name.split(".")[0] for name in imports_of(path)}
     foreign = tops - PLANNER_ALLOWED - set(sys.stdlib_module_names)
@@ -53,7 +55,7 @@ def test_the_planner_knows_neither_django_nor_the_app_nor_the_outside(path):
     assert not tops & {"time", "datetime", "random", "socket", "os", "subprocess", "urllib", "pathlib", "secrets"}
 
 
-@pytest.mark.parametrize("path", python_files("planner"), ids=lambda p: str(p.relative_to(ROOT)))
+@each("path", python_files("planner"), ids=str)
 def test_no_step_of_the_route_looks_ahead(path):
     step = path.relative_to(ROOT / "planner").with_suffix("").parts[0]
     if step in ("__init__", "drawing"):
@@ -66,7 +68,7 @@ def app_of(path: Path) -> str:
     return path.relative_to(ROOT / "shopapp").parts[0]
 
 
-@pytest.mark.parametrize("path", python_files("shopapp"), ids=lambda p: str(p.relative_to(ROOT)))
+@each("path", python_files("shopapp"), ids=str)
 def test_no_app_imports_against_the_order(path):
     app = app_of(path)
     if app not in APPS:
@@ -76,7 +78,7 @@ def test_no_app_imports_against_the_order(path):
     assert not used & above
 
 
-@pytest.mark.parametrize("path", python_files("shopapp"), ids=lambda p: str(p.relative_to(ROOT)))
+@each("path", python_files("shopapp"), ids=str)
 def test_only_planning_modules_open_the_door_to_the_planner(path):
     if path.name == "planning.py" or (app_of(path) == "common" and path.name == "tasks.py"):
         return

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
+from tests.support.each import each
 
 ROOT = Path(__file__).resolve().parents[2]
 TEMPLATES = sorted((ROOT / "templates").rglob("*.html"))
@@ -24,7 +24,7 @@ LONGEST = 400
 LONG_WITH_REASON = {"planner/woods/table.py"}
 
 
-@pytest.mark.parametrize("path", TEMPLATES, ids=lambda p: p.name)
+@each("path", TEMPLATES, ids=str)
 def test_no_template_holds_inline_style_or_script(path):
     text = path.read_text()
     assert not re.search(r"\son[a-z]+\s*=", text)
@@ -34,7 +34,7 @@ def test_no_template_holds_inline_style_or_script(path):
     assert not re.search(r"<script(?![^>]*\bsrc=)", text)
 
 
-@pytest.mark.parametrize("path", TEMPLATES, ids=lambda p: p.name)
+@each("path", TEMPLATES, ids=str)
 def test_every_table_has_a_caption_and_its_heads_a_scope(path):
     text = path.read_text()
     for table in re.findall(r"<table.*?</table>", text, re.DOTALL):

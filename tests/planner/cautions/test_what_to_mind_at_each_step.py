@@ -12,6 +12,7 @@ from planner.cautions import STEPS, WORDS, caution_of, cautions_for_step, step_o
 from planner.errors import PlannerError
 from planner.gluing.concerns import KINDS
 from planner.woods import WOODS, cautions_for
+from tests.support.each import each
 
 EVERY = [*WORDS.values(), *(caution for wood in WOODS.values() for caution in cautions_for(wood, "serving"))]
 
@@ -20,14 +21,14 @@ def test_every_kind_a_step_of_a_session_can_name_has_words():
     assert set(KINDS) <= set(WORDS)
 
 
-@pytest.mark.parametrize("caution", EVERY, ids=lambda caution: f"{caution.kind}: {caution.words[:30]}")
+@each("caution", EVERY, ids=lambda caution: f"{caution.kind}: {caution.words[:30]}")
 def test_every_caution_has_a_source_and_clears_nothing(caution):
     assert caution.source
     # A caution may say that a code approves no board, never that one is approved, harmless or safe.
     assert not re.search(r"\b(is|are|be) (food-?safe|safe|approved|harmless|non-?toxic)\b", caution.words, re.I)
 
 
-@pytest.mark.parametrize("use", USES)
+@each("use", USES)
 def test_every_step_of_every_use_is_told_and_every_caution_belongs_to_one(use):
     told = [caution.kind for step in STEPS for caution in cautions_for_step(step, use)]
     assert len(told) == len(set(told))

@@ -10,6 +10,7 @@ from planner.gluing import TimetableError
 from planner.gluing.loading import evenly, lots_of, segments_of
 from planner.gluing.materials import Clamps, RowJigs
 from planner.gluing.tools import pooled
+from tests.support.each import each
 from tests.support.glue_boards import mm
 
 
@@ -22,7 +23,7 @@ def fewest_parts(pieces, fixed, a_joint, assembly):
     return None
 
 
-@pytest.mark.parametrize("seed", range(60))
+@each("seed", range(60))
 def test_a_row_is_glued_in_the_fewest_parts_that_load_in_time(seed):
     rng = random.Random(seed)
     pieces, assembly = rng.randint(2, 70), rng.randint(2, 25)
@@ -49,7 +50,7 @@ def test_a_row_of_32_tiles_by_hand():
     assert segments_of(32, Fraction(3), Fraction(1, 4), 8) == (16, 16)
 
 
-@pytest.mark.parametrize("seed", range(30))
+@each("seed", range(30))
 def test_lots_keep_their_most_and_lose_nothing(seed):
     rng = random.Random(seed)
     minutes = [Fraction(rng.randint(1, 90 if seed % 3 == 0 else 30), 2) for _ in range(rng.randint(1, 40))]
@@ -60,7 +61,7 @@ def test_lots_keep_their_most_and_lose_nothing(seed):
     assert [first for first, *_ in lots] == sorted(first for first, *_ in lots)
 
 
-@pytest.mark.parametrize("count", range(1, 30))
+@each("count", range(1, 30))
 def test_groups_are_as_few_and_as_even_as_can_be(count):
     groups = evenly(count, 4)
     assert [i for group in groups for i in group] == list(range(count))

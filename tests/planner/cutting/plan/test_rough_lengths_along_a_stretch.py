@@ -6,9 +6,9 @@ import random
 from functools import cache
 
 import numpy as np
-import pytest
 
 from planner.cutting.plan.along import ByNumber, ByPlace, along_of
+from tests.support.each import each
 
 
 def brute(value, along, grid, kerf, keep=0, rate=0):
@@ -25,8 +25,8 @@ def brute(value, along, grid, kerf, keep=0, rate=0):
     return best(along)
 
 
-@pytest.mark.parametrize("table_of", [ByNumber, ByPlace])
-@pytest.mark.parametrize("seed", range(60))
+@each("table_of", [ByNumber, ByPlace])
+@each("seed", range(60))
 def test_the_best_of_a_stretch_and_the_lengths_that_reach_it(seed, table_of):
     rng = random.Random(seed)
     grid, kerf = rng.randint(1, 9), rng.randint(0, 11)

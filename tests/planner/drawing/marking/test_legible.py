@@ -5,8 +5,6 @@ from __future__ import annotations
 from itertools import combinations
 from xml.etree import ElementTree
 
-import pytest
-
 from planner.drawing import WoodLook, luminance
 from planner.drawing.looks import DARK_INK
 from planner.drawing.marking import PAPER, PHONE, SCREEN, board_marking_svg, key_svgs, layer_marking_svgs
@@ -17,6 +15,7 @@ from planner.woods import WOODS
 from tests.planner.drawing.marking.svg import Read, advance
 from tests.planner.drawing.marking.test_measured_back import SEEDS, given
 from tests.support.cut_drawn import drawn_board
+from tests.support.each import each
 
 ROOMS = (PAPER, SCREEN, PHONE)
 INK = tuple(bytes.fromhex(DARK_INK[1:]))
@@ -30,7 +29,7 @@ def drawings(seed):
             yield layer.svg
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_no_words_lie_on_each_other_nor_leave_the_sheet(seed):
     """Boxes by the font's own widths."""
     for svg in drawings(seed):
@@ -54,7 +53,7 @@ def test_of_forty_different_strips_some_are_named_in_the_drawing_and_all_in_its_
     assert f"{n}.1" in " ".join(word.text for word in Read(svg).words())
 
 
-@pytest.mark.parametrize("seed", [3, 6, 11, 14, 22])
+@each("seed", [3, 6, 11, 14, 22])
 def test_a_drawing_is_one_path_a_kind_however_many_parts(seed):
     for svg in drawings(seed):
         kinds = Read(svg).kinds()
@@ -62,7 +61,7 @@ def test_a_drawing_is_one_path_a_kind_however_many_parts(seed):
         assert "style=" not in svg and "<script" not in svg and len(svg) < 200_000
 
 
-@pytest.mark.parametrize("wood", WOODS.values(), ids=lambda wood: wood.id)
+@each("wood", WOODS.values(), ids=lambda wood: wood.id)
 def test_words_and_kerfs_stand_out_from_every_wood_in_grey(wood):
     """WCAG 2.2: text 4.5 to 1 (1.4.3), graphics 3 to 1 (1.4.11). Grey is luminance, which contrast is reckoned from."""
     look = WoodLook(wood.name, wood.finished_rgb, "ring")
@@ -77,7 +76,7 @@ def test_a_light_wood_is_drawn_as_it_is_oiled():
     assert part_fill(WoodLook(sycamore.name, sycamore.finished_rgb, "ring")) == sycamore.finished_rgb
 
 
-@pytest.mark.parametrize("seed", range(0, 40, 5))
+@each("seed", range(0, 40, 5))
 def test_every_part_is_bounded_by_dark_lines_on_all_sides(seed):
     """Kerfs, the line of the straight edge or the outline: never tone alone."""
     one = drawn_board(seed)

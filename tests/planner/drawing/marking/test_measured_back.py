@@ -14,6 +14,7 @@ from planner.measures import format_length
 from planner.woods import WOODS
 from tests.planner.drawing.marking.svg import Read
 from tests.support.cut_drawn import drawn_board
+from tests.support.each import each
 
 SEEDS = range(40)
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
@@ -89,8 +90,8 @@ def check_layer(read, one, rough, strips):
     return known, len(lines)
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", ROOMS)
+@each("seed", SEEDS)
 def test_rough_lengths_lie_where_the_tape_finds_them(seed, room):
     one = drawn_board(seed)
     read, mm = Read(board_marking_svg(*given(one), writes=one.writes, room=ROOMS[room])), float(one.unit.mm)
@@ -107,8 +108,8 @@ def test_rough_lengths_lie_where_the_tape_finds_them(seed, room):
             assert any(near(left, past) for left, *_ in sawn), past
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", ROOMS)
+@each("seed", SEEDS)
 def test_parts_and_kerfs_of_the_whole_board_are_where_they_are_cut(seed, room):
     one = drawn_board(seed)
     read = Read(board_marking_svg(*given(one), writes=one.writes, room=ROOMS[room]))
@@ -120,8 +121,8 @@ def test_parts_and_kerfs_of_the_whole_board_are_where_they_are_cut(seed, room):
         assert known == set(range(lines))
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", ROOMS)
+@each("seed", SEEDS)
 def test_parts_and_kerfs_of_every_layer_are_where_they_are_cut(seed, room):
     one = drawn_board(seed)
     drawn = layer_marking_svgs(*given(one), writes=one.writes, room=ROOMS[room])
@@ -140,7 +141,7 @@ def test_parts_and_kerfs_of_every_layer_are_where_they_are_cut(seed, room):
             assert any(near(y + kerf / 2, top) for y in ripped)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_the_tape_under_the_board_says_where_every_mark_is(seed):
     one = drawn_board(seed)
     read = Read(board_marking_svg(*given(one), writes=one.writes))
@@ -160,7 +161,7 @@ def test_the_tape_under_the_board_says_where_every_mark_is(seed):
     assert not told
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_on_paper_the_scale_that_is_written_is_the_one_that_is_drawn(seed):
     one = drawn_board(seed)
     for svg in (board_marking_svg(*given(one)), *(layer.svg for layer in layer_marking_svgs(*given(one)))):

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import pytest
-
 from planner.drawing.preview.timbers import TIMBERS, timber_of
 from planner.woods import WOODS
+from tests.support.each import each
 
 
 def test_every_wood_of_the_table_has_a_grain():
     assert set(TIMBERS) == set(WOODS)
 
 
-@pytest.mark.parametrize("wood_id", TIMBERS)
+@each("wood_id", TIMBERS)
 def test_pores_are_as_the_table_of_woods_says(wood_id):
     timber, words = timber_of(wood_id), WOODS[wood_id].pores
     if words.startswith("ring-porous"):
@@ -33,13 +32,13 @@ def test_pores_are_as_the_table_of_woods_says(wood_id):
         assert timber.figure.ribbon > 0.1
 
 
-@pytest.mark.parametrize("wood_id", TIMBERS)
+@each("wood_id", TIMBERS)
 def test_vessels_leave_room_for_wood(wood_id):
     pores = timber_of(wood_id).pores
     assert 0 < pores.per_mm2 * pores.diameter_mm**2 * 3.1416 / 4 < 0.6
 
 
-@pytest.mark.parametrize("wood_id", TIMBERS)
+@each("wood_id", TIMBERS)
 def test_each_group_of_values_says_what_it_rests_on(wood_id):
     said = dict(timber_of(wood_id).sources)
     assert {"rings", "pores", "rays", "figure", "streaks", "spread"} <= set(said)

@@ -8,8 +8,6 @@ from fractions import Fraction
 from functools import cache
 from itertools import combinations, pairwise
 
-import pytest
-
 from planner.drawing import MARKS, WoodLook, luminance
 from planner.drawing.looks import DARK_INK, LIGHT_INK
 from planner.drawing.marking import PAPER, PHONE
@@ -21,6 +19,7 @@ from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, rec
 from tests.planner.drawing.working.measured import Measured
 from tests.planner.drawing.working.painted import PAGES, Painted, contrast, polygons, rgb_of
 from tests.planner.drawing.working.test_setups import ALL, BLADES, LOOKS
+from tests.support.each import each
 from tests.support.glue_boards import ALL_AROUND, board, work
 
 # WCAG 2.2: text 4.5 to 1 (1.4.3), what graphics are told by 3 to 1 (1.4.11).
@@ -51,7 +50,7 @@ def drawings(room):
     yield from (("timetable", svg) for svg in timetables(room))
 
 
-@pytest.mark.parametrize("wood", WOODS.values(), ids=lambda wood: wood.id)
+@each("wood", WOODS.values(), ids=lambda wood: wood.id)
 def test_the_ink_on_every_wood_stands_out_and_the_wood_is_hardly_another(wood):
     look = WoodLook(wood.name, wood.finished_rgb, "ring")
     drawn = inked(look)
@@ -68,7 +67,7 @@ def test_woods_of_every_tone_between_black_and_white_can_bear_a_mark():
         assert contrast(drawn.rgb, drawn.ink) >= TEXT
 
 
-@pytest.mark.parametrize("room", ROOMS)
+@each("room", ROOMS)
 def test_words_on_the_page_have_the_page_s_ink_and_words_on_a_ground_stand_out_from_it(room):
     """What has the page's ink turns light on a dark screen, and must lie on nothing that stays light."""
     looked_at = set()
@@ -84,7 +83,7 @@ def test_words_on_the_page_have_the_page_s_ink_and_words_on_a_ground_stand_out_f
     assert looked_at == {"laid", "parts", "seams", "money", "setup", "timetable"}
 
 
-@pytest.mark.parametrize("room", ROOMS)
+@each("room", ROOMS)
 def test_marks_stand_out_from_what_they_lie_on(room):
     looked_at = set()
     for kind, svg in drawings(ROOMS[room]):
@@ -118,8 +117,8 @@ def neighbours(boxes):
                 yield one, other, upright, at, max(a, c), min(b, d)
 
 
-@pytest.mark.parametrize("mirrored", (False, True))
-@pytest.mark.parametrize("seed", [seed for seed in SEEDS if len(record_of(seed)["laid"]) < 16][:12])
+@each("mirrored", (False, True))
+@each("seed", [seed for seed in SEEDS if len(record_of(seed)["laid"]) < 16][:12])
 def test_between_neighbouring_woods_runs_a_joint_line_that_is_seen_on_both(seed, mirrored):
     record = record_of(seed)
     read = Measured(laid_svg(record, looks_of(record), unit_of(seed), mirrored=mirrored))
@@ -158,8 +157,8 @@ def _joints(d, read):
     return uprights, levels
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", ROOMS)
+@each("seed", SEEDS)
 def test_every_piece_bears_the_mark_of_its_wood_and_one_wood_goes_without(seed, room):
     """So that two woods of one grey are told apart: marks differ, and what bears none is the borders' wood."""
     record = record_of(seed)
@@ -201,8 +200,8 @@ def assert_marks_lie_on_their_woods(read, boxes):
             assert any(a <= x <= a + long and b <= y <= b + wide for a, b, long, wide in pieces), (wood, x, y)
 
 
-@pytest.mark.parametrize("along", ("rows", "columns"))
-@pytest.mark.parametrize("mirrored", (False, True))
+@each("along", ("rows", "columns"))
+@each("mirrored", (False, True))
 def test_where_tiles_are_too_small_for_marks_areas_of_a_wood_bear_them(mirrored, along):
     """A hundred and fifty rows and as many columns on a page: areas of four by six tiles."""
     woods = ("walnut-black", "beech", "padauk", "sapele", None)
@@ -219,7 +218,7 @@ def test_where_tiles_are_too_small_for_marks_areas_of_a_wood_bear_them(mirrored,
     assert not read.paths("mark sycamore")
 
 
-@pytest.mark.parametrize("seed", [seed for seed in SEEDS if record_of(seed)["seams"]])
+@each("seed", [seed for seed in SEEDS if record_of(seed)["seams"]])
 def test_seams_stand_out_from_the_pale_woods_they_cross(seed):
     record = record_of(seed)
     read = Measured(seams_svg(record, looks_of(record), unit_of(seed)))

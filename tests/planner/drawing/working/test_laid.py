@@ -15,6 +15,7 @@ from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working import laid_svg
 from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, says, unit_of
 from tests.planner.drawing.working.measured import Measured
+from tests.support.each import each
 
 CLOSE = 0.1
 FACES = (False, True)
@@ -48,8 +49,8 @@ def walked(record):
     return found
 
 
-@pytest.mark.parametrize("mirrored", FACES)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("mirrored", FACES)
+@each("seed", SEEDS)
 def test_every_piece_of_the_record_lies_in_its_place(seed, mirrored):
     record, read = drawn(seed, mirrored)
     blank = Fraction(record["blank"][0])
@@ -68,7 +69,7 @@ def _place(corner):
     return round(corner[1]), corner[0]
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_face_down_every_piece_is_where_face_up_it_is_in_a_mirror(seed):
     record, up = drawn(seed, False)
     _, down = drawn(seed, True)
@@ -82,9 +83,9 @@ def test_face_down_every_piece_is_where_face_up_it_is_in_a_mirror(seed):
     assert not any("swapped" in text for text in up.texts())
 
 
-@pytest.mark.parametrize("room", (PAPER, SCREEN, PHONE), ids=("paper", "screen", "phone"))
-@pytest.mark.parametrize("mirrored", FACES)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", (PAPER, SCREEN, PHONE), ids=("paper", "screen", "phone"))
+@each("mirrored", FACES)
+@each("seed", SEEDS)
 def test_every_dimension_is_as_long_as_it_says_and_says_what_the_record_has(seed, mirrored, room):
     record, read = drawn(seed, mirrored, room)
     spec, blank, finished = record["spec"], *([Fraction(t) for t in record[k]] for k in ("blank", "finished"))
@@ -127,8 +128,8 @@ def test_every_dimension_is_as_long_as_it_says_and_says_what_the_record_has(seed
         assert any(text.endswith(f" {says(one.mm, unit_of(seed))}") for text in written), one
 
 
-@pytest.mark.parametrize("mirrored", FACES)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("mirrored", FACES)
+@each("seed", SEEDS)
 def test_the_finished_size_is_dashed_where_it_is_trimmed_and_the_datum_line_lies_between_two_tiles(seed, mirrored):
     record, read = drawn(seed, mirrored)
     (path,) = read.paths("finished")
@@ -144,9 +145,9 @@ def test_the_finished_size_is_dashed_where_it_is_trimmed_and_the_datum_line_lies
     assert top <= 0 and low >= blank[1]
 
 
-@pytest.mark.parametrize("room", (PAPER, PHONE), ids=("paper", "phone"))
-@pytest.mark.parametrize("mirrored", FACES)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", (PAPER, PHONE), ids=("paper", "phone"))
+@each("mirrored", FACES)
+@each("seed", SEEDS)
 def test_rows_are_numbered_where_they_lie_and_tiles_from_where_rows_begin(seed, mirrored, room):
     record, read = drawn(seed, mirrored, room)
     tops, y = {}, Fraction(0)
@@ -177,7 +178,7 @@ def _numbered(record):
     return rows if record["borders"][0] is None else [0, *rows, -1]
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_as_many_pieces_of_each_wood_are_told_as_the_record_has(seed):
     record, read = drawn(seed, False)
     counts = defaultdict(int)
@@ -192,7 +193,7 @@ def test_as_many_pieces_of_each_wood_are_told_as_the_record_has(seed):
         assert len(read.wood()[wood["wood"]]) == many
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_the_grain_runs_along_the_rows_and_stands_on_end_in_panels(seed):
     record, read = drawn(seed, False)
     on_end = bool(record["panels"])

@@ -18,6 +18,7 @@ from planner.record import to_record
 from tests.planner.drawing.marking.svg import SVG
 from tests.planner.drawing.working.canvas import Drawn, assert_plain, assert_words_have_room
 from tests.planner.test_reckoning import TERMS, reckoned
+from tests.support.each import each
 
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 MARKS = ("ring", "bar", "rise")
@@ -60,8 +61,8 @@ def bars(one: Drawn, record) -> float:
     return sum(box[2] for kind in kinds for box in one.boxes(kind))
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
-@pytest.mark.parametrize("terms", MARKETS.values(), ids=MARKETS)
+@each("room", ROOMS.values(), ids=ROOMS)
+@each("terms", MARKETS.values(), ids=MARKETS)
 def test_every_sum_of_the_record_stands_there_once_and_nothing_else_does(terms, room):
     record = record_of(terms=terms)
     figures = record["figures"]
@@ -76,7 +77,7 @@ def test_every_sum_of_the_record_stands_there_once_and_nothing_else_does(terms, 
         assert says(Decimal(amount)) in one.texts()
 
 
-@pytest.mark.parametrize("terms", MARKETS.values(), ids=MARKETS)
+@each("terms", MARKETS.values(), ids=MARKETS)
 def test_bars_are_as_long_as_their_shares_and_fill_the_whole(terms):
     record = record_of(terms=terms)
     one = drawn(record)
@@ -110,7 +111,7 @@ def test_of_several_boards_the_cost_of_all_is_told_beside_that_of_one():
     assert says(Decimal(record["figures"]["cost"]["value"][1])) in texts
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
+@each("room", ROOMS.values(), ids=ROOMS)
 def test_where_no_price_is_set_a_word_says_why_and_the_cost_stands(room):
     record = record_of(terms=replace(TERMS, margin=Fraction(99, 100)))
     assert record["no_price"]
@@ -120,8 +121,8 @@ def test_where_no_price_is_set_a_word_says_why_and_the_cost_stands(room):
     assert record["no_price"] in one.said
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
-@pytest.mark.parametrize("terms", MARKETS.values(), ids=MARKETS)
+@each("room", ROOMS.values(), ids=ROOMS)
+@each("terms", MARKETS.values(), ids=MARKETS)
 def test_words_have_room_and_a_drawing_is_plain(terms, room):
     one = drawn(record_of(terms=terms, quantity=3), room)
     assert_words_have_room(one)
@@ -129,7 +130,7 @@ def test_words_have_room_and_a_drawing_is_plain(terms, room):
     assert one.height < room.width * (1.2 if room is PAPER else 4)
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
+@each("room", ROOMS.values(), ids=ROOMS)
 def test_sums_of_a_currency_with_many_noughts_have_room(room):
     record = record_of(quantity=3)
     one = Drawn(money_svg(record, looks_of(record), lambda amount: f"Rp {amount * 100_000:,.0f}", room=room))

@@ -14,6 +14,7 @@ from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working import parts_svgs
 from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, says, unit_of
 from tests.planner.drawing.working.measured import Measured
+from tests.support.each import each
 
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 CLOSE = 0.1
@@ -28,8 +29,8 @@ def count_of(part, record):
     return part["count"] * (1 if part.get("for_all") else record["spec"]["quantity"])
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", ROOMS)
+@each("seed", SEEDS)
 def test_every_kind_of_part_is_drawn_once_as_large_as_it_leaves_the_saw(seed, room):
     record, pages = pages_of(seed, ROOMS[room])
     pieces = [(page, path) for page in pages for path in page.paths("part")]
@@ -46,7 +47,7 @@ def test_every_kind_of_part_is_drawn_once_as_large_as_it_leaves_the_saw(seed, ro
         assert path.get("d") in next(p.get("d") for p in page.paths(f"wood {part['wood']}"))
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_every_section_is_as_large_as_it_says(seed):
     record, pages = pages_of(seed)
     sizes = {
@@ -127,8 +128,8 @@ class Reader:
             yield wood, count, name, tuple(stages[stage] for stage in STAGES)
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", ROOMS)
+@each("seed", SEEDS)
 def test_the_words_alone_give_every_part_back_with_its_count_and_its_size_at_every_stage(seed, room):
     record, pages = pages_of(seed, ROOMS[room])
     names = {wood["wood"]: wood["name"] for wood in record["woods"]}
@@ -144,7 +145,7 @@ def test_the_words_alone_give_every_part_back_with_its_count_and_its_size_at_eve
     assert Counter(Reader(pages).parts()) == expected
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_what_is_said_aloud_has_every_part_too(seed):
     record, pages = pages_of(seed)
     said = " ".join(page.said for page in pages)
@@ -154,7 +155,7 @@ def test_what_is_said_aloud_has_every_part_too(seed):
     assert (f"for all {copies} boards" if copies > 1 else "for one board") in " ".join(pages[0].texts())
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_pieces_are_dashed_as_far_from_their_ends_and_edges_as_is_trimmed(seed):
     """What is trimmed is the place in the blank less the finished size."""
     record, pages = pages_of(seed)

@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from itertools import combinations
 
-import pytest
-
 from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working import laid_svg, parts_svgs, seams_svg
 from planner.drawing.working.dimensions import Span, lane, says_in
@@ -16,6 +14,7 @@ from planner.measures import Length
 from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, record_with, unit_of
 from tests.planner.drawing.working.canvas import assert_words_have_room
 from tests.planner.drawing.working.measured import Measured
+from tests.support.each import each
 
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 POINT_MM = 25.4 / 72
@@ -33,8 +32,8 @@ def drawings_of(record, unit, room):
     yield seams_svg(record, looks, unit, room=room)
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", ROOMS)
+@each("seed", SEEDS)
 def test_words_have_room_and_a_drawing_is_no_higher_than_its_page(seed, room):
     for svg in drawings(seed, ROOMS[room]):
         read = Measured(svg)
@@ -42,8 +41,8 @@ def test_words_have_room_and_a_drawing_is_no_higher_than_its_page(seed, room):
         assert read.width == ROOMS[room].width and read.height <= ROOMS[room].high + 0.01
 
 
-@pytest.mark.parametrize("along", ("rows", "columns"))
-@pytest.mark.parametrize("size", ((1, 1), (1, 150), (150, 1), (100, 12), (12, 100)), ids=str)
+@each("along", ("rows", "columns"))
+@each("size", ((1, 1), (1, 150), (150, 1), (100, 12), (12, 100)), ids=str)
 def test_odd_boards_keep_to_their_page_too(size, along):
     """One tile; a single row; a single column; far wider than high, and higher than wide."""
     rows = [[("walnut-black", "beech", "padauk")[(x + 2 * y) % 3] for x in range(size[1])] for y in range(size[0])]
@@ -55,7 +54,7 @@ def test_odd_boards_keep_to_their_page_too(size, along):
             assert read.height <= room.high + 0.01
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@each("seed", SEEDS)
 def test_type_is_as_large_on_paper_as_it_is_read_at_arm_s_length_and_on_a_phone_as_a_page_s_text(seed):
     for svg in drawings(seed, PAPER):
         assert min(Measured(svg).sizes()) / POINT_MM >= 10.4
@@ -63,8 +62,8 @@ def test_type_is_as_large_on_paper_as_it_is_read_at_arm_s_length_and_on_a_phone_
         assert min(Measured(svg).sizes()) >= 13
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", SEEDS)
+@each("room", ROOMS)
+@each("seed", SEEDS)
 def test_a_drawing_is_one_path_a_wood_however_many_pieces_and_says_itself_in_words(seed, room):
     for svg in drawings(seed, ROOMS[room]):
         read = Measured(svg)
@@ -74,8 +73,8 @@ def test_a_drawing_is_one_path_a_wood_however_many_pieces_and_says_itself_in_wor
         assert read.root.get("role") == "img" and read.root.get("aria-label") and read.said
 
 
-@pytest.mark.parametrize("unit", ("mm", "in"))
-@pytest.mark.parametrize("scale", (0.02, 0.1, 0.5, 1, 3))
+@each("unit", ("mm", "in"))
+@each("scale", (0.02, 0.1, 0.5, 1, 3))
 def test_words_of_dimensions_never_meet_however_short_their_lines(unit, scale):
     """A chain of three and one of a border too narrow for any word."""
     for sizes in ((5, 60, 5), (1, 2, 1), (30, 400, 30), (12, 1, 12)):

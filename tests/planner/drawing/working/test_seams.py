@@ -18,6 +18,7 @@ from planner.drawing.marking import PAPER, PHONE, SCREEN
 from planner.drawing.working import seams_svg
 from tests.planner.drawing.working.boards import SEEDS, looks_of, record_of, record_with, says, unit_of
 from tests.planner.drawing.working.measured import Measured
+from tests.support.each import each
 
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 CLOSE = 0.1
@@ -53,8 +54,8 @@ def test_there_are_boards_with_seams_of_every_class_among_these():
     assert kinds == {0, 1, 2, 3}
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", JOINTED)
+@each("room", ROOMS)
+@each("seed", JOINTED)
 def test_what_is_drawn_bare_and_what_long_grain_carries_are_together_the_whole_board(seed, room):
     record, read = drawn(seed, ROOMS[room])
     bare = defaultdict(list)
@@ -76,7 +77,7 @@ def test_what_is_drawn_bare_and_what_long_grain_carries_are_together_the_whole_b
         assert {kind for *_, kind in stretches} == {next(n for n, below in enumerate(CLASSES) if share < below)}
 
 
-@pytest.mark.parametrize("seed", JOINTED)
+@each("seed", JOINTED)
 def test_bare_is_where_the_record_joints_its_rows_and_long_grain_where_a_piece_lies_across(seed):
     record, read = drawn(seed)
     lines = [line for lines in bare_lines(read).values() for line in lines]
@@ -95,8 +96,8 @@ def test_bare_is_where_the_record_joints_its_rows_and_long_grain_where_a_piece_l
     assert top >= 0
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", JOINTED)
+@each("room", ROOMS)
+@each("seed", JOINTED)
 def test_the_weakest_is_named_with_its_place_and_its_longest_bare_stretch_is_measured(seed, room):
     record, read = drawn(seed, ROOMS[room])
     weakest, unit = record["weakest"], unit_of(seed)
@@ -127,8 +128,8 @@ def test_the_weakest_is_named_with_its_place_and_its_longest_bare_stretch_is_mea
     }
 
 
-@pytest.mark.parametrize("room", ROOMS)
-@pytest.mark.parametrize("seed", JOINTED)
+@each("room", ROOMS)
+@each("seed", JOINTED)
 def test_every_seam_has_a_bar_as_high_as_its_long_grain_and_its_number_in_the_list(seed, room):
     record, read = drawn(seed, ROOMS[room])
     bars = read.paths("carried")
@@ -180,7 +181,7 @@ def test_of_very_many_seams_the_weakest_are_listed_and_all_are_read_aloud():
     assert read.height <= PAPER.high and float(Fraction(record["finished"][1])) * read.scale > PAPER.high / 4
 
 
-@pytest.mark.parametrize("seed", [seed for seed in SEEDS if not record_of(seed)["seams"]])
+@each("seed", [seed for seed in SEEDS if not record_of(seed)["seams"]])
 def test_a_board_without_seams_says_why_it_has_none(seed):
     record, read = drawn(seed)
     said = " ".join(read.texts())

@@ -22,6 +22,7 @@ from tests.planner.cutting.setups.jobs import inch, mm, planned, shop_of, small,
 from tests.planner.cutting.setups.test_layers_edges_and_pairs import resawn
 from tests.planner.drawing.marking.svg import SVG
 from tests.planner.drawing.working.canvas import Drawn, assert_words_have_room
+from tests.support.each import each
 
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 LOOKS = {"walnut": WoodLook("Black walnut", WOODS["walnut-black"].finished_rgb, "ring")}
@@ -100,8 +101,8 @@ def extents(one: Drawn, kind: str) -> list[tuple[float, float, float, float]]:
     return found
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
-@pytest.mark.parametrize(("step", "unit"), AT_MACHINE)
+@each("room", ROOMS.values(), ids=ROOMS)
+@each(("step", "unit"), AT_MACHINE)
 def test_every_dimension_measures_what_it_says(step, unit, room):
     found = measured(drawn(step, unit, room))
     assert found
@@ -115,7 +116,7 @@ def one_of(found, name):
     return said, begin, end
 
 
-@pytest.mark.parametrize(("step", "unit"), WITH_STOP)
+@each(("step", "unit"), WITH_STOP)
 def test_a_stop_stands_at_its_distance_with_the_part_and_the_spacer_in_it(step, unit):
     one = drawn(step, unit)
     found = measured(one)
@@ -138,8 +139,8 @@ def test_a_stop_stands_at_its_distance_with_the_part_and_the_spacer_in_it(step, 
     del ends
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
-@pytest.mark.parametrize(("step", "unit"), WITH_STOP)
+@each("room", ROOMS.values(), ids=ROOMS)
+@each(("step", "unit"), WITH_STOP)
 def test_nothing_is_ever_loose_between_blade_and_stop(step, unit, room):
     """The one piece there is held, and between it and the stop is the spacer's room, or no stop at all."""
     one = drawn(step, unit, room)
@@ -162,7 +163,7 @@ def test_nothing_is_ever_loose_between_blade_and_stop(step, unit, room):
         assert not stops and "swung away before the cut" in one.said
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
+@each("room", ROOMS.values(), ids=ROOMS)
 def test_a_strip_is_squared_at_its_mark_without_a_stop_and_the_waste_is_free(room):
     (step,) = (step for step, _ in SETS["by hand"] if step.kind == "square")
     one = drawn(step, room=room)
@@ -177,8 +178,8 @@ def test_a_strip_is_squared_at_its_mark_without_a_stop_and_the_waste_is_free(roo
     assert "No stop" in one.said
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
-@pytest.mark.parametrize("name", ["by hand", "inches"])
+@each("room", ROOMS.values(), ids=ROOMS)
+@each("name", ["by hand", "inches"])
 def test_a_strip_is_what_runs_between_blade_and_fence(name, room):
     for step, unit in SETS[name]:
         if step.kind != "rip":
@@ -216,13 +217,13 @@ def test_both_layers_of_a_resawn_length_are_kept():
     assert len([text for text in one.texts() if text in ("keep", "keep this layer", "keep this layer too")]) == 2
 
 
-@pytest.mark.parametrize(("step", "unit"), [one for one in AT_MACHINE if one.values[0].kind in ("plane", "gauge")])
+@each(("step", "unit"), [one for one in AT_MACHINE if one.values[0].kind in ("plane", "gauge")])
 def test_a_thickness_is_measured_where_the_cutters_have_been(step, unit):
     found = measured(drawn(step, unit))
     assert one_of(found, "thickness" if step.kind == "plane" else "width")[0] == step.settings[0].exact.mm
 
 
-@pytest.mark.parametrize(("step", "unit"), ALL)
+@each(("step", "unit"), ALL)
 def test_the_setting_the_counts_and_the_sizes_are_written_in_the_maker_s_unit(step, unit):
     words = re.sub("[\u00a0 ]+", " ", " ".join(drawn(step, unit).texts()))
     if not step.instead:
@@ -241,7 +242,7 @@ def test_the_setting_the_counts_and_the_sizes_are_written_in_the_maker_s_unit(st
     assert not spares or f"{spares} of them spare" in words
 
 
-@pytest.mark.parametrize(("step", "unit"), ALL)
+@each(("step", "unit"), ALL)
 def test_its_cautions_stand_on_it_and_the_manual_comes_first(step, unit):
     words = " ".join(drawn(step, unit).texts())
     for caution in step.cautions:
@@ -262,8 +263,8 @@ def test_what_is_kept_from_a_machine_is_not_drawn_at_it():
         assert step.instead in " ".join(one.texts()) and step.instead in one.said
 
 
-@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
-@pytest.mark.parametrize(("step", "unit"), ALL)
+@each("room", ROOMS.values(), ids=ROOMS)
+@each(("step", "unit"), ALL)
 def test_words_have_room_and_a_drawing_is_plain(step, unit, room):
     one = drawn(step, unit, room)
     level = [text for text in one.root.iter(f"{SVG}text") if not text.get("transform")]
@@ -296,7 +297,7 @@ def test_an_unknown_wood_is_still_drawn():
     assert "walnut" in " ".join(Drawn(setup_svg(step, {}, "mm", BLADES)).texts())
 
 
-@pytest.mark.parametrize(("step", "unit"), AT_MACHINE)
+@each(("step", "unit"), AT_MACHINE)
 def test_a_machine_by_itself_has_every_dimension_of_its_set_up_and_none_of_its_lists(step, unit):
     alone, whole = Drawn(machine_svg(step, LOOKS, unit, BLADES)), drawn(step, unit)
     sizes = [
