@@ -114,8 +114,8 @@ def test_a_tablet_whose_clock_is_seven_hours_fast_counts_down_and_ticks_by_the_s
     left = page.locator(".timers .left-time")
     # Thirty minutes in clamps, ticked a moment ago.
     expect(left).to_have_text(re.compile(r"^(30:00|2[89]:\d\d)$"))
-    page.locator(".step-large:visible").get_by_role("button", name=re.compile(", dry$")).tap()
-    expect(page.locator("#queue")).to_have_text("all sent")
+    with page.expect_response("**/tonight/send/"):
+        page.locator(".step-large:visible").get_by_role("button", name=re.compile(", dry$")).tap()
     dry, first = StepTick.objects.order_by("-pk")[:2]
     assert dry.step.endswith("/dry") and 0 <= (dry.at - first.at).total_seconds() < 300
 
@@ -136,13 +136,19 @@ def test_who_was_slower_is_told_and_what_they_ticked_is_kept_until_they_let_it_g
     assert ticked(f"{step}/dry") == [True]
     page.reload()
     expect(note).to_be_visible()
-    for look in looks_of(page, "tablet light", "phone dark", "laptop light"):
+    for look in looks_of(page, "tablet light", "phone dark", "narrow light", "laptop light"):
         assert axe_findings(page) == [] and not sideways(page), look
     note.get_by_role("button", name="Let it go").click()
     expect(note).to_have_count(0)
+    # What goes through after the network was down is said to have gone.
+    page.context.set_offline(True)
+    page.locator(".lines li:last-child").get_by_role("button").click()
+    expect(page.locator("#queue")).to_contain_text("1 thing waits to be sent; the shop’s machine is away")
+    page.context.set_offline(False)
+    expect(page.locator("#queue")).to_have_text("sent what waited: 1 thing")
 
 
-def test_who_is_signed_out_meanwhile_loses_nothing(open_page, row, owner, chromium):
+def test_who_is_signed_out_meanwhile_loses_nothing(open_page, row, owner):
     page = opened(open_page, expect=OFFLINE)
     step = page.locator(".lines [aria-current]").get_attribute("data-step")
     cookies = page.context.cookies()

@@ -104,12 +104,12 @@ def begins_of(form: str, first: date) -> datetime | None:
 def used_words(pool: str, many: int) -> str:
     """
     >>> used_words("jigs: Small jig", 1), used_words("clamps: Long ones", 4), used_words("bench places", 1)
-    ('Small jig', '4 clamps', 'a place at the bench')
+    ('1 jig (Small jig)', '4 clamps', 'a place at the bench')
     """
     if pool == BENCH:
         return "a place at the bench"
     kind, _, name = pool.partition(": ")
-    return _plain(name) if many == 1 else f"{many} {kind}"
+    return f"1 {kind.removesuffix('s')} ({_plain(name)})" if many == 1 else f"{many} {kind}"
 
 
 def _plain(name: str) -> str:

@@ -18,10 +18,10 @@ from shopapp.workshop.readers import workshop_of
 from . import readers, sending
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def tonight(request: HttpRequest) -> HttpResponse:
     """GET shows what is to be done; POST is one button of it, from a page without scripts."""
-    if request.method == "GET":
+    if request.method != "POST":
         return _page(request)
     act, _, rest = request.POST.get("do", "").partition(":")
     job, _, rest = rest.partition(":")

@@ -33,4 +33,6 @@ async function show() {
 }
 
 show().catch(() => { find("queue").textContent = "What is kept on this device cannot be read now. Leave it as it is and look again later."; });
-setInterval(() => fetch(here, { method: "HEAD", credentials: "same-origin" }).then(() => location.reload(), () => {}), EVERY);
+// A proxy that answers for the machine is not the machine.
+const isThere = (answer) => answer.status < 502 || answer.status > 504;
+setInterval(() => fetch(here, { method: "HEAD", credentials: "same-origin" }).then((answer) => isThere(answer) && location.reload(), () => {}), EVERY);

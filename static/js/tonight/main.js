@@ -9,6 +9,7 @@ import { Timers } from "./timers.js";
 import { entrySaid, things, timeSaid, wait } from "./words.js";
 
 const EVERY = 60000;
+const AGAIN = 5000;
 // Gluey hands tap twice.
 const TWICE = 700;
 const find = (id) => document.getElementById(id);
@@ -30,6 +31,8 @@ class Page {
       through: (many) => this.through(many),
     });
     this.isState = "idle";
+    this.isAway = false;
+    this.wasAway = false;
     this.tapped = { what: "", at: 0 };
     this.row = null;
     this.news = "";
@@ -202,6 +205,7 @@ class Page {
 
   state(state) {
     this.isState = state;
+    if (state === "away") this.wasAway = true;
     this.tell();
   }
 
@@ -210,7 +214,7 @@ class Page {
     const mine = all.filter((entry) => entry.who === root().dataset.who).length;
     const others = all.length - mine;
     const words = {
-      idle: mine ? wait(mine) : this.news || "all sent",
+      idle: mine ? wait(mine) : this.isAway ? "the shop’s machine is away" : this.news || "all sent",
       sending: `sending ${things(mine)}`,
       away: mine ? `${wait(mine)}; the shop’s machine is away` : "the shop’s machine is away",
       "signed out": `${wait(mine)}; sign in again`,
@@ -219,7 +223,7 @@ class Page {
     const place = find("queue");
     const said = others ? `${words}; ${things(others)} of somebody else wait for them to sign in` : words;
     if (place.textContent !== said) place.textContent = said;
-    place.toggleAttribute("data-waiting", all.length > 0 || this.isState === "away");
+    place.toggleAttribute("data-waiting", all.length > 0 || this.isAway || this.isState === "away");
     find("sign-in").hidden = this.isState !== "signed out";
   }
 
@@ -238,9 +242,10 @@ class Page {
       answer = await fetch(root().dataset.here, { credentials: "same-origin", headers: { "X-Requested-With": "tonight" } });
       text = await answer.text();
     } catch {
-      this.wasAway = true;
-      this.state("away");
-      this.sender.later();
+      this.isAway = true;
+      clearTimeout(this.later);
+      this.later = setTimeout(() => this.refresh(), AGAIN);
+      this.tell();
       return false;
     }
     if (answer.redirected || !answer.ok) {
@@ -259,10 +264,8 @@ class Page {
     for (const id of unfolded) find(id)?.querySelector("details")?.setAttribute("open", "");
     await this.lay();
     focused?.();
-    if (this.isState === "away" || this.isState === "signed out") {
-      this.isState = "idle";
-      this.sender.wake();
-    }
+    this.isAway = false;
+    if (this.isState !== "sending") this.sender.wake();
     return true;
   }
 

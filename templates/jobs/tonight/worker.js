@@ -18,11 +18,17 @@ self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim(
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   if (request.method !== "GET") return;
-  if (request.mode === "navigate") event.respondWith(fetch(request).catch(() => kept(AWAY)));
+  if (request.mode === "navigate") event.respondWith(page(request));
   else if (new URL(request.url).pathname.startsWith(STATIC)) event.respondWith(fresh(request));
 });
 
 const kept = async (address) => (await (await caches.open(ROOM)).match(address)) ?? Response.error();
+
+// A proxy that answers for the machine is not the machine.
+async function page(request) {
+  const answer = await fetch(request).catch(() => null);
+  return answer && (answer.status < 502 || answer.status > 504) ? answer : kept(AWAY);
+}
 
 // The newest there is; what was kept of it where there is none.
 async function fresh(request) {
