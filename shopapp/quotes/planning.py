@@ -83,6 +83,7 @@ class Leaves:
     profit: Decimal | None = None
     margin: Fraction | None = None
     hour: Decimal | None = None
+    carriage_paid: Decimal = Decimal(0)
 
 
 def leaves_the_maker(record: Mapping, price: Decimal, boards: int, carriage: Decimal, workshop: Workshop) -> Leaves:
@@ -96,7 +97,7 @@ def leaves_the_maker(record: Mapping, price: Decimal, boards: int, carriage: Dec
         whole = price * boards
         assert isinstance(cost.value, Decimal)
         deal = settle(whole, cost.value, terms)
-        return Leaves(deal.profit, deal.margin, wage_at(whole, cost, terms, hours_of_all(record)))
+        return Leaves(deal.profit, deal.margin, wage_at(whole, cost, terms, hours_of_all(record)), terms.carriage_paid)
     except (PricingError, KeyError):
         return Leaves()
 

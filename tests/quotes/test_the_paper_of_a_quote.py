@@ -180,9 +180,8 @@ def test_by_when_it_is_there_and_how_soon_that_asks_a_yes_stand_on_it(owner, pla
     there, yes = today + timedelta(days=40), today + timedelta(days=7)
     quote = work.quote(owner, plan, there_by=there, accepted_by=yes, wanted_by=there - timedelta(days=1))
     said = [f"{day.day} {day:%B %Y}" for day in (there, yes, there - timedelta(days=1))]
-    assert (
-        f"There by {said[0]} if it is accepted by {said[1]}, 1 day later than wanted ({said[2]})."
-        in text_of(quote_pdf(quote))
+    assert f"There by {said[0]} if it is accepted by {said[1]}, 1 day later than wanted ({said[2]})." in text_of(
+        quote_pdf(quote)
     )
 
 

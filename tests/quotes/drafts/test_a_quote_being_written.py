@@ -20,6 +20,7 @@ from shopapp.quotes import wording
 from shopapp.quotes.drafts.actions import add_options, make_from
 from shopapp.quotes.drafts.ready import there_by
 from shopapp.quotes.models import Quote, QuoteDraft
+from shopapp.quotes.planning import leaves_the_maker
 from shopapp.quotes.readers import shown_to_customer
 from shopapp.schedule.actions import add_sessions, book_anew
 from shopapp.schedule.models import Booking
@@ -337,3 +338,16 @@ def test_what_a_price_would_do_is_told_while_it_is_typed_and_nothing_is_kept(own
     odd = told(owner_client.get(address, {**asked, f"price_{option.pk}": "a lot"}).content.decode())
     assert "a lot" in odd and option.price == draft.options.get().price
     assert owner_client.get(reverse("quotes:at_price", args=[draft.pk, option.pk + 99])).status_code == 404
+
+
+def test_what_the_carrier_is_paid_comes_off_what_is_the_maker_s(owner, plan):
+    """The settings' sum once; by a tariff as many parcels as boards."""
+    shop = Workshop(pk=1, edit_version=0)
+    record = plan.record
+    record["figures"].pop("carriage", None)
+    free = leaves_the_maker(record, Decimal(300), 1, Decimal(0), shop)
+    shop.carriage_paid = Decimal(12)
+    assert free.profit - leaves_the_maker(record, Decimal(300), 1, Decimal(0), shop).profit == 12
+    record["figures"]["carriage"] = {"value": ["decimal", "9.50"]}
+    two = leaves_the_maker(record, Decimal(150), 2, Decimal(0), shop)
+    assert (two.carriage_paid, free.profit - two.profit) == (Decimal("19.00"), Decimal("19.00"))
