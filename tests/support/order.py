@@ -25,6 +25,7 @@ LONGEST = [
     "tests/designs/test_reducing_a_picture.py",
     "tests/browser/test_bench_keeping.py",
     "tests/rules/test_tools.py",
+    "tests/browser/test_tonight_on_a_tablet.py",
     "tests/browser/test_bench_journal.py",
     "tests/browser/test_bench_keys.py",
     "tests/browser/test_a_grid_by_finger_and_keys.py",

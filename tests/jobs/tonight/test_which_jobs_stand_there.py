@@ -89,3 +89,12 @@ def test_a_helper_sees_no_money_and_nobody_s_name_and_ticks_all_the_same(db, own
     assert answer.status_code == 302 and StepTick.objects.get().who == joss
     client_of(joss).post(PAGE, {"do": do, "form_key": key})
     assert StepTick.objects.count() == 1
+
+
+def test_what_a_device_keeps_for_when_the_machine_is_away_has_nothing_of_the_shop_on_it(db, owner, plan, client_of):
+    bench.begun(owner, plan, "Flag for the quay")
+    page = client_of(owner).get(reverse("jobs:tonight_away")).content.decode()
+    script = client_of(owner).get(reverse("jobs:tonight_worker"))
+    assert script.headers["Content-Type"] == "text/javascript"
+    for told in (page, script.content.decode()):
+        assert not re.search(rf"Flag|{owner.username}|{the_workshop().name}|csrf", told)
