@@ -110,6 +110,11 @@ def test_the_row_is_laid_by_tap_and_by_keys_and_its_place_is_kept(open_page, row
         line.get_by_role("button").dblclick()
     step = line.get_attribute("data-step")
     assert (ticked(f"{step}/dry"), ticked(step)) == ([True], [])
+    with page.expect_response("**/tonight/send/"):
+        large.get_by_role("button", name="Not counted after all").tap()
+    expect(large.get_by_role("button", name=f"{pieces}, dry")).to_be_visible()
+    expect(large.get_by_role("button", name="Clamped")).to_be_disabled()
+    assert ticked(f"{step}/dry") == [True, False]
 
 
 WRONG = "const real = Date.now; Date.now = () => real() + 7 * 3600e3 + 13 * 60e3;"

@@ -57,7 +57,8 @@ export class Step {
     const act = this.large.querySelector('[data-act="done"]');
     if (count) {
       count.hidden = this.isDone;
-      count.disabled = !isDry;
+      count.value = `${isDry ? "done" : "not"}:${this.value}/dry`;
+      count.textContent = isDry ? count.dataset.said : count.dataset.not;
       paint(count, isDry);
     }
     act.disabled = isDry;
