@@ -202,6 +202,8 @@ def _page(token: str, opened: readers.Opened, *, said: str = "", status: int = 2
         words = readers.said_about(opened.quote)
         context |= {
             "options": [on_screen(one) for one in opened.shown["options"]],
+            # Boards at one price are asked once.
+            "asks": list(dict.fromkeys(one["gross"] for one in opened.shown["options"])),
             "accept": forms.get("accept") or _accept_form(opened),
             "decline": forms.get("decline") or DeclineForm(initial=seen),
             "ask": forms.get("ask") or AskForm(),

@@ -52,7 +52,8 @@ def written(letter: Letter, quote: Quote, shop: Workshop, link: str) -> Written:
 
 
 def _told(quote: Quote) -> str:
-    sums = [money(option["gross"], quote).replace("\u00a0", " ") for option in figures_of(quote)["options"]]
+    amounts = dict.fromkeys(option["gross"] for option in figures_of(quote)["options"])
+    sums = [money(amount, quote).replace("\u00a0", " ") for amount in amounts]
     asked = sums[0] if len(sums) == 1 else f"{', '.join(sums[:-1])} or {sums[-1]}, as you choose"
     there = f"; there by {day(quote.there_by)}" if quote.there_by else ""
     return f"Quote {quote.reference}: {asked}, valid until {day(quote.valid_until)}{there}."
