@@ -27,22 +27,44 @@ from .ready import ThereBy, there_by
 
 Spend = Callable[[], None]
 MOVES = {"up": -1, "down": 1}
+# What a quote has room for in care and in what is left out.
+LONGEST_WORDS = 300
 
 
 def first_facts(shop: Workshop, plans: Sequence[Plan], title: str = "") -> DraftFacts:
     """What a draft begins with: the settings' days, deposit, carriage and terms, and words for the boards' uses."""
-    uses = list(dict.fromkeys(plan.record["spec"]["use"] for plan in plans))
+    uses = _uses_of(plans)
     last = Quote.objects.order_by("-pk").only("terms", "called_off").first()
     return DraftFacts(
         title=title or (plans[0].design.name if plans else ""),
         valid_until=timezone.localdate() + timedelta(days=shop.quote_days),
         carriage=shop.carriage_charged,
         deposit=shop.deposit,
-        care=" ".join(wording.CARE.get(use, "") for use in uses)[:300].strip(),
-        left_out=" ".join(wording.LEFT_OUT.get(use, "") for use in uses)[:300].strip(),
+        care=_with_uses("", wording.CARE, uses),
+        left_out=_with_uses("", wording.LEFT_OUT, uses),
         terms=shop.quote_terms or wording.TERMS,
         called_off=(last.called_off if last else "") or wording.CALLED_OFF,
     )
+
+
+def _uses_of(plans: Sequence[Plan]) -> list[str]:
+    return list(dict.fromkeys(plan.record["spec"]["use"] for plan in plans))
+
+
+def _with_uses(said: str, words: dict[str, str], uses: Sequence[str]) -> str:
+    """``said`` and, after it, the words for each use, so far as they have room and do not stand in it."""
+    for use in uses:
+        more = words.get(use, "")
+        if more and more not in said and len(said) + len(more) < LONGEST_WORDS:
+            said = f"{said} {more}".strip()
+    return said
+
+
+def _say_of_uses(draft: QuoteDraft, uses: Sequence[str]) -> None:
+    """What boards of a use new to the draft ask for: how they are looked after, and what is left out."""
+    draft.care = _with_uses(draft.care, wording.CARE, uses)
+    draft.left_out = _with_uses(draft.left_out, wording.LEFT_OUT, uses)
+    draft.save(update_fields=["care", "left_out", "changed_at"])
 
 
 def begin_draft(
@@ -132,8 +154,10 @@ def add_options(
     with transaction.atomic():
         spend()
         draft = _locked(draft)
+        there = {one.plan.record["spec"]["use"] for one in draft.options.select_related("plan")}
         added = _add(draft, plans)
         if added:
+            _say_of_uses(draft, [use for use in _uses_of(plans) if use not in there])
             _touch(draft)
             words = ", ".join(f"{one.plan.title}, plan {one.plan_id}" for one in added)
             write_audit(who, f"{draft.title}: offered besides, {words}.", draft)

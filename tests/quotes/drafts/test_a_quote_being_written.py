@@ -17,7 +17,7 @@ from planner.errors import PlannerError
 from shopapp.common.models import AuditLine
 from shopapp.people.models import Member, Person
 from shopapp.quotes import wording
-from shopapp.quotes.drafts.actions import add_options, make_from
+from shopapp.quotes.drafts.actions import add_options, begin_draft, first_facts, make_from
 from shopapp.quotes.drafts.ready import there_by
 from shopapp.quotes.models import Quote, QuoteDraft
 from shopapp.quotes.planning import leaves_the_maker
@@ -25,6 +25,7 @@ from shopapp.quotes.readers import shown_to_customer
 from shopapp.schedule.actions import add_sessions, book_anew
 from shopapp.schedule.models import Booking
 from shopapp.workshop.models import Workshop
+from shopapp.workshop.readers import the_workshop
 from tests.support import work
 
 
@@ -104,6 +105,19 @@ def test_boards_of_another_design_are_offered_besides_each_once(owner, owner_cli
         owner_client.post(address, {"plan": [other.pk], "form_key": secrets.token_urlsafe(24)})
     assert [one.plan_id for one in draft.options.all()] == [plan.pk, other.pk]
     assert "in it already" in owner_client.get(address).content.decode()
+
+
+def test_a_board_put_into_an_enquiry_brings_the_words_of_its_use_once(owner, plan):
+    draft = begin_draft(who=owner, facts=first_facts(the_workshop(), [], "Heron for the quay"))
+    assert draft.care == draft.left_out == ""
+    add_options(who=owner, draft=draft, plans=[plan])
+    draft.refresh_from_db()
+    use = plan.record["spec"]["use"]
+    assert (draft.care, draft.left_out) == (wording.CARE[use], wording.LEFT_OUT[use])
+    QuoteDraft.objects.filter(pk=draft.pk).update(care="Dust it.")
+    add_options(who=owner, draft=draft, plans=[work.another(owner)])
+    draft.refresh_from_db()
+    assert draft.care == "Dust it.", "a second board of that use leaves what was written"
 
 
 def test_a_quote_offers_six_boards_at_most(owner, plan):
