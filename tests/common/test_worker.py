@@ -35,7 +35,8 @@ def worker(tmp_path):
     }
 
     def start(*words: str, patience: int = 10) -> subprocess.Popen:
-        command = [sys.executable, str(settings.BASE_DIR / "manage.py"), "worker", *words]
+        # That it looks the app over first is seen where it is started in earnest (tests/bootstrap).
+        command = [sys.executable, str(settings.BASE_DIR / "manage.py"), "worker", "--skip-checks", *words]
         limits = environment | {"KERFSTEAD_TEST_PATIENCE": str(patience)}
         started.append(subprocess.Popen(command, env=limits, cwd=settings.BASE_DIR, stderr=subprocess.PIPE))
         return started[-1]

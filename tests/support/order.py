@@ -7,10 +7,12 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 # By the seconds each took in November 2026, longest first; the rest takes seconds each and fills the end.
 LONGEST = [
-    "tests/rules/test_no_input_breaks_a_page.py",
     "tests/browser/test_accessibility.py",
-    "tests/bootstrap/test_running.py",
+    "tests/rules/test_no_input_breaks_a_page.py",
+    # Prints the books that the other files of its folder read, which then need not wait for each other.
+    "tests/plans/book/test_every_count_on_it.py",
     "tests/common/test_worker.py",
+    "tests/bootstrap/test_running.py",
     "tests/rules/test_every_address.py",
     "tests/planner/picture/test_blurred_and_turned.py",
     "tests/browser/test_whole_route.py",
