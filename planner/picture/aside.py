@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.picture.background import flat_background, page_background, running_background
+from planner.picture.channels import largest
 from planner.picture.grid import PictureGrid
 
 Mask = NDArray[np.bool_]
@@ -76,7 +77,7 @@ def rectangle_in_frame(filled: Mask, cut_off: Mask) -> tuple[slice, slice] | Non
 def within_fill(cells: Floats, filled: Mask, fill: Floats, cut_off: Mask) -> tuple[slice, slice] | None:
     """The rows and columns within those at the edge that wear, from end to end, the colour that fills the corners of a
     turned picture: these are the page it lay on. None where they are no rows that are ``filled``, or all there is."""
-    page = (np.abs(cells - fill).max(axis=2) <= _MOST) | cut_off
+    page = (largest(np.abs(cells - fill)) <= _MOST) | cut_off
     rows, columns = np.flatnonzero(~page.all(axis=1)), np.flatnonzero(~page.all(axis=0))
     if len(rows) < _LEAST_FRAMED or len(columns) < _LEAST_FRAMED:
         return None

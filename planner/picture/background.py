@@ -13,6 +13,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from planner.picture.channels import largest
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.picture.grid import PictureGrid
 from planner.picture.surround import GROUND, edge_of, sky_or_floor, spread_of, worth_as_ground
@@ -47,7 +48,7 @@ def flat_background(cells: NDArray[np.uint8], within: int = 0) -> Mask | None:
     colour, worth = _ground(cells, within)[0]
     if worth <= 0:
         return None
-    away = np.abs(cells.astype(np.int16) - colour).max(axis=2)
+    away = largest(np.abs(cells.astype(np.int16) - colour))
     return joined_to_edge(away <= within)
 
 
@@ -60,8 +61,8 @@ def _ground(
     colours, counts = np.unique(edge, axis=0, return_counts=True)
     # Of a long edge of many colours the commonest only are asked.
     colours = colours[np.argsort(-counts, kind="stable")[:_MOST_ASKED]]
-    worn = np.abs(colours[:, None] - edge[None]).max(axis=2) <= within
-    wearing = [np.abs(cells.astype(np.int16) - colour).max(axis=2) <= within for colour in colours]
+    worn = largest(np.abs(colours[:, None] - edge[None])) <= within
+    wearing = [largest(np.abs(cells.astype(np.int16) - colour)) <= within for colour in colours]
     spread = np.array([one.mean() if speckled else spread_of(one) for one in wearing])
     worth = worth_as_ground(worn, *cells.shape[:2], skies=skies, spread=spread)
     if skies:
@@ -97,7 +98,7 @@ def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
     # And what is taken for dithering, for a page with much drawn on it in single strokes.
     if best <= 0 and _ground(cells, within, speckled=True)[0][1] > max(best, -_IN_DOUBT):
         return True
-    away = (np.abs(cells.astype(np.int16) - grounds[0][0]).max(axis=2) > within).any()
+    away = (largest(np.abs(cells.astype(np.int16) - grounds[0][0])) > within).any()
     others = [worth for colour, worth in grounds[1:] if np.abs(colour - grounds[0][0]).max() > 2 * within]
     return bool(away) and (abs(best) < _IN_DOUBT or (best > 0 and max(others, default=-1.0) > -_IN_DOUBT))
 
@@ -105,7 +106,7 @@ def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
 def _wears_most(cells: NDArray[np.uint8], colours: list[NDArray[np.int16]], within: int) -> bool:
     """Whether the edge wears one of the ``colours`` over more than half, or over a third and in three corners, however
     speckled: a page may be dithered."""
-    edge = np.abs(edge_of(cells).astype(np.int16)[None] - np.array(colours)[:, None]).max(axis=2) <= within
+    edge = largest(np.abs(edge_of(cells).astype(np.int16)[None] - np.array(colours)[:, None])) <= within
     corners = np.abs(cells[[0, 0, -1, -1], [0, -1, 0, -1]].astype(np.int16)[None] - np.array(colours)[:, None])
     share, worn = edge.mean(axis=1), (corners.max(axis=2) <= within).sum(axis=1)
     return bool(((share > _HALF) | ((3 * share >= 1) & (worn >= 3))).any())
@@ -114,7 +115,7 @@ def _wears_most(cells: NDArray[np.uint8], colours: list[NDArray[np.int16]], with
 def beside_the_page(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> bool:
     """Whether cells may have no other ground than the ``page`` around them though none at their edge wears its colour:
     some within do, as blanks, and the edge wears no colour more than one of the drawing's own may be worn."""
-    blank = np.abs(cells.astype(np.int16) - page.astype(np.int16)).max(axis=2) <= within
+    blank = largest(np.abs(cells.astype(np.int16) - page.astype(np.int16))) <= within
     if not blank.any() or edge_of(blank).any():
         return False
     return 0 < _ground(cells, within)[0][1] < _BESIDE_A_PAGE
@@ -123,7 +124,7 @@ def beside_the_page(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: i
 def page_background(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> Mask | None:
     """Background by the known colour of the page around the cells, give or take ``within`` levels of 255; None where no
     cell on their edge wears it."""
-    away = np.abs(cells.astype(np.int16) - page.astype(np.int16)).max(axis=2)
+    away = largest(np.abs(cells.astype(np.int16) - page.astype(np.int16)))
     ground = joined_to_edge(away <= within)
     return ground if ground.any() else None
 

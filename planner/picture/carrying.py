@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from planner.picture.aside import Bytes, drift_of, set_aside
+from planner.picture.channels import largest
 from planner.picture.grid import PictureGrid, Sides
 
 # A new cell takes the colour of others where none of its channels is further from it, in levels of 255.
@@ -50,7 +51,7 @@ def _back(part: slice, more: int) -> slice:
 def _worn(colours: Bytes, grid: PictureGrid) -> Bytes:
     known, counts = np.unique(grid.rgb.reshape(-1, 3), axis=0, return_counts=True)
     known = known[np.argsort(-counts, kind="stable")[:_MOST_ASKED]].astype(np.int16)
-    apart = np.abs(colours.astype(np.int16)[:, None] - known[None]).max(axis=2)
+    apart = largest(np.abs(colours.astype(np.int16)[:, None] - known[None]))
     nearest = apart.argmin(axis=1)
     near = apart[np.arange(len(colours)), nearest] <= _AS_OTHERS
     return np.where(near[:, None], known[nearest], colours).astype(np.uint8)

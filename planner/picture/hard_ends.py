@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from planner.picture.channels import largest
 from planner.picture.redraw import Picture
 
 # Levels of 255 within which a line is all page, and from which a pixel is none.
@@ -21,7 +22,7 @@ def hard_ends(picture: Picture) -> tuple[slice, slice] | None:
     """The rows and columns of pixels (of height × width × channels) within the sides where a drawing ends at once, up
     to the picture's edge on all others; None where it does on no side."""
     page: Picture = picture[0, 0]
-    off = np.abs(picture - page).max(axis=2)
+    off = largest(np.abs(picture - page))
     rows, columns = (_within(picture, page, off, axis) for axis in (0, 1))
     whole = rows == slice(0, off.shape[0]) and columns == slice(0, off.shape[1])
     return None if whole else (rows, columns)

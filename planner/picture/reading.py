@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.channels import largest
 from planner.picture.charts import ChartFound, find_charts
 from planner.picture.choosing import Found, in_order, turned_grids, upright_grids
 from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
@@ -151,7 +152,7 @@ def _mixes(grid: PictureGrid, pixels: NDArray[np.uint8]) -> bool:
     """Whether cells of a picture of few colours wear one that none of its pixels has, mixed of those beside it."""
     drawn = np.unique(pixels[..., :3].reshape(-1, 3), axis=0).astype(np.int16)
     cells = grid.rgb[grid.filled].astype(np.int16)
-    return bool((np.abs(cells[:, None] - drawn[None]).max(axis=2).min(axis=1) > _MIXED).any())
+    return bool((largest(np.abs(cells[:, None] - drawn[None])).min(axis=1) > _MIXED).any())
 
 
 def _outcome(proposed: list[Proposed]) -> _Outcome:

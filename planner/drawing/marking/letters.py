@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 # Advance widths of Source Sans Pro Semibold in thousandths of the type size (read from the font's hmtx table; the
 # regular weight is narrower letter by letter). What is not named here is taken as wide as an M.
 _WIDTHS = {
@@ -24,7 +26,13 @@ def wide(text: str, size: float) -> float:
     >>> round(wide("14 × 19.9", 10), 1)
     38.3
     """
-    return sum(_WIDTHS.get(letter, _M) for letter in text) * size * 0.00102
+    return _thousandths(text) * size * 0.00102
+
+
+# A drawing's words are measured many times over while room is looked for.
+@lru_cache(1 << 14)
+def _thousandths(text: str) -> int:
+    return sum(_WIDTHS.get(letter, _M) for letter in text)
 
 
 def wrapped(text: str, size: float, room: float) -> list[str]:
@@ -34,10 +42,13 @@ def wrapped(text: str, size: float, room: float) -> list[str]:
     ['Drawn to scale, the width', 'twice as large.']
     """
     lines: list[str] = []
+    long = 0
     for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and wide(longer, size) <= room:
-            lines[-1] = longer
+        more = _thousandths(word)
+        if lines and (long + _WIDTHS[" "] + more) * size * 0.00102 <= room:
+            lines[-1] = f"{lines[-1]} {word}"
+            long += _WIDTHS[" "] + more
         else:
             lines.append(word)
+            long = more
     return lines

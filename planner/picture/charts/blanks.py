@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.picture.channels import largest
 from planner.picture.charts.frame import Frame
 from planner.picture.charts.sampling import Floats
 from planner.picture.charts.segments import Pieces, Sheet
@@ -20,7 +21,7 @@ _FEW, _MOST, _LEAST = 0.35, 0.7, 40
 def blanks_left_out(sheet: Sheet, frame: Frame) -> Sheet | None:
     """The sheet with the pieces between blank cells left out of account; None where lines do not spare them in the
     ``frame`` that is seen as yet."""
-    blank = np.abs(sheet.cells - _commonest(sheet)).max(axis=2) <= _BLANK
+    blank = largest(np.abs(sheet.cells - _commonest(sheet))) <= _BLANK
     upright, upright_blank = _left_out(sheet.upright, blank.T)
     level, level_blank = _left_out(sheet.level, blank)
     told = there = 0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from planner.picture.channels import largest
 from planner.picture.charts.light import drift_within_parts, leading_colours
 from planner.picture.charts.sampling import Floats
 
@@ -31,7 +32,7 @@ def cleaned(cells: Floats) -> Floats:
     seen = flat @ _AXES.T
     reach = min(_FARTHEST, _APART + _TIMES * noise)
     leading = leading_colours(seen, reach)
-    off = np.abs(seen[:, None] - leading[None]).max(axis=2)
+    off = largest(np.abs(seen[:, None] - leading[None]))
     nearest = off.argmin(axis=1)
     near = off[np.arange(len(seen)), nearest] <= reach
     worn = np.bincount(nearest, near, minlength=len(leading))

@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.picture.channels import largest
 from planner.picture.charts.sampling import Floats
 
 Mask = NDArray[np.bool_]
@@ -91,7 +92,7 @@ def joined_parts(
     for down, across in steps:
         one = np.s_[: max(rows - down, 0), max(-across, 0) : max(columns - max(across, 0), 0)]
         other = np.s_[down:, max(across, 0) : max(columns + min(across, 0), 0)]
-        joined = np.abs(cells[one] - cells[other]).max(axis=2) <= _STEP
+        joined = largest(np.abs(cells[one] - cells[other])) <= _STEP
         if known is not None:
             joined &= known[one] & known[other]
         joints.append((joined, one, other))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.picture.channels import largest
 from planner.picture.charts.sampling import Floats
 from planner.picture.charts.segments import Pieces, Sheet
 
@@ -90,6 +91,6 @@ def _joined_to_outside(sheet: Sheet) -> Mask:
 
 def _open(inside: Mask, cells: Floats, lined: Mask, axis: int) -> Mask:
     """Whether a walk goes from each cell to the next along ``axis``."""
-    near = np.abs(np.diff(cells, axis=axis)).max(axis=2) <= _GOES_ON
+    near = largest(np.abs(np.diff(cells, axis=axis))) <= _GOES_ON
     both = inside[:, 1:] & inside[:, :-1] if axis else inside[1:] & inside[:-1]
     return np.asarray(near & both & ~lined)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib.resources import as_file, files
 from xml.etree import ElementTree
 
@@ -82,6 +82,7 @@ def _font(bold: bool) -> TTFont:
         return TTFont(path)
 
 
+@cache
 def advance(text: str, bold: bool) -> float:
     """How wide the font itself sets a text, in its own size."""
     font = _font(bold)

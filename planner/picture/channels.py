@@ -1,0 +1,23 @@
+"""The three channels of every cell told together, in the order numpy is quick at."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+_Kind = TypeVar("_Kind", bound=np.generic)
+
+
+def largest(values: NDArray[_Kind]) -> NDArray[_Kind]:
+    """``values.max(axis=-1)`` of an array whose last axis is short: numpy goes through a short one cell by cell, which
+    takes ten to thirty times as long as holding whole channels against each other.
+
+    >>> largest(np.array([[[1, 5, 2]], [[7, 0, 7]]])).tolist()
+    [[5], [7]]
+    """
+    most: NDArray[_Kind] = values[..., 0]
+    for channel in range(1, values.shape[-1]):
+        most = np.maximum(most, values[..., channel])
+    return most
