@@ -12,8 +12,11 @@ import pytest
 from django.utils import timezone
 
 from shopapp.jobs.tonight.planning import alone_in
+from shopapp.jobs.tonight.readers import tonight_of
 from shopapp.people.models import Member
+from shopapp.plans.models import StepTick
 from shopapp.plans.timetable import doing
+from shopapp.workshop.readers import the_workshop
 from tests.support import tonight as bench
 from tests.support import work
 
@@ -73,3 +76,13 @@ def test_oil_that_soaks_is_said_to_be_wiped_and_clamps_to_come_off(kept, row):
     found = {one.key: one for one in alone_in(kept.form, kept.first, {row: now, "1/coat/1": now})}
     assert (found[row].ended, found[row].left.over) == ("off", "clamps off")
     assert (found["1/coat/1"].ended, found["1/coat/1"].left.over) == ("wipe", "wipe from")
+
+
+@pytest.mark.parametrize(("zone", "left", "shown"), NIGHTS)
+def test_the_page_counts_the_same_in_the_hour_that_comes_twice_or_never(db, kept, row, zone, left, shown):
+    at = datetime(*left, tzinfo=UTC)
+    StepTick.objects.create(key=kept.key, step=row, words="Row", done=True, at=at)
+    with timezone.override(zone):
+        for minutes, is_off in ((0, False), (29, False), (30, True), (31, True)):
+            (timer,) = tonight_of(timezone.localtime(at + timedelta(minutes=minutes)), the_workshop()).timers
+            assert timer.is_off == is_off and timer.millis == round(at.timestamp() * 1000) + 30 * 60_000
