@@ -223,7 +223,7 @@ def _wood_need(name: str, parts: list[Part], tiles: int, build: Build, shop: Sho
             more = spares(count, shop.spoil_rate, shop.spare_confidence)
             extra += more
             cut[length] = count + more
-        sections.append(_section(width, spec.thickness + shop.flattening, cut, shop))
+        sections.append(laid_in_strips(width, spec.thickness + shop.flattening, cut, shop))
     strips = [strip for section in sections for strip in section.strips]
     rough = rough_lengths(strips, shop, stock)
     pieces = sum(count for section in sections for _, count in section.lengths)
@@ -293,7 +293,7 @@ def _check_part(named: str, part: Part, build: Build, shop: Shop, stock: StockSi
         )
 
 
-def _section(width: Length, thickness: Length, lengths: Mapping[Length, int], shop: Shop) -> SectionNeed:
+def laid_in_strips(width: Length, thickness: Length, lengths: Mapping[Length, int], shop: Shop) -> SectionNeed:
     """Lay the lengths into strips, longest first. As every strip is as long as the next, filling one strip
     after another with the longest that still fits is first-fit decreasing, and equal strips are laid at once."""
     left = dict(sorted(lengths.items(), reverse=True))

@@ -13,11 +13,12 @@ class JobsConfig(AppConfig):
         from shopapp.schedule.log import homes
 
         from . import persons
-        from .models import Job, JobEvent
+        from .models import Job, JobEvent, PartEntry
         from .readers import jobs_told_wrongly
 
         homes.register("job", lambda pk: reverse("jobs:time", args=[pk]))
         persons.take_part()
         protect(JobEvent, but=("words",))
+        protect(PartEntry, but=("why",))
         protect(Job, against=("delete",))
         register("Jobs are what their events make them, and stand behind every accepted quote", jobs_told_wrongly)

@@ -65,3 +65,44 @@ class JobEvent(models.Model):
 
     def __str__(self) -> str:
         return self.words
+
+
+class PartEntry(models.Model):
+    """Parts of a job's plan that were spoiled, are wanted besides it, or were cut again. Append-only: one is taken back
+    by another that names it in ``undoes``.
+
+    ``part`` is the number of the part in the plan's record, the first of those of one size; ``what`` is what it was
+    called then.
+    """
+
+    class Kind(models.TextChoices):
+        SPOILED = "spoiled", "spoiled"
+        BESIDES = "besides", "wanted besides the plan"
+        AGAIN = "again", "cut again"
+        TAKEN_BACK = "taken back", "taken back"
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="part_entries")
+    plan = models.ForeignKey("plans.Plan", models.PROTECT, related_name="+")
+    kind = models.CharField(max_length=10, choices=Kind.choices)
+    part = models.PositiveSmallIntegerField()
+    what = models.CharField(max_length=160)
+    count = models.PositiveIntegerField()
+    why = models.CharField(max_length=160, blank=True)
+    at = models.DateTimeField(auto_now_add=True)
+    who = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
+    undoes = models.OneToOneField("self", models.PROTECT, null=True, related_name="undone_by")
+
+    class Meta:
+        ordering = ["-pk"]
+        verbose_name_plural = "part entries"
+        constraints = [
+            models.CheckConstraint(condition=models.Q(count__gt=0), name="some_parts_at_least"),
+            models.CheckConstraint(
+                condition=models.Q(kind="taken back", undoes__isnull=False)
+                | (~models.Q(kind="taken back") & models.Q(undoes__isnull=True)),
+                name="what_is_taken_back_is_named",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.count} × {self.what}: {self.get_kind_display()}"

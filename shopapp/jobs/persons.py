@@ -10,7 +10,7 @@ from shopapp.people import loose
 from shopapp.people.book import Happening, register
 from shopapp.people.models import Person
 
-from .models import Job, JobEvent
+from .models import Job, JobEvent, PartEntry
 
 EXPLAINS = {
     "jobs": "What was made for them or is to be, oldest first.",
@@ -71,6 +71,9 @@ def forget(person: Person, instead: str) -> list[str]:
         for event in job.events.all():
             if (words := struck(event.words, names, instead)[:400]) != event.words:
                 JobEvent.objects.filter(pk=event.pk).update(words=words)
+        for entry in job.part_entries.exclude(why=""):
+            if (why := struck(entry.why, names, instead)[:160]) != entry.why:
+                PartEntry.objects.filter(pk=entry.pk).update(why=why)
     strike_audit(jobs, names, instead)
     return told
 

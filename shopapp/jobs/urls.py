@@ -14,6 +14,7 @@ from .buying import views as buying
 from .cutting import cutting_of_job
 from .drawings import drawn_of_job
 from .making import making_of_job
+from .spoiled import views as spoiled
 from .timing import timed_of_job
 from .tonight import views as tonight
 
@@ -32,6 +33,8 @@ urlpatterns = [
     path("<int:pk>/move/", views.move, name="move"),
     path("<int:pk>/wood/", views.wood, name="wood"),
     path("<int:pk>/wood/<slug:out>/back/", views.back, name="back"),
+    path("<int:pk>/spoiled/", spoiled.spoiled, name="spoiled"),
+    path("<int:pk>/spoiled/<int:part_pk>/back/", spoiled.spoiled_back, name="spoiled_back"),
     *book_door(binding_of_job),
     *cut_door(cutting_of_job),
     *drawings_door(drawn_of_job),

@@ -24,6 +24,7 @@ from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
 from tests.support.browser import axe_findings, looks_of, sideways, tab_walk
 from tests.support.counting import labels_made, one_open_one_closed
+from tests.support.cutagain import spoiled
 from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
 from tests.support.money import a_ledger
@@ -79,6 +80,7 @@ def hand_work(owner, plan, out, held) -> dict[str, int]:
     job = work.move(owner, work.job(owner, plan, due=quote.dated), "under way", "finished")
     work.give(owner, job, "take", out)
     work.give(owner, job, "reserve", held)
+    spoiled(owner, job)
     other = design_with_pattern(owner, name="Pennant")
     unasked = keep_plan(who=owner, version=other.versions.get(), board=board(), workshop=the_workshop())
     listing = work.listing(owner, job)

@@ -29,6 +29,7 @@ from tests.support import work
 from tests.support.book_pages import texts_of
 from tests.support.books import build_sheet_of_then
 from tests.support.counting import labels_made
+from tests.support.cutagain import spoiled
 from tests.support.evenings import kept_on_paper
 from tests.support.log import a_log
 from tests.support.money import a_ledger
@@ -68,6 +69,7 @@ POST_ONLY = {
     "jobs:timetable_keep",
     "jobs:timetable_paper",
     "jobs:move",
+    "jobs:spoiled_back",
     "jobs:time_back",
     "jobs:tonight_send",
     "listings:again",
@@ -177,6 +179,7 @@ def whole_shop(owner):
         "board": {space: mark for space, (_, mark) in sawings.items()},
         "entry_pk": {"plans": log["plan_entry"], "jobs": log["job_entry"]},
         "operation": "crosscut",
+        "part_pk": spoiled(owner, done).pk,
         **numbers,
     }
 
@@ -253,7 +256,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/quotes/999999/link/", "/quotes/999999/answer/", "/offer/999999/",
         "/quotes/999999/", "/quotes/new/999999/", "/quotes/999999/quote.pdf",
         "/quotes/drafts/999999/", "/quotes/drafts/999999/look/", "/quotes/from/999999/",
-        f"/quotes/drafts/{'9' * 30}/", "/jobs/999999/", "/jobs/999999/wood/",
+        f"/quotes/drafts/{'9' * 30}/", "/jobs/999999/", "/jobs/999999/wood/", "/jobs/999999/spoiled/",
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
@@ -279,7 +282,7 @@ HELPERS = {
     "lumber:promised", "lumber:fit", "lumber:short",
     "lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf",
     # Jobs and their wood, and what is listed, without its price and without whom it went to.
-    "jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "listings:listings", "listings:listing",
+    "jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "jobs:spoiled", "listings:listings", "listings:listing",
     # When somebody is in the shop, and what its glue asks for; the owner writes both.
     "schedule:week", "workshop:gluing",
     # The time log; of entries that are not theirs they see what was written, and change nothing.
@@ -297,7 +300,7 @@ HELPERS_SEND = {
     "designs:bench_hints", "designs:bench_keep", "designs:rename", "designs:set_aside",
     "lumber:piece_act", "lumber:piece_undo",
     "lumber:stocktake_count", "lumber:stocktake_uncount", "lumber:supply_act", "lumber:supply_undo",
-    "jobs:cut_paper", "plans:cut_paper", "jobs:tonight_send",
+    "jobs:cut_paper", "plans:cut_paper", "jobs:tonight_send", "jobs:spoiled_back",
 }  # fmt: skip
 
 

@@ -120,6 +120,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("jobs:change", args=[shop["job"].pk]),
         reverse("jobs:accept", args=[shop["quote"].pk]),
         reverse("jobs:wood", args=[shop["job"].pk]),
+        reverse("jobs:spoiled", args=[shop["job"].pk]),
         reverse("jobs:back", args=[shop["job"].pk, shop["out"].mark]),
         reverse("plans:book", args=[shop["plan"]]),
         reverse("plans:cut", args=[shop["plan"]]),

@@ -34,6 +34,7 @@ from shopapp.workshop.gluing.actions import add_material
 from shopapp.workshop.models import ClampKind, Workshop
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.cutagain import spoiled
 from tests.support.evenings import kept as kept_evenings
 from tests.support.log import a_log
 from tests.support.money import deal
@@ -217,6 +218,7 @@ WORK_BASELINE = {
     "jobs:jobs": 6,
     "jobs:job": 11,
     "jobs:wood": 10,
+    "jobs:spoiled": 5,
     "listings:listings": 5,
     "listings:listing": 5,
 }
@@ -248,10 +250,12 @@ def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_clien
     draft = work.draft(owner, plan)
     given = {"quotes:quote": [quote.pk], "quotes:draft": [draft.pk], "quotes:look": [draft.pk]}
     given |= {"listings:listing": [listing.pk]}
-    given |= {"jobs:job": [job.pk], "jobs:wood": [job.pk]}
+    given |= {"jobs:job": [job.pk], "jobs:wood": [job.pk], "jobs:spoiled": [job.pk]}
+    spoiled(owner, job)
     address = reverse(name, args=given.get(name))
     with_few = queries(owner_client, address)
     for _ in range(3):
+        spoiled(owner, job)
         talked_over(owner, work.quote(owner, plan))
         talked_over(owner, quote)
         work.draft(owner, plan)

@@ -85,6 +85,7 @@ PAGES = [
     "/jobs/{job}/wood/",
     "/jobs/{job}/wood/?least=x",
     "/jobs/{job}/wood/P2/back/",
+    "/jobs/{job}/spoiled/",
     "/jobs/{job}/cut/",
     "/jobs/{job}/cut/{job_sheet}/",
     "/jobs/{job}/cut/{job_sheet}/as-made/",

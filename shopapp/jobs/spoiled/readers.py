@@ -1,0 +1,119 @@
+"""What the page of spoiled parts shows, in a fixed number of queries."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shopapp.jobs.models import Job, PartEntry
+from shopapp.people.models import Member
+from shopapp.workshop.models import Workshop
+
+from .counting import count_of
+from .planning import Alike, Count, CuttingError, Section, alike_in, spares_left, still_to_cut, strips_for, worth
+
+
+@dataclass(frozen=True)
+class RecutLine:
+    """Parts of one size of which something is written down."""
+
+    alike: Alike
+    count: Count
+    wood_name: str
+
+    @property
+    def part(self) -> int:
+        return self.alike.parts[0]
+
+    @property
+    def to_cut(self) -> int:
+        return still_to_cut(self.alike, self.count)
+
+    @property
+    def spares_left(self) -> int:
+        return spares_left(self.alike, self.count)
+
+
+@dataclass(frozen=True)
+class StripLine:
+    """Strips to rip for what is to be cut again; ``cost`` as the plan was reckoned, for whoever may see it."""
+
+    section: Section
+    wood_name: str
+    figure: Mapping
+    cost: Mapping | None
+
+
+@dataclass(frozen=True)
+class EntryLine:
+    entry: PartEntry
+    undone: bool
+    counts: bool
+    may_take_back: bool
+
+
+@dataclass(frozen=True)
+class Recut:
+    """``trouble`` says why strips could not be laid; nothing where they were."""
+
+    lines: list[RecutLine]
+    strips: list[StripLine]
+    story: list[EntryLine]
+    trouble: str
+
+    @property
+    def to_cut(self) -> int:
+        return sum(line.to_cut for line in self.lines)
+
+    @property
+    def spoiled(self) -> int:
+        return sum(line.count.spoiled for line in self.lines)
+
+
+def choices_of(job: Job, says) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Parts to choose from, wood by wood; ``says`` writes a length."""
+    names = _names(job.plan.record)
+    groups: dict[str, list[tuple[str, str]]] = {}
+    for one in alike_in(job.plan):
+        size = f"{says(one.gauged)} × {says(one.length)}"
+        groups.setdefault(names[one.wood], []).append((str(one.parts[0]), f"{names[one.wood]}, {one.name}, {size}"))
+    return list(groups.items())
+
+
+def _names(record: Mapping) -> dict[str, str]:
+    return {wood["wood"]: wood["name"] for wood in record["woods"]}
+
+
+def recut_of(job: Job, workshop: Workshop, who: Member, *, money: bool) -> Recut:
+    """One query."""
+    entries = list(PartEntry.objects.filter(job=job).select_related("who", "undone_by"))
+    counting = [one for one in entries if _counts(one, job)]
+    record = job.plan.record
+    names = _names(record)
+    lines = [
+        RecutLine(alike, count, names[alike.wood])
+        for alike in alike_in(job.plan)
+        if (count := count_of(counting, alike)) != Count()
+    ]
+    strips, trouble = [], ""
+    try:
+        for section in strips_for([(line.alike, line.to_cut) for line in lines], workshop):
+            cost = worth(section, record, workshop.currency_exponent) if money else None
+            strips.append(StripLine(section, names[section.wood], section.figure.as_record(), cost))
+    except CuttingError as error:
+        trouble = str(error)
+    story = [_told(one, job, who) for one in entries]
+    return Recut(lines, strips, story, trouble)
+
+
+def _is_undone(entry: PartEntry) -> bool:
+    return getattr(entry, "undone_by", None) is not None
+
+
+def _counts(entry: PartEntry, job: Job) -> bool:
+    return entry.kind != PartEntry.Kind.TAKEN_BACK and not _is_undone(entry) and entry.plan_id == job.plan_id
+
+
+def _told(entry: PartEntry, job: Job, who: Member) -> EntryLine:
+    may = entry.kind != PartEntry.Kind.TAKEN_BACK and not _is_undone(entry) and (who.is_owner or entry.who_id == who.pk)
+    return EntryLine(entry, _is_undone(entry), _counts(entry, job), may)
