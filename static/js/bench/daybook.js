@@ -1,7 +1,8 @@
 // What keeps the drawing from being lost: the journal on this device, and the other tabs that may draw on the same one.
+import { unguessable } from "../store.js";
 import { Grid } from "./grid.js";
 import { History } from "./history.js";
-import { Journal, NotOurs, unguessable } from "./journal.js";
+import { Journal, NotOurs } from "./journal.js";
 import { Tabs } from "./tabs.js";
 
 export class Daybook {

@@ -1,26 +1,12 @@
 // What was drawn, written down on this device step by step, so that a reload or a closed tab loses nothing. A branch
 // is one line of drawing: the design, the drawing it began from, its steps, and every so often the whole of it.
 // Whoever writes looks first, in the same transaction, whether the branch is still theirs.
+import { answered, finished, unguessable } from "../store.js";
 import { Grid } from "./grid.js";
 import { History, stepped } from "./history.js";
 
 const SNAPSHOT_EVERY = 40;
 const TIDY_AFTER = 30 * 24 * 3600 * 1000;
-
-const answered = (request) =>
-  new Promise((done, failed) => {
-    request.onsuccess = () => done(request.result);
-    request.onerror = () => failed(request.error);
-  });
-
-const finished = (transaction) =>
-  new Promise((done, failed) => {
-    transaction.oncomplete = () => done();
-    transaction.onabort = transaction.onerror = () => failed(transaction.error ?? new Error("stopped"));
-  });
-
-export const unguessable = () =>
-  [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, "0")).join("");
 
 // Somebody else's tab took the branch over.
 export class NotOurs extends Error {}

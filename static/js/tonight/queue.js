@@ -1,23 +1,10 @@
 // What was done at the bench, written down on this device before anything else: each thing with a key that the shop's
 // machine takes once, so that sending it twice changes nothing. What it refused is kept too, until somebody lets it go.
 
-const answered = (request) =>
-  new Promise((done, failed) => {
-    request.onsuccess = () => done(request.result);
-    request.onerror = () => failed(request.error);
-  });
-
-const finished = (transaction) =>
-  new Promise((done, failed) => {
-    transaction.oncomplete = () => done();
-    transaction.onabort = transaction.onerror = () => failed(transaction.error ?? new Error("stopped"));
-  });
+import { answered, finished, unguessable } from "../store.js";
 
 // A device that does not answer is not waited for.
 const tooLate = () => new Promise((done, failed) => setTimeout(() => failed(new Error("no answer")), 4000));
-
-const unguessable = () =>
-  [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, "0")).join("");
 
 export class Queue {
   constructor(base) {

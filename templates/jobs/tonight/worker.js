@@ -7,6 +7,7 @@ const NEEDED = [
   AWAY,
   "{% static 'css/tokens.css' %}", "{% static 'css/base.css' %}", "{% static 'css/components.css' %}", "{% static 'css/tonight.css' %}",
   "{% static 'js/tonight/away.js' %}",
+  `${STATIC}js/store.js`,
   ...["queue.js", "clock.js", "timers.js", "words.js"].map((name) => `${STATIC}js/tonight/${name}`),
 ];
 
