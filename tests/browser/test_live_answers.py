@@ -68,4 +68,4 @@ def test_a_fields_unit_is_heard_as_well_as_seen(open_page, address):
     expect(page.get_by_label("Pitch of a tile")).to_have_accessible_description(
         "mm From one tile's edge to the next one's."
     )
-    expect(page.get_by_label("Margin, of the price")).to_have_accessible_description("%")
+    expect(page.locator("#id_margin")).to_have_accessible_description("%")
