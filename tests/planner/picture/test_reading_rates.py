@@ -12,12 +12,13 @@ from planner.picture import Lattice, PictureError, Reading, read_picture
 from tests.pictures.degrade import KINDS, LOSSLESS, MAIN, Case, cases
 from tests.pictures.judge import Verdict, judge
 
-EACH = 8
+EACH = 5
 SEED = 31
-# Exact of eight: all where nothing is lost, and of the rest one or two fewer than were read when this was written down.
-FLOORS = dict.fromkeys(KINDS, 7) | dict.fromkeys(LOSSLESS, 8) | {"jpeg": 6}
-FLOOR_OF_ALL = 84
-SURE_OF_ALL = 62
+# Exact of five: all where nothing is lost, and of the rest one fewer than were read when this was written down. Of all
+# eleven main kinds together 54 of 55 were read then, 50 of them for sure.
+FLOORS = dict.fromkeys(KINDS, 4) | dict.fromkeys(LOSSLESS, 5) | {"jpeg": 3, "gradient": 3}
+FLOOR_OF_ALL = 52
+SURE_OF_ALL = 46
 
 
 @cache

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-import pytest
 
 from planner.drawing.preview.grain import strips
 from planner.drawing.preview.timber import Figure, Pores, Rings, Timber
 from planner.drawing.preview.timbers import TIMBERS
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.woods import WOODS
+from tests.support.each import each
 
 SURFACES = ["face", "end"]
 DRAWN = ["sycamore", "birch-yellow", "beech", "sapele", "walnut-black", "padauk", "oak-northern-red", "wenge"]
@@ -37,23 +37,23 @@ def lightness(drawn: np.ndarray) -> np.ndarray:
     return drawn.mean(axis=-1, dtype=np.float64)
 
 
-@pytest.mark.parametrize("surface", SURFACES)
-@pytest.mark.parametrize("wood_id", TIMBERS)
+@each("surface", SURFACES)
+@each("wood_id", TIMBERS)
 def test_forty_strips_average_the_samples_colour(wood_id, surface):
     light = light_of(wood_id)
     drawn = strips(TIMBERS[wood_id], light, range(40), 22, 150 if surface == "face" else 22, 1.0, surface)
     assert ciede2000(lab(drawn.mean(axis=(0, 1, 2), dtype=np.float64)), lab(light)) < 1
 
 
-@pytest.mark.parametrize("wood_id", DRAWN)
+@each("wood_id", DRAWN)
 def test_many_strips_average_the_colour_in_light_itself(wood_id):
     light = light_of(wood_id)
     drawn = strips(TIMBERS[wood_id], light, range(600), 8, 30, 2.5)
     assert np.abs(drawn.mean(axis=(0, 1, 2), dtype=np.float64) / light - 1).max() < 0.04
 
 
-@pytest.mark.parametrize("light", [(0.93, 0.9, 0.85), (0.97, 0.96, 0.95), (0.004, 0.003, 0.003), (0.02, 0.02, 0.02)])
-@pytest.mark.parametrize("wood_id", ["walnut-black", "basswood", "padauk", "oak-white"])
+@each("light", [(0.93, 0.9, 0.85), (0.97, 0.96, 0.95), (0.004, 0.003, 0.003), (0.02, 0.02, 0.02)])
+@each("wood_id", ["walnut-black", "basswood", "padauk", "oak-white"])
 def test_the_lightest_and_darkest_samples_keep_their_colour(wood_id, light):
     drawn = strips(TIMBERS[wood_id], light, range(40), 22, 150, 1.0)
     assert ciede2000(lab(drawn.mean(axis=(0, 1, 2), dtype=np.float64)), lab(np.array(light))) < 1
@@ -61,7 +61,7 @@ def test_the_lightest_and_darkest_samples_keep_their_colour(wood_id, light):
     assert drawn.max() <= 1
 
 
-@pytest.mark.parametrize("wood_id", TIMBERS)
+@each("wood_id", TIMBERS)
 def test_strips_differ_from_each_other_as_the_timber_says(wood_id):
     timber = TIMBERS[wood_id]
     drawn = strips(timber, 0.4 * light_of(wood_id), range(300), 10, 40, 2.0)
@@ -69,7 +69,7 @@ def test_strips_differ_from_each_other_as_the_timber_says(wood_id):
     assert 0.6 * timber.spread < spread < 1.4 * timber.spread
 
 
-@pytest.mark.parametrize("surface", SURFACES)
+@each("surface", SURFACES)
 def test_the_same_seed_is_the_same_strip_to_the_byte(surface):
     timber, light = TIMBERS["walnut-black"], light_of("walnut-black")
     once, again = (strips(timber, light, [5, 6, 7], 30, 90, 0.5, surface) for _ in range(2))
@@ -78,7 +78,7 @@ def test_the_same_seed_is_the_same_strip_to_the_byte(surface):
     assert alike(strips(timber, light, [6], 30, 90, 0.5, surface)[0], once[1])
 
 
-@pytest.mark.parametrize("surface", SURFACES)
+@each("surface", SURFACES)
 def test_another_seed_or_another_wood_is_another_strip(surface):
     light = light_of("cherry-black")
     one, other = strips(TIMBERS["cherry-black"], light, [1, 2], 40, 40, 0.5, surface)
@@ -90,8 +90,8 @@ def test_another_seed_or_another_wood_is_another_strip(surface):
     assert abs(np.corrcoef(level[0].ravel(), level[1].ravel())[0, 1]) < 0.5
 
 
-@pytest.mark.parametrize("surface", SURFACES)
-@pytest.mark.parametrize(
+@each("surface", SURFACES)
+@each(
     ("count", "wide", "long", "pixel"),
     [(0, 5, 5, 1.0), (1, 1, 1, 0.5), (2, 1, 900, 0.5), (1, 30, 30, 0.05), (3, 5, 5, 12.0), (2, 3, 4, 40.0)],
 )
@@ -109,16 +109,16 @@ def test_seeds_may_be_of_any_size():
     assert np.isfinite(drawn).all()
 
 
-@pytest.mark.parametrize("wood_id", DRAWN)
+@each("wood_id", DRAWN)
 def test_a_strip_drawn_longer_or_wider_is_the_same_piece_of_wood(wood_id):
     timber, light = TIMBERS[wood_id], light_of(wood_id)
     short = strips(timber, light, [3], 24, 120, 0.7)
     assert alike(strips(timber, light, [3], 40, 400, 0.7)[:, :24, :120], short)
 
 
-@pytest.mark.parametrize("surface", SURFACES)
-@pytest.mark.parametrize(("times", "pixel"), [(4, 0.25), (4, 0.5), (5, 0.4)])
-@pytest.mark.parametrize("wood_id", DRAWN)
+@each("surface", SURFACES)
+@each(("times", "pixel"), [(4, 0.25), (5, 0.4)])
+@each("wood_id", DRAWN)
 def test_a_strip_seen_from_further_off_is_the_mean_of_what_it_was(wood_id, times, pixel, surface):
     """What is finer than a pixel fades to its mean: neither does it sparkle, nor is anything else to be seen."""
     timber, light = TIMBERS[wood_id], light_of(wood_id)
@@ -152,7 +152,7 @@ def test_narrow_rings_do_not_beat_with_the_pixels():
     assert near.std(axis=1).mean() > 0.2 * contrast
 
 
-@pytest.mark.parametrize("wood_id", DRAWN)
+@each("wood_id", DRAWN)
 def test_grain_runs_along_the_strip(wood_id):
     """Tone changes slower along the grain than across it (flecks of the quarter, which lie across, set aside)."""
     timber = TIMBERS[wood_id]

@@ -16,7 +16,7 @@ from planner.measures import Length
 from planner.picture.colour import ciede2000, srgb_to_lab
 from tests.support.previews import DRAWINGS, SIX_WOODS, drawn, luminance_of, mean_lab, record_of, strewn, tones
 
-WIDTH = 900
+WIDTH = 640
 WOOD_TONES = tones()
 
 
