@@ -15,9 +15,10 @@ def needs_of(plan: Plan | None) -> dict[str, Fraction]:
     """Board feet to saw of each wood, for all boards of the plan."""
     if plan is None:
         return {}
-    return {wood["wood"]: _feet(wood["gross"]) for wood in plan.record["woods"]}
+    return {wood["wood"]: feet_in(wood["gross"]) for wood in plan.record["woods"]}
 
 
-def _feet(figure: Mapping) -> Fraction:
+def feet_in(figure: Mapping) -> Fraction:
+    """Board feet in a figure of a record, which is in them or in cubic metres."""
     amount = Fraction(figure["value"][1])
     return amount if figure["unit"] == "bf" else board_feet(amount * _MM3_PER_M3)

@@ -12,6 +12,7 @@ from . import views
 from .binding import binding_of_job
 from .buying import views as buying
 from .cutting import cutting_of_job
+from .done import views as done
 from .drawings import drawn_of_job
 from .making import making_of_job
 from .spoiled import views as spoiled
@@ -33,6 +34,7 @@ urlpatterns = [
     path("<int:pk>/move/", views.move, name="move"),
     path("<int:pk>/wood/", views.wood, name="wood"),
     path("<int:pk>/wood/<slug:out>/back/", views.back, name="back"),
+    path("<int:pk>/done/", done.done, name="done"),
     path("<int:pk>/spoiled/", spoiled.spoiled, name="spoiled"),
     path("<int:pk>/spoiled/<int:part_pk>/back/", spoiled.spoiled_back, name="spoiled_back"),
     *book_door(binding_of_job),

@@ -257,6 +257,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/quotes/999999/", "/quotes/new/999999/", "/quotes/999999/quote.pdf",
         "/quotes/drafts/999999/", "/quotes/drafts/999999/look/", "/quotes/from/999999/",
         f"/quotes/drafts/{'9' * 30}/", "/jobs/999999/", "/jobs/999999/wood/", "/jobs/999999/spoiled/",
+        "/jobs/999999/done/",
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
@@ -282,7 +283,8 @@ HELPERS = {
     "lumber:promised", "lumber:fit", "lumber:short",
     "lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf",
     # Jobs and their wood, and what is listed, without its price and without whom it went to.
-    "jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "jobs:spoiled", "listings:listings", "listings:listing",
+    "jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "jobs:spoiled",
+    "jobs:done", "listings:listings", "listings:listing",
     # When somebody is in the shop, and what its glue asks for; the owner writes both.
     "schedule:week", "workshop:gluing",
     # The time log; of entries that are not theirs they see what was written, and change nothing.

@@ -219,6 +219,7 @@ WORK_BASELINE = {
     "jobs:job": 11,
     "jobs:wood": 10,
     "jobs:spoiled": 5,
+    "jobs:done": 17,
     "listings:listings": 5,
     "listings:listing": 5,
 }
@@ -250,7 +251,7 @@ def test_pages_of_work_in_hand_take_a_fixed_number_of_queries(owner, owner_clien
     draft = work.draft(owner, plan)
     given = {"quotes:quote": [quote.pk], "quotes:draft": [draft.pk], "quotes:look": [draft.pk]}
     given |= {"listings:listing": [listing.pk]}
-    given |= {"jobs:job": [job.pk], "jobs:wood": [job.pk], "jobs:spoiled": [job.pk]}
+    given |= {"jobs:job": [job.pk], "jobs:wood": [job.pk], "jobs:spoiled": [job.pk], "jobs:done": [job.pk]}
     spoiled(owner, job)
     address = reverse(name, args=given.get(name))
     with_few = queries(owner_client, address)

@@ -86,6 +86,7 @@ PAGES = [
     "/jobs/{job}/wood/?least=x",
     "/jobs/{job}/wood/P2/back/",
     "/jobs/{job}/spoiled/",
+    "/jobs/{job}/done/",
     "/jobs/{job}/cut/",
     "/jobs/{job}/cut/{job_sheet}/",
     "/jobs/{job}/cut/{job_sheet}/as-made/",
