@@ -13,6 +13,7 @@ from planner.errors import PlannerError
 from planner.matching.scores import EDGE_FROM
 from planner.picture import PictureError
 from planner.sample import REFLECTS, SEEN, SEEN_BEYOND, shift, shown_copy, wood_colour
+from tests.support.each import each
 from tests.support.picture_files import saved
 
 # Browns and their neighbours among the named colours of CSS Color Module Level 4 (W3C), in sRGB.
@@ -66,9 +67,9 @@ def difference(one, other) -> float:
     return colours[0].delta_e(colours[1], method="2000", space="lab-d65")
 
 
-@pytest.mark.parametrize("kind", REFLECTS)
-@pytest.mark.parametrize("light", LIGHTS)
-@pytest.mark.parametrize("name", NAMED)
+@each("kind", REFLECTS)
+@each("light", LIGHTS)
+@each("name", NAMED)
 def test_a_known_colour_is_found_again_within_one(name, light, kind):
     fallen = LIGHTS[light]
     scene = photo(in_light(NAMED[name], fallen), grey(REFLECTS[kind]) * fallen)
@@ -77,7 +78,7 @@ def test_a_known_colour_is_found_again_within_one(name, light, kind):
     assert found.card_rgb == tuple(encoded(grey(REFLECTS[kind]) * fallen).tolist())
 
 
-@pytest.mark.parametrize("light", ["daylight", "lamp", "shade"])
+@each("light", ["daylight", "lamp", "shade"])
 def test_grain_noise_and_a_lossy_file_leave_it_within_one_and_a_half(light):
     draw = np.random.default_rng(8)
     wood = np.tile(in_light(NAMED["sienna"], LIGHTS[light]), (300, 400, 1))
@@ -135,7 +136,7 @@ def test_what_makes_a_photo_doubtful_is_told_with_what_to_do():
     assert "lighter than the card can be" in warned(photo(tan, white * 0.3))
 
 
-@pytest.mark.parametrize(
+@each(
     ("words", "card_light", "wood_light", "card", "wood"),
     [
         ("card is overexposed.*darker", 1.0, 0.3, CARD, WOOD),
@@ -168,7 +169,7 @@ def test_what_is_no_photo_or_no_card_is_refused():
         wood_colour(saved(clear), CARD, WOOD)
 
 
-@pytest.mark.parametrize("places", [((0, 0), (400, 300)), ((400, 0), (0, 300)), ((0.2, 299.9), (399, 1))])
+@each("places", [((0, 0), (400, 300)), ((400, 0), (0, 300)), ((0.2, 299.9), (399, 1))])
 def test_a_tap_at_the_very_edge_is_taken(places):
     scene = np.full((300, 400, 3), 150, dtype=np.uint8)
     assert wood_colour(saved(Image.fromarray(scene)), *places, "white").rgb == (243, 243, 243)
@@ -204,7 +205,7 @@ def test_a_small_photo_is_copied_as_it_is_and_a_sliver_too():
 
 
 # Browns as they age, and what CIEDE2000 says of them by the library; the words are settled by the limits alone.
-@pytest.mark.parametrize(
+@each(
     ("first", "later", "seen", "ways"),
     [
         ((97, 60, 40), (97, 60, 40), "not to be seen", ()),

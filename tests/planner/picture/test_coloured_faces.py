@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
-import pytest
 from PIL import Image
 
 from planner.matching import match_colours
 from planner.picture import read_picture
 from planner.woods import WOODS
+from tests.support.each import each
 from tests.support.picture_files import saved
 
 FACES = {
@@ -40,8 +40,8 @@ def test_all_six_faces_are_there():
     assert len(FACES) == 6
 
 
-@pytest.mark.parametrize("scale", [1, 2, 3, 7, 16])
-@pytest.mark.parametrize("name", FACES)
+@each("scale", [1, 2, 3, 7, 16])
+@each("name", FACES)
 def test_a_face_on_nothing_is_read_with_every_colour(name, scale):
     face = FACES[name]
     reading = read_picture(saved(Image.fromarray(enlarged(face, scale))))
@@ -55,9 +55,9 @@ def test_a_face_on_nothing_is_read_with_every_colour(name, scale):
     }
 
 
-@pytest.mark.parametrize("kind", ["PNG", "GIF", "WEBP"])
-@pytest.mark.parametrize("scale", [1, 3, 16])
-@pytest.mark.parametrize("name", FACES)
+@each("kind", ["PNG", "GIF", "WEBP"])
+@each("scale", [1, 3, 16])
+@each("name", FACES)
 def test_a_face_on_flat_paper_is_set_apart_from_the_paper_around_it(name, scale, kind):
     face = FACES[name]
     clear = face[..., 3] == 0
@@ -68,7 +68,7 @@ def test_a_face_on_flat_paper_is_set_apart_from_the_paper_around_it(name, scale,
     assert {(int(r), int(c)) for r, c in np.argwhere(~reading.grid.filled)} == reached_from_outside(clear)
 
 
-@pytest.mark.parametrize("name", FACES)
+@each("name", FACES)
 def test_every_colour_of_a_face_finds_a_wood_of_its_own(name):
     worn = read_picture(saved(Image.fromarray(FACES[name]))).grid.colours()
     woods = {wood.id: wood.finished_rgb for wood in WOODS.values()}

@@ -6,10 +6,10 @@ import io
 from pathlib import Path
 
 import numpy as np
-import pytest
 from PIL import Image
 
 from planner.picture import read_picture
+from tests.support.each import each
 
 ICONS = {
     block.split("\n")[0]: np.array([[c == "#" for c in row] for row in block.strip().split("\n")[1:]])
@@ -32,8 +32,8 @@ def on_paper(icon: np.ndarray) -> np.ndarray:
     return np.where(icon[..., None], INK, PAPER)
 
 
-@pytest.mark.parametrize("scale", [1, 2, 3, 7, 16, 40])
-@pytest.mark.parametrize("name", ICONS)
+@each("scale", [1, 2, 3, 7, 16, 40])
+@each("name", ICONS)
 def test_an_icon_on_flat_paper_is_read_exactly(name, scale):
     reading = read_picture(png(enlarged(on_paper(ICONS[name]), scale)))
     assert (reading.scale, reading.kind) == (scale, "native" if scale == 1 else "scaled")
@@ -43,8 +43,8 @@ def test_an_icon_on_flat_paper_is_read_exactly(name, scale):
     assert not reading.grid.filled[0, 0]
 
 
-@pytest.mark.parametrize("scale", [1, 5])
-@pytest.mark.parametrize("name", ICONS)
+@each("scale", [1, 5])
+@each("name", ICONS)
 def test_an_icon_on_nothing_is_filled_just_where_it_is_inked(name, scale):
     icon = ICONS[name]
     rgba = np.dstack([on_paper(icon), np.where(icon, 255, 0)])
@@ -53,7 +53,7 @@ def test_an_icon_on_nothing_is_filled_just_where_it_is_inked(name, scale):
     assert reading.grid.colours() == [(INK, int(icon.sum()))]
 
 
-@pytest.mark.parametrize("kind", ["GIF", "WEBP"])
+@each("kind", ["GIF", "WEBP"])
 def test_lossless_formats_other_than_png_are_read_alike(kind):
     options = {"lossless": True} if kind == "WEBP" else {}
     reading = read_picture(png(enlarged(on_paper(ICONS["heart"]), 4), format=kind, **options))

@@ -3,9 +3,8 @@
 import random
 from itertools import pairwise, permutations
 
-import pytest
-
 from planner.cutting.setups.order import MOST_EXACT, least_travel
+from tests.support.each import each
 
 
 def always(done, step):
@@ -22,7 +21,7 @@ def value(distances, feeds, order):
     return moved(distances, order), -fed
 
 
-@pytest.mark.parametrize("seed", range(40))
+@each("seed", range(40))
 def test_no_order_of_up_to_seven_settings_moves_less_or_feeds_more(seed):
     rng = random.Random(seed)
     n = rng.randint(1, 7)
