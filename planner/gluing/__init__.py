@@ -21,6 +21,7 @@ left       what is left once steps are ticked
 tidy       rows in the order they are counted, where nothing else has to move
 cards      one card a session of a timetable
 clashes    timetables made apart that want one thing at once
+several    boards with days of their own by the rules, and what each of them waits for
 """
 
 from planner.gluing.advice import Advice, OneMore, advice
@@ -34,6 +35,7 @@ from planner.gluing.fewest import fewest_possible, fewest_sessions, sessions_of
 from planner.gluing.form import TimetableFormError, from_json, to_json
 from planner.gluing.glueboard import GlueBoard, GlueRow, glue_board_of
 from planner.gluing.search import find_timetable, floor_of
+from planner.gluing.several import HeldUp, Several, by_their_days, faults_of_several, held_up, one_load_more, only
 from planner.gluing.steps import GlueWork, Step
 from planner.gluing.terms import HANDS, Link, Task, Timetable, TimetableError, Work
 from planner.gluing.tidy import in_order
@@ -50,10 +52,12 @@ __all__ = [
     "GlueBoard",
     "GlueRow",
     "GlueWork",
+    "HeldUp",
     "InUse",
     "Link",
     "OneMore",
     "SessionCard",
+    "Several",
     "Step",
     "Task",
     "Timetable",
@@ -63,9 +67,11 @@ __all__ = [
     "advice",
     "bounds_of",
     "by_date",
+    "by_their_days",
     "cards_of",
     "clashes",
     "faults_of",
+    "faults_of_several",
     "fewest_possible",
     "fewest_sessions",
     "find_again",
@@ -74,8 +80,11 @@ __all__ = [
     "from_json",
     "glue_board_of",
     "glue_work",
+    "held_up",
     "in_order",
     "kinds_of",
+    "one_load_more",
+    "only",
     "sessions_of",
     "start_of",
     "to_json",

@@ -51,7 +51,8 @@ STAGE_OF: Mapping[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """``rows_at_once`` and ``borders_at_once`` are what one glue-up takes within the adhesive's time."""
+    """``rows_at_once`` is what one glue-up takes within the adhesive's time; a board's work is given ``pace`` times the
+    maker's minutes."""
 
     shop: GlueShop
     adhesive: Adhesive
@@ -61,6 +62,7 @@ class Bench:
     tools: Tools
     draft: Draft
     rows_at_once: int
+    pace: Fraction = Fraction(1)
 
     @property
     def lot(self) -> Fraction:
@@ -68,7 +70,7 @@ class Bench:
         return Fraction(max(min(LOT_MINUTES // self.draft.slot, self.draft.longest), 1) * self.draft.slot)
 
     def minutes(self, kind: str, counts: Mapping[str, Fraction | int]) -> Minutes:
-        return minutes_of(self.times, kind, counts)
+        return scaled(minutes_of(self.times, kind, counts), self.pace)
 
     def clamps_along(self, length: Fraction) -> int:
         """How many clamps a joint of so many mm takes: each presses its stretch, at least two."""

@@ -8,6 +8,7 @@ finishing  cut to size, sanded, finished, cured, photographed, packed, with the 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from planner.gluing.bench import Bench, OneBoard
@@ -40,6 +41,7 @@ def glue_work(
     *,
     ready: Mapping[str, int] | None = None,
     unit: str = "mm",
+    paces: Sequence[Fraction] = (),
 ) -> GlueWork:
     """The work of making ``boards``, each in all its copies, in slots of ``slot_minutes``.
 
@@ -47,7 +49,8 @@ def glue_work(
     those ``around`` it, but that every further part of a row that is glued in parts is loaded anew. ``done`` are keys
     of steps ticked already, which are left out with all that came before them; ``ready`` says for those of them whose
     hold or cure may still go on at which slot hands left them. The first session begins no sooner than now. ``unit`` is
-    what sentences are in.
+    what sentences are in. ``paces`` give a board each how many times the minutes its work is given, so that some of
+    several are planned with care; how it is laid out and what is glued at once stays as by the ``times``.
 
     Raises TimetableError naming the record at fault: "jigs", "clamps", "clamp_every", "bench_places", "people",
     "widest_flattened", "adhesive", "wipe_within", "sessions", or an operation.
@@ -66,7 +69,8 @@ def glue_work(
     bench = Bench(shop, adhesive, finish, around, times, tools, draft, rows_at_once)
     number = 0
     for place, (board, parts) in enumerate(zip(boards, layouts, strict=True), start=1):
-        number = _make(bench, board, parts, place, number)
+        paced = replace(bench, pace=paces[place - 1]) if paces else bench
+        number = _make(paced, board, parts, place, number)
     capacity = {HANDS: shop.people, **tools.capacity}
     return left_of(draft, capacity, done, ready or {})
 

@@ -39,33 +39,8 @@ class JobLine:
     late: bool
 
 
-@dataclass(frozen=True)
-class OfKind:
-    kind: str
-    title: str
-    lines: list[JobLine]
-
-
-_TITLES = {Job.Kind.COMMISSION: "Commissions", Job.Kind.GIFT: "Gifts", Job.Kind.SALE: "For sale"}
-
-
-def open_jobs(today: date) -> list[OfKind]:
-    """Jobs still in hand by kind, what is due first before. Two queries."""
-    jobs = list(Job.objects.exclude(state__in=CLOSED)[:MOST_OPEN])
-    lines = _lines(jobs, today)
-    return [
-        OfKind(kind, title, found)
-        for kind, title in _TITLES.items()
-        if (found := [line for line in lines if line.job.kind == kind])
-    ]
-
-
-def closed_jobs(today: date) -> list[JobLine]:
-    """The last that were handed over or called off. Two queries."""
-    return _lines(list(Job.objects.filter(state__in=CLOSED).order_by("-changed_at", "-pk")[:MOST_CLOSED]), today)
-
-
-def _lines(jobs: list[Job], today: date) -> list[JobLine]:
+def lines_of(jobs: list[Job], today: date) -> list[JobLine]:
+    """What is reserved and out for each, and whether its day is past. One query."""
     held = {
         key: (reserved, out)
         for key, reserved, out in Demand.objects.filter(key__in=[job.key for job in jobs])

@@ -15,13 +15,15 @@ from .cutting import cutting_of_job
 from .done import views as done
 from .drawings import drawn_of_job
 from .making import making_of_job
+from .season import views as season
 from .spoiled import views as spoiled
 from .timing import timed_of_job
 from .tonight import views as tonight
 
 app_name = "jobs"
 urlpatterns = [
-    path("", views.jobs, name="jobs"),
+    path("", season.jobs, name="jobs"),
+    path("season/", season.season, name="season"),
     path("buying/", buying.buying, name="buying"),
     path("tonight/", tonight.tonight, name="tonight"),
     path("tonight/send/", tonight.send, name="tonight_send"),

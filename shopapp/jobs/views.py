@@ -1,4 +1,4 @@
-"""Jobs by kind and date, one on its page, its wood, and a quote that is accepted."""
+"""A job on its page, its wood, and a quote that is accepted."""
 
 from __future__ import annotations
 
@@ -23,13 +23,6 @@ from shopapp.workshop.readers import workshop_of
 from . import actions, readers
 from .forms import AcceptedForm, JobForm
 from .models import Job
-
-
-@require_GET
-def jobs(request: HttpRequest) -> HttpResponse:
-    today = timezone.localdate()
-    context = {"kinds": readers.open_jobs(today), "closed": readers.closed_jobs(today)}
-    return render(request, "jobs/jobs.html", context)
 
 
 def _job(pk: int) -> Job:

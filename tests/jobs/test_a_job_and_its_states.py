@@ -168,7 +168,7 @@ def test_a_helper_sees_what_is_to_be_made_and_no_price(owner, helper, client, pl
 # --- the list ---------------------------------------------------------------------------------------------------
 
 
-def test_jobs_stand_by_kind_what_is_due_first_before_and_what_is_late_says_so(owner, owner_client):
+def test_jobs_stand_by_date_what_is_due_first_before_and_what_is_late_says_so(owner, owner_client):
     today = timezone.localdate()
     for label, kind, days in (
         ("Later", "gift", 9),
@@ -178,13 +178,17 @@ def test_jobs_stand_by_kind_what_is_due_first_before_and_what_is_late_says_so(ow
     ):
         work.job(owner, label=label, kind=kind, due=today + timedelta(days=days) if days is not None else None)
     off = work.move(owner, work.job(owner, label="Off"), "called off")
-    kinds = owner_client.get(reverse("jobs:jobs")).context["kinds"]
-    assert [(group.title, [line.job.label for line in group.lines]) for group in kinds] == [
-        ("Commissions", ["C"]),
-        ("Gifts", ["Late", "Later", "No day"]),
-    ]
-    assert [line.late for line in kinds[1].lines] == [True, False, False]
-    assert owner_client.get(reverse("jobs:jobs")).context["closed"][0].job == off
+    address = reverse("jobs:jobs")
+
+    def listed(asked=""):
+        return [(line.job.label, line.late) for line, _ in owner_client.get(address + asked).context["lines"]]
+
+    assert listed() == [("Late", True), ("C", False), ("Later", False), ("No day", False)]
+    assert listed("?kind=gift") == [("Late", True), ("Later", False), ("No day", False)]
+    assert listed("?kind=commission&state=planned") == [("C", False)]
+    assert listed("?kind=sale") == listed("?state=begun") == listed("?state=finished") == []
+    assert listed("?state=closed") == [(off.label, False)]
+    assert listed("?kind=nothing&state=%00") == listed()
 
 
 # --- a quote accepted -------------------------------------------------------------------------------------------

@@ -283,7 +283,7 @@ HELPERS = {
     "lumber:promised", "lumber:fit", "lumber:short",
     "lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf",
     # Jobs and their wood, and what is listed, without its price and without whom it went to.
-    "jobs:jobs", "jobs:job", "jobs:wood", "jobs:back", "jobs:spoiled",
+    "jobs:jobs", "jobs:season", "jobs:job", "jobs:wood", "jobs:back", "jobs:spoiled",
     "jobs:done", "listings:listings", "listings:listing",
     # When somebody is in the shop, and what its glue asks for; the owner writes both.
     "schedule:week", "workshop:gluing",

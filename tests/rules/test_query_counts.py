@@ -216,6 +216,7 @@ WORK_BASELINE = {
     "quotes:draft": 11,
     "quotes:look": 20,
     "jobs:jobs": 6,
+    "jobs:season": 24,
     "jobs:job": 11,
     "jobs:wood": 10,
     "jobs:spoiled": 5,

@@ -78,6 +78,8 @@ PAGES = [
     "/quotes/{quote}/answer/",
     *MONEY_PAGES,
     "/jobs/",
+    "/jobs/season/",
+    "/jobs/season/?kind=gift&by=x",
     "/jobs/new/",
     "/jobs/accept/{quote}/",
     "/jobs/{job}/",

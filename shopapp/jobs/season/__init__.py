@@ -1,0 +1,1 @@
+"""All jobs in hand seen together: by date, whether each is in time, and what would mend it."""
