@@ -21,6 +21,7 @@ from shopapp.quotes.readers import QuoteView
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
+from .done.madeof import made_of
 from .forms import AcceptedForm, JobForm
 from .models import Job
 
@@ -44,6 +45,7 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
         "closed": readers.closed_words(found),
         "done": done,
+        "made_of": made_of(found) if done else None,
         "listable": owner and done,
     }
     return render(request, "jobs/job.html", context)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.db.models import OuterRef, QuerySet, Subquery
 
+from shopapp.jobs.done.madeof import made_of
 from shopapp.plans.readers import RecordView
 
 from .models import Listing, ListingEvent
@@ -25,6 +26,7 @@ def listing_page(listing: Listing, unit: str) -> dict[str, object]:
     plan = listing.job.plan
     return {
         "listing": listing,
+        "made_of": made_of(listing.job),
         "view": RecordView(plan.record, listing.title, unit) if plan else None,
         "events": list(listing.events.select_related("who")),
     }

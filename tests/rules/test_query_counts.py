@@ -217,12 +217,12 @@ WORK_BASELINE = {
     "quotes:look": 20,
     "jobs:jobs": 6,
     "jobs:season": 24,
-    "jobs:job": 11,
+    "jobs:job": 19,
     "jobs:wood": 10,
     "jobs:spoiled": 5,
     "jobs:done": 17,
     "listings:listings": 5,
-    "listings:listing": 5,
+    "listings:listing": 12,
 }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from shopapp.jobs.models import Job
@@ -38,6 +39,17 @@ class StillOpen:
 
 
 @dataclass(frozen=True)
+class Cuts:
+    """Boards of the cut plan that are out: ``begun`` by any tick or ``untouched``; rough lengths ``left`` of those that
+    are begun, and planned ``offcuts`` that are there and not back."""
+
+    begun: frozenset[str]
+    untouched: frozenset[str]
+    left: int
+    offcuts: list[tuple[str, int]]
+
+
+@dataclass(frozen=True)
 class Done:
     job: Job
     woods: list[WoodDone]
@@ -52,7 +64,8 @@ def done_page(job: Job, shop: Workshop, who: Member) -> Done:
     """Thirteen queries at most."""
     seen = woods_seen()
     pieces, moved = pieces_out(job)
-    woods = woods_done(job, pieces, moved, seen)
+    cuts = _cuts(job, {piece.mark for piece in pieces})
+    woods = woods_done(job, pieces, moved, seen, cuts.untouched)
     time = time_page(timed_of(job), who)
     supplies = supplies_used(job)
     recut = recut_of(job, shop, who, money=False) if job.plan else None
@@ -64,37 +77,42 @@ def done_page(job: Job, shop: Workshop, who: Member) -> Done:
         woods=woods,
         time=time,
         costs=costs_of(job, woods, time, supplies, shop) if who.is_owner else None,
-        open=_still_open(job, pieces, back, reserved, recut, time),
+        open=_still_open(cuts, pieces, back, reserved, recut, time),
         recut=recut,
         made_of=MadeOf(lots_used(pieces, seen), adhesive, finish, assumed, supplies),
     )
 
 
-def _still_open(
-    job: Job, pieces: list[StockPiece], back: set[int], reserved: list[StockPiece], recut: Recut | None, time: TimePage
-) -> StillOpen:
-    """Two queries, one where no cut plan is kept."""
-    offcuts: list[tuple[str, int]] = []
-    cut: set[str] = set()
-    uncut = 0
+def _cuts(job: Job, out: Collection[str]) -> Cuts:
+    """Two queries, none without a plan."""
     sheet = newest_sheet(job.key, job.plan_id) if job.plan_id else None
-    marks = {piece.mark for piece in pieces}
-    if sheet is not None:
-        standing = standing_of(sheet)
-        for board in laid_out(sheet.form).boards:
-            if board.mark not in marks:
-                continue
-            done = [one for one in board.ticks if (board.mark, one.number) in standing.cuts]
-            if done:
-                cut.add(board.mark)
-                uncut += len(board.ticks) - len(done)
-            if waiting := waiting_of(board, standing):
-                offcuts.append((board.mark, len(waiting)))
+    if sheet is None:
+        return Cuts(frozenset(), frozenset(), 0, [])
+    standing, begun, untouched, left, offcuts = standing_of(sheet), set(), set(), 0, []
+    for board in laid_out(sheet.form).boards:
+        if board.mark not in out:
+            continue
+        done = [one for one in board.ticks if (board.mark, one.number) in standing.cuts]
+        (begun if done else untouched).add(board.mark)
+        left += len(board.ticks) - len(done) if done else 0
+        if waiting := waiting_of(board, standing):
+            offcuts.append((board.mark, len(waiting)))
+    return Cuts(frozenset(begun), frozenset(untouched), left, offcuts)
+
+
+def _still_open(
+    cuts: Cuts,
+    pieces: list[StockPiece],
+    back: set[int],
+    reserved: list[StockPiece],
+    recut: Recut | None,
+    time: TimePage,
+) -> StillOpen:
     words = {line.key: line.words for line in time.operations}
     return StillOpen(
-        offcuts=offcuts,
-        whole=[piece for piece in pieces if piece.mark not in cut and piece.pk not in back],
-        uncut=uncut,
+        offcuts=cuts.offcuts,
+        whole=[piece for piece in pieces if piece.mark not in cuts.begun and piece.pk not in back],
+        uncut=cuts.left,
         reserved=reserved,
         to_cut_again=recut.to_cut if recut else 0,
         operations=[words[key] for key in time.open_operations],

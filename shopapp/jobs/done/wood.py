@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -21,12 +21,14 @@ _NOUGHT = Fraction(0)
 
 @dataclass(frozen=True)
 class PieceOut:
-    """A piece that was taken: board feet of it when it was, and of what came back, each with its mark."""
+    """A piece that was taken: board feet of it when it was, and of what came back, each with its mark.
+    ``lies`` where its cut plan has nothing ticked of it and nothing came back: it is out and uncut."""
 
     piece: StockPiece
     taken: Fraction
     back: list[tuple[str, Fraction]]
     worth: Decimal
+    lies: bool = False
 
     @property
     def came_back(self) -> Fraction:
@@ -36,7 +38,7 @@ class PieceOut:
 @dataclass(frozen=True)
 class WoodDone:
     """One wood in board feet; ``need`` and ``stays`` are the plan's, None of a wood it does not name. ``taken`` is
-    ``back`` and what ``stays`` and what is ``gone``."""
+    ``back``, what ``lies`` uncut, what ``stays`` and what is ``gone``."""
 
     wood: WoodSeen
     need: Fraction | None
@@ -52,8 +54,12 @@ class WoodDone:
         return sum((one.came_back for one in self.pieces), _NOUGHT)
 
     @property
+    def lies(self) -> Fraction:
+        return sum((one.taken for one in self.pieces if one.lies), _NOUGHT)
+
+    @property
     def used(self) -> Fraction:
-        return self.taken - self.back
+        return self.taken - self.back - self.lies
 
     @property
     def gone(self) -> Fraction | None:
@@ -80,8 +86,9 @@ class WoodDone:
     def gone_figure(self) -> dict | None:
         if self.gone is None:
             return None
-        rule = "taken − back − what stays in the boards by the plan: kerfs, shavings, trims, spares, waste"
-        terms = [("Taken", self.taken), ("Back", self.back), ("Stays in the boards", self.stays or _NOUGHT)]
+        rule = "taken − back − out and uncut − what stays in the boards by the plan: kerfs, shavings, spares, waste"
+        terms = [("Taken", self.taken), ("Back", self.back), ("Out and uncut", self.lies)]
+        terms += [("Stays in the boards", self.stays or _NOUGHT)]
         return sums.feet(self.gone, rule, terms)
 
 
@@ -92,23 +99,26 @@ def pieces_out(job: Job) -> tuple[list[StockPiece], Moved]:
     return found, moves_of(found)
 
 
-def woods_done(job: Job, pieces: Sequence[StockPiece], moved: Moved, seen: Mapping[str, WoodSeen]) -> list[WoodDone]:
-    """Woods of the plan first, in its order; no query."""
+def woods_done(
+    job: Job, pieces: Sequence[StockPiece], moved: Moved, seen: Mapping[str, WoodSeen], uncut: Collection[str] = ()
+) -> list[WoodDone]:
+    """Woods of the plan first, in its order; ``uncut`` are marks of boards of which nothing was ticked. No query."""
     needs = needs_of(job.plan)
     stays = {one["wood"]: feet_in(one["net"]) for one in job.plan.record["woods"]} if job.plan else {}
     by_wood: dict[str, list[PieceOut]] = {wood: [] for wood in needs}
     for piece in pieces:
-        by_wood.setdefault(piece.wood, []).append(_out(piece, moved))
+        by_wood.setdefault(piece.wood, []).append(_out(piece, moved, uncut))
     return [WoodDone(seen[wood], needs.get(wood), stays.get(wood), ones) for wood, ones in by_wood.items()]
 
 
-def _out(piece: StockPiece, moved: Moved) -> PieceOut:
+def _out(piece: StockPiece, moved: Moved, uncut: Collection[str]) -> PieceOut:
     came = moved.back.get(piece.pk, ())
     return PieceOut(
         piece,
         board_feet(volume_mm3(piece.thickness, piece.width, piece.length)),
         [(move.piece.mark, board_feet(volume_mm3(*size_came(move)))) for move in came],
         moved.taken.get(piece.pk, Decimal(0)) - sum((move.worth for move in came), Decimal(0)),
+        lies=piece.mark in uncut and not came,
     )
 
 

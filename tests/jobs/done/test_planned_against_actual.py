@@ -155,6 +155,10 @@ def test_offcuts_boards_cuts_and_work_left_open_are_told_before_it_is_called_fin
     spoiled(owner, job)
     still = page(owner, job).open
     assert mark in dict(still.offcuts) and mark not in {piece.mark for piece in still.whole}
+    for line in page(owner, job).woods:
+        gone = line.taken - line.back - line.lies - line.stays
+        assert line.gone == (gone if gone >= 0 else None)
+        assert line.lies == sum(one.taken for one in line.pieces if one.piece in still.whole)
     assert still.whole and still.to_cut_again == 1 and len(still.operations) == 1
     body = owner_client.get(reverse("jobs:done", args=[job.pk])).content.decode()
     assert "Before it is called finished" in body and "It is finished all the same" in body
