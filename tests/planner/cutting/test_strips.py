@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.cutting import lumber_need
-from planner.cutting.lumber import _section, rough_lengths, usable_length
+from planner.cutting.lumber import laid_in_strips, rough_lengths, usable_length
 from planner.shop import Shop, StockSize
 from tests.planner.cutting.boards import EVERY_STOCK, board, mm
 
@@ -35,7 +35,7 @@ def first_fit_decreasing(sizes, room):
 
 def laid(lengths, shop=SHOP):
     """Every strip, one by one, as the list of its crosscut lengths."""
-    section = _section(mm(20), mm(19), {mm(length): count for length, count in lengths.items()}, shop)
+    section = laid_in_strips(mm(20), mm(19), {mm(length): count for length, count in lengths.items()}, shop)
     return [
         [length.mm for length, n in strip.cuts for _ in range(n)]
         for strip in section.strips
@@ -56,7 +56,7 @@ def test_laying_equal_strips_at_once_is_first_fit_decreasing_item_by_item(length
 @given(LENGTHS, st.integers(0, 60), st.integers(1, 5))
 def test_every_strip_keeps_its_trims_and_its_whole_grip_after_the_last_kerf(lengths, grip, kerf):
     shop = replace(SHOP, grip=mm(100 + grip), longest_rip=mm(1000), crosscut_kerf=mm(kerf))
-    section = _section(mm(20), mm(19), {mm(length): count for length, count in lengths.items()}, shop)
+    section = laid_in_strips(mm(20), mm(19), {mm(length): count for length, count in lengths.items()}, shop)
     for strip in section.strips:
         cut = sum(((length + shop.crosscut_kerf) * n for length, n in strip.cuts), mm(0))
         assert strip.needed - shop.rough_end_trim * 2 - cut >= shop.grip
@@ -77,7 +77,7 @@ def test_a_strip_is_filled_to_the_last_tenth_and_no_further():
 def test_strips_go_across_the_stock_first_fit_longest_first(lengths, width):
     stock = StockSize(mm(25), mm(width))
     wide, narrow = (
-        _section(mm(across), mm(19), {mm(length): count for length, count in some.items()}, SHOP)
+        laid_in_strips(mm(across), mm(19), {mm(length): count for length, count in some.items()}, SHOP)
         for across, some in ((30, lengths), (20, {length: count // 2 + 1 for length, count in lengths.items()}))
     )
     strips = [*wide.strips, *narrow.strips]
