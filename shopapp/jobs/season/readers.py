@@ -124,7 +124,11 @@ def _heading(told: dict[int, Told]) -> str:
         return "No job in hand could be planned."
     if not late and not risk:
         return "Every job that has a day is in time, at the careful estimate too."
-    told_of = [f"{words.number(many)} {what}" for many, what in ((late, "late"), (risk, "at risk")) if many]
+    told_of = [
+        f"{words.number(many)} {'is' if many == 1 else 'are'} {what}"
+        for many, what in ((late, "late"), (risk, "at risk"))
+        if many
+    ]
     return f"Of {words.number(counted)} jobs planned together {words.listed(told_of)}."
 
 

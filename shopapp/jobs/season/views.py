@@ -34,7 +34,9 @@ def season(request: HttpRequest) -> HttpResponse:
         "fits": fits,
         "lines": [(line, seen.told.get(line.job.pk)) for line, _ in context["lines"]],
     }
-    return render(request, "jobs/jobs.html", context, status=422 if form.errors else 200)
+    # Asked for by the list that is shown already, it is put in its place.
+    template = "jobs/season/_all.html" if request.htmx else "jobs/jobs.html"
+    return render(request, template, context, status=422 if form.errors and not request.htmx else 200)
 
 
 def _listed(request: HttpRequest) -> dict[str, object]:

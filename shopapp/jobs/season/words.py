@@ -31,6 +31,8 @@ _WAITS = {
 }
 _GLUED = "glue in clamps and curing"
 _MOST_REASONS = 4
+# What costs another job its day is told where nothing else helps, so many ways of it.
+_MOST_HARMING = 3
 
 
 def state_of(finish: int | None, careful: int | None, due: int | None) -> str:
@@ -123,8 +125,8 @@ def change_words(change: planning.Change, asked: Asked, labels: Mapping[int, str
 
 
 def mends(pk: int, asked: Asked, judged: planning.Judged, labels: Mapping[int, str]) -> list[str]:
-    """What would bring a job in time, by planning again with each change; those that cost another job its day after
-    those that do not."""
+    """What would bring a job in time, by planning again with each change; those that cost another job its day only
+    where nothing else does."""
     before = states(asked, judged.finishes, judged.careful)
     surely, likely, harming, tried = [], [], [], 0
     for change, finishes, careful in judged.changed:
@@ -146,8 +148,8 @@ def mends(pk: int, asked: Asked, judged: planning.Judged, labels: Mapping[int, s
         told.append(f"In time {listed(surely, 'or')}.")
     if likely:
         told.append(f"Still at risk, but likely in time, {listed(likely, 'or')}.")
-    if harming:
-        told.append(f"At another’s cost {listed(harming, 'or')}.")
+    if harming and not told:
+        told.append(f"Only at another’s cost: {listed(harming[:_MOST_HARMING], 'or')}.")
     if not told:
         alone = judged.alone.get(pk)
         tries = f"None of the {number(tried)} changes that were tried brings it in time." if tried else ""

@@ -51,7 +51,7 @@ def test_what_is_late_says_so_with_its_reason_and_its_mend(owner, owner_client, 
     work.job(owner, plan, label="Flag", due=in_days(90))
     work.job(owner, plan, label="Pennant", due=in_days(4))
     page = text_of(owner_client)
-    assert "Of two jobs planned together one late." in page
+    assert "Of two jobs planned together one is late." in page
     assert "Late:</strong>" in page and "days wood settling" in page
     assert "with all its wood here and settled today" in page or "Agree on another day." in page
     assert page.index("Pennant") < page.index("Flag")
