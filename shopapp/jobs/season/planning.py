@@ -7,10 +7,12 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
+from functools import cached_property
 
 from planner.errors import PlannerError
 from planner.gluing import (
     HANDS,
+    GlueBoard,
     GlueWork,
     HeldUp,
     Several,
@@ -56,6 +58,10 @@ class Board:
     due: date | None
     ticked: Mapping[str, int]
     settled: bool
+
+    @cached_property
+    def to_glue(self) -> GlueBoard:
+        return glue_board_of(self.record)
 
     @property
     def pace(self) -> Fraction:
@@ -163,17 +169,13 @@ def judge(boards: Sequence[Board], shop: Shop) -> Judged:
         held=held,
         changed=changed,
         alone={pk: joint.planned(among=[pk], careful=False).finishes[pk] for pk in troubled},
-        copies={board.pk: _copies(board) for board in boards},
+        copies={board.pk: board.to_glue.copies for board in good},
         stretched=found.stretched,
     )
 
 
 def _by(finish: int | None, due: int) -> bool:
     return finish is not None and finish <= due
-
-
-def _copies(board: Board) -> int:
-    return glue_board_of(board.record).copies
 
 
 def _changes(joint: _Joint, held: Mapping[int, HeldUp]) -> list[Change]:
@@ -254,15 +256,27 @@ def _wholly(joint: _Joint) -> list[Change]:
 def _sound(boards: Sequence[Board], shop: Shop) -> tuple[list[Board], dict[int, str]]:
     """The boards that can be planned at all, and why the others cannot."""
     refused: dict[int, str] = {}
-    good = []
-    for board in boards:
+    good = list(boards)
+    while good:
         try:
-            _work([board], shop, careful=False)
+            _work(good, shop, careful=False)
         except PlannerError as error:
-            refused[board.pk] = str(error)
+            alone = {board.pk: words for board in good if (words := _why_not(board, shop))}
+            # Where each can be made and all of them cannot, none of them is told of.
+            alone = alone or {board.pk: str(error) for board in good}
+            refused |= alone
+            good = [board for board in good if board.pk not in alone]
         else:
-            good.append(board)
+            break
     return good, refused
+
+
+def _why_not(board: Board, shop: Shop) -> str:
+    try:
+        _work([board], shop, careful=False)
+    except PlannerError as error:
+        return str(error)
+    return ""
 
 
 class _Joint:
@@ -360,7 +374,7 @@ def _work(boards: Sequence[Board], shop: Shop, *, careful: bool, settled: bool =
     done = {f"{place}{step}": at for place, board in enumerate(boards, start=1) for step, at in board.ticked.items()}
     here = [f"{n}/{kind}" for n, board in enumerate(boards, start=1) if board.settled or settled for kind in _BOUGHT]
     return glue_work(
-        [glue_board_of(board.record) for board in boards],
+        [board.to_glue for board in boards],
         shop.glue,
         shop.adhesive,
         shop.finish,

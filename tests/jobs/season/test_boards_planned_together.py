@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
@@ -9,6 +10,7 @@ from itertools import pairwise
 import pytest
 
 from planner.gluing import HANDS, by_their_days, faults_of, held_up, only
+from planner.measures import Length
 from shopapp.jobs.season import planning, words
 from shopapp.people.models import Member
 from tests.support import season, work
@@ -141,3 +143,17 @@ def test_leaving_boards_out_leaves_the_links_of_the_others(plan, shop):
     assert one.work.links == alone.work.links
     found = by_their_days(one, {})
     assert faults_of(found.timetable, one.work) == () and held_up(found, 2).taken.keys() <= {HANDS, *one.work.capacity}
+
+
+def test_a_board_no_jig_takes_is_refused_in_words_and_the_others_are_planned(plan, shop):
+    boards = season.boards_due(plan, days(20, 30))
+    short = replace(shop, glue=replace(shop.glue, jigs=(replace(shop.glue.jigs[0], longest=Length.of_mm(10)),)))
+    refused = planning.plan(boards, short)
+    assert refused.finishes == {} and "row jig" in refused.refused[1] and "row jig" in refused.refused[2]
+    # One of them is made already, which is no reason to refuse the other.
+    joint = planning._Joint(boards[:1], shop)
+    every = {step.key[1:]: -9 * DAY for step in joint.likely.steps}
+    mixed = [replace(boards[0], ticked=every), boards[1]]
+    assert planning.plan(mixed, shop).refused == {} == planning.judge(mixed, shop).refused
+    assert planning.judge(boards, short).refused.keys() == {1, 2} == planning.plan(boards, short).refused.keys()
+    assert planning.fitting(boards, short, days(40)[0], {1: 0, 2: 0}).pks == ()
