@@ -29,7 +29,7 @@ from shopapp.quotes.answering.actions import hold, record_answer
 from shopapp.quotes.answering.readers import subject_of
 from shopapp.quotes.models import Quote, QuoteAnswer, QuoteEvent, QuoteOption
 
-from .models import Job, JobEvent
+from .models import AFTERWARDS, Job, JobEvent
 from .reserving.actions import reserve_what_serves
 
 Spend = Callable[[], None]
@@ -44,6 +44,8 @@ NEXT = {
 }
 # What whoever stands at the bench may say; the rest is the owner's.
 AT_THE_BENCH = (State.UNDER_WAY, State.FINISHED)
+# A piece of it is there.
+DONE = (State.FINISHED, State.HANDED_OVER)
 CLOSED = (State.HANDED_OVER, State.CALLED_OFF)
 _MARKS_TOLD = 12
 
@@ -62,6 +64,8 @@ class JobFacts:
     due: date | None = None
     plan: Plan | None = None
     person: Person | str | None = None
+    of: Job | None = None
+    settled: str = ""
 
 
 def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None) -> Job:
@@ -69,6 +73,7 @@ def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None
     owner_only(who)
     with transaction.atomic():
         spend()
+        _about_a_piece(facts)
         facts = _with_person(who, facts)
         words = f"{facts.label} was written down: {_kind_said(facts)}{_due_said(facts.due)}."
         return _begin(who, facts, words)[0]
@@ -154,6 +159,29 @@ def _with_person(who: Member | None, facts: JobFacts) -> JobFacts:
     return replace(facts, person=person_of(who, facts.person))
 
 
+def _about_a_piece(facts: JobFacts, job: Job | None = None) -> None:
+    """Raises PlannerError where an earlier piece is named and should not be, or the other way about."""
+    if facts.kind not in AFTERWARDS:
+        if facts.of is not None or facts.settled:
+            raise PlannerError(
+                "Only a repair, a remake or a complaint is about an earlier piece.",
+                mend="Choose one of these kinds, or leave both empty.",
+                field="of" if facts.of is not None else "settled",
+            )
+        return
+    if facts.of is None:
+        raise PlannerError("It is not said which piece it is about.", mend="Choose an earlier one.", field="of")
+    if facts.of.state not in DONE:
+        raise PlannerError(f"{facts.of.label} is not made yet.", mend="Choose a finished piece.", field="of")
+    if not facts.settled:
+        raise PlannerError("It is not said who bears it.", mend="Charge it, or choose the reserve.", field="settled")
+    before: Job | None = facts.of
+    while job is not None and before is not None:
+        if before.pk == job.pk:
+            raise PlannerError("A piece does not come after itself.", mend="Choose an earlier one.", field="of")
+        before = before.of
+
+
 def _fields_of(facts: JobFacts) -> dict[str, object]:
     return {name: getattr(facts, name) for name in facts.__dataclass_fields__}
 
@@ -164,10 +192,11 @@ def change_job(*, who: Member, job: Job, facts: JobFacts, seen_version: int, spe
     owner_only(who)
     with transaction.atomic():
         spend()
-        job = Job.objects.select_for_update(of=("self",)).select_related("plan", "person").get(pk=job.pk)
+        job = Job.objects.select_for_update(of=("self",)).select_related("plan", "person", "of").get(pk=job.pk)
         check_version(job, seen_version)
         if job.quote_id is not None and facts.plan != job.plan:
             raise PlannerError("Its plan is the one that was quoted.", mend="Make another quote, or another job.")
+        _about_a_piece(facts, job)
         facts = _with_person(who, facts)
         told = _changes_said(job, facts)
         if not told:
@@ -245,11 +274,20 @@ def _tell(who: Member | None, job: Job, words: str) -> JobEvent:
     return event
 
 
-_KINDS = {Job.Kind.GIFT: "a gift", Job.Kind.COMMISSION: "a commission", Job.Kind.SALE: "a piece for sale"}
+_KINDS = {
+    Job.Kind.GIFT: "a gift",
+    Job.Kind.COMMISSION: "a commission",
+    Job.Kind.SALE: "a piece for sale",
+    Job.Kind.REPAIR: "a repair",
+    Job.Kind.REMAKE: "a remake",
+    Job.Kind.COMPLAINT: "a complaint",
+}
 
 
 def _kind_said(facts: JobFacts) -> str:
     kind = _KINDS[Job.Kind(facts.kind)]
+    if facts.of is not None:
+        kind = f"{kind} of {facts.of.label}, {Job.Settled(facts.settled).label}"
     return f"{kind}, for {facts.for_whom}" if facts.for_whom else kind
 
 
@@ -265,7 +303,8 @@ def _changes_said(job: Job, facts: JobFacts) -> list[str]:
     told = []
     if facts.label != job.label:
         told.append(f"{job.label} is called {facts.label} now.")
-    if (facts.kind, facts.for_whom) != (job.kind, job.for_whom):
+    kinds = (facts.kind, facts.for_whom, facts.of, facts.settled)
+    if kinds != (job.kind, job.for_whom, job.of, job.settled):
         told.append(f"It is {_kind_said(facts)} now.")
     if facts.person != job.person:
         whom = facts.person or "nobody"

@@ -54,10 +54,19 @@ class JobForm(DueForm):
     kind = forms.ChoiceField(label="Kind", choices=Job.Kind.choices)
     for_whom = PersonField(label="For whom", required=False)
     plan = forms.ChoiceField(label="Kept plan", required=False, help_text="It can come later.")
-    field_order = ["label", "kind", "for_whom", "due", "plan"]
+    of = forms.ChoiceField(
+        label="About which piece", required=False, help_text="Of a repair, a remake or a complaint; else none."
+    )
+    settled = forms.ChoiceField(
+        label="Who bears it", required=False, choices=[("", "Nothing is to be borne"), *Job.Settled.choices]
+    )
+    field_order = ["label", "kind", "of", "settled", "for_whom", "due", "plan"]
 
-    def __init__(self, data=None, *, plans: list[Plan] | None, **kwargs) -> None:
+    def __init__(self, data=None, *, plans: list[Plan] | None, earlier: list[Job] = (), **kwargs) -> None:
         super().__init__(data, **kwargs)
+        self.earlier = {str(job.pk): job for job in earlier}
+        named = [(key, f"{job.label}, {job.get_state_display()}") for key, job in self.earlier.items()]
+        self.fields["of"].choices = [("", "None"), *named]
         self.plans = {str(plan.pk): plan for plan in plans or []}
         if plans is None:
             del self.fields["plan"]
@@ -70,9 +79,17 @@ class JobForm(DueForm):
         typed = self.cleaned_data
         chosen = self.plans.get(typed["plan"]) if "plan" in self.fields else plan
         whom = typed["for_whom"]
-        return JobFacts(typed["label"], typed["kind"], str(whom or ""), typed["due"], chosen, whom)
+        of = self.earlier.get(typed["of"])
+        return JobFacts(
+            typed["label"], typed["kind"], str(whom or ""), typed["due"], chosen, whom, of, typed["settled"]
+        )
 
     @staticmethod
     def initial_of(job: Job) -> dict[str, object]:
-        told = {name: getattr(job, name) for name in ("label", "kind", "due")}
-        return {**told, "for_whom": job.person or job.for_whom, "plan": str(job.plan_id or "")}
+        told = {name: getattr(job, name) for name in ("label", "kind", "due", "settled")}
+        return {
+            **told,
+            "for_whom": job.person or job.for_whom,
+            "plan": str(job.plan_id or ""),
+            "of": str(job.of_id or ""),
+        }

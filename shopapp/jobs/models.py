@@ -18,6 +18,13 @@ class Job(Record):
         GIFT = "gift", "gift"
         COMMISSION = "commission", "commission"
         SALE = "sale", "for sale"
+        REPAIR = "repair", "repair"
+        REMAKE = "remake", "remake"
+        COMPLAINT = "complaint", "complaint"
+
+    class Settled(models.TextChoices):
+        CHARGED = "charged", "charged to whoever wants it"
+        RESERVE = "reserve", "against the reserve for boards lost"
 
     class State(models.TextChoices):
         PLANNED = "planned", "planned"
@@ -33,6 +40,9 @@ class Job(Record):
     due = models.DateField(null=True)
     plan = models.ForeignKey("plans.Plan", models.PROTECT, null=True, related_name="jobs")
     quote = models.OneToOneField("quotes.Quote", models.PROTECT, null=True, related_name="job")
+    # The earlier piece a repair, a remake or a complaint is about, and who bears what it costs.
+    of = models.ForeignKey("self", models.PROTECT, null=True, related_name="after")
+    settled = models.CharField(max_length=8, choices=Settled.choices, blank=True)
     state = models.CharField(max_length=12, choices=State.choices, default=State.PLANNED)
 
     class Meta:
@@ -49,6 +59,10 @@ class Job(Record):
     def key(self) -> str:
         """What the rack knows this job by."""
         return f"job {self.pk}"
+
+
+# Kinds of work that are about a piece made before.
+AFTERWARDS = (Job.Kind.REPAIR, Job.Kind.REMAKE, Job.Kind.COMPLAINT)
 
 
 class JobEvent(models.Model):

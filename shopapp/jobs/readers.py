@@ -20,7 +20,7 @@ from shopapp.plans.readers import RecordView
 from shopapp.quotes.answering import readers as answering
 from shopapp.quotes.models import QuoteEvent
 
-from .actions import CLOSED, NEXT
+from .actions import CLOSED, DONE, NEXT
 from .models import Job, JobEvent
 from .needs import needs_of
 
@@ -54,6 +54,13 @@ def lines_of(jobs: list[Job], today: date) -> list[JobLine]:
         JobLine(job, *held.get(job.key, (0, 0)), late=bool(job.due and job.due < today and job.state not in CLOSED))
         for job in jobs
     ]
+
+
+def earlier_pieces(besides: Job | None = None) -> list[Job]:
+    """The newest that are made, and the one ``besides`` is about, however old. Two queries at most."""
+    found = Job.objects.filter(state__in=DONE).exclude(pk=besides.pk if besides else None).order_by("-pk")
+    jobs = list(found.select_related("of")[:MOST_OPEN])
+    return jobs if besides is None or besides.of is None or besides.of in jobs else [besides.of, *jobs]
 
 
 def wanted_by(job: Job) -> Wanted:

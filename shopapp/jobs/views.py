@@ -27,14 +27,14 @@ from .models import Job
 
 
 def _job(pk: int) -> Job:
-    return get_object_or_404(Job.objects.select_related("plan__design", "quote", "person"), pk=pk)
+    return get_object_or_404(Job.objects.select_related("plan__design", "quote", "person", "of"), pk=pk)
 
 
 @require_GET
 def job(request: HttpRequest, pk: int) -> HttpResponse:
     found = _job(pk)
     # Asked for in more than one place of the page.
-    prefetch_related_objects([found], "listings")
+    prefetch_related_objects([found], "listings", "after")
     owner = request.user.is_owner
     done = found.state in (Job.State.FINISHED, Job.State.HANDED_OVER)
     may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
@@ -58,15 +58,24 @@ def new(request: HttpRequest) -> HttpResponse:
     plan = Plan.objects.filter(pk=asked).first() if asked.isascii() and asked.isdigit() and len(asked) < 18 else None
     plans = _plans(plan)
     initial = {"plan": str(plan.pk), "label": plan.design.name} if plan else {}
-    form = JobForm(request.POST if request.method == "POST" else None, plans=plans, initial=initial)
+    of = request.GET.get("of", "")
+    form = JobForm(
+        request.POST if request.method == "POST" else None,
+        plans=plans,
+        earlier=readers.earlier_pieces(),
+        initial={**initial, **({"of": of, "kind": Job.Kind.REPAIR} if of.isascii() and of.isdigit() else {})},
+    )
     if request.method == "POST" and form.is_valid():
         try:
             made = actions.make_job(who=request.user, facts=form.facts(), spend=form.spend)
         except AlreadySent:
             messages.info(request, "That job was already written down; it is in the list once.")
             return redirect("jobs:jobs")
-        messages.success(request, f"{made.label} is written down.")
-        return redirect(made)
+        except PlannerError as error:
+            form.add_error(error.field if error.field in form.fields else None, str(error))
+        else:
+            messages.success(request, f"{made.label} is written down.")
+            return redirect(made)
     return render(request, "jobs/new.html", {"form": form}, status=422 if form.errors else 200)
 
 
@@ -96,7 +105,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
         except EditConflict as conflict:
             conflict_rows = form.against(_change_form(conflict.current, None))
         except PlannerError as error:
-            form.add_error(None, str(error))
+            form.add_error(error.field if error.field in form.fields else None, str(error))
         else:
             messages.success(request, f"{form.cleaned_data['label']} is kept as it is now.")
             return redirect(found)
@@ -108,7 +117,10 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _change_form(found: Job, data) -> JobForm:
     plans = None if found.quote_id is not None else _plans(found.plan)
-    return JobForm(data, plans=plans, initial=JobForm.initial_of(found), edit_version=found.edit_version)
+    earlier = readers.earlier_pieces(besides=found)
+    return JobForm(
+        data, plans=plans, earlier=earlier, initial=JobForm.initial_of(found), edit_version=found.edit_version
+    )
 
 
 @require_POST

@@ -89,8 +89,16 @@ class Asked:
         return found
 
 
-# Nobody waits for what is made for sale; a commission was promised for money (a choice, no source).
-_LIGHTLY = {Job.Kind.SALE: 0, Job.Kind.GIFT: 1, Job.Kind.COMMISSION: 2}
+# Nobody waits for what is made for sale; a commission was promised for money, and whoever brought a piece back waits
+# for it as long (a choice, no source).
+_LIGHTLY = {
+    Job.Kind.SALE: 0,
+    Job.Kind.GIFT: 1,
+    Job.Kind.REMAKE: 2,
+    Job.Kind.REPAIR: 2,
+    Job.Kind.COMPLAINT: 2,
+    Job.Kind.COMMISSION: 2,
+}
 
 
 def asked(jobs: list[Job], now: datetime) -> Asked:

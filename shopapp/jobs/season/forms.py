@@ -10,7 +10,15 @@ from django import forms
 from shopapp.common.forms import ShopForm
 from shopapp.jobs.models import Job
 
-KINDS = {"": "Every kind", Job.Kind.GIFT: "Gifts", Job.Kind.COMMISSION: "Commissions", Job.Kind.SALE: "For sale"}
+KINDS = {
+    "": "Every kind",
+    Job.Kind.GIFT: "Gifts",
+    Job.Kind.COMMISSION: "Commissions",
+    Job.Kind.SALE: "For sale",
+    Job.Kind.REPAIR: "Repairs",
+    Job.Kind.REMAKE: "Remakes",
+    Job.Kind.COMPLAINT: "Complaints",
+}
 # What a state is called in an address, and the job's own states it stands for.
 STATES = {
     "": ("In hand", (Job.State.PLANNED, Job.State.UNDER_WAY, Job.State.FINISHED)),
