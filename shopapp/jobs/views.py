@@ -24,6 +24,7 @@ from . import actions, readers
 from .done.madeof import made_of
 from .forms import AcceptedForm, JobForm
 from .models import Job
+from .stages.readers import stages_of
 
 
 def _job(pk: int) -> Job:
@@ -45,6 +46,7 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
         "closed": readers.closed_words(found),
         "done": done,
+        "stages": stages_of(found),
         "made_of": made_of(found) if done else None,
         "listable": owner and done,
     }

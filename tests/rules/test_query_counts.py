@@ -217,7 +217,7 @@ WORK_BASELINE = {
     "quotes:look": 20,
     "jobs:jobs": 6,
     "jobs:season": 24,
-    "jobs:job": 19,
+    "jobs:job": 24,
     "jobs:wood": 10,
     "jobs:spoiled": 5,
     "jobs:done": 17,
