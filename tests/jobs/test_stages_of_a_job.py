@@ -39,7 +39,15 @@ def test_what_is_ticked_is_done_the_first_that_is_not_comes_next_and_the_rest_is
     tick(job, rows[0], done=False)
     assert next(one for one in stages_of(job) if one.name == "rows glued").words == "waited for"
     body = owner_client.get(job.get_absolute_url()).content.decode()
-    assert "How far it is" in body and second.capitalize() in body
+    assert "what is still open" in body and "How far it is" in body and second.capitalize() in body
+
+
+def test_of_a_finished_job_nothing_is_waited_for(owner, owner_client):
+    job = work.move(owner, work.job(owner, work.kept(owner)), "under way", "finished")
+    a_rack(owner)
+    sawn(owner, cutting_of(job))
+    body = owner_client.get(job.get_absolute_url()).content.decode()
+    assert "not ticked" in body and "waited for" not in body and 'aria-current="step"' not in body
 
 
 def test_what_was_ticked_before_the_rest_was_planned_anew_stays_done(owner):
