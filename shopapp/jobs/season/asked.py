@@ -131,6 +131,7 @@ def asked(jobs: list[Job], now: datetime) -> Asked:
         first,
         sessions,
         evening,
+        shop.evening,
         row.edit_version,
         shop.glue,
         [(one.pk, one.edit_version) for one in (shop.adhesive, shop.finish)],
