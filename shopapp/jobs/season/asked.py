@@ -22,7 +22,7 @@ from shopapp.schedule.planning import SLOT_MINUTES, Day, days_between
 from shopapp.workshop import planning as workshop_planning
 from shopapp.workshop import readers as workshop
 
-from . import planning
+from . import judging, planning
 
 # So many jobs are planned together, what is due first before; more are said to be left out.
 MOST_PLANNED = 40
@@ -70,21 +70,21 @@ class Asked:
             for job in self.jobs
         ]
 
-    def judged(self) -> planning.Judged:
+    def judged(self) -> judging.Judged:
         """From the cache while nothing it follows from has changed."""
         key = f"season:{self.key}"
         found = cache.get(key)
         if found is None:
-            found = planning.judge(self.boards(), self.shop)
+            found = judging.judge(self.boards(), self.shop)
             cache.set(key, found, _KEPT_SECONDS)
         return found
 
-    def fitting(self, by: date) -> planning.Fitting:
+    def fitting(self, by: date) -> judging.Fitting:
         key = f"season:{self.key}:{by}"
         found = cache.get(key)
         if found is None:
             lightly = {job.pk: _LIGHTLY[job.kind] for job in self.jobs}
-            found = planning.fitting(self.boards(), self.shop, by, lightly)
+            found = judging.fitting(self.boards(), self.shop, by, lightly)
             cache.set(key, found, _KEPT_SECONDS)
         return found
 

@@ -34,17 +34,15 @@ __all__ = [
     "HANDS",
     "Board",
     "Change",
-    "Fitting",
     "HeldUp",
-    "Judged",
+    "Joint",
     "Planned",
     "Shop",
     "due_slot",
-    "fitting",
-    "judge",
     "more_words",
     "plan",
     "ready_day",
+    "sound",
 ]
 
 
@@ -125,135 +123,11 @@ class Change:
 
 def plan(boards: Sequence[Board], shop: Shop) -> Planned:
     """Each board that can be planned at all, together with the others."""
-    good, refused = _sound(boards, shop)
-    return _Joint(good, shop).planned(refused=refused)
+    good, refused = sound(boards, shop)
+    return Joint(good, shop).planned(refused=refused)
 
 
-@dataclass(frozen=True)
-class Judged:
-    """What was planned, and planned again with one thing changed where a board is not surely in time. All finishes are
-    slots by a job's key, likely and careful ones; ``alone`` are those of boards that nothing else is made beside;
-    ``copies`` how many boards a job is."""
-
-    first: date
-    finishes: Mapping[int, int | None]
-    careful: Mapping[int, int | None]
-    refused: Mapping[int, str]
-    held: Mapping[int, HeldUp]
-    changed: Sequence[tuple[Change, Mapping[int, int | None], Mapping[int, int | None]]]
-    alone: Mapping[int, int | None]
-    copies: Mapping[int, int]
-    stretched: bool
-    remarks: Sequence[str] = ()
-
-
-def judge(boards: Sequence[Board], shop: Shop) -> Judged:
-    """All boards planned together; whatever is not in time at careful minutes is told what holds it up, and everything
-    is planned again with each change that might mend it."""
-    good, refused = _sound(boards, shop)
-    joint = _Joint(good, shop)
-    found = joint.planned(refused=refused)
-    troubled = [
-        board.pk for board in good if board.due and not _by(found.careful[board.pk], due_slot(shop.first, board.due))
-    ]
-    held = {pk: found.held_up(pk) for pk in troubled if found.finishes[pk]}
-    changed = []
-    for change in _changes(joint, held) if troubled else []:
-        again = joint.planned(change)
-        changed.append((change, again.finishes, again.careful))
-    return Judged(
-        first=shop.first,
-        finishes=found.finishes,
-        careful=found.careful,
-        refused=refused,
-        held=held,
-        changed=changed,
-        alone={pk: joint.planned(among=[pk], careful=False).finishes[pk] for pk in troubled},
-        copies={board.pk: board.to_glue.copies for board in good},
-        stretched=found.stretched,
-    )
-
-
-def _by(finish: int | None, due: int) -> bool:
-    return finish is not None and finish <= due
-
-
-def _changes(joint: _Joint, held: Mapping[int, HeldUp]) -> list[Change]:
-    """What might mend it: one load more of everything that can run short, another person, an evening more a week, the
-    wood settled already; one of those in trouble begun first, or one that has the hands meanwhile put last."""
-    assert joint.likely is not None
-    found = [Change("more", what, many) for what, many in one_load_more(joint.likely).items()]
-    if joint.shop.evening:
-        found.append(Change("evening"))
-    if any(wait in _BOUGHT for one in held.values() for wait in one.waits):
-        found.append(Change("settled"))
-    if len(joint.places) > 1:
-        found += [Change("first", pk=pk) for pk in list(held)[:_MOST_MOVED]]
-        busy: dict[int, int] = {}
-        for one in held.values():
-            for pk, slots in one.by.items():
-                busy[pk] = busy.get(pk, 0) + slots
-        found += [Change("later", pk=pk) for pk in sorted(busy, key=lambda pk: -busy[pk])[:_MOST_MOVED]]
-    return found
-
-
-# So many jobs are put first and last by turns, those first that have the hands the longest.
-_MOST_MOVED = 5
-
-
-@dataclass(frozen=True)
-class Fitting:
-    """The boards that are due by a day: which of them are finished by the end of it if ``left_out`` are not made, how
-    many of those that fit are at careful minutes too, and which single changes make all of them fit."""
-
-    pks: tuple[int, ...]
-    left_out: tuple[int, ...]
-    surely: int
-    enough: tuple[Change, ...]
-
-
-def fitting(boards: Sequence[Board], shop: Shop, by: date, lightly: Mapping[int, int]) -> Fitting:
-    """``lightly`` says of a job's key how lightly it is left out: of those that help alike the least is. One after
-    another is left out, always the one without which the fewest of the others are too late."""
-    good, _ = _sound([board for board in boards if board.due is not None and board.due <= by], shop)
-    end, kept = due_slot(shop.first, by), [board.pk for board in good]
-    if not good:
-        return Fitting((), (), 0, ())
-    joint = _Joint(good, shop)
-
-    def too_late(pks: Collection[int], change: Change | None = None) -> int:
-        made = joint.planned(change, pks, careful=False).finishes
-        return sum(not _by(finish, end) for finish in made.values())
-
-    left_out: list[int] = []
-    late = too_late(kept)
-    enough = [] if not late else [one for one in _wholly(joint) if not too_late(kept, one)]
-    while late:
-        ways = [(too_late([pk for pk in kept if pk != out]), lightly[out], -out, out) for out in kept]
-        late, _, _, out = min(ways)
-        kept.remove(out)
-        left_out.append(out)
-    surely = joint.planned(among=kept).careful if kept else {}
-    return Fitting(
-        tuple(board.pk for board in good),
-        tuple(left_out),
-        sum(_by(finish, end) for finish in surely.values()),
-        tuple(enough),
-    )
-
-
-def _wholly(joint: _Joint) -> list[Change]:
-    """The changes that leave every board to be made and none later."""
-    assert joint.likely is not None
-    found = [Change("more", what, many) for what, many in one_load_more(joint.likely).items()]
-    if joint.shop.evening:
-        found.append(Change("evening"))
-    if any(step.kind in _BOUGHT for step in joint.likely.steps):
-        found.append(Change("settled"))
-    return found
-
-
-def _sound(boards: Sequence[Board], shop: Shop) -> tuple[list[Board], dict[int, str]]:
+def sound(boards: Sequence[Board], shop: Shop) -> tuple[list[Board], dict[int, str]]:
     """The boards that can be planned at all, and why the others cannot."""
     refused: dict[int, str] = {}
     good = list(boards)
@@ -279,7 +153,7 @@ def _why_not(board: Board, shop: Shop) -> str:
     return ""
 
 
-class _Joint:
+class Joint:
     """The work of the boards, made once at likely and once at careful minutes, and planned as often as is asked."""
 
     def __init__(self, boards: Sequence[Board], shop: Shop) -> None:
@@ -304,6 +178,16 @@ class _Joint:
             careful = _work(self.boards, self.shop, careful=True, settled=True) if self.careful else None
             self._settled = _work(self.boards, self.shop, careful=False, settled=True), careful
         return self._settled
+
+    def wholly(self) -> list[Change]:
+        """The changes that leave every board to be made and put none behind another: one load more of everything that
+        can run short, another person among it, and a session more a week."""
+        assert self.likely is not None
+        found = [Change("more", what, many) for what, many in one_load_more(self.likely).items()]
+        return [*found, Change("evening")] if self.shop.evening else found
+
+    def waits_for_wood(self) -> bool:
+        return self.likely is not None and any(step.kind in BOUGHT for step in self.likely.steps)
 
     def planned(
         self,
@@ -372,7 +256,7 @@ def _after(finish: int | None, minutes: Fraction, shop: Shop) -> int | None:
 
 def _work(boards: Sequence[Board], shop: Shop, *, careful: bool, settled: bool = False) -> GlueWork:
     done = {f"{place}{step}": at for place, board in enumerate(boards, start=1) for step, at in board.ticked.items()}
-    here = [f"{n}/{kind}" for n, board in enumerate(boards, start=1) if board.settled or settled for kind in _BOUGHT]
+    here = [f"{n}/{kind}" for n, board in enumerate(boards, start=1) if board.settled or settled for kind in BOUGHT]
     return glue_work(
         [board.to_glue for board in boards],
         shop.glue,
@@ -390,7 +274,7 @@ def _work(boards: Sequence[Board], shop: Shop, *, careful: bool, settled: bool =
 
 
 # The steps that are waits for the wood itself.
-_BOUGHT = ("wood", "settle")
+BOUGHT = ("wood", "settle")
 
 
 def due_slot(first: date, due: date) -> int:

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from shopapp.jobs.models import Job
 from shopapp.jobs.readers import MOST_CLOSED, MOST_OPEN, JobLine, lines_of
 
-from . import planning, words
+from . import judging, planning, words
 from .asked import Asked, asked
 from .forms import STATES
 
@@ -48,7 +48,7 @@ class Season:
     heading: str
     by: date | None
     asked: Asked
-    judged: planning.Judged
+    judged: judging.Judged
     goes_by: list[str]
     labels: dict[int, str]
 
@@ -75,13 +75,13 @@ def season_of(now: datetime) -> Season:
         _heading(told),
         max(dues, default=None),
         seen,
-        judged or planning.Judged(seen.first, {}, {}, {}, {}, [], {}, {}, True),
+        judged or judging.Judged(seen.first, {}, {}, {}, {}, [], {}, {}, True),
         _goes_by(seen, judged),
         labels,
     )
 
 
-def _left_out(job: Job, seen: Asked, judged: planning.Judged | None) -> str:
+def _left_out(job: Job, seen: Asked, judged: judging.Judged | None) -> str:
     """Why nothing is told of it."""
     if job.state == Job.State.FINISHED:
         return "Finished: nothing is left to make."
@@ -96,7 +96,7 @@ def _left_out(job: Job, seen: Asked, judged: planning.Judged | None) -> str:
     return ""
 
 
-def _told(job: Job, seen: Asked, judged: planning.Judged, labels: dict[int, str]) -> Told:
+def _told(job: Job, seen: Asked, judged: judging.Judged, labels: dict[int, str]) -> Told:
     likely, careful = judged.finishes[job.pk], judged.careful[job.pk]
     due = None if job.due is None else planning.due_slot(seen.first, job.due)
     state = words.state_of(likely, careful, due)
@@ -132,7 +132,7 @@ def _heading(told: dict[int, Told]) -> str:
     return f"Of {words.number(counted)} jobs planned together {words.listed(told_of)}."
 
 
-def _goes_by(seen: Asked, judged: planning.Judged | None) -> list[str]:
+def _goes_by(seen: Asked, judged: judging.Judged | None) -> list[str]:
     """What the finishes were reckoned with, a sentence each."""
     if judged is None:
         return []

@@ -12,7 +12,7 @@ from shopapp.common.fields import plain_number
 from shopapp.jobs.tonight.planning import ASSUMED
 from shopapp.plans.timetable.planning import SLOTS_A_DAY
 
-from . import planning
+from . import judging, planning
 from .asked import Asked
 
 LATE, AT_RISK, IN_TIME, NO_DAY = "late", "at risk", "in time", "no day"
@@ -124,7 +124,7 @@ def change_words(change: planning.Change, asked: Asked, labels: Mapping[int, str
     return f"if {labels[change.pk]} is put last"
 
 
-def mends(pk: int, asked: Asked, judged: planning.Judged, labels: Mapping[int, str]) -> list[str]:
+def mends(pk: int, asked: Asked, judged: judging.Judged, labels: Mapping[int, str]) -> list[str]:
     """What would bring a job in time, by planning again with each change; those that cost another job its day only
     where nothing else does."""
     before = states(asked, judged.finishes, judged.careful)
@@ -160,7 +160,7 @@ def mends(pk: int, asked: Asked, judged: planning.Judged, labels: Mapping[int, s
 
 
 def fitting_words(
-    found: planning.Fitting, asked: Asked, labels: Mapping[int, str], copies: Mapping[int, int], by: date
+    found: judging.Fitting, asked: Asked, labels: Mapping[int, str], copies: Mapping[int, int], by: date
 ) -> list[str]:
     """How many boards are due by a day and how many of them are too many, in sentences."""
     every = sum(copies[pk] for pk in found.pks)

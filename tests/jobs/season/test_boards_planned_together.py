@@ -11,7 +11,7 @@ import pytest
 
 from planner.gluing import HANDS, by_their_days, faults_of, held_up, only
 from planner.measures import Length
-from shopapp.jobs.season import planning, words
+from shopapp.jobs.season import judging, planning, words
 from shopapp.people.models import Member
 from tests.support import season, work
 
@@ -37,8 +37,8 @@ def days(*many: int) -> list[date]:
 
 @pytest.mark.parametrize("settled", [True, False])
 def test_a_joint_timetable_can_be_lived_by_as_it_is_and_with_every_change(plan, shop, settled):
-    joint = planning._Joint(season.boards_due(plan, days(8, 9, 10, 12, 14, 60), settled=settled), shop)
-    judged = planning.judge(joint.boards, shop)
+    joint = planning.Joint(season.boards_due(plan, days(8, 9, 10, 12, 14, 60), settled=settled), shop)
+    judged = judging.judge(joint.boards, shop)
     kinds = {change.kind for change, _, _ in judged.changed}
     assert kinds >= {"more", "evening", "first", "later"} and ("settled" in kinds) is not settled
     for change in (None, *(change for change, _, _ in judged.changed)):
@@ -79,7 +79,7 @@ def test_the_careful_finish_is_never_before_the_likely_one_and_its_steps_take_lo
     assert all(board.pace > 1 for board in boards)
     found = planning.plan(boards, shop)
     assert found.stretched and all(found.careful[pk] >= found.finishes[pk] for pk in found.finishes)
-    joint = planning._Joint(boards, shop)
+    joint = planning.Joint(boards, shop)
     likely, careful = (sum(step.attended for step in made.steps) for made in (joint.likely, joint.careful))
     # Photographs and packing are minutes that stand in the shop's settings; the rest is paced.
     around = 3 * (shop.workshop.photographs + shop.workshop.packing)
@@ -88,7 +88,7 @@ def test_the_careful_finish_is_never_before_the_likely_one_and_its_steps_take_lo
 
 def test_ticked_steps_are_done_and_a_board_that_is_all_ticked_is_ready(plan, shop):
     (board,) = season.boards_due(plan, days(20))
-    joint = planning._Joint([board], shop)
+    joint = planning.Joint([board], shop)
     every = {step.key[1:]: -5 * DAY * 7 for step in joint.likely.steps}
     begun = planning.Board(1, board.record, board.due, dict(list(every.items())[:4]), True)
     done = planning.Board(2, board.record, board.due, every, True)
@@ -136,7 +136,7 @@ def test_paces_of_one_change_nothing_and_those_of_two_double_the_minutes_at_the_
 
 
 def test_leaving_boards_out_leaves_the_links_of_the_others(plan, shop):
-    joint = planning._Joint(season.boards_due(plan, days(20, 30)), shop)
+    joint = planning.Joint(season.boards_due(plan, days(20, 30)), shop)
     one = only(joint.likely, {2})
     alone = planning._work(season.boards_due(plan, days(20, 30))[1:], shop, careful=False)
     assert [task.attended for task in one.work.tasks] == [task.attended for task in alone.work.tasks]
@@ -151,9 +151,9 @@ def test_a_board_no_jig_takes_is_refused_in_words_and_the_others_are_planned(pla
     refused = planning.plan(boards, short)
     assert refused.finishes == {} and "row jig" in refused.refused[1] and "row jig" in refused.refused[2]
     # One of them is made already, which is no reason to refuse the other.
-    joint = planning._Joint(boards[:1], shop)
+    joint = planning.Joint(boards[:1], shop)
     every = {step.key[1:]: -9 * DAY for step in joint.likely.steps}
     mixed = [replace(boards[0], ticked=every), boards[1]]
-    assert planning.plan(mixed, shop).refused == {} == planning.judge(mixed, shop).refused
-    assert planning.judge(boards, short).refused.keys() == {1, 2} == planning.plan(boards, short).refused.keys()
-    assert planning.fitting(boards, short, days(40)[0], {1: 0, 2: 0}).pks == ()
+    assert planning.plan(mixed, shop).refused == {} == judging.judge(mixed, shop).refused
+    assert judging.judge(boards, short).refused.keys() == {1, 2} == planning.plan(boards, short).refused.keys()
+    assert judging.fitting(boards, short, days(40)[0], {1: 0, 2: 0}).pks == ()

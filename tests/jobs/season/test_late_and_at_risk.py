@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from shopapp.jobs.season import planning, words
+from shopapp.jobs.season import judging, planning, words
 from shopapp.people.models import Member
 from shopapp.plans.timetable.planning import moment
 from tests.support import season, work
@@ -102,7 +102,7 @@ def test_the_very_day_it_is_ready_on_is_in_time_and_the_day_before_is_not(plan, 
 
 def judged(boards, shop):
     asked = season.asked_of(boards, shop)
-    return asked, planning.judge(boards, shop), {board.pk: f"Board {board.pk}" for board in boards}
+    return asked, judging.judge(boards, shop), {board.pk: f"Board {board.pk}" for board in boards}
 
 
 def test_every_mend_that_is_told_is_true_when_it_is_planned_by_hand(plan, shop):
@@ -111,7 +111,7 @@ def test_every_mend_that_is_told_is_true_when_it_is_planned_by_hand(plan, shop):
     asked, found, labels = judged(boards, shop)
     before = words.states(asked, found.finishes, found.careful)
     assert words.LATE in before.values()
-    joint, mended = planning._Joint(boards, shop), 0
+    joint, mended = planning.Joint(boards, shop), 0
     for change, _, _ in found.changed:
         again = joint.planned(change)
         after = words.states(asked, again.finishes, again.careful)
@@ -155,7 +155,7 @@ def test_what_holds_a_late_board_up_is_told_in_days_the_longest_first(plan, shop
 def test_of_nine_boards_before_a_fair_so_many_are_too_many_and_without_them_the_others_fit(plan, shop):
     fair = FIRST + timedelta(days=25)
     boards = season.boards_due(plan, [fair] * 9)
-    found = planning.fitting(boards, shop, fair, dict.fromkeys(range(1, 10), 0))
+    found = judging.fitting(boards, shop, fair, dict.fromkeys(range(1, 10), 0))
     assert found.left_out and len(found.pks) == 9
     end = planning.due_slot(FIRST, fair)
     rest = planning.plan([board for board in boards if board.pk not in found.left_out], shop)
@@ -164,7 +164,7 @@ def test_of_nine_boards_before_a_fair_so_many_are_too_many_and_without_them_the_
     # One fewer left out, and not all of them fit.
     fewer = planning.plan([board for board in boards if board.pk not in found.left_out[1:]], shop)
     assert any(finish > end for finish in fewer.finishes.values())
-    joint = planning._Joint(boards, shop)
+    joint = planning.Joint(boards, shop)
     for change in found.enough:
         assert all(finish <= end for finish in joint.planned(change).finishes.values())
     asked = season.asked_of(boards, shop)
@@ -177,19 +177,19 @@ def test_of_nine_boards_before_a_fair_so_many_are_too_many_and_without_them_the_
 def test_what_nobody_waits_for_is_left_out_before_what_was_promised(plan, shop):
     fair = FIRST + timedelta(days=12)
     boards = season.boards_due(plan, [fair] * 4)
-    found = planning.fitting(boards, shop, fair, {1: 2, 2: 0, 3: 2, 4: 2})
+    found = judging.fitting(boards, shop, fair, {1: 2, 2: 0, 3: 2, 4: 2})
     assert found.left_out and found.left_out[0] == 2
 
 
 def test_boards_that_fit_are_told_so_and_a_day_nothing_is_due_by_has_none(plan, shop):
     (board,) = boards = season.boards_due(plan, [FIRST + timedelta(days=90)])
     asked = season.asked_of(boards, shop)
-    fits = planning.fitting(boards, shop, board.due, {1: 0})
+    fits = judging.fitting(boards, shop, board.due, {1: 0})
     assert (fits.left_out, fits.surely, fits.enough) == ((), 1, ())
     assert words.fitting_words(fits, asked, {1: "Flag"}, {1: 2}, board.due) == [
         f"Two boards by {words.day(board.due)}: all of them fit, at the careful estimate too."
     ]
-    none = planning.fitting(boards, shop, FIRST, {1: 0})
+    none = judging.fitting(boards, shop, FIRST, {1: 0})
     assert words.fitting_words(none, asked, {1: "Flag"}, {1: 1}, FIRST) == [
         "No board that could be planned is due by 30 Nov 2026."
     ]

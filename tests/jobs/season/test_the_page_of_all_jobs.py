@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from shopapp.jobs.actions import accept_quote
 from shopapp.jobs.models import Job
-from shopapp.jobs.season import asked, planning
+from shopapp.jobs.season import asked, judging, planning
 from shopapp.people.models import Member
 from shopapp.schedule.models import Booking
 from tests.support import season, tonight, work
@@ -101,8 +101,8 @@ def test_what_is_ticked_is_done_and_what_a_timetable_says_is_here_is_here(owner)
 
 def test_it_is_reckoned_once_and_anew_when_what_it_follows_from_is_otherwise(owner, owner_client, plan, monkeypatch):
     reckoned = []
-    real = planning.judge
-    monkeypatch.setattr(planning, "judge", lambda *given: reckoned.append(1) or real(*given))
+    real = judging.judge
+    monkeypatch.setattr(judging, "judge", lambda *given: reckoned.append(1) or real(*given))
     job = work.job(owner, plan, label="Flag", due=in_days(90))
     for _ in range(2):
         text_of(owner_client)
