@@ -19,12 +19,13 @@ EXPLAINS = {
     "for_whom": "The name it was written for.",
     "due": "The day it was promised for, as year-month-day.",
     "state": "How far it is.",
+    "parts": "Why parts of it were cut again, each with its day.",
     "story": "What was told of it, each with its day.",
 }
 
 
 def _jobs(person: Person) -> list[Job]:
-    return list(person.jobs.order_by("pk").prefetch_related("events"))
+    return list(person.jobs.order_by("pk").prefetch_related("events", "part_entries"))
 
 
 def history(person: Person) -> list[Happening]:
@@ -42,6 +43,7 @@ def out(person: Person) -> dict[str, Any]:
             "for_whom": job.for_whom,
             "due": job.due.isoformat() if job.due else None,
             "state": job.get_state_display(),
+            "parts": [[one.at.date().isoformat(), one.why] for one in reversed(job.part_entries.all()) if one.why],
             "story": [[event.at.date().isoformat(), event.words] for event in reversed(job.events.all())],
         }
         for job in _jobs(person)
