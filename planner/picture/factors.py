@@ -15,14 +15,15 @@ Floats = NDArray[np.float64]
 # Enlarged by a factor, a picture's side is that many times its cells but for less than so many pixels, cut off or
 # filled up.
 _OVER = 1.0
-# Below this many pixels a factor is not looked for: strokes of two pixels would be taken for cells.
-_LEAST_FACTOR = 2.3
+# The least pitch looked for of whole cells that begin with the picture: quilts of mirrored tiles of four, five or six
+# cells, doubled at their seams, have those of 4/3, 5/4 and 6/5.
+LEAST_PITCH = 1.4
 # So many pitches are tried for every count of cells.
 _TRIED = 9
 _ROOM = 1e-6
 # So many pitches that fit one side are tried with those of the other.
 _MOST_FRACTIONS = 12
-# A pitch that is no whole number is not looked for below this many pixels: there rounding hides nearly everything.
+# In cells that the edge cuts, no uneven pitch is looked for below this many pixels: rounding hides nearly everything.
 LEAST_FRACTION = 2.0
 
 
@@ -47,17 +48,17 @@ class Free:
         return float(past.min() + past.max() - 1) / 2
 
 
-def free_axes(changes: Places, side: int) -> list[Free]:
-    """The pitches of whole cells, first at the picture's start, whose count times the pitch misses the ``side`` by less
-    than a pixel."""
-    counts = np.arange(len(changes) + 1, min(int((side + _OVER) / _LEAST_FACTOR), LARGEST_SIDE) + 1)
+def free_axes(changes: Places, side: int, lowest: float) -> list[Free]:
+    """The pitches, from the ``lowest``, of whole cells, first at the picture's start, whose count times the pitch
+    misses the ``side`` by less than a pixel."""
+    counts = np.arange(len(changes) + 1, min(int((side + _OVER) / lowest), LARGEST_SIDE) + 1)
     over = np.linspace(-_OVER, _OVER, _TRIED)
     pitch = (side + over) / counts[:, None]
     places = np.concatenate([[0], changes])
     apart = spread(places, pitch.ravel()).reshape(pitch.shape)
     found = []
     for at in np.flatnonzero((apart < 1 + (over[1] - over[0])).any(axis=1)):
-        least, most = max((side - _OVER) / counts[at], _LEAST_FACTOR), (side + _OVER) / counts[at]
+        least, most = max((side - _OVER) / counts[at], lowest), (side + _OVER) / counts[at]
         for tried in pitch[at][np.argsort(apart[at], kind="stable")]:
             free = pitches_near(places, float(tried))
             # A single pitch, at the very end of what the side allows, is one by chance.

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.factors import LEAST_FRACTION, Free, Places, fractions, free_axes
+from planner.picture.factors import LEAST_PITCH, Free, Places, fractions, free_axes
 from planner.picture.margins import on_page
 
 Codes = NDArray[np.uint32]
@@ -29,12 +29,16 @@ _PRICE_OF_A_CUT = 16.0
 _ACCIDENTAL = 3.5
 # Below so many it does so in many a small picture, and has to save so much more before it is believed.
 _MOSTLY_ACCIDENTAL, _PRICE_OF_ACCIDENTS = 2.25, 10.0
+# Below two a cell is one pixel or two, as strokes and quilts are at one pixel a cell: it has to save so many more, and
+# so many at all to be a rival. Settled by trial: of 1179 pictures of one pixel a cell none saves 46 there, 31 save 24.
+_ONE_OR_TWO, _PRICE_OF_ONE_OR_TWO, _RIVAL_OF_ONE_OR_TWO = 2.0, 20.0, 24.0
 _EDGES_BEYOND_STROKES = 12
 # For a pitch that is free by as much as cuts the side to whole pixels a reading has to save so many nats more, and to
 # show so many edges a side.
 _PRICE_OF_A_FACTOR, _EDGES_OF_A_FACTOR = 4.0, 4
-# Cells are square, but for a picture stretched by so much.
-STRETCH = 0.045
+# Smaller ones are looked for only among so few colours, for a blurred picture repeats itself, and not on a page. Cells
+# are square, but for a picture stretched by so much.
+_FEW_COLOURS, _LEAST_FACTOR, STRETCH = 16, 2.3, 0.045
 # What the best reading of whole cells must leave to be told before cut cells of an uneven pitch are looked for.
 _ROOM_FOR_FRACTIONS_CUT = 24.0
 # That cells of a free pitch begin and end with the picture by chance, the cut ones would have to save so much more.
@@ -42,7 +46,6 @@ _CHANCE_OF_A_CUT = 8.0
 # A reading rivals another where it is worse by less than so many nats; and one pixel a cell also where, its price left
 # out, it is better by so many. Settled by trial: of 1328 pictures of one pixel a cell eleven have such a rival.
 _NEARLY_AS_WELL, _RIVAL = 4.0, 10.0
-# As much for such pitches as are free, in pictures of whole cells.
 _ROOM_FOR_FACTORS = 20.0
 # What a drawing on a page must save between its own ends over one pixel a cell, and so much more at a pitch below the
 # third. Settled by trial: of 3500 pictures and icons of one pixel a cell none saves more than 11 above that pitch;
@@ -103,12 +106,17 @@ class Cells:
     def rivals(self, other: Cells) -> bool:
         """Whether another reading does nearly as well or, against one pixel a cell, would if such were not rare."""
         plain = self.rows.pitch == 1 == self.columns.pitch
-        return other.nats < self.nats + _NEARLY_AS_WELL or (plain and other.nats - other.price + _RIVAL < self.nats)
+        saves = self.nats - (other.nats - other.price) > (_RIVAL_OF_ONE_OR_TWO if other.small else _RIVAL)
+        return other.nats < self.nats + _NEARLY_AS_WELL or (plain and saves)
 
     def like(self, other: Cells) -> bool:
         """Whether these cells are those of the other reading, but for how many there are around."""
         pairs = ((self.rows, other.rows), (self.columns, other.columns))
         return all(abs(one.pitch / two.pitch - 1) * one.count < _PART for one, two in pairs)
+
+    @property
+    def small(self) -> bool:
+        return min(self.rows.pitch, self.columns.pitch) < _ONE_OR_TWO
 
     @property
     def even(self) -> bool:
@@ -131,17 +139,21 @@ def exact_readings(codes: Codes) -> list[Cells]:
     native = _cells(Axis(0.0, 1.0, height), Axis(0.0, 1.0, width), down, across)
     found = _whole(down, across, height, width)
     plain = min([native, *(cells for cells in found if cells.even)], key=_nats_of)
+    pages = _on_a_page(codes, plain)
+    # A page is of any width, what is clear around a drawing was enlarged with it.
+    small = len(np.unique(codes)) <= _FEW_COLOURS and (codes[0, 0] == 0 or not any(page.believed for page in pages))
+    found = [cells for cells in found if small or cells.even or not cells.small]
     whole = min([native, *found], key=_nats_of)
     cut, margins = _cut_in_whole_pixels(down, across, height, width, plain, whole)
     if cut is None and whole.nats > _ROOM_FOR_FRACTIONS_CUT:
         cut = _cut_between_pixels(down, across, height, width, plain, whole)
         if cut and _cut_in_half(cut, whole, height, width):
             cut, margins = None, cut
-    factors = _by_a_factor(down, across, height, width) if whole.nats > _ROOM_FOR_FACTORS else []
+    least = LEAST_PITCH if small else _LEAST_FACTOR
+    factors = _by_a_factor(down, across, height, width, least) if whole.nats > _ROOM_FOR_FACTORS else []
     if cut and min(factors, key=_nats_of, default=native).nats < cut.nats + _CHANCE_OF_A_CUT:
         cut = None
     found += factors
-    pages = _on_a_page(codes, plain)
     first = min([native, *found], key=_nats_of)
     # What fills the picture as well does so with margins of whole cells.
     pages = [cells for cells in pages if not cells.like(first)]
@@ -197,28 +209,31 @@ def _whole(down: Places, across: Places, height: int, width: int) -> list[Cells]
                 continue
             # A side of so many cells was rounded to whole pixels, up or down.
             slack = STRETCH + 1 / height + 1 / width
-            if abs(log(row.pitch / column.pitch)) > slack or min(row.pitch, column.pitch) < LEAST_FRACTION:
+            if abs(log(row.pitch / column.pitch)) > slack or min(row.pitch, column.pitch) < LEAST_PITCH:
                 continue
-            price = 0.0 if even else _PRICE_OF_FRACTIONS
-            if not even and min(row.pitch, column.pitch) < _MOSTLY_ACCIDENTAL:
-                price += _PRICE_OF_ACCIDENTS
+            price = 0.0 if even else _price_of_fractions(min(row.pitch, column.pitch))
             found.append(_cells(row, column, down, across, price=price))
     return found
 
 
-def _by_a_factor(down: Places, across: Places, height: int, width: int) -> list[Cells]:
+def _price_of_fractions(pitch: float) -> float:
+    more = _PRICE_OF_ONE_OR_TWO if pitch < _ONE_OR_TWO else 0.0
+    return _PRICE_OF_FRACTIONS + more + (_PRICE_OF_ACCIDENTS if pitch < _MOSTLY_ACCIDENTAL else 0.0)
+
+
+def _by_a_factor(down: Places, across: Places, height: int, width: int, least: float) -> list[Cells]:
     """The readings in which both sides were enlarged by one factor that is not the ratio of their whole pixels."""
     if min(len(down), len(across)) < _EDGES_OF_A_FACTOR or max(len(down), len(across)) > LARGEST_SIDE:
         return []
-    found, columns = [], free_axes(across, width)
-    for row in free_axes(down, height):
+    found, columns = [], free_axes(across, width, least)
+    for row in free_axes(down, height, least):
         for column in columns:
             low, high = max(row.low, column.low), min(row.high, column.high)
             # Brought to whole pixels first, the sides differ a little in their factors.
             if low > high + 1 / row.count + 1 / column.count:
                 continue
             one, other = ((low + high) / 2,) * 2 if low <= high else (row.middle, column.middle)
-            price = _PRICE_OF_FRACTIONS + (1 if one == other else 2) * _PRICE_OF_A_FACTOR
+            price = _price_of_fractions(min(one, other)) + (1 if one == other else 2) * _PRICE_OF_A_FACTOR
             found.append(_cells(_axis(row, one), _axis(column, other), down, across, price=price))
     return found
 
@@ -236,8 +251,8 @@ def _whole_axis(changes: Places, side: int) -> list[Axis]:
     # The picture's own edge lies at nought: rounding may bring a change to just before a multiple or just after.
     past = np.where(past < 1 - 1e-9, past, past - pitch[:, None])
     low, high = np.minimum(past.min(axis=1), 0), np.maximum(past.max(axis=1), 0)
-    # Programs that round halves to the even number need the whole pixel, both ends included.
-    fits = (low > -1 + 1e-9) & (high - low < 1 + 1e-9)
+    # Programs that round halves to the even number need the whole pixel, both ends included, but not for small cells.
+    fits = (low > -1 + 1e-9) & (high - low < 1 + 1e-9) & ((pitch >= _ONE_OR_TWO) | (len(changes) < counts))
     return [
         Axis(
             float(low[i] + min(high[i] - 1, 0)) / 2 if high[i] > 0 or low[i] < 0 else 0.0,
@@ -376,8 +391,10 @@ def _cut_in_half(cut: Cells, whole: Cells, height: int, width: int) -> bool:
     then they are strokes, with a margin of half a stroke."""
     if abs(cut.rows.pitch / whole.rows.pitch - 2) > _HALF_SIZE:
         return False
+    # Between offset and edge lies what the program rounded by, down or up, the same for both sides.
+    rounded, away = np.array([[0.0], [0.5], [1.0]]), np.zeros(3)
     for axis, side in ((cut.rows, height), (cut.columns, width)):
-        halves = 2 * np.array([-axis.offset, axis.offset + axis.count * axis.pitch - side]) / axis.pitch
-        if (np.abs(halves - np.rint(halves)) > 2 * _HALVED).any():
-            return False
-    return True
+        start = axis.offset + rounded
+        halves = 2 * np.hstack([-start, start + axis.count * axis.pitch - side]) / axis.pitch
+        away = np.maximum(away, np.abs(halves - np.rint(halves)).max(axis=1))
+    return bool(away.min() <= 2 * _HALVED)

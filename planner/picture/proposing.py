@@ -86,6 +86,8 @@ def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Propo
     doubtful = RUNNING in how or (filled.all() and flat_background(rgb, _NEARLY_FLAT) is not None)
     doubtful = doubtful or (best and around is None and bool(opaque.all()) and ground_in_doubt(rgb))
     doubtful = doubtful or (around is not None and beside_the_page(rgb, around, 0))
+    # Cells of one pixel or two may as well be a design that repeats itself.
+    doubtful = doubtful or 1 < min(rows.pitch, columns.pitch) < 2
     plain = not (in_strokes or doubtful or cells.cut)
     return Proposed(proposal, how, plain)
 

@@ -36,6 +36,10 @@ _MANY_CHANGES, _APART = 8, 3
 _LONE = 6
 # A colour so many levels of 255 off all those of the picture is mixed of them.
 _MIXED = 8
+# Where cells begin was rounded by so many pixels, or is known to such a part of a cell.
+_ROUNDED, _PART = 1.0, 0.2
+# So many may lie elsewhere yet, where the cells are not known that well.
+_SOME = 0.25
 # In fewer pixels no blurred grid is looked for: they would hold next to no cells.
 _LEAST_SIDE = 30
 # A chart of this score is one, whatever else the picture might be.
@@ -139,12 +143,14 @@ def _found(decoded: Decoded) -> _Outcome:
     if not candidates or candidates[0][0].stands_out < _needed(candidates[0][0], few, bool(fits) and not coarse):
         if fits:
             # At one pixel a cell for want of better, a picture of many colours may as well be a small photo.
-            outcome = _exact(pixels, fits)
-            return outcome if few and decoded.lossless and not coarse else replace(outcome, sure=False)
+            return _exact(pixels, fits, sure=few and decoded.lossless and not coarse)
         if charts:
             return _charted(charts, decoded.lossless)
         raise _no_grid(readings, width, height)
     outcome = _outcome([drawn_proposal(copy, one, not at) for at, (one, copy) in enumerate(candidates[: MOST + 1])])
+    if few and decoded.lossless and candidates[0][1].turned is None and not _begins_cells(outcome.best.lattice, codes):
+        # What was blurred wears mixed colours, what was not changes where cells begin: this is neither.
+        return _exact(pixels, fits, sure=False)
     return replace(outcome, sure=False) if few and _mixes(outcome.best.grid, pixels) else outcome
 
 
@@ -153,6 +159,20 @@ def _mixes(grid: PictureGrid, pixels: NDArray[np.uint8]) -> bool:
     drawn = np.unique(pixels[..., :3].reshape(-1, 3), axis=0).astype(np.int16)
     cells = grid.rgb[grid.filled].astype(np.int16)
     return bool((largest(np.abs(cells[:, None] - drawn[None])).min(axis=1) > _MIXED).any())
+
+
+def _begins_cells(lattice: Lattice, codes: Codes) -> bool:
+    """Whether a picture changes only where the cells of an upright grid begin or end, give or take rounding; one that
+    changes in more places than there are cells is blurred."""
+    (left, top), (right, _), _, (_, bottom) = lattice.corners
+    for axis, start, end, count in ((0, top, bottom, lattice.rows), (1, left, right, lattice.columns)):
+        places = np.flatnonzero((np.diff(codes.astype(np.int64), axis=axis) != 0).any(axis=1 - axis)) + 1
+        pitch = (end - start) / count
+        steps = (places - start) / pitch
+        off = np.abs(steps - np.rint(steps)) * pitch > max(_ROUNDED, _PART * pitch)
+        if 0 < len(places) <= count and off.mean() > _SOME:
+            return False
+    return True
 
 
 def _outcome(proposed: list[Proposed]) -> _Outcome:
@@ -228,9 +248,9 @@ def _no_grid(readings: list[Cells], width: int, height: int) -> NoGrid:
     )
 
 
-def _exact(pixels: NDArray[np.uint8], readings: list[Cells]) -> _Outcome:
+def _exact(pixels: NDArray[np.uint8], readings: list[Cells], *, sure: bool = True) -> _Outcome:
     outcome = _outcome([exact_proposal(pixels, cells, not at) for at, cells in enumerate(readings[: MOST + 1])])
-    if any(readings[0].rivals(other) for other in readings[1:]):
+    if not sure or any(readings[0].rivals(other) for other in readings[1:]):
         outcome = replace(outcome, sure=False)
     if not readings[0].cut:
         return outcome

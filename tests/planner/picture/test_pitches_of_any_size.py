@@ -174,3 +174,38 @@ def test_strokes_of_two_with_half_a_stroke_of_margin_are_no_cells_cut_in_half():
     reading = read_picture(case("nearest", leaf, 811155).data)
     assert (reading.grid.rows, reading.grid.columns) == (24, 24) and not reading.sure
     assert (12, 13) in {(other.grid.rows, other.grid.columns) for other in reading.others}
+
+
+@pytest.mark.parametrize("pitch", [1.5, 1.6, 1.75, 1.9])
+def test_a_dense_picture_whose_cells_are_one_pixel_or_two_is_read_cell_for_cell(pitch):
+    dice = np.random.default_rng(71)
+    colours = np.array([(30, 60, 120, 255), (230, 200, 150, 255), (120, 40, 50, 255), (250, 250, 250, 255)], np.uint8)
+    cells = colours[dice.integers(0, 4, (36, 40))]
+    height, width = round(36 * pitch), round(40 * pitch)
+    reading = read_picture(saved(Image.fromarray(nearest(cells, height, width, "floor"))))
+    assert (reading.grid.rows, reading.grid.columns) == (36, 40)
+    assert (reading.grid.rgb == cells[..., :3]).all()
+
+
+def test_a_blurred_enlargement_that_repeats_itself_is_not_taken_for_cells_of_a_pixel_or_two():
+    """Twelve cells in 160 pixels: the same phases come round every three cells, as in cells of 4/3 pixels."""
+    truth = next(truth for truth in truths("dev") if truth.name == "icon-music")
+    reading = read_picture(case("blurred", truth, 31018).data)
+    assert max(reading.grid.rows, reading.grid.columns) <= 24
+
+
+@pytest.mark.parametrize("seed", [813071, 813197])
+def test_strokes_with_half_a_cell_of_margin_are_not_cut_cells_however_the_program_rounded(seed):
+    truth = next(truth for truth in truths("held") if truth.name == "icon-leaf")
+    reading = read_picture(case("nearest", truth, seed).data)
+    assert (reading.grid.rows, reading.grid.columns, reading.cut) == (24, 24, False)
+
+
+def test_a_few_wide_strokes_without_a_mixed_colour_are_not_surely_cells_that_they_do_not_begin():
+    picture = np.full((141, 142, 4), 0, np.uint8)
+    for top, bottom, left, right in ((11, 23, 43, 103), (23, 119, 49, 61), (23, 119, 85, 97), (77, 89, 49, 97)):
+        picture[top:bottom, left:right] = (40, 90, 160, 255)
+    picture[119:131, 61:85] = (40, 90, 160, 255)
+    reading = read_picture(saved(Image.fromarray(picture)))
+    assert not reading.sure
+    assert (20, 10) in [(one.grid.rows, one.grid.columns) for one in (reading, *reading.others)]
