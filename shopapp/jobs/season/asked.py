@@ -95,15 +95,15 @@ _LIGHTLY = {
     Job.Kind.SALE: 0,
     Job.Kind.GIFT: 1,
     Job.Kind.REMAKE: 2,
-    Job.Kind.REPAIR: 2,
-    Job.Kind.COMPLAINT: 2,
     Job.Kind.COMMISSION: 2,
 }
+# A plan says what a whole board takes; what is mended of one it does not.
+MENDED = (Job.Kind.REPAIR, Job.Kind.COMPLAINT)
 
 
 def asked(jobs: list[Job], now: datetime) -> Asked:
     """``jobs`` in hand, at a moment of the shop's clock. A fixed number of queries."""
-    planned = [job for job in jobs if job.state in TO_MAKE and job.plan_id]
+    planned = [job for job in jobs if job.state in TO_MAKE and job.plan_id and job.kind not in MENDED]
     planned, over = planned[:MOST_PLANNED], planned[MOST_PLANNED:]
     made = made_of(planned, now)
     first = now.date()

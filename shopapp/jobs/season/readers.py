@@ -10,7 +10,7 @@ from shopapp.jobs.models import Job
 from shopapp.jobs.readers import MOST_CLOSED, MOST_OPEN, JobLine, lines_of
 
 from . import judging, planning, words
-from .asked import Asked, asked
+from .asked import MENDED, Asked, asked
 from .forms import STATES
 
 CLOSED = STATES["closed"][1]
@@ -85,6 +85,8 @@ def _left_out(job: Job, seen: Asked, judged: judging.Judged | None) -> str:
     """Why nothing is told of it."""
     if job.state == Job.State.FINISHED:
         return "Finished: nothing is left to make."
+    if job.kind in MENDED:
+        return "Left out of the sum: a plan says what a whole board takes, not what is mended of one."
     if job.plan_id is None:
         return "Left out of the sum: it has no plan, so nobody knows what it takes."
     if job in seen.over:

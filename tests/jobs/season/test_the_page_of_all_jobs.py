@@ -163,3 +163,13 @@ def test_the_season_takes_as_many_queries_for_many_jobs_as_for_few(owner, owner_
     for n in range(6):
         work.job(owner, plan if n % 2 else work.beside(owner, plan), label=f"More {n}", due=in_days(40 + n))
     assert queries() == few <= 30
+
+
+def test_what_is_mended_is_listed_and_left_out_of_the_sum_and_a_remake_is_planned(owner, owner_client, plan):
+    for kind in Job.Kind.values:
+        job = work.job(owner, plan, label=f"The {kind}", due=in_days(90))
+        Job.objects.filter(pk=job.pk).update(kind=kind)
+    page = text_of(owner_client, f"{PAGE}?by={in_days(95)}")
+    assert all(f"The {kind}" in page for kind in Job.Kind.values)
+    assert page.count("not what is mended of one") == 2 and page.count("likely ready") == 4
+    assert "Four boards by" in page
