@@ -79,7 +79,7 @@ PAGES = [
     *MONEY_PAGES,
     "/jobs/",
     "/jobs/season/",
-    "/jobs/season/?kind=gift&by=x",
+    "/jobs/season/?kind=gift&by=2020-02-29",
     "/jobs/new/",
     "/jobs/accept/{quote}/",
     "/jobs/{job}/",
