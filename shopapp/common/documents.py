@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Protocol
 
+from django.db.models import QuerySet
 from django.http import FileResponse, Http404
+
+from planner.errors import PlannerError
 
 from .files import file_answer, write_file
 from .models import StoredDocument
@@ -24,6 +27,24 @@ def store_document(
 ) -> StoredDocument:
     name, sha256 = write_file("papers", suffix, data)
     return StoredDocument.objects.create(name=name, sha256=sha256, size=len(data), title=title, media_type=media_type)
+
+
+def make_once(papers: QuerySet, render: Callable[[], bytes], title: str) -> None:
+    """The worker's part of a paper: render it, write the file, then record it with the row ``papers`` holds. One that
+    stands is never made a second time.
+
+    Raises PlannerError, for the page that waits, where it cannot be made on this machine.
+    """
+    # Whoever only asks how far a paper is does not load the engine that makes them.
+    from .paper import PaperTrouble
+
+    if papers.filter(document__isnull=False).exists():
+        return
+    try:
+        made = render()
+    except PaperTrouble as error:
+        raise PlannerError(str(error)) from error
+    papers.filter(document__isnull=True).update(document=store_document(made, title=title))
 
 
 def paper_state(paper: Paper | None, not_made: str) -> TaskState:

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
-from shopapp.common.documents import store_document
+from shopapp.common.documents import make_once
 from shopapp.common.tasks import background, enqueue
 from shopapp.lumber.models import LabelSheet, StockPiece
 from shopapp.people.models import Member
@@ -59,16 +59,7 @@ def ask_for_labels(
 @background(name="make labels")
 def make_labels(sheet_id: int) -> None:
     """The worker's part: render the labels, write the file, then record it."""
-    from shopapp.common.paper import PaperTrouble
-
     from .sheet import labels_pdf
 
     sheet = LabelSheet.objects.get(pk=sheet_id)
-    if sheet.document_id is not None:
-        return
-    try:
-        pdf = labels_pdf(sheet)
-    except PaperTrouble as error:
-        raise PlannerError(str(error)) from error
-    document = store_document(pdf, title=str(sheet))
-    LabelSheet.objects.filter(pk=sheet.pk, document__isnull=True).update(document=document)
+    make_once(LabelSheet.objects.filter(pk=sheet.pk), lambda: labels_pdf(sheet), str(sheet))

@@ -12,7 +12,7 @@ from django.db import transaction
 from planner.errors import PlannerError
 from planner.measures import round_half_up
 from shopapp.common.actions import write_audit
-from shopapp.common.documents import store_document
+from shopapp.common.documents import make_once
 from shopapp.common.tasks import background, enqueue
 from shopapp.common.templatetags.shop import money
 from shopapp.payments.actions import expect, is_stopped
@@ -186,15 +186,6 @@ def make_credit_paper(pk: int) -> None:
 
 def _make(row: Invoice | CreditNote, **which: int) -> None:
     """The worker's part: render the paper from what was issued, write the file, then record it; never a second time."""
-    from shopapp.common.paper import PaperTrouble
-
     from .paper import money_pdf
 
-    if MoneyPaper.objects.filter(document__isnull=False, **which).exists():
-        return
-    try:
-        pdf = money_pdf(row)
-    except PaperTrouble as error:
-        raise PlannerError(str(error)) from error
-    document = store_document(pdf, title=str(row))
-    MoneyPaper.objects.filter(document__isnull=True, **which).update(document=document)
+    make_once(MoneyPaper.objects.filter(**which), lambda: money_pdf(row), str(row))

@@ -6,9 +6,8 @@ from collections.abc import Callable
 
 from django.db import transaction
 
-from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
-from shopapp.common.documents import store_document
+from shopapp.common.documents import make_once
 from shopapp.common.tasks import background, enqueue, task_state
 from shopapp.people.models import Member
 from shopapp.plans.models import ShopBook
@@ -40,16 +39,7 @@ def ask_for_book(
 @background(name="make a shop book")
 def make_book(book_pk: int) -> None:
     """The worker's part: render the book, write the file, then record it."""
-    from shopapp.common.paper import PaperTrouble
-
     from .paper import shop_book_pdf
 
     book = ShopBook.objects.select_related("plan__design", "sheet__plan", "timetable").get(pk=book_pk)
-    if book.document_id is not None:
-        return
-    try:
-        pdf = shop_book_pdf(book)
-    except PaperTrouble as error:
-        raise PlannerError(str(error)) from error
-    document = store_document(pdf, title=f"Shop book, {book.label}")
-    ShopBook.objects.filter(pk=book.pk, document__isnull=True).update(document=document)
+    make_once(ShopBook.objects.filter(pk=book.pk), lambda: shop_book_pdf(book), f"Shop book, {book.label}")

@@ -12,9 +12,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
 from django.utils.safestring import mark_safe
 
-from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key, write_audit
-from shopapp.common.documents import paper_state, pdf_answer, store_document
+from shopapp.common.documents import make_once, paper_state, pdf_answer
 from shopapp.common.tasks import background, enqueue
 from shopapp.people.models import Member
 from shopapp.plans.models import KeptTimetable, TimetablePaper
@@ -78,17 +77,11 @@ def ask_for_paper(
 @background(name="make the cards of a timetable")
 def make_paper(kept_pk: int) -> None:
     """The worker's part: render the cards, write the file, then record it."""
-    from shopapp.common.paper import PaperTrouble, pdf_of
+    from shopapp.common.paper import pdf_of
 
     kept = KeptTimetable.objects.get(pk=kept_pk)
-    if TimetablePaper.objects.filter(timetable=kept, document__isnull=False).exists():
-        return
-    try:
-        made = pdf_of(cards_html(kept))
-    except PaperTrouble as error:
-        raise PlannerError(str(error)) from error
-    document = store_document(made, title=f"Cards, {kept.label}")
-    TimetablePaper.objects.filter(timetable=kept, document__isnull=True).update(document=document)
+    papers = TimetablePaper.objects.filter(timetable=kept)
+    make_once(papers, lambda: pdf_of(cards_html(kept)), f"Cards, {kept.label}")
 
 
 def cards_html(kept: KeptTimetable) -> str:

@@ -13,7 +13,7 @@ from django.db.models import Max
 
 from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
-from shopapp.common.documents import store_document
+from shopapp.common.documents import make_once
 from shopapp.common.tasks import background, enqueue
 from shopapp.common.templatetags.shop import money
 from shopapp.designs.models import Design
@@ -210,15 +210,7 @@ def ask_for_paper(*, who: Member, quote: Quote, spend: Spend = lambda: None) -> 
 @background(name="make a quote's paper")
 def make_paper(quote_id: int) -> None:
     """The worker's part: render the paper, write the file, then record it."""
-    from shopapp.common.paper import PaperTrouble
     from shopapp.quotes.paper import quote_pdf
 
     quote = Quote.objects.select_related("replaces").get(pk=quote_id)
-    if QuotePaper.objects.filter(quote=quote, document__isnull=False).exists():
-        return
-    try:
-        pdf = quote_pdf(quote)
-    except PaperTrouble as error:
-        raise PlannerError(str(error)) from error
-    document = store_document(pdf, title=f"{quote}, {quote.title}")
-    QuotePaper.objects.filter(quote=quote, document__isnull=True).update(document=document)
+    make_once(QuotePaper.objects.filter(quote=quote), lambda: quote_pdf(quote), f"{quote}, {quote.title}")

@@ -6,9 +6,8 @@ from collections.abc import Callable
 
 from django.db import transaction
 
-from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
-from shopapp.common.documents import store_document
+from shopapp.common.documents import make_once
 from shopapp.common.tasks import background, enqueue
 from shopapp.people.models import Member
 from shopapp.plans.models import CutPaper, CutSheet
@@ -29,16 +28,8 @@ def ask_for_paper(*, who: Member | None, sheet: CutSheet, spend: Callable[[], No
 @background(name="make marking-out sheets")
 def make_paper(sheet_id: int) -> None:
     """The worker's part: render the paper of a kept cut plan, write the file, then record it."""
-    from shopapp.common.paper import PaperTrouble
-
     from .paper import marking_sheets_pdf
 
     sheet = CutSheet.objects.select_related("plan").get(pk=sheet_id)
-    if CutPaper.objects.filter(sheet=sheet, document__isnull=False).exists():
-        return
-    try:
-        pdf = marking_sheets_pdf(sheet)
-    except PaperTrouble as error:
-        raise PlannerError(str(error)) from error
-    document = store_document(pdf, title=f"Marking-out sheets, {sheet.label}")
-    CutPaper.objects.filter(sheet=sheet, document__isnull=True).update(document=document)
+    papers = CutPaper.objects.filter(sheet=sheet)
+    make_once(papers, lambda: marking_sheets_pdf(sheet), f"Marking-out sheets, {sheet.label}")
