@@ -6,6 +6,8 @@ import secrets
 
 from django import forms
 
+from shopapp.common.numbers import whole_number
+
 from .actions import spend_key
 
 # What the framework would say in its own words, said in ours; a field that has words of its own keeps them.
@@ -39,7 +41,7 @@ class SeenVersionField(forms.CharField):
 
     def clean(self, value: object) -> int:
         text = str(value or "")
-        return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else 0
+        return whole_number(text, 9) or 0
 
 
 class KeyField(forms.CharField):

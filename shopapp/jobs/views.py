@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.common.templatetags.shop import money
 from shopapp.lumber.promising import pages as promising
 from shopapp.people.permissions import owner_required
@@ -56,8 +57,8 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @owner_required
 def new(request: HttpRequest) -> HttpResponse:
-    asked = request.GET.get("plan", "")
-    plan = Plan.objects.filter(pk=asked).first() if asked.isascii() and asked.isdigit() and len(asked) < 18 else None
+    asked = whole_number(request.GET.get("plan", ""))
+    plan = Plan.objects.filter(pk=asked).first() if asked is not None else None
     plans = _plans(plan)
     initial = {"plan": str(plan.pk), "label": plan.design.name} if plan else {}
     of = request.GET.get("of", "")
@@ -65,7 +66,7 @@ def new(request: HttpRequest) -> HttpResponse:
         request.POST if request.method == "POST" else None,
         plans=plans,
         earlier=readers.earlier_pieces(),
-        initial={**initial, **({"of": of, "kind": Job.Kind.REPAIR} if of.isascii() and of.isdigit() else {})},
+        initial={**initial, **({"of": of, "kind": Job.Kind.REPAIR} if whole_number(of) is not None else {})},
     )
     if request.method == "POST" and form.is_valid():
         try:
@@ -135,7 +136,7 @@ def move(request: HttpRequest, pk: int) -> HttpResponse:
             who=request.user,
             job=found,
             state=request.POST.get("state", ""),
-            seen_version=int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 10 else 0,
+            seen_version=whole_number(seen, 9) or 0,
             spend=lambda: spend_key(request.POST.get("form_key", "")),
         )
     except AlreadySent:

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.designs.pictures.asking import ask_first
 from shopapp.jobs.models import Job
 from shopapp.people.permissions import owner_required
@@ -147,7 +148,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
         event = actions.offer_again(
             who=request.user,
             listing=found,
-            seen_version=int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 10 else 0,
+            seen_version=whole_number(seen, 9) or 0,
             spend=lambda: spend_key(request.POST.get("form_key", "")),
         )
     except AlreadySent:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from shopapp.common.numbers import whole_number
 from shopapp.people.models import Person
 
 
@@ -53,7 +54,6 @@ def register(kind: str, find: Find) -> None:
 
 def deal_of(key: str) -> Deal | None:
     """The deal of a key such as "quote 12"; nothing for a key of no kind or number."""
-    kind, _, number = key.partition(" ")
-    if kind not in _KINDS or not (number.isascii() and number.isdigit() and len(number) < 18):
-        return None
-    return _KINDS[kind](int(number))
+    kind, _, text = key.partition(" ")
+    number = whole_number(text)
+    return None if kind not in _KINDS or number is None else _KINDS[kind](number)

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from shopapp.common.fields import CountFormField, MoneyFormField
 from shopapp.common.forms import ShopForm
+from shopapp.common.numbers import whole_number
 
 from .deals import DealLine
 
@@ -96,5 +97,5 @@ class LinesForm(ShopForm):
 
 
 def _rows_typed(data) -> int:
-    text = str((data or {}).get("rows", ""))
-    return min(max(int(text), 1), MOST_LINES) if text.isascii() and text.isdigit() and len(text) < 5 else 0
+    rows = whole_number(str((data or {}).get("rows", "")), 4)
+    return 0 if rows is None else min(max(rows, 1), MOST_LINES)

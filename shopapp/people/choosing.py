@@ -19,6 +19,8 @@ from django import forms
 from django.template.loader import render_to_string
 from django.urls import reverse
 
+from shopapp.common.numbers import whole_number
+
 from .known.actions import Written, person_of
 from .known.readers import Candidate, candidates, found, known, named_alike
 from .models import Person
@@ -122,7 +124,8 @@ class PersonField(forms.Field):
         return name if taken == NEW else self._named(name)
 
     def _taken(self, name: str, taken: str) -> Person:
-        chosen = known().filter(pk=taken).first() if taken.isascii() and taken.isdigit() and len(taken) < 18 else None
+        number = whole_number(taken)
+        chosen = None if number is None else known().filter(pk=number).first()
         if chosen is None:
             raise self._refused("gone")
         # What was typed led to them, or names them: else one of the two is a slip.

@@ -10,6 +10,7 @@ from django.db import models, transaction
 
 from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
+from shopapp.common.numbers import whole_number
 
 from .book import Happening
 from .known.actions import standing
@@ -55,12 +56,12 @@ def take_up(*, who: Member | None, person: Person, key: str, spend: Callable[[],
     """Put ``person`` behind the row of ``key``; returns what the row is called. Raises PlannerError where the row is
     somebody's by now, or has another name."""
     owner_only(who)
-    word, _, number = key.rpartition(" ")
+    word, _, text = key.rpartition(" ")
     with transaction.atomic():
         spend()
         person = standing(person)
-        kind = _KINDS.get(word)
-        known = kind is not None and number.isascii() and number.isdigit() and len(number) < 18
+        kind, number = _KINDS.get(word), whole_number(text)
+        known = kind is not None and number is not None
         row = kind.model._base_manager.filter(pk=number, person=None).first() if known else None
         if row is None or folded(getattr(row, kind.field)) != folded(person.name):
             raise PlannerError("That row is not without its person any more.", mend="Look at the page as it is now.")

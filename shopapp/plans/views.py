@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent
 from shopapp.common.documents import pdf_answer
+from shopapp.common.numbers import whole_number
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.pictures.rights import sentence_before_it_leaves
 from shopapp.people.permissions import owner_required
@@ -162,7 +163,7 @@ def version_asked(design_pk: int, drawing: str) -> PatternVersion:
         if version is None:
             raise Http404("This design has no pattern yet. Choose its woods first.")
         return version
-    number = int(drawing) if drawing.isascii() and drawing.isdigit() and len(drawing) < 10 else 0
+    number = whole_number(drawing, 9) or 0
     version = versions.filter(number=number).first()
     if version is None:
         raise Http404("This design has no drawing of that number.")

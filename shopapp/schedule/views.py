@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
 from shopapp.common.forms import ShopForm
+from shopapp.common.numbers import whole_number
 from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
 
@@ -138,7 +139,7 @@ def _remove(request: HttpRequest, row: ShopSession | SessionException | None) ->
             told = actions.remove_hours(
                 who=request.user,
                 row=row,
-                seen_version=int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 10 else 0,
+                seen_version=whole_number(seen, 9) or 0,
                 spend=lambda: spend_key(request.POST.get("form_key", "")),
             )
         except AlreadySent:

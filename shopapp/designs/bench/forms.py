@@ -6,6 +6,7 @@ from django import forms
 
 from shopapp.common.fields import CountFormField
 from shopapp.common.forms import ShopForm
+from shopapp.common.numbers import whole_number
 
 from .planning import LARGEST_SIDE
 
@@ -22,7 +23,7 @@ class DrawingNumberField(forms.CharField):
         text = str(value or "").strip()
         if not text:
             return None
-        return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else 0
+        return whole_number(text, 9) or 0
 
 
 class BenchForm(ShopForm):

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent
+from shopapp.common.numbers import whole_number
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.designs.views import design_in_view
 from shopapp.workshop.readers import workshop_of
@@ -72,7 +73,7 @@ def bench_hints(request: HttpRequest, pk: int) -> JsonResponse:
 def _drawing_asked_for(design: Design, number: str) -> PatternVersion | None:
     if not number:
         return design.versions.order_by("-number").first()
-    wanted = int(number) if number.isascii() and number.isdigit() and len(number) < 10 else 0
+    wanted = whole_number(number, 9) or 0
     version = design.versions.filter(number=wanted).first()
     if version is None:
         raise Http404("This design has no drawing of that number.")

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from planner.errors import PlannerError
 from planner.measures import MeasureError, parse_count
 from shopapp.common.actions import AlreadySent, EditConflict
+from shopapp.common.numbers import whole_number
 from shopapp.designs.models import Design
 from shopapp.designs.views import design_in_view
 
@@ -94,7 +95,7 @@ def _asked(design: Design, asked: QueryDict) -> Corrected:
         except MeasureError as error:
             trouble = f"Row and column: {error}"
     try:
-        number = int(base) if base.isascii() and base.isdigit() and len(base) < 6 else None
+        number = whole_number(base, 5)
         now = readers.corrected(
             sources(design, number), asked.get("steps", ""), steps, by=asked.get("by", "px"), part=asked.get("part", "")
         )

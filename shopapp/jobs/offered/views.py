@@ -17,6 +17,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, is_key, was_spent
 from shopapp.common.documents import pdf_answer
+from shopapp.common.numbers import whole_number
 from shopapp.common.throttle import allow, client_address
 from shopapp.jobs import actions as jobs
 from shopapp.plans.preview.planning import on_a_page, tones_of_record
@@ -93,8 +94,8 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
 
 def _length(request: HttpRequest) -> int:
     """In bytes, as the request says; nothing is read by it."""
-    said = request.headers.get("Content-Length") or "0"
-    return int(said) if said.isascii() and said.isdigit() and len(said) < 18 else LONGEST_POST + 1
+    said = whole_number(request.headers.get("Content-Length") or "0")
+    return LONGEST_POST + 1 if said is None else said
 
 
 def _accept(request: HttpRequest, token: str, opened: readers.Opened) -> HttpResponse:

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from planner.errors import PlannerError
+from shopapp.common.numbers import whole_number
 from shopapp.jobs.making import making_of_job
 from shopapp.jobs.models import Job
 from shopapp.people.models import Member
@@ -71,7 +72,7 @@ def read_sent(given: Mapping[str, str], now: datetime) -> Sent:
 
 
 def _number(text: str) -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 16 else 0
+    return whole_number(text, 15) or 0
 
 
 def _at(millis: str, now: datetime) -> datetime:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, is_key, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.people.models import Member
 from shopapp.workshop.readers import workshop_of
 
@@ -76,7 +77,7 @@ def send(request: HttpRequest) -> JsonResponse:
 
 
 def _small(text: str) -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 16 else 0
+    return whole_number(text, 15) or 0
 
 
 def _refused(words: str, code: int = 422) -> JsonResponse:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.lumber.looks import wood_choices, woods_seen
 from shopapp.lumber.models import StockPiece, Stocktake, StocktakeCount
 from shopapp.lumber.rack.readers import places
@@ -127,7 +128,7 @@ def stocktake_count(request: HttpRequest, stocktake_pk: int) -> HttpResponse:
         return _shut(request, row)
     tapped = request.POST.get("piece", "")
     if tapped:
-        number = int(tapped) if tapped.isascii() and tapped.isdigit() and len(tapped) < 18 else 0
+        number = whole_number(tapped) or 0
         found = list(StockPiece.objects.filter(pk=number).select_related("demand"))
         form = MarkForm({"mark": found[0].mark if found else "", "form_key": request.POST.get("form_key", "")})
     else:

@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.plans.models import CutSearch, CutSheet
 from shopapp.workshop.readers import workshop_of
 
@@ -168,7 +169,7 @@ def keep(request: HttpRequest, cutting: Cutting) -> HttpResponse:
     """Keep the best plan found; 409 and what changed, by mark, where the rack is not as it was."""
     _owner_only(request)
     number = request.POST.get("search", "")
-    pk = int(number) if number.isascii() and number.isdigit() and len(number) < 18 else 0
+    pk = whole_number(number) or 0
     search = get_object_or_404(CutSearch.objects.select_related("plan"), pk=pk, key=cutting.key)
     try:
         actions.keep_plan_of(who=request.user, cutting=cutting, search=search, spend=_spend(request))

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.people.permissions import owner_only
 from shopapp.plans.models import KeptTimetable, TimetableSearch
 from shopapp.workshop.readers import workshop_of
@@ -189,4 +190,4 @@ def _spend(request: HttpRequest):
 
 
 def _number(text: str) -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
+    return whole_number(text) or 0

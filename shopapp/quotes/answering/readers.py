@@ -14,6 +14,7 @@ from django.utils import timezone
 
 from shopapp.common import links
 from shopapp.common.models import Letter, PrivateLink
+from shopapp.common.numbers import whole_number
 from shopapp.common.tasks import task_states
 from shopapp.people.models import Way
 from shopapp.quotes.models import Quote, QuoteAnswer, QuoteEvent, QuoteOption, QuoteWord
@@ -80,7 +81,7 @@ def opened(token: str) -> Opened | None:
 def _number(link: PrivateLink | None) -> int:
     """Of the quote a link leads to; nought, which no quote has, where it leads to none."""
     number = link.subject.removeprefix(_ROOT) if link is not None and link.subject.startswith(_ROOT) else ""
-    return int(number) if number.isascii() and number.isdigit() else 0
+    return whole_number(number) or 0
 
 
 def state_of(quote: Quote) -> str:

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.designs.models import Design
 from shopapp.designs.pictures.asking import ask_first
 from shopapp.designs.pictures.rights import question_before
@@ -93,8 +94,9 @@ def draft(request: HttpRequest, draft_pk: int) -> HttpResponse:
     form = DraftForm.of(found, kept, options, data)
     beside = None
     if data is not None and form.is_valid():
-        do, _, number = data.get("do", "keep").partition(" ")
-        move = (do, int(number)) if do in ("up", "down", "out") and number.isascii() and number.isdigit() else None
+        do, _, text = data.get("do", "keep").partition(" ")
+        number = whole_number(text)
+        move = (do, number) if do in ("up", "down", "out") and number is not None else None
         try:
             actions.change_draft(
                 who=request.user,
@@ -186,7 +188,7 @@ def add(request: HttpRequest, draft_pk: int) -> HttpResponse:
     options = readers.options_of(found)
     designs = readers.designs_with_plans()
     asked = request.GET.get("design", "")
-    if asked and not (asked.isascii() and asked.isdigit() and len(asked) < 18):
+    if asked and whole_number(asked) is None:
         raise Http404("There is no design of that number.")
     if not asked and options:
         asked = str(options[0].plan.design_id)
@@ -253,7 +255,7 @@ def _make(request: HttpRequest, found: QuoteDraft) -> HttpResponse | None:
         quote = actions.make_from(
             who=request.user,
             draft=found,
-            seen_version=int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 10 else 0,
+            seen_version=whole_number(seen, 9) or 0,
             spend=lambda: spend_key(request.POST.get("form_key", "")),
         )
     except AlreadySent:

@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
 
@@ -43,7 +44,7 @@ def use_log(request: HttpRequest, operation: str) -> HttpResponse:
         told = forget_by_hand(
             who=request.user,
             operation=operation,
-            seen_version=int(seen) if seen.isascii() and seen.isdigit() and len(seen) < 10 else 0,
+            seen_version=whole_number(seen, 9) or 0,
             spend=lambda: spend_key(request.POST.get("form_key", "")),
         )
     except AlreadySent:

@@ -150,6 +150,14 @@ def test_what_is_typed_is_kept_and_the_boards_are_named_priced_and_ordered(owner
     assert AuditLine.objects.filter(kind="quotes.quotedraft", what__contains="carriage").count() == 1
 
 
+@pytest.mark.parametrize("number", ["9" * 5000, "9" * 30, "²"])
+def test_a_number_no_option_can_have_moves_nothing_and_keeps_what_was_typed(owner, owner_client, plan, number):
+    draft = work.draft(owner, plan)
+    answer = keep(owner_client, draft, as_shown(owner_client, draft), words="As we spoke.", do=f"up {number}")
+    draft.refresh_from_db()
+    assert (answer.status_code, draft.words, draft.options.count()) == (302, "As we spoke.", 1)
+
+
 def test_beside_each_price_stands_what_it_leaves_the_maker(owner, owner_client, plan):
     """At the price reckoned for a fifth of the price to keep, a fifth is kept (to the coin), and the hour earns more
     than the 20.00 it is paid."""

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.stock.ledger import StockMoved
 from shopapp.people.permissions import owner_only
@@ -79,7 +80,7 @@ def _row(here: str, entry: CutEntry) -> str:
 
 
 def number_in(text: str) -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
+    return whole_number(text) or 0
 
 
 def _page(request: HttpRequest, cutting: Cutting, said: list[str] | None = None, status: int = 200) -> HttpResponse:
