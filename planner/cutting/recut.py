@@ -1,16 +1,18 @@
-"""What is cut again: parts spoiled or wanted besides, spares counted first, and the strips they ask for."""
+"""What is cut again: parts spoiled or wanted besides, spares counted first, and the strips they ask for, at the
+sizes as made where a tile was measured."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from planner.build import along_of
 from planner.build.words import part_words
+from planner.cutting.asmade import PartMade
 from planner.cutting.lumber import CuttingError, Strip, laid_in_strips, usable_length
 from planner.cutting.spares import spares
 from planner.figures import Figure, Term
@@ -95,6 +97,18 @@ def parts_alike(record: Mapping[str, Any], rate: Fraction, confidence: Fraction)
         more = 0 if panel else spares(planned, rate, confidence)
         found.append(Alike(tuple(at), " or ".join(called), wood, ripped_to, gauge, thick, long, planned, more, panel))
     return tuple(found)
+
+
+def as_made(alike: Alike, made: Sequence[PartMade]) -> Alike:
+    """The same parts at the sizes that follow from what was measured (``planner.cutting.asmade.remeasured``). Where
+    parts that were of one size are not any more, the largest: what is cut too long is cut down, too short is lost."""
+    stages = [{stage.name: stage for stage in made[n].stages} for n in alike.parts]
+    return replace(
+        alike,
+        width=max(each["ripped"].width for each in stages),
+        gauged=max(each["gauged"].width for each in stages),
+        length=max(each["crosscut"].length for each in stages),
+    )
 
 
 def strips_again(wanted: Sequence[tuple[Alike, int]], shop: Shop) -> tuple[Section, ...]:

@@ -24,6 +24,7 @@ from shopapp.workshop.readers import workshop_of
 from . import actions, readers
 from .done.madeof import made_of
 from .forms import AcceptedForm, JobForm
+from .gauged.readers import address_of, gauged_of
 from .models import Job
 from .stages.readers import stages_of
 
@@ -40,14 +41,18 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     owner = request.user.is_owner
     done = found.state in (Job.State.FINISHED, Job.State.HANDED_OVER)
     may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
+    shop = workshop_of(request)
+    gauged = gauged_of(found, shop)
     context = {
-        **readers.job_page(found, workshop_of(request).unit, names=owner),
+        **readers.job_page(found, shop.unit, names=owner),
         **(readers.quoted(found) if owner else {}),
         "steps": readers.steps_from(found, may),
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
         "closed": readers.closed_words(found),
         "done": done,
         "stages": stages_of(found),
+        "gauged": gauged,
+        "measured_at": address_of(found, gauged),
         "made_of": made_of(found) if done else None,
         "listable": owner and done,
     }

@@ -219,7 +219,7 @@ WORK_BASELINE = {
     "jobs:season": 24,
     "jobs:job": 24,
     "jobs:wood": 10,
-    "jobs:spoiled": 5,
+    "jobs:spoiled": 6,
     "jobs:done": 17,
     "listings:listings": 5,
     "listings:listing": 12,

@@ -5,19 +5,32 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from shopapp.jobs.gauged.readers import Gauged
 from shopapp.jobs.models import Job, PartEntry
 from shopapp.people.models import Member
 from shopapp.workshop.models import Workshop
 
 from .counting import count_of
-from .planning import Alike, Count, CuttingError, Section, alike_in, spares_left, still_to_cut, strips_for, worth
+from .planning import (
+    Alike,
+    Count,
+    CuttingError,
+    Section,
+    alike_in,
+    as_made,
+    spares_left,
+    still_to_cut,
+    strips_for,
+    worth,
+)
 
 
 @dataclass(frozen=True)
 class RecutLine:
-    """Parts of one size of which something is written down."""
+    """Parts of one size of which something is written down; ``cut`` are the same at the sizes they are cut to now."""
 
     alike: Alike
+    cut: Alike
     count: Count
     wood_name: str
 
@@ -54,12 +67,14 @@ class EntryLine:
 
 @dataclass(frozen=True)
 class Recut:
-    """``trouble`` says why strips could not be laid; nothing where they were."""
+    """``trouble`` says why strips could not be laid; nothing where they were. ``gauged`` is what was measured of the
+    job's tiles, where anything was."""
 
     lines: list[RecutLine]
     strips: list[StripLine]
     story: list[EntryLine]
     trouble: str
+    gauged: Gauged | None = None
 
     @property
     def to_cut(self) -> int:
@@ -70,40 +85,45 @@ class Recut:
         return sum(line.count.spoiled for line in self.lines)
 
 
-def choices_of(job: Job, says) -> list[tuple[str, list[tuple[str, str]]]]:
-    """Parts to choose from, wood by wood; ``says`` writes a length."""
+def choices_of(job: Job, gauged: Gauged | None, says) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Parts to choose from, wood by wood, at the sizes they have now; ``says`` writes a length."""
     names = _names(job.plan.record)
     groups: dict[str, list[tuple[str, str]]] = {}
     for one in alike_in(job.plan):
-        size = f"{says(one.gauged)} × {says(one.length)}"
+        now = _now(one, gauged)
+        size = f"{says(now.gauged)} × {says(now.length)}"
         groups.setdefault(names[one.wood], []).append((str(one.parts[0]), f"{names[one.wood]}, {one.name}, {size}"))
     return list(groups.items())
+
+
+def _now(alike: Alike, gauged: Gauged | None) -> Alike:
+    return alike if gauged is None or gauged.sizes is None else as_made(alike, gauged.sizes.parts)
 
 
 def _names(record: Mapping) -> dict[str, str]:
     return {wood["wood"]: wood["name"] for wood in record["woods"]}
 
 
-def recut_of(job: Job, workshop: Workshop, who: Member, *, money: bool) -> Recut:
-    """One query."""
+def recut_of(job: Job, workshop: Workshop, who: Member, *, money: bool, gauged: Gauged | None = None) -> Recut:
+    """At the sizes that follow from what was ``gauged``. One query."""
     entries = list(PartEntry.objects.filter(job=job).select_related("who", "undone_by"))
     counting = [one for one in entries if _counts(one, job)]
     record = job.plan.record
     names = _names(record)
     lines = [
-        RecutLine(alike, count, names[alike.wood])
+        RecutLine(alike, _now(alike, gauged), count, names[alike.wood])
         for alike in alike_in(job.plan)
         if (count := count_of(counting, alike)) != Count()
     ]
     strips, trouble = [], ""
     try:
-        for section in strips_for([(line.alike, line.to_cut) for line in lines], workshop):
+        for section in strips_for([(line.cut, line.to_cut) for line in lines], workshop):
             cost = worth(section, record, workshop.currency_exponent) if money else None
             strips.append(StripLine(section, names[section.wood], section.figure.as_record(), cost))
     except CuttingError as error:
         trouble = str(error)
     story = [_told(one, job, who) for one in entries]
-    return Recut(lines, strips, story, trouble)
+    return Recut(lines, strips, story, trouble, gauged)
 
 
 def _is_undone(entry: PartEntry) -> bool:

@@ -11,6 +11,7 @@ from planner.errors import PlannerError
 from planner.measures import format_length
 from shopapp.common.actions import AlreadySent, spend_key
 from shopapp.jobs.actions import CLOSED
+from shopapp.jobs.gauged.readers import address_of, gauged_of
 from shopapp.jobs.models import PartEntry
 from shopapp.jobs.planned import planned_job
 from shopapp.workshop.readers import workshop_of
@@ -25,7 +26,8 @@ NO_PLAN = "what is cut for it is known once it has one."
 def spoiled(request: HttpRequest, pk: int) -> HttpResponse:
     job = planned_job(pk, NO_PLAN)
     shop = workshop_of(request)
-    parts = readers.choices_of(job, lambda length: format_length(length, shop.unit))
+    gauged = gauged_of(job, shop)
+    parts = readers.choices_of(job, gauged, lambda length: format_length(length, shop.unit))
     form = PartsForm(request.POST if request.method == "POST" else None, parts=parts)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
@@ -50,7 +52,8 @@ def spoiled(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "job": job,
         "form": form,
-        "recut": readers.recut_of(job, shop, request.user, money=request.user.is_owner),
+        "recut": readers.recut_of(job, shop, request.user, money=request.user.is_owner, gauged=gauged),
+        "measured_at": address_of(job, gauged),
         "open": job.state not in CLOSED,
     }
     return render(request, "jobs/spoiled/spoiled.html", context, status=422 if form.errors else 200)

@@ -1,16 +1,23 @@
-"""The row or panel that is laid in a step, from the record of its plan."""
+"""The row or panel that is laid in a step, from the record of its plan, at sizes as made where a tile was measured."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from shopapp.common.templatetags.shop import as_length
+from shopapp.common.templatetags.shop import as_length, bare_length
+from shopapp.jobs.gauged.planning import Sizes
+from shopapp.jobs.gauged.readers import gauged_by, newest_measures
+from shopapp.plans.models import Plan
 from shopapp.plans.readers import BORDERS_IN_ROWS, RecordView
 from shopapp.plans.timetable.standing import DRY
+from shopapp.workshop.models import Workshop
 
 from . import planning
 from .made import Made
+
+# Of rows to lay so many are drawn at once.
+_MOST_DRAWN = 24
 
 
 @dataclass(frozen=True)
@@ -31,8 +38,52 @@ class Panel:
         return len(self.laying.runs)
 
 
-def panel_of(record: Mapping, step, label: str, unit: str, made: Made) -> Panel | None:
-    """What a step lays; None where the record has no such row."""
+@dataclass(frozen=True)
+class Shown:
+    """What is shown large with a step: the row or panel it lays, and in ``gauged`` what it comes to as measured."""
+
+    panel: Panel | None = None
+    gauged: str = ""
+
+
+def shown_with(tasks: Sequence, shop: Workshop) -> dict[str, Shown]:
+    """By the anchor of each of tonight's tasks what is shown with it; so many rows at most are drawn. Two queries."""
+    wanted = {task.anchor: (task.made.board(task.board)["key"], task.made.board(task.board)["plan"]) for task in tasks}
+    measures = newest_measures(set(wanted.values()))
+    laid = [task for task in tasks if task.facts.is_laid][:_MOST_DRAWN]
+    plans = Plan.objects.in_bulk({wanted[task.anchor][1] for task in laid} | {plan for _, plan in measures})
+    gauged = {pair: gauged_by(measure, plans[pair[1]], shop) for pair, measure in measures.items() if pair[1] in plans}
+    records = {pk: plan.record for pk, plan in plans.items()}
+    drawn = {task.anchor for task in laid}
+    found = {}
+    for task in tasks:
+        pair = wanted[task.anchor]
+        known = gauged.get(pair)
+        sizes = known.sizes if known else None
+        panel = None
+        if task.anchor in drawn and pair[1] in records:
+            panel = panel_of(records[pair[1]], task.facts.step, task.label, shop.unit, task.made, sizes)
+        found[task.anchor] = Shown(panel, _comes_to(task.facts.step.kind, sizes, shop.unit) if sizes else "")
+    return found
+
+
+def _comes_to(kind: str, sizes: Sizes, unit: str) -> str:
+    """What a step comes to where that is not as planned: a row, a border as long as the row, the board cut to size."""
+    if kind in ("row", "border") and sizes.row[0] != sizes.row[1]:
+        long, planned = (as_length(one, unit) for one in sizes.row)
+        return (
+            f"As gauged {'a row comes to' if kind == 'row' else 'rows and borders are'} {long}, by the plan {planned}."
+        )
+    if kind == "size" and sizes.resized:
+        made, planned = (
+            f"{bare_length(sizes.finished[0][n], unit)} × {as_length(sizes.finished[1][n], unit)}" for n in (0, 1)
+        )
+        return f"Cut to {made} as gauged, by the plan {planned}: along the rows × across them."
+    return ""
+
+
+def panel_of(record: Mapping, step, label: str, unit: str, made: Made, sizes: Sizes | None = None) -> Panel | None:
+    """What a step lays, at ``sizes`` as made where a tile was measured; None where the record has no such row."""
     names = RecordView(dict(record), label, unit).names()
     sort, number, *more = step.key.split("/")[1:]
     found = _parts_of(record, sort, number)
@@ -41,7 +92,8 @@ def panel_of(record: Mapping, step, label: str, unit: str, made: Made) -> Panel 
     alike = _alike(step.key, made)
     what = f"{sort.capitalize()} {number}"
     parts = [(n, _tells(record["parts"][n])) for n in found]
-    laying = planning.laying_of(record, parts, names, axis=0 if sort == "row" else 1, title=f"{label}, {what}")
+    axis = 0 if sort == "row" else 1
+    laying = planning.laying_of(record, parts, names, axis, f"{label}, {what}", sizes)
     return Panel(
         what,
         sum(key in made.ticked for key in alike),
@@ -76,5 +128,8 @@ def _tells(part: Mapping) -> str:
 
 
 def _in_unit(laying: planning.Laying, unit: str) -> planning.Laying:
-    runs = [planning.Run(r.wood, r.mark, r.tells, as_length(r.length, unit), r.up, r.down) for r in laying.runs]
+    runs = [
+        replace(one, length=as_length(one.length, unit), planned=one.planned and as_length(one.planned, unit))
+        for one in laying.runs
+    ]
     return planning.Laying(laying.up, laying.down, runs)

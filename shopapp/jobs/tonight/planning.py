@@ -13,6 +13,7 @@ from django.utils import timezone
 from planner.drawing import RowPiece, WoodLook, places_of, row_svg
 from planner.gluing import HANDS, Clash, InUse, Step, Task, clashes
 from planner.gluing.tools import BENCH
+from shopapp.jobs.gauged.planning import Sizes
 from shopapp.plans.planning import looks_of
 from shopapp.plans.timetable import planning as timetables
 from shopapp.schedule.log.planning import is_operation, operation_words
@@ -242,7 +243,7 @@ def there_is(jigs: Mapping[str, int], clamps: Mapping[str, int], places: int, pe
 @dataclass(frozen=True)
 class Run:
     """A piece of the row being laid: its wood, by ``mark`` too, how many tiles, how long, and where it is drawn, as
-    beginning and length, face up and face down."""
+    beginning and length, face up and face down. ``planned`` is how long it was to be, where that is not so."""
 
     wood: str
     mark: str
@@ -250,6 +251,7 @@ class Run:
     length: str
     up: str
     down: str
+    planned: str = ""
 
 
 @dataclass(frozen=True)
@@ -262,25 +264,35 @@ class Laying:
 
 
 def laying_of(
-    record: Mapping, parts: Sequence[tuple[int, str]], names: Mapping[str, str], axis: int, title: str
+    record: Mapping,
+    parts: Sequence[tuple[int, str]],
+    names: Mapping[str, str],
+    axis: int,
+    title: str,
+    sizes: Sizes | None = None,
 ) -> Laying:
     """``parts`` are numbers of the record's parts in the order they are laid, each with what is said of how much of it
-    there is; ``axis`` 0 where they lie end to end."""
+    there is; ``axis`` 0 where they lie end to end. Pieces of rows are as long as follows from ``sizes`` as made."""
     looks = looks_of(dict(record))
     pieces = [_piece(record["parts"][number], tells) for number, tells in parts]
     ups, downs = (places_of(pieces, mirrored=mirrored) for mirrored in (False, True))
     stage = "crosscut" if axis == 0 else "gauged"
-    runs = [
-        Run(
-            names[part["wood"]],
-            looks[part["wood"]].mark,
-            tells,
-            part["stages"][stage][axis],
-            f"{up[0]:.1f} {up[1]:.1f}",
-            f"{down[0]:.1f} {down[1]:.1f}",
+    runs = []
+    for (number, tells), up, down in zip(parts, ups, downs, strict=True):
+        part = record["parts"][number]
+        planned = part["stages"][stage][axis]
+        long = planned if sizes is None or axis else str(sizes.crosscut(number).mm)
+        runs.append(
+            Run(
+                names[part["wood"]],
+                looks[part["wood"]].mark,
+                tells,
+                long,
+                f"{up[0]:.1f} {up[1]:.1f}",
+                f"{down[0]:.1f} {down[1]:.1f}",
+                planned if long != planned else "",
+            )
         )
-        for (part, tells), up, down in zip(((record["parts"][n], t) for n, t in parts), ups, downs, strict=True)
-    ]
     return Laying(_drawn(pieces, looks, False, title), _drawn(pieces, looks, True, title), runs)
 
 

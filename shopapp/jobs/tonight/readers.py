@@ -7,14 +7,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from shopapp.jobs.models import Job
-from shopapp.plans.models import Plan
 from shopapp.plans.timetable.readers import Card, Line, anchor_of, seen_of
 from shopapp.schedule.planning import days_between
 from shopapp.workshop import readers as workshop
 from shopapp.workshop.models import Workshop
 
 from . import planning
-from .laying import Panel, panel_of
+from .laying import Panel, Shown, shown_with
 from .made import Made, made_of
 
 State = Job.State
@@ -22,8 +21,6 @@ State = Job.State
 _TOLD = timedelta(hours=5)
 # The hour from which a session is an evening's.
 _EVENING = 17
-# Of rows to lay so many are drawn at once.
-_MOST_DRAWN = 24
 _MOST_CROSSINGS = 6
 
 
@@ -36,7 +33,11 @@ class Task:
     facts: planning.StepFacts
     evening: Card
     over: date | None = None
-    panel: Panel | None = None
+    shown: Shown = Shown()
+
+    @property
+    def panel(self) -> Panel | None:
+        return self.shown.panel
 
     @property
     def anchor(self) -> str:
@@ -198,7 +199,7 @@ class Tonight:
 
 
 def tonight_of(now: datetime, shop: Workshop) -> Tonight:
-    """Everything at a moment of the shop's clock. Eleven queries, however many jobs there are."""
+    """Everything at a moment of the shop's clock. Twelve queries, however many jobs there are."""
     wall = now.replace(tzinfo=None)
     jobs = list(
         Job.objects.filter(state__in=(State.PLANNED, State.UNDER_WAY), plan__isnull=False).only(
@@ -209,7 +210,8 @@ def tonight_of(now: datetime, shop: Workshop) -> Tonight:
     begun = [one for one in made if one.job.state == State.UNDER_WAY]
     covered = {board["key"] for one in begun for board in one.boards} | {one.job.key for one in begun}
     tasks, left_over, evenings, day = _tasks_of(begun, wall)
-    left_over, tasks = _drawn(left_over, tasks, shop)
+    shown = shown_with([*left_over, *tasks], shop)
+    left_over, tasks = ([replace(task, shown=shown[task.anchor]) for task in lot] for lot in (left_over, tasks))
     there = planning.there_is(
         _counted(workshop.row_jigs()), _counted(workshop.clamps()), shop.bench_places, shop.people
     )
@@ -307,17 +309,3 @@ def _timers_of(begun: list[Made], now: datetime) -> list[Timer]:
         if alone.off > now - _TOLD
     ]
     return sorted(found, key=lambda timer: timer.alone.off)
-
-
-def _drawn(left_over: list[Task], tasks: list[Task], shop: Workshop) -> tuple[list[Task], list[Task]]:
-    """The same, with the rows and panels they lay. One query."""
-    laid = [task for task in (*left_over, *tasks) if task.facts.is_laid][:_MOST_DRAWN]
-    plans = Plan.objects.in_bulk({task.made.board(task.board)["plan"] for task in laid})
-    records = {pk: plan.record for pk, plan in plans.items()}
-    panels = {}
-    for task in laid:
-        record = records.get(task.made.board(task.board)["plan"])
-        if record is not None:
-            panels[task.anchor] = panel_of(record, task.facts.step, task.label, shop.unit, task.made)
-    with_panels = [[replace(task, panel=panels.get(task.anchor)) for task in lot] for lot in (left_over, tasks)]
-    return with_panels[0], with_panels[1]
