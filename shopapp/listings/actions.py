@@ -22,6 +22,7 @@ from shopapp.plans.readers import shop_as_kept
 from shopapp.workshop.readers import the_workshop
 
 from .models import Listing, ListingEvent
+from .pieces.actions import number_piece
 
 Spend = Callable[[], None]
 # Where the name comes that is known once its row is.
@@ -55,7 +56,9 @@ def list_piece(*, who: Member | None, job: Job, facts: ListingFacts, spend: Spen
         if job.plan is not None and (question := question_before(job.plan.design, "list")):
             raise PlannerError(question, mend="Answer that first.")
         shop = shop_of(job)
+        piece = number_piece(who=who, job=job, title=facts.title, made_on=timezone.localdate())
         listing = Listing.objects.create(
+            piece=piece,
             job=job,
             title=facts.title,
             words=facts.words,

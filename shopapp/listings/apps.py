@@ -9,12 +9,35 @@ class ListingsConfig(AppConfig):
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
 
-        from .models import Listing, ListingEvent
+        from .models import (
+            CardWords,
+            Channel,
+            Enquiry,
+            Expense,
+            Fair,
+            Listing,
+            ListingEvent,
+            Parcel,
+            ParcelEvent,
+            Piece,
+            PieceCost,
+            PieceEvent,
+            Sale,
+            SaleChange,
+            ShopPage,
+        )
         from .part import take_part
         from .readers import listings_told_wrongly
 
         # What an erasure may take away: to whom a piece went. Who of the book that was may be said later.
         protect(ListingEvent, but=("to_whom", "words", "plain_words", "person"))
-        protect(Listing, against=("delete",))
+        protect(PieceEvent, but=("person", "to_whom", "words", "plain_words"))
+        protect(PieceCost)
+        protect(Sale, but=("person", "to_whom", "words"))
+        protect(SaleChange, but=("words",))
+        protect(Expense, but=("words",))
+        protect(ParcelEvent, but=("words",))
+        for kept in (Listing, Piece, Channel, Fair, Parcel, Enquiry, ShopPage, CardWords):
+            protect(kept, against=("delete",))
         take_part()
         register("Listed pieces are what their events make them", listings_told_wrongly)

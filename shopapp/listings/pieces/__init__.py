@@ -1,0 +1,1 @@
+"""Finished pieces: numbered, photographed, and where they are."""
