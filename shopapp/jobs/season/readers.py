@@ -72,7 +72,7 @@ def season_of(now: datetime) -> Season:
     dues = [job.due for job in seen.jobs if job.due and job.due >= seen.first]
     return Season(
         told,
-        _heading(told),
+        _heading(told, jobs),
         max(dues, default=None),
         seen,
         judged or judging.Judged(seen.first, {}, {}, {}, {}, [], {}, {}, True),
@@ -118,19 +118,25 @@ def _day(first: date, finish: int | None) -> date | None:
     return None if finish is None else planning.ready_day(first, finish)
 
 
-def _heading(told: dict[int, Told]) -> str:
+def _heading(told: dict[int, Told], jobs: Sequence[Job]) -> str:
     states = [one.state for one in told.values()]
     late, risk = states.count(words.LATE), states.count(words.AT_RISK)
     counted = sum(bool(state) for state in states)
     if not counted:
         return "No job in hand could be planned."
     if not late and not risk:
-        return "Every job that has a day is in time, at the careful estimate too."
+        unknown = sum(bool(job.due and told[job.pk].left_out and job.state != Job.State.FINISHED) for job in jobs)
+        if not unknown:
+            return "Every job that has a day is in time, at the careful estimate too."
+        besides = "one that has a day" if unknown == 1 else f"{words.number(unknown)} that have a day"
+        return f"What could be planned is in time, at the careful estimate too; {besides} could not be."
     told_of = [
         f"{words.number(many)} {'is' if many == 1 else 'are'} {what}"
         for many, what in ((late, "late"), (risk, "at risk"))
         if many
     ]
+    if counted == 1:
+        return f"The one job that could be planned {told_of[0].removeprefix('one ')}."
     return f"Of {words.number(counted)} jobs planned together {words.listed(told_of)}."
 
 

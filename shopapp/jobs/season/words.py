@@ -86,7 +86,7 @@ def reason(held: planning.HeldUp, labels: Mapping[int, str]) -> str:
     for what, slots in held.taken.items():
         parts[taken_words(what)] = slots
     most = [one for one in sorted(parts.items(), key=lambda one: -one[1]) if days(one[1]) != "0"][:_MOST_REASONS]
-    told = f"Until then: {listed([f'{days(slots)} days {words}' for words, slots in most])}." if most else ""
+    told = f"Until then: {listed([f'{days_words(slots)} {words}' for words, slots in most])}." if most else ""
     others = [labels[pk] for pk in sorted(held.by, key=lambda pk: -held.by[pk]) if pk in labels][:2]
     if held.taken and others:
         told += f" {listed(others)} {'has' if len(others) == 1 else 'have'} the shop meanwhile."
@@ -95,6 +95,15 @@ def reason(held: planning.HeldUp, labels: Mapping[int, str]) -> str:
 
 def days(slots: int) -> str:
     return plain_number(Fraction(slots, SLOTS_A_DAY), 1)
+
+
+def days_words(slots: int) -> str:
+    """
+    >>> days_words(288), days_words(432)
+    ('1 day', '1.5 days')
+    """
+    many = days(slots)
+    return f"{many} day{'s' * (many != '1')}"
 
 
 def taken_words(what: str) -> str:
@@ -170,15 +179,14 @@ def fitting_words(
     boards = f"{number(every).capitalize()} board{'s' if every > 1 else ''} by {day(by)}"
     if not out:
         sure = found.surely == len(found.pks)
-        rest = "at the careful estimate too" if sure else "but not all at the careful estimate"
+        rest = "at the careful estimate too" if sure else f"but not {'all ' * (every > 1)}at the careful estimate"
         return [f"{boards}: {'it fits' if every == 1 else 'all of them fit'}, {rest}."]
     names = listed([labels[pk] for pk in found.left_out])
     told = [f"{boards}: {number(out)} too many."]
     left = every - out
     if left:
-        surely = (
-            "" if found.surely == len(found.pks) - len(found.left_out) else ", though not all at the careful estimate"
-        )
+        sure = found.surely == len(found.pks) - len(found.left_out)
+        surely = "" if sure else f", though not {'all ' * (left > 1)}at the careful estimate"
         told.append(f"Without {names} the other {number(left)} {'fits' if left == 1 else 'fit'}{surely}.")
     ways = [change_words(change, asked, labels).replace("all its wood", "all wood") for change in found.enough]
     if ways:

@@ -174,6 +174,13 @@ def test_of_nine_boards_before_a_fair_so_many_are_too_many_and_without_them_the_
     assert all(labels[pk] in told[1] for pk in found.left_out)
 
 
+def test_one_board_that_fits_only_likely_is_told_of_as_one(plan, shop):
+    asked = season.asked_of(season.boards_due(plan, [FIRST]), shop)
+    fits = judging.Fitting((1,), (), 0, ())
+    (told,) = words.fitting_words(fits, asked, {1: "Flag"}, {1: 1}, FIRST)
+    assert told == "One board by 30 Nov 2026: it fits, but not at the careful estimate."
+
+
 def test_what_nobody_waits_for_is_left_out_before_what_was_promised(plan, shop):
     fair = FIRST + timedelta(days=12)
     boards = season.boards_due(plan, [fair] * 4)

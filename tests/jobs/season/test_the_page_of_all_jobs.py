@@ -65,6 +65,21 @@ def test_jobs_that_cannot_be_planned_are_left_out_of_the_sum_and_say_why(owner, 
     assert "No job in hand could be planned." in page
 
 
+def test_a_day_of_a_job_nobody_could_plan_is_not_said_to_be_kept(owner, owner_client, plan):
+    work.job(owner, plan, label="Flag", due=in_days(90))
+    assert "Every job that has a day is in time" in text_of(owner_client)
+    work.job(owner, label="No plan", due=in_days(3))
+    page = text_of(owner_client)
+    assert "Every job that has a day" not in page
+    assert "What could be planned is in time, at the careful estimate too; one that has a day could not be." in page
+
+
+def test_one_job_alone_is_told_of_as_one(owner, owner_client, plan):
+    work.job(owner, plan, label="Flag", due=in_days(4))
+    page = text_of(owner_client)
+    assert "The one job that could be planned is late." in page and "One board by" in page
+
+
 def test_a_shop_without_hours_says_so_and_judges_nothing(owner, owner_client):
     work.job(owner, work.kept(owner), label="Flag", due=in_days(3))
     page = text_of(owner_client)
