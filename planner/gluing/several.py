@@ -103,7 +103,7 @@ def _put_in(
         float((-1 if b in ahead else 1 if b in behind else 0) * _A_BOARD * 10 + dues.get(b, _A_BOARD) - tail)
         for b, tail in zip(boards, tails, strict=True)
     ]
-    best: tuple[tuple[int, int, int], Several] | None = None
+    found: list[tuple[tuple[int, int, int], Several]] = []
     for ranks in (one_by_one, by_slack):
         try:
             starts = scheme.put_in(scheme.order_by(ranks))
@@ -116,9 +116,10 @@ def _put_in(
         mine = {place: finishes[place] for place in places if place in finishes}
         over = [max(0, at - dues[place]) for place, at in mine.items() if place in dues]
         score = (sum(o > 0 for o in over), sum(over), sum(mine.values()))
-        if best is None or score < best[0]:
-            best = score, Several(made, timetable, mine)
-    return best[1] if best else None
+        found.append((score, Several(made, timetable, mine)))
+    # What the checker refuses is never told, whichever rule made it.
+    better_first = sorted(found, key=lambda one: one[0])
+    return next((one for _, one in better_first if not faults_of_several(one)), None)
 
 
 def _tails(made: GlueWork, scheme: Scheme) -> list[int]:

@@ -24,8 +24,8 @@ class Made:
         return [one for one in self.steps if one[0].kind == kind and one[0].board == board and one[0].copy in (copy, 0)]
 
 
-def broken_rules(glue, timetable, boards, shop, adhesive, finish, around):
-    """Every rule that is broken, in words."""
+def broken_rules(glue, timetable, boards, shop, adhesive, finish, around, without=()):
+    """Every rule that is broken, in words; ``without`` are places of boards of which nothing is made."""
     made, broken = Made(glue, timetable), []
 
     def rule(holds, words):
@@ -33,12 +33,16 @@ def broken_rules(glue, timetable, boards, shop, adhesive, finish, around):
             broken.append(words)
 
     for place, board in enumerate(boards, start=1):
+        if place in without:
+            rule(all(step.board != place for step, *_ in made.steps), f"something of board {place} is made")
+            continue
         _wood(made, place, around, rule)
         _panels(made, place, adhesive, rule)
         for copy in range(1, board.copies + 1):
             _glued(made, place, copy, board, adhesive, rule)
             _finished(made, place, copy, adhesive, finish, around, rule)
     _things(made, glue, shop, boards, rule)
+    _hands(made, glue, shop, rule)
     return broken
 
 
@@ -171,3 +175,18 @@ def _things(made, glue, shop, boards, rule):
     rule(max(rows.values(), default=0) <= sum(jig.count for jig in shop.jigs), "a jig holds two rows")
     rule(max(clamps.values(), default=0) <= sum(kind.count for kind in shop.clamps), "more clamps than there are")
     rule(max(benches.values(), default=0) <= shop.bench_places, "more on the bench than it holds")
+
+
+def _hands(made, glue, shop, rule):
+    """Nobody works outside the hours there are, and no more do at once than there are."""
+    open_at = {
+        minute
+        for opens, closes in glue.work.sessions
+        for minute in range(opens * made.slot, closes * made.slot, made.slot)
+    }
+    hands = Counter()
+    for step, start, left, _ in made.steps:
+        worked = range(start, left, made.slot)
+        hands.update(worked)
+        rule(open_at.issuperset(worked), f"{step.words} while nobody is there")
+    rule(max(hands.values(), default=0) <= shop.people, "more hands than there are")
