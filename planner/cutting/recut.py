@@ -111,6 +111,22 @@ def as_made(alike: Alike, made: Sequence[PartMade]) -> Alike:
     )
 
 
+def record_again(record: Mapping[str, Any], wanted: Sequence[tuple[Alike, int]]) -> dict[str, Any]:
+    """A record of nothing but what is cut again, so many of each, for whatever reckons wood from records: one board,
+    no spares on top, at the sizes of ``wanted``."""
+    parts = []
+    for alike, count in wanted:
+        if not count:
+            continue
+        part = record["parts"][alike.parts[0]]
+        sizes = {name: list(size) for name, size in part["stages"].items()}
+        for name, width in (("ripped", alike.width), ("gauged", alike.gauged), ("crosscut", alike.gauged)):
+            sizes[name][:2] = [str(alike.length.mm), str(width.mm)]
+        more = {"pieces": part["pieces"] * count // part["count"]} if alike.panel else {}
+        parts.append({**part, "stages": sizes, "count": count, "again": True, **more})
+    return {**record, "spec": {**record["spec"], "quantity": 1}, "parts": parts, "laid": []}
+
+
 def strips_again(wanted: Sequence[tuple[Alike, int]], shop: Shop) -> tuple[Section, ...]:
     """Strips for so many of each, longest first as ``planner.cutting.lumber`` lays them: ends trimmed, the grip kept.
 

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from shopapp.jobs.actions import JobFacts, accept_quote, make_job
 from shopapp.jobs.models import Job
-from shopapp.jobs.readers import needs_of
+from shopapp.jobs.needs import needs_of
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.promising.readers import feet_of
 from shopapp.lumber.stock.promises import reserve, want_wood

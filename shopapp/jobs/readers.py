@@ -8,6 +8,7 @@ from datetime import date, datetime
 from django.db.models import Count, Q
 from django.urls import reverse
 
+from shopapp.common.templatetags.shop import feet as in_feet
 from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.models import Demand, StockEntry, StockPiece
 from shopapp.lumber.promising import readers as promising
@@ -19,10 +20,12 @@ from shopapp.plans.preview.readers import in_grain
 from shopapp.plans.readers import RecordView
 from shopapp.quotes.answering import readers as answering
 from shopapp.quotes.models import QuoteEvent
+from shopapp.workshop.models import Workshop
+from shopapp.workshop.readers import the_workshop
 
 from .actions import CLOSED, DONE, NEXT
 from .models import Job, JobEvent
-from .needs import needs_of
+from .spoiled.again import Again, needs_now
 
 MOST_OPEN = 300
 MOST_CLOSED = 60
@@ -64,20 +67,31 @@ def earlier_pieces(besides: Job | None = None) -> list[Job]:
 
 
 def wanted_by(job: Job) -> Wanted:
-    """The job as the pages of the rack are told of it."""
+    """The job as the pages of the rack are told of it. Four queries at most."""
     closed = closed_words(job)
+    needs, again = needs_now(job, the_workshop())
     return Wanted(
         label=job.label,
         key=job.key,
         home=job.get_absolute_url(),
         here=reverse("jobs:wood", args=[job.pk]),
         bring_back=lambda mark: reverse("jobs:back", args=[job.pk, mark]),
-        needs=needs_of(job.plan),
+        needs=needs,
+        remark=_again_said(again),
         cut=reverse("jobs:cut", args=[job.pk]) if job.plan_id else "",
         closed=closed,
         refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
         not_whole=lambda mark: why_not_whole(job.key, mark),
     )
+
+
+def _again_said(again: Again | None) -> str:
+    if again is None:
+        return ""
+    pieces = f"{again.pieces} piece{'s' * (again.pieces != 1)}"
+    if not again.feet:
+        return f"{pieces} to cut again are not in it: a strip for them cannot be laid."
+    return f"{in_feet(sum(again.feet.values()))} of it for {pieces} to cut again."
 
 
 def cutting_of(job: Job) -> Cutting:
@@ -155,17 +169,19 @@ def steps_from(job: Job, may: tuple[str, ...]) -> list[Step]:
     return [Step(there, _STEPS[here, there]) for there in NEXT[here] if (here, there) in _STEPS and there in may]
 
 
-def job_page(job: Job, unit: str, *, names: bool) -> dict[str, object]:
-    """A job's own page: its board, its wood, and its story, with ``names`` of customers or without. Six queries at
+def job_page(job: Job, workshop: Workshop, *, names: bool) -> dict[str, object]:
+    """A job's own page: its board, its wood, and its story, with ``names`` of customers or without. Nine queries at
     most."""
     demand = promising.demand_of(job.key)
     promised = promising.promised_to(demand)
+    needs, again = needs_now(job, workshop)
     return {
         "job": job,
-        "view": RecordView(job.plan.record, job.label, unit) if job.plan else None,
+        "again": again,
+        "view": RecordView(job.plan.record, job.label, workshop.unit) if job.plan else None,
         **(in_grain(lambda name: reverse(f"jobs:{name}", args=[job.pk])) if job.plan else {}),
         "promised": promised,
-        "needs": promising.woods_wanted(needs_of(job.plan), promised, woods_seen()),
+        "needs": promising.woods_wanted(needs, promised, woods_seen()),
         "story": story_of(job, demand, names=names),
     }
 

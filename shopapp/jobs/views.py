@@ -44,7 +44,7 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     shop = workshop_of(request)
     gauged = gauged_of(found, shop)
     context = {
-        **readers.job_page(found, shop.unit, names=owner),
+        **readers.job_page(found, shop, names=owner),
         **(readers.quoted(found) if owner else {}),
         "steps": readers.steps_from(found, may),
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],

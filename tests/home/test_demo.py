@@ -18,7 +18,8 @@ from shopapp.designs.models import Design
 from shopapp.home import demo_cutting
 from shopapp.home.demo_pictures import PICTURES
 from shopapp.jobs.models import Job
-from shopapp.jobs.readers import jobs_told_wrongly, needs_of
+from shopapp.jobs.needs import needs_of
+from shopapp.jobs.readers import jobs_told_wrongly
 from shopapp.lumber.colours.ageing import pieces_that_age
 from shopapp.lumber.colours.readers import faults_of_colours, kept_colours, tones_of
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand

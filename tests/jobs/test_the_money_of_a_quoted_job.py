@@ -14,6 +14,7 @@ from shopapp.jobs.models import Job
 from shopapp.payments.models import Account, AccountEvent
 from shopapp.payments.readers import standing
 from shopapp.workshop.models import Workshop
+from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.money import invoiced, paid
 from tests.support.offers import link_to, page_of, typed
@@ -51,10 +52,10 @@ def test_the_buying_list_says_whose_deposit_is_not_in_until_it_is(owner, job, ow
     def page() -> str:
         return owner_client.get(reverse("jobs:buying"), asked).content.decode()
 
-    assert choices()[0].deposit_lacks
+    assert choices(the_workshop())[0].deposit_lacks
     assert "the deposit is not in" in page() and f"The deposit is not in for {job.label}." in page()
     paid(owner, invoiced(owner, Account.objects.get(), "deposit"), "120.00")
-    assert not choices()[0].deposit_lacks and "Not to be bought yet" not in page()
+    assert not choices(the_workshop())[0].deposit_lacks and "Not to be bought yet" not in page()
 
 
 def test_the_link_thanks_for_the_deposit_once_it_is_in(owner, job, token):

@@ -13,7 +13,7 @@ from django.urls import reverse
 from planner.measures import Length
 from shopapp.jobs.actions import move_job
 from shopapp.jobs.models import Job
-from shopapp.jobs.readers import needs_of
+from shopapp.jobs.needs import needs_of
 from shopapp.lumber.models import Demand, StockEntry, StockPiece
 from shopapp.lumber.stock.actions import Size, measure_piece, set_piece_aside
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen

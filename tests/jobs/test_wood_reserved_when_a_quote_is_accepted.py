@@ -22,6 +22,7 @@ from shopapp.lumber.promising.readers import feet_of
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves
 from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.models import CutSheet
+from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.rack import boards
 from tests.support.sawing import a_rack, keep
@@ -67,7 +68,7 @@ def test_what_is_missing_is_told_and_stands_on_the_list_to_buy(owner, owner_clie
     assert words.startswith("Not on the rack: ") and "Black walnut" not in words
     assert f"{float(need['sycamore']):.2f}\u00a0bf of American sycamore" in words
     assert words.endswith("It stands on the list to buy; it is bought after the deposit is in.")
-    assert next(one.label for one in choices()) == "Flag"
+    assert next(one.label for one in choices(the_workshop())) == "Flag"
     asked = {"asked": "1", "for": f"job.{job.pk}", "waste": "25"}
     page = owner_client.get(reverse("jobs:buying"), asked).content.decode()
     assert "American sycamore" in page

@@ -78,10 +78,10 @@ def cuts_in(record: Mapping[str, Any], shop: Shop, wishes: Wishes) -> tuple[Cut,
         deepest[key] = max(deepest.get(key, 1), deep)
         if called not in names.setdefault(key, []):
             names[key].append(called)
-        # Strips of panels are those for all copies, and have no spares: their slices do.
+        # Strips of panels are those for all copies, and have no spares: their slices do. What is cut again was spared.
         panel = part.get("for_all", False)
         counts[key] += (part["count"] - taken[number]) * (1 if panel else copies)
-        all_alike[_size(key)] += 0 if panel else part["count"] * copies
+        all_alike[_size(key)] += 0 if panel or part.get("again", False) else part["count"] * copies
     extra = {size: spares(count, shop.spoil_rate, shop.spare_confidence) for size, count in all_alike.items()}
     found = []
     for key, alike in names.items():

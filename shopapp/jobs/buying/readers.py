@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -15,6 +15,7 @@ from planner.errors import PlannerError
 from planner.measures import board_feet, volume_mm3
 from shopapp.common.fields import plain_number
 from shopapp.jobs.models import Job
+from shopapp.jobs.spoiled.again import Again, again_of
 from shopapp.lumber.looks import WoodSeen, woods_seen
 from shopapp.lumber.models import Demand, Lot, StockEntry, StockMove, StockPiece
 from shopapp.payments.readers import standings
@@ -43,7 +44,7 @@ TO_MAKE = (Job.State.PLANNED, Job.State.UNDER_WAY)
 class Choice:
     """Something that can be ticked: a job in hand, or a kept plan. ``tick`` names it in the address; ``key`` is what
     the rack knows it by, ``sheet`` the cut plan that counts for it. ``has_wood`` where every board of that is there;
-    ``deposit_lacks`` where a deposit is asked that is not in."""
+    ``deposit_lacks`` where a deposit is asked that is not in; ``again`` is what has to be cut a second time."""
 
     tick: str
     label: str
@@ -53,6 +54,19 @@ class Choice:
     sheet: CutSheet | None
     has_wood: bool
     deposit_lacks: bool = False
+    again: Again | None = None
+
+    @property
+    def counted_as(self) -> str:
+        """What of it wood is looked for."""
+        if self.again is None:
+            return self.label
+        pieces = f"{self.again.pieces} piece{'s' * (self.again.pieces != 1)} to cut again"
+        return f"{self.label}: {pieces}" if self.has_wood else f"{self.label} with {pieces}"
+
+    def wants(self, records: Mapping[int, Mapping]) -> list[tuple[str, Mapping]]:
+        whole = [] if self.has_wood else [(self.label, records[self.plan.pk])]
+        return [*whole, *([(f"{self.label}, cut again", self.again.record)] if self.again else [])]
 
 
 @dataclass(frozen=True)
@@ -141,9 +155,9 @@ class BuyingList:
         }
 
 
-def choices() -> list[Choice]:
+def choices(workshop: Workshop) -> list[Choice]:
     """Jobs to be made that have a plan, what is due first before; then the newest kept plan of each design that none
-    of them is made of, and every other plan wood is promised to. Ten queries at most."""
+    of them is made of, and every other plan wood is promised to. Thirteen queries at most."""
     to_make = Job.objects.filter(state__in=TO_MAKE).exclude(plan=None)
     jobs = list(to_make.select_related("plan").defer("plan__inputs", "plan__result")[:MOST_WANTS])
     made = {job.plan_id for job in jobs}
@@ -159,12 +173,13 @@ def choices() -> list[Choice]:
     sheets = _sheets([key for *_, key, _ in named])
     held = _held(sheets.values())
     lacking = _without_deposit(jobs)
+    again = {f"job.{pk}": one for pk, one in again_of(jobs, workshop).items()}
     found = []
     for tick, label, note, key, plan in named:
         sheet = sheets.get(key)
         sheet = sheet if sheet is not None and sheet.plan_id == plan.pk else None
         has_wood = sheet is not None and _has_wood(sheet, held)
-        found.append(Choice(tick, label, note, key, plan, sheet, has_wood, key in lacking))
+        found.append(Choice(tick, label, note, key, plan, sheet, has_wood, key in lacking, again.get(tick)))
     return found
 
 
@@ -199,15 +214,17 @@ def _has_wood(sheet: CutSheet, held: Mapping[int, str]) -> bool:
 
 def list_of(ticked: Sequence[Choice], workshop: Workshop, waste: Fraction) -> BuyingList:
     """Eight queries at most, however much is ticked."""
-    counted = [one for one in ticked if not one.has_wood]
+    counted = [one for one in ticked if not one.has_wood or one.again]
     provided = [one for one in ticked if one.has_wood]
     seen = woods_seen()
     if not counted:
         return BuyingList([], provided, [], [], [], None)
     records = {plan.pk: plan.record for plan in Plan.objects.filter(pk__in={one.plan.pk for one in counted})}
-    wants = [(one.label, records[one.plan.pk]) for one in counted]
-    woods = {wood["wood"] for record in records.values() for wood in record["woods"]}
-    rack, more = _rack(woods, [one.key for one in counted])
+    wants = [want for one in counted for want in one.wants(records)]
+    woods = {part["wood"] for _, record in wants for part in record["parts"]}
+    # What a cut plan that has all its boards makes of them is spoken for.
+    spoken = {one["pk"] for choice in counted if choice.has_wood and choice.sheet for one in choice.sheet.pieces}
+    rack, more = _rack(woods, [one.key for one in counted], spoken)
     past, yields = planning.bought(_lots()), _yields()
     try:
         buying = _reckoned(counted, wants, workshop, rack, past, yields, waste)
@@ -230,7 +247,7 @@ def _reckoned(counted, wants, workshop, rack, past, yields, waste) -> planning.B
     """From the cache where nothing it follows from has changed."""
     told = canonical(
         {
-            "plans": [one.plan.sha256 for one in counted],
+            "plans": [[one.plan.sha256, one.has_wood, one.again and one.again.record["parts"]] for one in counted],
             "shop": planning.shop_told(workshop),
             "rack": rack,
             "past": [str(one) for one in past],
@@ -246,12 +263,13 @@ def _reckoned(counted, wants, workshop, rack, past, yields, waste) -> planning.B
     return found
 
 
-def _rack(woods: Iterable[str], keys: Sequence[str]) -> tuple[list[dict], set[str]]:
-    """Free pieces and those that are promised to or out whole for the ticked, so many of each wood as a maker could
-    lay out; woods of which there are more. One query."""
+def _rack(woods: Iterable[str], keys: Sequence[str], spoken: Set[int]) -> tuple[list[dict], set[str]]:
+    """Free pieces and those that are promised to or out whole for the ticked, but for those ``spoken`` for, so many of
+    each wood as a maker could lay out; woods of which there are more. One query."""
     mine = Q(demand__key__in=keys)
     found = (
         StockPiece.objects.filter(wood__in=set(woods))
+        .exclude(pk__in=spoken)
         .filter(Q(state=State.HERE, set_aside="") & (Q(demand=None) | mine) | Q(state=State.TAKEN, offcuts=None) & mine)
         .select_related("lot")
     )

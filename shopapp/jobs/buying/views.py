@@ -18,7 +18,7 @@ from .forms import BuyingForm
 def buying(request: HttpRequest) -> HttpResponse:
     shop = workshop_of(request)
     form = BuyingForm(request.GET)
-    offered = readers.choices()
+    offered = readers.choices(shop)
     asked = set(request.GET.getlist("for")[: readers.MOST_WANTS * 2])
     # Opened without a word it is for every job in hand; sent with nothing ticked it is for nothing.
     if "asked" not in request.GET and not asked:

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
 
+from django.db.models import Q
+
+from planner.measures import Length
 from shopapp.jobs.gauged.readers import Gauged
 from shopapp.jobs.models import Job, PartEntry
+from shopapp.lumber.models import StockPiece
+from shopapp.lumber.promising.readers import feet_of
 from shopapp.people.models import Member
+from shopapp.plans.cutting.doing.standing import newest_sheet
+from shopapp.plans.cutting.pieces import as_seen
 from shopapp.workshop.models import Workshop
 
 from .counting import count_of
@@ -18,11 +26,15 @@ from .planning import (
     Section,
     alike_in,
     as_made,
+    gives,
     spares_left,
     still_to_cut,
     strips_for,
     worth,
 )
+
+# As many as one walks to the rack for.
+_MOST_BOARDS = 3
 
 
 @dataclass(frozen=True)
@@ -49,12 +61,18 @@ class RecutLine:
 
 @dataclass(frozen=True)
 class StripLine:
-    """Strips to rip for what is to be cut again; ``cost`` as the plan was reckoned, for whoever may see it."""
+    """Strips to rip for what is to be cut again; ``cost`` as the plan was reckoned, for whoever may see it. ``boards``
+    are pieces that the longest of them comes out of, the job's own and the smallest first."""
 
     section: Section
     wood_name: str
     figure: Mapping
     cost: Mapping | None
+    boards: Sequence[StockPiece] = ()
+
+    @property
+    def longest(self) -> Length:
+        return max(strip.needed for strip in self.section.strips)
 
 
 @dataclass(frozen=True)
@@ -105,7 +123,7 @@ def _names(record: Mapping) -> dict[str, str]:
 
 
 def recut_of(job: Job, workshop: Workshop, who: Member, *, money: bool, gauged: Gauged | None = None) -> Recut:
-    """At the sizes that follow from what was ``gauged``. One query."""
+    """At the sizes that follow from what was ``gauged``. One query; whoever looks for boards asks for two more."""
     entries = list(PartEntry.objects.filter(job=job).select_related("who", "undone_by"))
     counting = [one for one in entries if _counts(one, job)]
     record = job.plan.record
@@ -124,6 +142,24 @@ def recut_of(job: Job, workshop: Workshop, who: Member, *, money: bool, gauged: 
         trouble = str(error)
     story = [_told(one, job, who) for one in entries]
     return Recut(lines, strips, story, trouble, gauged)
+
+
+def with_boards(recut: Recut, job: Job, workshop: Workshop) -> Recut:
+    """The same with boards of the rack for every strip: those promised to the job that no cut plan of it speaks for,
+    and free ones. Two queries, none where nothing is to be ripped."""
+    if not recut.strips:
+        return recut
+    sheet = newest_sheet(job.key, job.plan_id)
+    spoken = [one["pk"] for one in sheet.pieces] if sheet else []
+    there = StockPiece.objects.filter(wood__in={one.section.wood for one in recut.strips}, state=StockPiece.State.HERE)
+    mine = Q(demand=None) | Q(demand__key=job.key)
+    pieces = there.filter(mine, set_aside="").exclude(pk__in=spoken).select_related("lot")
+    seen = sorted(pieces, key=lambda one: (one.demand_id is None, feet_of(one), one.mark))
+    strips = []
+    for strip in recut.strips:
+        boards = (one for one in seen if gives(strip.section, as_seen(one), workshop))
+        strips.append(replace(strip, boards=list(islice(boards, _MOST_BOARDS))))
+    return replace(recut, strips=strips)
 
 
 def _is_undone(entry: PartEntry) -> bool:

@@ -49,10 +49,11 @@ def spoiled(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{entry}.")
             return redirect("jobs:spoiled", job.pk)
+    recut = readers.recut_of(job, shop, request.user, money=request.user.is_owner, gauged=gauged)
     context = {
         "job": job,
         "form": form,
-        "recut": readers.recut_of(job, shop, request.user, money=request.user.is_owner, gauged=gauged),
+        "recut": readers.with_boards(recut, job, shop),
         "measured_at": address_of(job, gauged),
         "open": job.state not in CLOSED,
     }

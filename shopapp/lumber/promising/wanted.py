@@ -11,9 +11,9 @@ from fractions import Fraction
 class Wanted:
     """``label`` and ``key`` as a demand has them; ``home`` is the page of whoever wants the wood, ``here`` that of its
     wood, and ``bring_back`` makes the address where a piece of that mark is brought back; ``cut`` is where it is
-    planned which board gives what, if it is. ``needs`` are board feet a wood, where they are known. ``closed`` says why
-    no more wood is wanted, for a page; ``refuses`` asks for the same inside the transaction that would give it, so that
-    nobody is given wood who gave up wanting it a moment before."""
+    planned which board gives what, if it is. ``needs`` are board feet a wood, where they are known, ``remark`` what is
+    to be said of them. ``closed`` says why no more wood is wanted, for a page; ``refuses`` asks for the same inside the
+    transaction that would give it, so that nobody is given wood who gave up wanting it a moment before."""
 
     label: str
     key: str
@@ -21,6 +21,7 @@ class Wanted:
     here: str
     bring_back: Callable[[str], str]
     needs: Mapping[str, Fraction] = field(default_factory=dict)
+    remark: str = ""
     cut: str = ""
     closed: str = ""
     refuses: Callable[[], str] = lambda: ""
