@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -16,9 +14,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.measures import Length
+from shopapp.common import tables
 from shopapp.lumber.buying.tables.cells import bare_text
 from shopapp.lumber.models import Delivery, Lot, StockEntry, StockMove, StockPiece, Supplier, WoodOnHand
-from shopapp.lumber.rack.readers import safe
 from shopapp.lumber.stock import actions, promises
 from shopapp.lumber.stock.buying import DeliveryFacts, book_delivery
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
@@ -197,9 +195,9 @@ def test_two_thousand_pieces_come_in_with_a_fixed_number_of_queries_for_reading(
 
 def test_the_heads_of_a_delivery_s_table_are_plain_words(woods, owner, owner_client):
     first = booked(owner, supplier("Millrace Yard"))
-    rows = list(csv.DictReader(io.StringIO(table_of(owner_client, first).decode())))
+    rows = tables.read(table_of(owner_client, first))
     assert len(rows) == 8 and rows[0]["thickness mm"] == "31.75" and rows[0]["measured mm"] == "30.000001"
-    assert rows[0]["grade"] == "'=FAS" and rows[0]["line cost EUR"] and rows[0]["place"] == "loft; left"
+    assert rows[0]["grade"] == "=FAS" and rows[0]["line cost EUR"] and rows[0]["place"] == "loft; left"
     page = owner_client.get(first.get_absolute_url()).content.decode()
     assert reverse("lumber:delivery_csv", args=[first.pk]) in page
 
@@ -212,4 +210,4 @@ def test_a_helper_gets_no_delivery_s_table(woods, owner, helper_client):
 
 @given(st.text("'=+-@\t aZ1", min_size=1, max_size=8).filter(lambda text: text == text.strip()))
 def test_whatever_a_cell_begins_with_comes_back_as_it_was(text):
-    assert bare_text(safe(text)) == text
+    assert bare_text(tables.safe(text)) == text

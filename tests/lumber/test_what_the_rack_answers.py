@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import secrets
 from datetime import date, timedelta
 from decimal import Decimal
@@ -15,6 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from planner.measures import Length
+from shopapp.common import tables
 from shopapp.lumber.models import StockEntry, StockPiece
 from shopapp.lumber.stock import actions, promises
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
@@ -94,9 +93,7 @@ def test_what_is_promised_is_told_by_whom_with_its_woods(stock, owner_client):
 )
 def test_the_list_is_narrowed_by_the_day_it_is_fit_and_by_the_longest(stock, owner_client, asked, found):
     assert marks(owner_client.get(RACK, asked)) == found
-    rows = csv.DictReader(
-        io.StringIO(b"".join(owner_client.get(reverse("lumber:rack_csv"), asked).streaming_content).decode())
-    )
+    rows = tables.read(b"".join(owner_client.get(reverse("lumber:rack_csv"), asked).streaming_content))
     assert sorted(row["mark"] for row in rows) == sorted(found)
 
 

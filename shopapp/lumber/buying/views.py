@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from planner.errors import PlannerError
+from shopapp.common import tables
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
 from shopapp.lumber.looks import wood_choices, woods_seen
 from shopapp.lumber.models import Delivery, Supplier
@@ -204,9 +205,8 @@ def delivery_page(request: HttpRequest, delivery_pk: int, form: TicketForm, stat
 @owner_required
 def delivery_csv(request: HttpRequest, delivery_pk: int) -> HttpResponse:
     row = get_object_or_404(Delivery.objects.select_related("supplier"), pk=delivery_pk)
-    text = out.as_csv(row, woods_seen(), currency=workshop_of(request).currency_code)
-    headers = {"Content-Disposition": f'attachment; filename="delivery-{row.on.isoformat()}-{row.pk}.csv"'}
-    return HttpResponse(text, content_type="text/csv; charset=utf-8", headers=headers)
+    data = out.as_csv(row, woods_seen(), currency=workshop_of(request).currency_code)
+    return tables.answer(f"delivery-{row.on.isoformat()}-{row.pk}.csv", data)
 
 
 @require_POST

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -13,6 +12,7 @@ from django.db.models.functions import Cast, Round
 from django.utils import timezone
 
 from planner.measures import Length, board_feet, decimals, format_length
+from shopapp.common.tables import parts
 from shopapp.lumber.looks import WoodSeen
 from shopapp.lumber.models import StockEntry, StockPiece
 
@@ -198,23 +198,18 @@ COLUMNS = (
 )  # fmt: skip
 
 
-class _Line:
-    """Hands back what is written to it."""
-
-    def write(self, text: str) -> str:
-        return text
-
-
-def as_csv(found: QuerySet[StockPiece], seen: Mapping[str, WoodSeen], *, worth: bool, currency: str) -> Iterator[str]:
+def as_csv(found: QuerySet[StockPiece], seen: Mapping[str, WoodSeen], *, worth: bool, currency: str) -> Iterator[bytes]:
     """The pieces as a table, a few hundred rows at a time, so that no query stays open while bytes are sent."""
-    writer = csv.writer(_Line())
-    yield writer.writerow([*COLUMNS, *([f"worth {currency}"] if worth else [])])
+    return parts([*COLUMNS, *([f"worth {currency}"] if worth else [])], _chunks(found, seen, worth=worth))
+
+
+def _chunks(found: QuerySet[StockPiece], seen: Mapping[str, WoodSeen], *, worth: bool) -> Iterator[list[list[str]]]:
     # Fetched beside the pieces: many of them share a lot, and a lot is made once for all of them.
     found = found.prefetch_related("demand", "lot__delivery__supplier").order_by("pk")
     last = 0
     while rows := list(found.filter(pk__gt=last)[:ROWS_AT_ONCE]):
         last = rows[-1].pk
-        yield "".join(writer.writerow([safe(cell) for cell in _cells(row, seen, worth=worth)]) for row in rows)
+        yield [_cells(row, seen, worth=worth) for row in rows]
 
 
 def _cells(piece: StockPiece, seen: Mapping[str, WoodSeen], *, worth: bool) -> list[str]:
@@ -229,13 +224,3 @@ def _cells(piece: StockPiece, seen: Mapping[str, WoodSeen], *, worth: bool) -> l
 
 def _mm(length: Length) -> str:
     return decimals(length.mm, 6)
-
-
-def safe(cell: str) -> str:
-    """A cell no spreadsheet takes for a formula: what would begin one stands behind an apostrophe, and what begins so
-    already behind another, so that taking one away gives every cell back.
-
-    >>> safe("=1+1"), safe("loft")
-    ("'=1+1", 'loft')
-    """
-    return f"'{cell}" if cell.lstrip("'")[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else cell

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, spend_key
+from shopapp.common.tables import answer
 from shopapp.lumber.looks import wood_choices, woods_seen
 from shopapp.lumber.models import StockEntry, StockPiece
 from shopapp.lumber.stock import actions
@@ -75,8 +76,7 @@ def rack_csv(request: HttpRequest) -> StreamingHttpResponse:
         worth=request.user.is_owner,
         currency=shop.currency_code,
     )
-    headers = {"Content-Disposition": 'attachment; filename="rack.csv"'}
-    return StreamingHttpResponse(rows, content_type="text/csv; charset=utf-8", headers=headers)
+    return answer("rack.csv", rows)
 
 
 def _piece(mark: str) -> StockPiece:

@@ -3,18 +3,13 @@ plain, days as 2026-03-05, and no cell a spreadsheet takes for a formula."""
 
 from __future__ import annotations
 
-import csv
-import io
-import re
-from collections.abc import Iterable
 from decimal import Decimal
 
 from planner.measures import round_half_up
 from shopapp.common.fields import plain_number
-from shopapp.lumber.rack.readers import safe
+from shopapp.common.tables import Cell, table
 from shopapp.payments.models import CreditNote, Invoice, Payment
 
-_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 INVOICES = (
     "number", "kind", "dated", "to be paid by", "for whom", "what for", "currency", "without tax", "tax %", "tax",
     "to pay", "about",
@@ -22,26 +17,26 @@ INVOICES = (
 PAYMENTS = ("on", "invoice", "for whom", "what for", "currency", "amount", "how", "note", "takes back", "entry")
 
 
-def invoices_csv(year: int) -> str:
+def invoices_csv(year: int) -> bytes:
     """Two queries. A credit note's sums stand below nought, so that the columns add up to what is asked."""
     invoices = Invoice.objects.filter(year=year).select_related("account").order_by("number")
     notes = CreditNote.objects.filter(year=year).select_related("invoice__account").order_by("number")
-    return _table(INVOICES, [*map(_of_invoice, invoices), *map(_of_note, notes)])
+    return table(INVOICES, [*map(_of_invoice, invoices), *map(_of_note, notes)])
 
 
-def _of_invoice(row: Invoice) -> list[str]:
+def _of_invoice(row: Invoice) -> list[Cell]:
     sums = [row.net, row.tax_sum, row.gross]
     return _cells(row, row, Invoice.Kind(row.kind).label, row.due.isoformat(), sums, "")
 
 
-def _of_note(row: CreditNote) -> list[str]:
+def _of_note(row: CreditNote) -> list[Cell]:
     sums = [-row.net, -row.tax_sum, -row.gross]
     return _cells(row, row.invoice, "credit note", "", sums, f"{row.invoice.reference}: {row.words}")
 
 
 def _cells(
     row: Invoice | CreditNote, invoice: Invoice, kind: str, due: str, sums: list[Decimal], about: str
-) -> list[str]:
+) -> list[Cell]:
     net, tax, gross = (_amount(one, invoice) for one in sums)
     return [
         row.reference, kind, row.dated.isoformat(), due, row.for_whom, invoice.account.label, invoice.currency_symbol,
@@ -49,13 +44,13 @@ def _cells(
     ]  # fmt: skip
 
 
-def payments_csv(year: int) -> str:
+def payments_csv(year: int) -> bytes:
     """One query. What was given back, and what takes an entry back, stands below nought."""
     payments = Payment.objects.filter(on__year=year).select_related("invoice__account").order_by("on", "pk")
-    return _table(PAYMENTS, map(_of_payment, payments))
+    return table(PAYMENTS, map(_of_payment, payments))
 
 
-def _of_payment(row: Payment) -> list[str]:
+def _of_payment(row: Payment) -> list[Cell]:
     invoice = row.invoice
     return [
         row.on.isoformat(), invoice.reference, invoice.for_whom, invoice.account.label, invoice.currency_symbol,
@@ -63,15 +58,5 @@ def _of_payment(row: Payment) -> list[str]:
     ]  # fmt: skip
 
 
-def _table(heads: tuple[str, ...], rows: Iterable[list[str]]) -> str:
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(heads)
-    for row in rows:
-        # An amount below nought begins like a formula and is a number all the same; it has to stay one.
-        writer.writerow([cell if _NUMBER.fullmatch(cell) else safe(cell) for cell in row])
-    return text.getvalue()
-
-
-def _amount(value: Decimal, invoice: Invoice) -> str:
-    return f"{round_half_up(value, invoice.currency_exponent):f}"
+def _amount(value: Decimal, invoice: Invoice) -> Decimal:
+    return round_half_up(value, invoice.currency_exponent)

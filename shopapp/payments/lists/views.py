@@ -10,6 +10,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from shopapp.common.tables import answer
 from shopapp.people.permissions import owner_required
 
 from . import readers, tables
@@ -60,5 +61,4 @@ def payments_csv(request: HttpRequest, year: int) -> HttpResponse:
 def _csv(table, name: str, year: int) -> HttpResponse:
     if not 1900 <= year <= 9000:
         raise Http404("There is no such year in the book.")
-    headers = {"Content-Disposition": f'attachment; filename="{name}-{year}.csv"'}
-    return HttpResponse(table(year), content_type="text/csv; charset=utf-8", headers=headers)
+    return answer(f"{name}-{year}.csv", table(year))

@@ -10,13 +10,13 @@ from fractions import Fraction
 from planner.errors import PlannerError
 from planner.measures import Length, parse_count, parse_length, parse_money, parse_number, parse_percent, round_half_up
 from shopapp.common.fields import MOST_MONEY
+from shopapp.common.tables import plain
 from shopapp.lumber.buying.sense import MOST_MOISTURE
 from shopapp.lumber.models import Lot, Supplier
 from shopapp.lumber.quarters import read_thickness
 
 from .heads import PER_WORDS
 
-_GUARDED = re.compile(r"'+[=+\-@\t\r\n]")
 _FORMULA = re.compile(r"=|[+\-@]\s*[A-Za-z(]")
 # Digits and fractions with nothing that could be a unit.
 _BARE = re.compile(r"[\d\s.,/⁄¼½¾⅐-⅞-]+")
@@ -51,11 +51,9 @@ def bare_text(cell: str) -> str:
     ('=1+1', '27')
     """
     text = cell.strip()
-    if _GUARDED.match(text):
-        return text[1:]
     if _FORMULA.match(text):
         raise PlannerError(f"“{_short(text)}” is a formula.", mend="Bring what it comes to.")
-    return text
+    return plain(text)
 
 
 def has_comma_decimals(cell: str) -> bool:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from decimal import Decimal
 from fractions import Fraction
 
 from planner.measures import Length, decimals
 from shopapp.common.fields import plain_number
+from shopapp.common.tables import table
 from shopapp.lumber.buying.readers import entry_of
 from shopapp.lumber.looks import WoodSeen
 from shopapp.lumber.models import Delivery, Lot
-from shopapp.lumber.rack.readers import safe
 
 
 def columns(currency: str) -> list[str]:
@@ -26,15 +24,11 @@ def columns(currency: str) -> list[str]:
     ]  # fmt: skip
 
 
-def as_csv(delivery: Delivery, seen: dict[str, WoodSeen], *, currency: str) -> str:
+def as_csv(delivery: Delivery, seen: dict[str, WoodSeen], *, currency: str) -> bytes:
     """Every field of a delivery. Three queries."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(columns(currency))
     places = _places(delivery)
-    for lot in delivery.lots.all():
-        writer.writerow([safe(cell) for cell in (*_of_delivery(delivery), *_of_lot(lot, seen, places.get(lot.pk, "")))])
-    return text.getvalue()
+    rows = [(*_of_delivery(delivery), *_of_lot(lot, seen, places.get(lot.pk, ""))) for lot in delivery.lots.all()]
+    return table(columns(currency), rows)
 
 
 def _places(delivery: Delivery) -> dict[int, str]:
