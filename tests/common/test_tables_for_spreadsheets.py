@@ -23,7 +23,7 @@ DANGEROUS = ("=", "+", "-", "@", "\u2212")
 
 
 def cells_however_split(written: str) -> list[str]:
-    """Every cell that some program may see in a line, whichever sign it splits it at and whatever it holds of quotes."""
+    """Every cell that some program may see in a line, whichever sign it splits it at and whatever of quotes."""
     split = [written]
     for sign in ",;|\t\r\n":
         split += re.split(re.escape(sign), written)
