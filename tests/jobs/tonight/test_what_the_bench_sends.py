@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from shopapp.jobs.making import making_of_job
+from shopapp.jobs.models import Job
 from shopapp.people.models import Member
 from shopapp.plans.models import KeptTimetable, StepTick
 from shopapp.plans.timetable.actions import plan_the_rest
@@ -83,6 +84,20 @@ def test_a_whole_evening_sent_again_in_its_order_leaves_every_tick_and_every_min
     again = [sends(**one)[1]["state"] for one in evening]
     assert (first, again) == (["written"] * 5, ["already"] * 5)
     assert list(StepTick.objects.values_list("pk", "step", "done", "at")) == before and many() == (4, 1)
+
+
+def test_what_was_written_is_never_said_to_be_refused_whatever_became_of_the_job_since(sends, owner):
+    """The answer was lost on its way; meanwhile the rest is planned anew, somebody else signs in, the job is over."""
+    first = [{"form_key": secrets.token_urlsafe(24), "step": step} for step in (f"{sends.step}/dry", sends.step)]
+    first += [{"form_key": secrets.token_urlsafe(24), "kind": "time", "operation": "row_glue", "minutes": "9"}]
+    assert [sends(**one)[1]["state"] for one in first] == ["written"] * 3
+    plan_the_rest(who=owner, making=sends.making, kept=sends.kept)
+    assert [sends(**one)[1]["state"] for one in first] == ["already"] * 3
+    joss = Member.objects.create_user("joss", password="x", role=Member.Role.HELPER)
+    assert {sends(joss, **{"who": owner.pk, **one})[1]["state"] for one in first} == {"already"}
+    job = Job.objects.get(pk=sends.making.key.split()[1])
+    work.move(owner, job, "finished", "handed over")
+    assert [sends(**one)[1]["state"] for one in first] == ["already"] * 3 and many() == (2, 1)
 
 
 def test_a_tick_counts_from_when_it_was_done_and_never_from_later_than_now(sends):
