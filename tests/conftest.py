@@ -11,6 +11,7 @@ from django.db import transaction
 from django.template import Template
 from django.test import override_settings
 
+from tests.support.migrated import migrated_once
 from tests.support.once import Once
 from tests.support.order import longest_first
 
@@ -33,7 +34,7 @@ def pytest_collection_modifyitems(config, items):
     }
     if unsaid:
         raise pytest.UsageError(f"marked storage from elsewhere: {', '.join(map(str, unsaid))}")
-    if hasattr(config, "workerinput"):
+    if config.getoption("parts", 0):
         longest_first(items)
 
 
@@ -92,13 +93,19 @@ def rows_of_this_file(django_db_setup, django_db_blocker, files_of_all_tests):
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix):
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix, once):
     """The tests' own database need not outlive a power cut; not waiting for the disk empties its tables faster."""
     from django.db import connections
 
-    options = connections["default"].settings_dict.get("OPTIONS", {})
-    if "init_command" in options:
-        options["init_command"] = options["init_command"].replace("synchronous=FULL", "synchronous=OFF")
+    connection = connections["default"]
+    if connection.vendor != "sqlite":
+        yield
+        return
+    options, making = connection.settings_dict["OPTIONS"], type(connection.creation)
+    options["init_command"] = options["init_command"].replace("synchronous=FULL", "synchronous=OFF")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(making, "create_test_db", migrated_once(once, making.create_test_db))
+        yield
 
 
 @pytest.fixture(autouse=True, scope="session")
