@@ -19,7 +19,6 @@ from planner.measures import Length
 from shopapp.jobs.actions import accept_quote
 from shopapp.jobs.making import making_of_job
 from shopapp.jobs.models import Job, PartEntry
-from shopapp.jobs.spoiled.actions import write_parts
 from shopapp.jobs.spoiled.planning import alike_in
 from shopapp.jobs.timing import timed_of
 from shopapp.lumber.models import StockEntry, StockPiece, Supplier
@@ -198,44 +197,26 @@ class Fortnight:
         self.send(self.away, expected="already")
 
     def thursday_a_row_is_spoiled(self) -> None:
-        """It was glued the wrong way round: all its parts are lost, its tick is taken back, and it is cut again from a
-        board taken besides, whose rest comes back."""
+        """It was glued the wrong way round: all its parts are lost, its tick is taken back, and it is cut again from
+        boards taken besides, whose rests come back."""
         self.at(3, 19, 30)
-        self.tap(self.gift, self.row, done=False)
-        self.tap(self.gift, f"{self.row}/dry", done=False)
         number = self.row.split("/")[2]
         laid = next(one for one in self.gift.plan.record["laid"] if str(one["number"]) == number)
-        self.lost = [next(one for one in alike_in(self.gift.plan) if part in one.parts) for part in laid["parts"]]
-        again: dict[int, int] = {}
-        for alike in self.lost:
-            before = self.to_cut(alike)
-            self.parts("spoiled", alike.parts[0], "glued the wrong way round")
-            again[alike.parts[0]] = again.get(alike.parts[0], 0) + self.to_cut(alike) - before
-        self.cut_again = sum(again.values())
-        for part, many in again.items():
-            if many:
-                self.parts("again", part, count=many)
+        self.lost = list(laid["parts"])
+        spoiled = reverse("jobs:spoiled", args=[self.gift.pk])
+        row = {"part": f"row {number}", "count": "1"}
+        self.post(spoiled, kind="spoiled", why="glued the wrong way round", **row)
+        self.post(spoiled, kind="again", **row)
         # Said twice of one piece, and taken back.
-        twice = self.parts("spoiled", self.lost[0].parts[0], "said twice")
+        self.post(spoiled, kind="spoiled", part=alike_in(self.gift.plan)[0].parts[0], count="1", why="said twice")
+        twice = PartEntry.objects.get(why="said twice")
         self.post(reverse("jobs:spoiled_back", args=[self.gift.pk, twice.pk]))
-        woods = {alike.wood for alike in self.lost}
+        woods = {self.gift.plan.record["parts"][part]["wood"] for part in self.lost}
         for wood in sorted(woods):
             board = StockPiece.objects.filter(wood=wood, state="here", demand=None, set_aside="").earliest("pk")
             work.give(self.owner, self.gift, "take", board)
-            size = Size(board.thickness, board.width, mm(880))
-            bring_back(who=self.owner, piece=board, offcuts=[size])
+            bring_back(who=self.owner, piece=board, offcuts=[Size(board.thickness, board.width, mm(880))])
         self.do(self.gift, [self.row])
-
-    def parts(self, kind: str, part: int, why: str = "", count: int = 1) -> PartEntry:
-        return write_parts(who=self.owner, job=self.gift, kind=kind, part=part, count=count, why=why)
-
-    def to_cut(self, alike) -> int:
-        """Spoiled and not made up for by spares that lie there; counted here anew."""
-        written = PartEntry.objects.filter(job=self.gift, part__in=alike.parts, undone_by=None).exclude(
-            kind="taken back"
-        )
-        spoiled = sum(one.count for one in written if one.kind == "spoiled")
-        return max(0, spoiled - alike.spares) - sum(one.count for one in written if one.kind == "again")
 
     def friday_the_commission_is_begun(self) -> None:
         self.at(4, 20)

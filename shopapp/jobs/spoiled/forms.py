@@ -15,7 +15,7 @@ _KINDS = [(Kind.SPOILED, "They are spoiled"), (Kind.BESIDES, "Wanted besides the
 
 
 class PartsForm(ShopForm):
-    """``parts`` to choose from, in groups."""
+    """``parts`` to choose from, in groups, and whole ``rows``."""
 
     kind = forms.ChoiceField(label="What happened", choices=_KINDS, initial=Kind.SPOILED)
     part = forms.ChoiceField(label="Which part", help_text="Width gauged × length crosscut.")
@@ -25,9 +25,17 @@ class PartsForm(ShopForm):
         help_text="Torn out, cut short, a trial for the oil. Of what was cut again nothing need be said.",
     )  # fmt: skip
 
-    def __init__(self, data=None, *, parts: list[tuple[str, list[tuple[str, str]]]], **kwargs) -> None:
+    def __init__(
+        self,
+        data=None,
+        *,
+        parts: list[tuple[str, list[tuple[str, str]]]],
+        rows: list[tuple[str, str]] = (),
+        **kwargs,
+    ) -> None:
         super().__init__(data, **kwargs)
-        self.fields["part"].choices = [("", "Choose one"), *parts]
+        whole = [("Whole rows", rows)] if rows else []
+        self.fields["part"].choices = [("", "Choose one"), *parts, *whole]
 
     def clean(self):
         typed = super().clean()

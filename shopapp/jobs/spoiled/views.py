@@ -12,12 +12,13 @@ from planner.measures import format_length
 from shopapp.common.actions import AlreadySent, spend_key
 from shopapp.jobs.actions import CLOSED
 from shopapp.jobs.gauged.readers import address_of, gauged_of
-from shopapp.jobs.models import PartEntry
+from shopapp.jobs.models import Job, PartEntry
 from shopapp.jobs.planned import planned_job
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
 from .forms import PartsForm
+from .rows import ROW, rows_in, write_row
 
 NO_PLAN = "what is cut for it is known once it has one."
 
@@ -28,26 +29,19 @@ def spoiled(request: HttpRequest, pk: int) -> HttpResponse:
     shop = workshop_of(request)
     gauged = gauged_of(job, shop)
     parts = readers.choices_of(job, gauged, lambda length: format_length(length, shop.unit))
-    form = PartsForm(request.POST if request.method == "POST" else None, parts=parts)
-    if request.method == "POST" and form.is_valid():
-        typed = form.cleaned_data
+    rows = [row.choice for row in rows_in(job.plan)]
+    posted = request.method == "POST"
+    form = PartsForm(request.POST if posted else None, parts=parts, rows=rows, initial=_meant(request, rows))
+    if posted and form.is_valid():
         try:
-            entry = actions.write_parts(
-                who=request.user,
-                job=job,
-                kind=typed["kind"],
-                part=int(typed["part"]),
-                count=typed["count"],
-                why=typed["why"],
-                spend=form.spend,
-            )
+            written = _write(request, job, form)
         except AlreadySent:
             messages.info(request, "That was written down already; it is counted once.")
             return redirect("jobs:spoiled", job.pk)
         except PlannerError as error:
             form.add_error(error.field if error.field in form.fields else None, str(error))
         else:
-            messages.success(request, f"{entry}.")
+            messages.success(request, written)
             return redirect("jobs:spoiled", job.pk)
     recut = readers.recut_of(job, shop, request.user, money=request.user.is_owner, gauged=gauged)
     context = {
@@ -58,6 +52,22 @@ def spoiled(request: HttpRequest, pk: int) -> HttpResponse:
         "open": job.state not in CLOSED,
     }
     return render(request, "jobs/spoiled/spoiled.html", context, status=422 if form.errors else 200)
+
+
+def _meant(request: HttpRequest, rows: list[tuple[str, str]]) -> dict[str, str | int]:
+    """The row a page led here from."""
+    meant = f"{ROW}{request.GET.get('row', '')}"
+    return {"part": meant, "count": 1} if meant in dict(rows) else {}
+
+
+def _write(request: HttpRequest, job: Job, form: PartsForm) -> str:
+    typed = form.cleaned_data
+    given = {"who": request.user, "job": job, "spend": form.spend}
+    given |= {name: typed[name] for name in ("kind", "count", "why")}
+    kind, _, number = typed["part"].rpartition(" ")
+    if kind:
+        return str(write_row(number=int(number), **given))
+    return f"{actions.write_parts(part=int(number), **given)}."
 
 
 @require_POST

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from django.urls import reverse
+
 from shopapp.common.templatetags.shop import as_length, bare_length
 from shopapp.jobs.gauged.planning import Sizes
 from shopapp.jobs.gauged.readers import gauged_by, newest_measures
@@ -23,7 +25,8 @@ _MOST_DRAWN = 24
 @dataclass(frozen=True)
 class Panel:
     """``what`` is laid, a row or a panel with its number; ``done`` of ``many`` of its kind are glued. ``is_part`` where
-    only some of its pieces are glued in this step. ``key`` is what this device remembers its place by."""
+    only some of its pieces are glued in this step. ``key`` is what this device remembers its place by, ``spoiled_url``
+    where a row that is spoiled is written down."""
 
     what: str
     done: int
@@ -32,6 +35,7 @@ class Panel:
     is_part: bool
     is_panel: bool
     key: str
+    spoiled_url: str = ""
 
     @property
     def count(self) -> int:
@@ -102,7 +106,14 @@ def panel_of(record: Mapping, step, label: str, unit: str, made: Made, sizes: Si
         bool(more) and sort == "row",
         sort == "panel",
         f"{made.job.key} {step.key}",
+        _spoiled_url(made.board(step.board)["key"], number) if sort == "row" else "",
     )
+
+
+def _spoiled_url(key: str, row: str) -> str:
+    """Of a job alone; what is made with it may be a bare plan."""
+    sort, _, pk = key.partition(" ")
+    return f"{reverse('jobs:spoiled', args=[pk])}?row={row}" if sort == "job" else ""
 
 
 def _alike(key: str, made: Made) -> set[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 
 from django.db import transaction
@@ -127,6 +127,15 @@ def tick(
         return StepTick.objects.create(
             key=making.key, step=step, words=said[:200], done=done, at=at or timezone.now(), who=who
         )
+
+
+def take_ticks_back(*, who: Member | None, making: Making, steps: Sequence[str]) -> None:
+    """Take the ticks of steps back that stand, also of those that were left out since the rest was planned anew."""
+    with transaction.atomic():
+        Plan.objects.select_for_update(of=("self",)).get(pk=making.plan.pk)
+        for step in ticked_of(making.keys).keys() & set(steps):
+            words = StepTick.objects.filter(key__in=making.keys, step=step).latest("pk").words
+            StepTick.objects.create(key=making.key, step=step, words=words, done=False, at=timezone.now(), who=who)
 
 
 def plan_the_rest(
