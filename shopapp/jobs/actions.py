@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -28,7 +28,10 @@ from shopapp.quotes.actions import lock, tell_next
 from shopapp.quotes.answering.actions import hold, record_answer
 from shopapp.quotes.answering.readers import subject_of
 from shopapp.quotes.models import Quote, QuoteAnswer, QuoteEvent, QuoteOption
+from shopapp.schedule.log.actions import say_done
+from shopapp.schedule.log.planning import counts_of_record
 
+from .done.open import left_said, open_of
 from .models import AFTERWARDS, Job, JobEvent
 from .reserving.actions import reserve_what_serves
 
@@ -52,6 +55,10 @@ _MARKS_TOLD = 12
 
 class JobMoved(PlannerError):
     """The job is not as far as the page that was open thought."""
+
+
+class ThingsOpen(JobMoved):
+    """The job is to be finished, and something of it is open that nobody said may stay so."""
 
 
 @dataclass(frozen=True)
@@ -211,9 +218,21 @@ def change_job(*, who: Member, job: Job, facts: JobFacts, seen_version: int, spe
     return job
 
 
-def move_job(*, who: Member, job: Job, state: str, seen_version: int, spend: Spend = lambda: None) -> JobEvent:
+def move_job(
+    *,
+    who: Member,
+    job: Job,
+    state: str,
+    seen_version: int,
+    with_open: str = "",
+    learn: Collection[str] = (),
+    spend: Spend = lambda: None,
+) -> JobEvent:
     """Say how far a job is now. Calling it off frees in the same transaction what is reserved for it, and says what
-    is out. Raises JobMoved where it is not as it was seen, or does not go there from where it is."""
+    is out. Finishing it asks that nothing is open, or ``with_open`` what was read of it (``StillOpen.seen``): what is
+    reserved is then free, the time at what is to ``learn`` is done, and the rest is kept with the entry as it was left.
+    Raises JobMoved where it is not as it was seen, or does not go there from where it is; ThingsOpen where something
+    is open that was not read."""
     if state not in AT_THE_BENCH:
         owner_only(who)
     with transaction.atomic():
@@ -226,10 +245,35 @@ def move_job(*, who: Member, job: Job, state: str, seen_version: int, spend: Spe
         before, job.state = job.state, state
         job.save(update_fields=["state", "changed_at"])
         bump_version(job)
+        if state == State.FINISHED and before == State.UNDER_WAY:
+            return _finished(who, job, with_open, learn)
         words = _called_off(who, job) if state == State.CALLED_OFF else _moved_said(job, before)
         if before == State.CALLED_OFF and job.quote_id is not None and (deal := deal_of(subject_of(job.quote))):
             expect(who, deal)
         return _tell(who, job, words)
+
+
+def _finished(who: Member, job: Job, seen: str, learn: Collection[str]) -> JobEvent:
+    found = open_of(job, who)
+    if not found:
+        return _tell(who, job, _moved_said(job, State.UNDER_WAY))
+    if seen != found.seen:
+        raise ThingsOpen(
+            "Something else is open by now." if seen else "Something of it is still open.",
+            mend="Settle it, or say that it is finished all the same.",
+        )
+    words = [f"{job.label} is finished with things open."]
+    if found.reserved:
+        promises.release(who=who, pieces=found.reserved)
+        free = [piece.mark for piece in found.reserved]
+        words.append(f"{_marks(free)} {'is' if len(free) == 1 else 'are'} free again.")
+    learned = [key for key, _ in found.operations if key in learn]
+    if learned:
+        planned = counts_of_record(job.plan.record if job.plan else None)
+        today = timezone.localdate()
+        say_done(who=who, key=job.key, label=job.label, operations=learned, on=today, planned=planned)
+    left = found.left(learned)
+    return _tell(who, job, " ".join([*words, *left_said(left)]), left)
 
 
 def _called_off(who: Member, job: Job) -> str:
@@ -268,8 +312,8 @@ def _moved_said(job: Job, before: str) -> str:
     return f"{job.label} is {job.get_state_display()}."
 
 
-def _tell(who: Member | None, job: Job, words: str) -> JobEvent:
-    event = JobEvent.objects.create(job=job, who=who, state=job.state, words=words[:400])
+def _tell(who: Member | None, job: Job, words: str, left: Mapping[str, object] | None = None) -> JobEvent:
+    event = JobEvent.objects.create(job=job, who=who, state=job.state, words=words[:400], left=dict(left or {}))
     write_audit(who, words, job)
     return event
 

@@ -66,13 +66,18 @@ AFTERWARDS = (Job.Kind.REPAIR, Job.Kind.REMAKE, Job.Kind.COMPLAINT)
 
 
 class JobEvent(models.Model):
-    """What happened to a job, in a sentence, and the state it left it in. Append-only."""
+    """What happened to a job, in a sentence, and the state it left it in. Append-only.
+
+    ``left`` is what was open when it was finished all the same: marks of boards of which nothing more comes back
+    ("waste"), rough lengths not cut ("uncut"), pieces not cut again ("again"), kinds of work not learned from ("log").
+    """
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="events")
     at = models.DateTimeField(auto_now_add=True)
     who = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
     state = models.CharField(max_length=12, choices=Job.State.choices)
     words = models.CharField(max_length=400)
+    left = models.JSONField(default=dict)
 
     class Meta:
         ordering = ["-pk"]

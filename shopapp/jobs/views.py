@@ -142,10 +142,15 @@ def move(request: HttpRequest, pk: int) -> HttpResponse:
             job=found,
             state=request.POST.get("state", ""),
             seen_version=whole_number(seen, 9) or 0,
+            with_open=request.POST.get("with_open", "")[:64],
+            learn=request.POST.getlist("learn"),
             spend=lambda: spend_key(request.POST.get("form_key", "")),
         )
     except AlreadySent:
         messages.info(request, "That was already written down.")
+    except actions.ThingsOpen as error:
+        messages.error(request, str(error))
+        return redirect("jobs:done", found.pk)
     except PlannerError as error:
         messages.error(request, str(error))
     else:

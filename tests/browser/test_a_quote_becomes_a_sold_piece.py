@@ -77,6 +77,8 @@ def test_a_plan_is_quoted_accepted_made_and_sold(open_page, plan):
     press("link", "Flag")
     press("button", "Begin it")
     press("button", "It is finished")
+    # Boards are still reserved for it: that is told first.
+    press("button", "Finish it with these open")
     press("link", "List it")
     page.get_by_label("What is said of it").fill("Of four woods.")
     press("button", "List it")

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from planner.build import along_of
 from planner.cutting.asmade import AsMade, Measured, PartMade, planned, remeasured
+from planner.cutting.tolerance import datum_seam
 from planner.measures import Length
 from planner.shop import Shop
 from shopapp.plans.models import Plan, TileMeasured
@@ -20,11 +21,13 @@ __all__ = ["PartMade", "Sizes", "sizes_of"]
 @dataclass(frozen=True)
 class Sizes:
     """Sizes from now on, each beside the plan's. ``tile`` is one tile without glue, ``row`` a row as glued and left
-    long, ``finished`` along the rows and across them; ``upright`` where the rows run from bottom to top."""
+    long, ``datum`` how far from its left end it is registered from, ``finished`` along the rows and across them;
+    ``upright`` where the rows run from bottom to top."""
 
     parts: tuple[PartMade, ...]
     tile: tuple[Length, Length]
     row: tuple[Length, Length]
+    datum: tuple[Length, Length]
     finished: tuple[tuple[Length, Length], tuple[Length, Length]]
     upright: bool
 
@@ -55,15 +58,22 @@ def _sizes(result: str, measured: Measured, keep: str, shop: Shop) -> Sizes:
     record = json.loads(result)
     made = remeasured(record, measured, shop, keep=keep)
     tile = planned(record)
-    longer = _length(made, "pitch") - Length.of_mm(record["spec"]["pitch"])
+    row, was = _length(made, "row_length"), Length.of_mm(record["blank"][0])
+    pitch, columns = Length.of_mm(record["spec"]["pitch"]), record["columns"]
     long, high, _ = (Length.of_mm(text) for text in record["finished"])
     return Sizes(
         made.parts,
-        (tile + longer, tile),
-        (_length(made, "row_length"), Length.of_mm(record["blank"][0])),
+        (tile + _length(made, "pitch") - pitch, tile),
+        (row, was),
+        (_datum(row, columns, _length(made, "pitch")), _datum(was, columns, pitch)),
         ((_length(made, "finished_length"), long), (_length(made, "finished_height"), high)),
         along_of(record) == "columns",
     )
+
+
+def _datum(row: Length, columns: int, pitch: Length) -> Length:
+    """As timetables tell it: the picture lies in the middle of the row, and the datum between two of its columns."""
+    return (row - pitch * columns) / 2 + pitch * datum_seam(columns)
 
 
 def _length(made: AsMade, name: str) -> Length:

@@ -73,11 +73,12 @@ def shown_with(tasks: Sequence, shop: Workshop) -> dict[str, Shown]:
 
 def _comes_to(kind: str, sizes: Sizes, unit: str) -> str:
     """What a step comes to where that is not as planned: a row, a border as long as the row, the board cut to size."""
-    if kind in ("row", "border") and sizes.row[0] != sizes.row[1]:
-        long, planned = (as_length(one, unit) for one in sizes.row)
-        return (
-            f"As gauged {'a row comes to' if kind == 'row' else 'rows and borders are'} {long}, by the plan {planned}."
-        )
+    row, was = (as_length(one, unit) for one in sizes.row)
+    if kind == "row" and row != was:
+        datum, before = (as_length(one, unit) for one in sizes.datum)
+        return f"As gauged the row comes to {row}, its datum to {datum}; by the plan {was} and {before}."
+    if kind == "border" and row != was:
+        return f"As gauged rows and borders are {row} long, by the plan {was}."
     if kind == "size" and sizes.resized:
         made, planned = (
             f"{bare_length(sizes.finished[0][n], unit)} × {as_length(sizes.finished[1][n], unit)}" for n in (0, 1)

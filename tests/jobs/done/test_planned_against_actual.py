@@ -161,7 +161,7 @@ def test_offcuts_boards_cuts_and_work_left_open_are_told_before_it_is_called_fin
         assert line.lies == sum(one.taken for one in line.pieces if one.piece in still.whole)
     assert still.whole and still.to_cut_again == 1 and len(still.operations) == 1
     body = owner_client.get(reverse("jobs:done", args=[job.pk])).content.decode()
-    assert "Before it is called finished" in body and "It is finished all the same" in body
+    assert "Before it is called finished" in body and "Finish it with these open" in body
 
 
 def test_nothing_is_told_where_nothing_is_open_and_a_job_without_a_plan_has_a_page(owner, owner_client):

@@ -132,5 +132,8 @@ def test_a_row_is_laid_and_the_board_cut_to_what_was_gauged(owner):
         planned = Fraction(part["stages"]["crosscut"][0])
         assert Fraction(run.length.split("\u00a0")[0]) == planned + Fraction(part["tiles"], 10)
         assert (Fraction(run.planned.split("\u00a0")[0]) == planned) if part["tiles"] else run.planned == ""
-    # Six tiles of 17, two borders of 51 and 5 left long at either end are 214.
-    assert row.shown.gauged == "As gauged a row comes to 214.6\u00a0mm, by the plan 214\u00a0mm."
+    # Six tiles of 17, two borders of 51 and 5 left long at either end are 214; the datum is behind the third tile.
+    assert row.shown.gauged.replace("\u00a0", " ") == (
+        "As gauged the row comes to 214.6 mm, its datum to 107.3 mm; by the plan 214 mm and 107 mm."
+    )
+    assert "datum 107 mm from the left end" in " ".join(row.facts.step.writes)

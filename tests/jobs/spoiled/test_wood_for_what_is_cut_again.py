@@ -109,4 +109,4 @@ def test_boards_that_give_the_strips_are_named_and_one_too_short_is_not(owner, o
     boards(owner, 1, wood=WALNUT, thickness=mm(32), length=mm(300))
     assert "No free board gives it" in words_of(owner_client.get(page))
     (long,) = boards(owner, 1, wood=WALNUT, thickness=mm(32), length=mm(400))
-    assert f"Out of {long.mark} 150 × 400 mm : each gives the longest of them" in words_of(owner_client.get(page))
+    assert f"Out of {long.mark} 150 × 400 mm : each gives it" in words_of(owner_client.get(page))
