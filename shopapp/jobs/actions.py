@@ -31,6 +31,7 @@ from shopapp.quotes.models import Quote, QuoteAnswer, QuoteEvent, QuoteOption
 from shopapp.schedule.log.actions import say_done
 from shopapp.schedule.log.planning import counts_of_record
 
+from . import handing
 from .done.open import left_said, open_of
 from .models import AFTERWARDS, Job, JobEvent
 from .reserving.actions import reserve_what_serves
@@ -250,7 +251,12 @@ def move_job(
         words = _called_off(who, job) if state == State.CALLED_OFF else _moved_said(job, before)
         if before == State.CALLED_OFF and job.quote_id is not None and (deal := deal_of(subject_of(job.quote))):
             expect(who, deal)
-        return _tell(who, job, words)
+        event = _tell(who, job, words)
+        if state == State.HANDED_OVER:
+            handing.handed_over(who, job)
+        elif before == State.HANDED_OVER:
+            handing.not_after_all(who, job)
+        return event
 
 
 def _finished(who: Member, job: Job, seen: str, learn: Collection[str]) -> JobEvent:

@@ -1,34 +1,32 @@
-"""A finished piece listed, changed, sold, given away, and for sale again where that fell through."""
+"""A finished piece listed, and what stands on its listing changed."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
-from django.utils import timezone
 
 from planner.errors import PlannerError
-from shopapp.common.actions import bump_version, check_version, write_audit
+from shopapp.common.actions import bump_version, check_version
 from shopapp.common.templatetags.shop import money
 from shopapp.designs.pictures.rights import question_before
+from shopapp.jobs.actions import DONE
 from shopapp.jobs.models import Job
-from shopapp.people.choosing import person_of
-from shopapp.people.models import Member, Person
+from shopapp.people.models import Member
 from shopapp.people.permissions import owner_only
-from shopapp.plans.readers import shop_as_kept
-from shopapp.workshop.readers import the_workshop
 
-from .models import Listing, ListingEvent
-from .pieces.actions import number_piece
+from .models import Listing, Piece
+from .pieces.actions import number_pieces
+from .pieces.readers import shop_of_job
+from .selling.actions import FREE
+from .telling import ListingMoved, tell
 
 Spend = Callable[[], None]
-# Where the name comes that is known once its row is.
-_TO = "{to}"
 State = Listing.State
-FINISHED = (Job.State.FINISHED, Job.State.HANDED_OVER)
+FINISHED = DONE
+OFFERED = (State.FOR_SALE, State.HELD)
 
 
 @dataclass(frozen=True)
@@ -40,13 +38,12 @@ class ListingFacts:
     price: Decimal
 
 
-class ListingMoved(PlannerError):
-    """The piece is not where the page that was open thought."""
-
-
-def list_piece(*, who: Member | None, job: Job, facts: ListingFacts, spend: Spend = lambda: None) -> Listing:
-    """Offer a finished piece of a job. Raises PlannerError where the job is not finished, or where whose the picture
-    is was not answered."""
+def list_piece(
+    *, who: Member | None, job: Job, facts: ListingFacts, piece: Piece | None = None, spend: Spend = lambda: None
+) -> Listing:
+    """Offer a finished piece of a job: ``piece``, or the first that is free and not listed, or one that gets its number
+    now. Raises PlannerError where the job is not finished, whose the picture is was not answered, or the piece is
+    gone or listed already."""
     owner_only(who)
     with transaction.atomic():
         spend()
@@ -55,8 +52,14 @@ def list_piece(*, who: Member | None, job: Job, facts: ListingFacts, spend: Spen
             raise PlannerError(f"{job.label} is {job.get_state_display()}.", mend="Say that it is finished first.")
         if job.plan is not None and (question := question_before(job.plan.design, "list")):
             raise PlannerError(question, mend="Answer that first.")
-        shop = shop_of(job)
-        piece = number_piece(who=who, job=job, title=facts.title, made_on=timezone.localdate())
+        if piece is None:
+            piece = unlisted(job) or number_pieces(who=who, job=job, count=1, title=facts.title)[0]
+        piece = Piece.objects.select_for_update().get(pk=piece.pk)
+        if piece.where not in FREE or piece.sale_id is not None:
+            raise PlannerError(f"{piece} is {piece.get_where_display()}.", mend="Only what is to be had is listed.")
+        if piece.listings.exclude(state=State.WITHDRAWN).exists():
+            raise PlannerError(f"{piece} is listed already.", mend="Look at that listing.")
+        shop = shop_of_job(job)
         listing = Listing.objects.create(
             piece=piece,
             job=job,
@@ -66,7 +69,7 @@ def list_piece(*, who: Member | None, job: Job, facts: ListingFacts, spend: Spen
             currency_symbol=shop.currency_symbol,
             currency_exponent=shop.currency_exponent,
         )
-        _tell(
+        tell(
             who,
             listing,
             f"{listing.title} was listed for {money(listing.price, listing)}.",
@@ -75,10 +78,10 @@ def list_piece(*, who: Member | None, job: Job, facts: ListingFacts, spend: Spen
     return listing
 
 
-def shop_of(job: Job):
-    """The shop with the currency of the job's plan."""
-    shop = the_workshop()
-    return shop_as_kept(shop, job.plan.record) if job.plan is not None else shop
+def unlisted(job: Job) -> Piece | None:
+    """The first piece of a job that is to be had and is not listed. One query."""
+    listed = Listing.objects.exclude(state=State.WITHDRAWN).values("piece")
+    return job.pieces.filter(sale=None, where__in=FREE).exclude(pk__in=listed).order_by("number").first()
 
 
 def change_listing(
@@ -90,7 +93,7 @@ def change_listing(
         spend()
         listing = Listing.objects.select_for_update().get(pk=listing.pk)
         check_version(listing, seen_version)
-        if listing.state != State.FOR_SALE:
+        if listing.state not in OFFERED:
             raise ListingMoved(f"{listing.title} is {listing.get_state_display()}.", mend="It stays as it was listed.")
         told = _changes_said(listing, facts)
         if not told:
@@ -98,7 +101,7 @@ def change_listing(
         listing.title, listing.words, listing.price = facts.title, facts.words, facts.price
         listing.save()
         bump_version(listing)
-        _tell(who, listing, " ".join(told), plain="What is said of it was changed.")
+        tell(who, listing, " ".join(told), plain="What is said of it was changed.")
     return listing
 
 
@@ -111,87 +114,3 @@ def _changes_said(listing: Listing, facts: ListingFacts) -> list[str]:
     if facts.words != listing.words:
         told.append("Its words were changed.")
     return told
-
-
-def sell_piece(
-    *,
-    who: Member | None,
-    listing: Listing,
-    on: date,
-    to_whom: Person | str | None,
-    got: Decimal,
-    seen_version: int,
-    spend: Spend = lambda: None,
-) -> ListingEvent:
-    """The piece was sold for ``got``; nothing got for it is no sale. A name that is new in the book gets its row."""
-    if got <= 0:
-        raise PlannerError(
-            "Sold for nothing is given away.", mend="Say that it was given, or what was got.", field="got"
-        )
-    return _move(
-        who, listing, State.SOLD, seen_version, spend, on=on, to_whom=to_whom, got=got,
-        words=f"{listing.title} was sold{_TO} for {money(got, listing)}.", plain=f"{listing.title} was sold.",
-    )  # fmt: skip
-
-
-def give_piece(
-    *,
-    who: Member | None,
-    listing: Listing,
-    on: date,
-    to_whom: Person | str | None,
-    seen_version: int,
-    spend: Spend = lambda: None,
-) -> ListingEvent:
-    given = f"{listing.title} was given"
-    return _move(
-        who, listing, State.GIVEN, seen_version, spend, on=on, to_whom=to_whom,
-        words=f"{given}{_TO if to_whom else ' away'}.", plain=f"{given} away.",
-    )  # fmt: skip
-
-
-def offer_again(
-    *, who: Member | None, listing: Listing, seen_version: int, spend: Spend = lambda: None
-) -> ListingEvent:
-    """The sale or the gift fell through; what was written of it stays."""
-    words = f"{listing.title} is for sale again."
-    return _move(who, listing, State.FOR_SALE, seen_version, spend, words=words, plain=words)
-
-
-def _move(
-    who: Member | None, listing: Listing, state: str, seen_version: int, spend: Spend, *, words: str, plain: str,
-    on: date | None = None, to_whom: Person | str | None = None, got: Decimal | None = None,
-) -> ListingEvent:  # fmt: skip
-    owner_only(who)
-    with transaction.atomic():
-        spend()
-        listing = Listing.objects.select_for_update().get(pk=listing.pk)
-        if listing.edit_version != seen_version:
-            raise ListingMoved(f"{listing.title} was changed meanwhile.", mend="Look at it as it is now.")
-        if (state == State.FOR_SALE) == (listing.state == State.FOR_SALE):
-            raise ListingMoved(f"{listing.title} is {listing.get_state_display()}.", mend="Look at it as it is now.")
-        listing.state = state
-        listing.save(update_fields=["state", "changed_at"])
-        bump_version(listing)
-        person = person_of(who, to_whom)
-        words = words.replace(_TO, f" to {person.name}" if person else "")
-        return _tell(who, listing, words, plain=plain, on=on, person=person, got=got)
-
-
-def _tell(
-    who: Member | None, listing: Listing, words: str, *, plain: str, on: date | None = None,
-    person: Person | None = None, got: Decimal | None = None,
-) -> ListingEvent:  # fmt: skip
-    event = ListingEvent.objects.create(
-        listing=listing,
-        who=who,
-        state=listing.state,
-        on=on or timezone.localdate(),
-        person=person,
-        to_whom=person.name if person else "",
-        got=got,
-        words=words[:400],
-        plain_words=plain[:400],
-    )
-    write_audit(who, words, listing)
-    return event

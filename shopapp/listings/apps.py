@@ -9,6 +9,7 @@ class ListingsConfig(AppConfig):
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
 
+        from . import checks
         from .models import (
             CardWords,
             Channel,
@@ -27,7 +28,7 @@ class ListingsConfig(AppConfig):
             ShopPage,
         )
         from .part import take_part
-        from .readers import listings_told_wrongly
+        from .selling import commissions, deals
 
         # What an erasure may take away: to whom a piece went. Who of the book that was may be said later.
         protect(ListingEvent, but=("to_whom", "words", "plain_words", "person"))
@@ -40,4 +41,9 @@ class ListingsConfig(AppConfig):
         for kept in (Listing, Piece, Channel, Fair, Parcel, Enquiry, ShopPage, CardWords):
             protect(kept, against=("delete",))
         take_part()
-        register("Listed pieces are what their events make them", listings_told_wrongly)
+        deals.take_part()
+        commissions.take_part()
+        register("Listed pieces are what their events make them", checks.listings_told_wrongly)
+        register("Pieces are where their events say, and sold by a sale that stands", checks.pieces_told_wrongly)
+        register("Sales add up and end once", checks.sales_that_do_not_add_up)
+        register("What selling cost is taken back by its opposite", checks.expenses_undone_wrongly)

@@ -30,13 +30,3 @@ def listing_page(listing: Listing, unit: str) -> dict[str, object]:
         "view": RecordView(plan.record, listing.title, unit) if plan else None,
         "events": list(listing.events.select_related("who")),
     }
-
-
-def listings_told_wrongly() -> list[str]:
-    """For `manage.py verify`: listed pieces that are not what their newest event says."""
-    newest: dict[int, str] = dict(ListingEvent.objects.order_by("pk").values_list("listing_id", "state"))
-    return [
-        f"Listing {pk} is {state}, its events say {newest.get(pk, 'nothing')}."
-        for pk, state in Listing.objects.values_list("pk", "state")
-        if newest.get(pk) != state
-    ]

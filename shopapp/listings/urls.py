@@ -1,9 +1,11 @@
 from django.urls import path
 
 from . import views
+from .pieces.urls import urlpatterns as of_pieces
 
 app_name = "listings"
 urlpatterns = [
+    *of_pieces,
     path("", views.listings, name="listings"),
     path("new/<int:job_pk>/", views.new, name="new"),
     path("<int:pk>/", views.listing, name="listing"),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
@@ -17,8 +19,13 @@ from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
-from .forms import GONE, GoneForm, ListingForm
+from .forms import ListingForm
 from .models import Listing
+from .pieces.readers import shop_of_job
+from .selling import actions as selling
+from .selling.ending import offer_again
+from .selling.forms import GONE, GoneForm
+from .telling import ListingMoved
 
 
 @require_GET
@@ -38,7 +45,7 @@ def new(request: HttpRequest, job_pk: int) -> HttpResponse:
     if job.plan and (asked := ask_first(request, job.plan.design, "list", onward="Go on to the listing")) is not None:
         return asked
     initial = {"title": job.label, "price": job.plan.price if job.plan else None}
-    form = ListingForm(request.POST if request.method == "POST" else None, shop=actions.shop_of(job), initial=initial)
+    form = ListingForm(request.POST if request.method == "POST" else None, shop=shop_of_job(job), initial=initial)
     if request.method == "POST" and form.is_valid():
         try:
             listing = actions.list_piece(who=request.user, job=job, facts=form.facts(), spend=form.spend)
@@ -120,13 +127,28 @@ def gone(request: HttpRequest, pk: int, act: str) -> HttpResponse:
     if not form.is_valid():
         return _page(request, found, form, status=422)
     typed = form.cleaned_data
-    given = {"who": request.user, "listing": found, "on": typed["on"], "to_whom": typed["to_whom"]}
+    given = {
+        "who": request.user,
+        "piece": found.piece,
+        "listing": found,
+        "on": typed["on"],
+        "to_whom": typed["to_whom"],
+    }
     given |= {"seen_version": form.seen_version, "spend": form.spend}
     try:
-        event = actions.sell_piece(**given, got=typed["got"]) if act == "sold" else actions.give_piece(**given)
+        if act == "sold":
+            selling.sell(
+                **given,
+                price=typed["got"],
+                how=typed["how"],
+                channel=typed["channel"],
+                carriage=typed["carriage"] or Decimal(0),
+            )
+        else:
+            selling.give(**given)
     except AlreadySent:
         messages.info(request, "That was already written down.")
-    except actions.ListingMoved as error:
+    except (ListingMoved, selling.AlreadySold) as error:
         found.refresh_from_db()
         form.data = {**form.data.dict(), "edit_version": str(found.edit_version)}
         form.add_error(None, str(error))
@@ -135,7 +157,7 @@ def gone(request: HttpRequest, pk: int, act: str) -> HttpResponse:
         form.add_error(None, str(error))
         return _page(request, found, form, status=422)
     else:
-        messages.success(request, event.words)
+        messages.success(request, found.events.first().words)
     return redirect(found)
 
 
@@ -145,7 +167,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Listing, pk=pk)
     seen = request.POST.get("edit_version", "")
     try:
-        event = actions.offer_again(
+        event = offer_again(
             who=request.user,
             listing=found,
             seen_version=whole_number(seen, 9) or 0,

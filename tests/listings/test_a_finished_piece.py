@@ -15,9 +15,11 @@ from django.utils import timezone
 from planner.errors import PlannerError
 from shopapp.common.actions import EditConflict
 from shopapp.designs.models import Design, RightsAnswer
-from shopapp.listings.actions import ListingFacts, ListingMoved, change_listing, list_piece, sell_piece
+from shopapp.listings.actions import ListingFacts, change_listing, list_piece
+from shopapp.listings.checks import listings_told_wrongly
 from shopapp.listings.models import Listing, ListingEvent
-from shopapp.listings.readers import listings_told_wrongly
+from shopapp.listings.selling.actions import sell
+from shopapp.listings.telling import ListingMoved
 from shopapp.people.models import Member
 from tests.support import work
 
@@ -44,7 +46,9 @@ def keys(listing) -> dict[str, str]:
 
 def gone(client, listing, act="sold", **typed):
     today = timezone.localdate().isoformat()
-    sent = {**keys(listing), "on": today, "to_whom": "Robin", **({"got": "230"} if act == "sold" else {}), **typed}
+    sent = {**keys(listing), "on": today, "to_whom": "Robin"}
+    sent |= {"got": "230", "how": "cash"} if act == "sold" else {}
+    sent |= typed
     return client.post(reverse("listings:gone", args=[listing.pk, act]), sent)
 
 
@@ -101,14 +105,7 @@ def test_another_price_is_asked_and_told_while_it_is_for_sale(owner, listing):
     with pytest.raises(EditConflict):
         change_listing(who=owner, listing=listing, facts=facts, seen_version=1)
     listing.refresh_from_db()
-    sell_piece(
-        who=owner,
-        listing=listing,
-        on=timezone.localdate(),
-        to_whom="",
-        got=Decimal(1),
-        seen_version=listing.edit_version,
-    )
+    sell(who=owner, piece=listing.piece, on=timezone.localdate(), price=Decimal(1), how="cash")
     listing.refresh_from_db()
     with pytest.raises(ListingMoved, match="is sold"):
         change_listing(who=owner, listing=listing, facts=facts, seen_version=listing.edit_version)

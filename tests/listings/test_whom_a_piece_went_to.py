@@ -9,8 +9,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from shopapp.common.models import AuditLine
-from shopapp.listings.actions import give_piece, sell_piece
 from shopapp.listings.models import ListingEvent
+from shopapp.listings.selling.actions import give, sell
 from shopapp.people.book import held_of
 from shopapp.people.known.erasing import erase_person, still_standing
 from shopapp.people.models import Person
@@ -26,7 +26,7 @@ def listing(owner):
 
 def gone(client, listing, act: str, **typed: object):
     keys = {"form_key": secrets.token_urlsafe(24), "edit_version": listing.edit_version}
-    sent = {**keys, "on": timezone.localdate().isoformat(), "got": "230", **typed}
+    sent = {**keys, "on": timezone.localdate().isoformat(), "got": "230", "how": "cash", **typed}
     return client.post(reverse("listings:gone", args=[listing.pk, act]), sent)
 
 
@@ -57,9 +57,8 @@ def test_a_piece_may_go_without_a_name(owner_client, listing):
 
 def test_to_whom_a_piece_went_is_destroyed_with_them_and_what_was_got_stays(owner, listing):
     wren = somebody("Wren Attwater")
-    event = sell_piece(
-        who=owner, listing=listing, on=timezone.localdate(), to_whom=wren, got=listing.price, seen_version=1
-    )
+    sell(who=owner, piece=listing.piece, on=timezone.localdate(), to_whom=wren, price=listing.price, how="cash")
+    event = listing.events.get(state="sold")
     held = held_of(wren)["listings"]["pieces"]
     assert [(one["became"], one["to_whom"], one["got"]) for one in held] == [("sold", "Wren Attwater", "240.0000")]
     erasure = erase_person(who=owner, person=wren, typed="Wren Attwater")
@@ -74,7 +73,8 @@ def test_to_whom_a_piece_went_is_destroyed_with_them_and_what_was_got_stays(owne
 
 
 def test_where_there_are_no_names_nobody_is_told_whom_a_piece_went_to(owner, listing):
-    event = give_piece(who=owner, listing=listing, on=timezone.localdate(), to_whom="Wren Attwater", seen_version=1)
+    give(who=owner, piece=listing.piece, on=timezone.localdate(), to_whom="Wren Attwater")
+    event = listing.events.get(state="given")
     assert event.told_plainly == event.plain_words == "Flag was given away."
     # As it was written before there was a book of people.
     before = ListingEvent(to_whom="Robin", plain_words="Flag was given to Robin.")

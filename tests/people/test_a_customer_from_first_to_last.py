@@ -15,7 +15,7 @@ from shopapp.common.models import PrivateLink, StoredDocument, TakenAway
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.jobs.actions import JobFacts, make_job
 from shopapp.jobs.models import Job
-from shopapp.listings.actions import give_piece, sell_piece
+from shopapp.listings.selling.actions import give, sell
 from shopapp.payments.models import Account
 from shopapp.people.book import held_of, history_of, kept_of
 from shopapp.people.known.erasing import erase_person, still_standing
@@ -45,9 +45,9 @@ def asked_and_accepted(owner) -> Person:
     assert job.person == wren
     gift = make_job(who=owner, facts=JobFacts("Flag", "gift", person=wren))
     listing = work.listing(owner, work.move(owner, gift, "under way", "finished"))
-    sell_piece(who=owner, listing=listing, on=timezone.localdate(), to_whom=wren, got=listing.price, seen_version=1)
+    sell(who=owner, piece=listing.piece, on=timezone.localdate(), to_whom=wren, price=listing.price, how="cash")
     other = work.listing(owner, gift, title="Pennant")
-    give_piece(who=owner, listing=other, on=timezone.localdate(), to_whom=wren, seen_version=1)
+    give(who=owner, piece=other.piece, on=timezone.localdate(), to_whom=wren)
     run_waiting_tasks()
     return wren
 

@@ -15,7 +15,8 @@ from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.models import Design
 from shopapp.jobs.binding import binding_of_job
 from shopapp.jobs.making import making_of_job
-from shopapp.listings.actions import offer_again, sell_piece
+from shopapp.listings.selling.actions import sell
+from shopapp.listings.selling.ending import offer_again
 from shopapp.lumber.counting.actions import begin_stocktake
 from shopapp.lumber.models import ColourPhoto
 from shopapp.people.models import Member
@@ -187,8 +188,8 @@ def whole_shop(owner):
 
 def sold_and_back(owner, listing):
     """For sale again after a sale that fell through: its story has a price and a name in it."""
-    sold = {"who": owner, "listing": listing, "on": timezone.localdate(), "to_whom": CUSTOMER, "got": listing.price}
-    sell_piece(**sold, seen_version=listing.edit_version)
+    sold = {"on": timezone.localdate(), "to_whom": CUSTOMER, "price": listing.price, "how": "cash"}
+    sell(who=owner, piece=listing.piece, **sold)
     listing.refresh_from_db()
     offer_again(who=owner, listing=listing, seen_version=listing.edit_version)
     return listing

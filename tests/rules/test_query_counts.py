@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from planner.measures import Length
 from shopapp.common.models import Letter, PrivateLink
-from shopapp.listings.actions import give_piece
+from shopapp.listings.selling.actions import give
 from shopapp.lumber.colours.actions import SampleFacts, keep_colour
 from shopapp.lumber.counting.actions import Found, begin_stocktake, count_piece
 from shopapp.lumber.models import WoodOnHand
@@ -370,8 +370,8 @@ def test_a_person_s_page_takes_as_many_queries_with_many_things_they_had_as_with
     def had() -> None:
         quote = work.quote(owner, plan, person=person)
         job = work.move(owner, work.job(owner, person=person), "under way", "finished")
-        given = {"listing": work.listing(owner, job), "to_whom": person, "seen_version": 1}
-        give_piece(who=owner, on=timezone.localdate(), **given)
+        given = {"piece": work.listing(owner, job).piece, "to_whom": person}
+        give(who=owner, on=timezone.localdate(), **given)
         expect(owner, deal(key=f"quote {quote.pk}", person=person))
 
     had()

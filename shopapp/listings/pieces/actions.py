@@ -2,25 +2,66 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 
 from django.db import transaction
+from django.utils import timezone
 
+from planner.errors import PlannerError
+from shopapp.common.actions import bump_version, write_audit
+from shopapp.jobs.actions import DONE
 from shopapp.jobs.models import Job
 from shopapp.listings.models import Piece, PieceEvent
 from shopapp.people.models import Member, Person
 from shopapp.people.permissions import owner_only
 
+from .facts import facts_of
 
-def number_piece(*, who: Member | None, job: Job, title: str, made_on: date) -> Piece:
-    """Give a finished piece of a job the next number. The job's row is held by whoever calls, inside a transaction."""
+Spend = Callable[[], None]
+Where = Piece.Where
+# More boards than anybody numbers in one press.
+MOST_AT_ONCE = 50
+
+
+def boards_of(job: Job) -> int:
+    """How many boards its plan makes; one where it has none."""
+    return job.plan.record["spec"]["quantity"] if job.plan is not None else 1
+
+
+def number_pieces(
+    *, who: Member | None, job: Job, count: int | None = None, made_on: date | None = None, title: str = "",
+    spares: str = "", spend: Spend = lambda: None,
+) -> list[Piece]:  # fmt: skip
+    """Give boards of a finished job the next numbers, with what the job says of them today: ``count``, or as many as
+    its plan makes and have none yet. Raises PlannerError where the job is not finished, or there is none left."""
     owner_only(who)
     with transaction.atomic():
+        spend()
+        job = Job.objects.select_for_update(of=("self",)).select_related("plan").get(pk=job.pk)
+        if job.state not in DONE:
+            raise PlannerError(f"{job.label} is {job.get_state_display()}.", mend="Say that it is finished first.")
+        if count is None:
+            count = boards_of(job) - job.pieces.count()
+        if count < 1:
+            raise PlannerError(f"Every board of {job.label} has its number.", mend="Write how many more there are.",
+                               field="count")  # fmt: skip
+        if count > MOST_AT_ONCE:
+            raise PlannerError("That is more than are numbered at once.", mend=f"Write {MOST_AT_ONCE} at most.",
+                               field="count")  # fmt: skip
         newest = Piece.objects.select_for_update().order_by("-number").first()
-        piece = Piece.objects.create(number=newest.number + 1 if newest else 1, job=job, title=title, made_on=made_on)
-        told = f"{title} got its number, {piece.number}."
-        move_piece(who, piece, Piece.Where.HERE, on=made_on, words=told)
-    return piece
+        first = newest.number + 1 if newest else 1
+        told, pieces = facts_of(job), []
+        for number in range(first, first + count):
+            piece = Piece.objects.create(
+                number=number, job=job, title=title or job.label, made_on=made_on or timezone.localdate(), facts=told,
+                spares=spares,
+            )  # fmt: skip
+            words = f"{piece.title} got its number, {number}."
+            move_piece(who, piece, Where.HERE, on=piece.made_on, words=words)
+            write_audit(who, words, piece)
+            pieces.append(piece)
+    return pieces
 
 
 def move_piece(
@@ -31,6 +72,7 @@ def move_piece(
     money or names, where they differ; ``more`` goes to the event: channel, commission, back_by, fair."""
     piece.where = where
     piece.save(update_fields=["where", "changed_at"])
+    bump_version(piece)
     return PieceEvent.objects.create(
         piece=piece,
         who=who,

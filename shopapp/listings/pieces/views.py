@@ -1,0 +1,80 @@
+"""Pieces on one page, each on its own, and boards of a finished job that get their numbers."""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from planner.errors import PlannerError
+from shopapp.common.actions import AlreadySent
+from shopapp.jobs.actions import DONE
+from shopapp.jobs.models import Job
+from shopapp.listings.models import Piece
+from shopapp.people.permissions import owner_required
+
+from . import actions, readers
+from .forms import NumberForm, PiecesForm
+
+
+@require_GET
+def pieces(request: HttpRequest) -> HttpResponse:
+    form = PiecesForm(request.GET)
+    asked = form.cleaned_data if form.is_valid() else {}
+    words, where = asked.get("words", ""), asked.get("where", "")
+    page = Paginator(readers.found(words, where), readers.A_PAGE).get_page(request.GET.get("page"))
+    narrowed = {name: value for name, value in (("words", words), ("where", where)) if value}
+    query = f"{urlencode(narrowed)}&" if narrowed else ""
+    context = {"page": page, "form": form, "narrowed": bool(narrowed), "query": query, "today": timezone.localdate()}
+    return render(request, "listings/pieces/pieces.html", context)
+
+
+def the_piece(pk: int) -> Piece:
+    return get_object_or_404(Piece.objects.select_related("job__plan", "sale"), pk=pk)
+
+
+@require_GET
+def piece(request: HttpRequest, piece_pk: int) -> HttpResponse:
+    return render(request, "listings/pieces/piece.html", {"view": readers.piece_view(the_piece(piece_pk))})
+
+
+@require_http_methods(["GET", "POST"])
+@owner_required
+def number(request: HttpRequest, job_pk: int) -> HttpResponse:
+    """One press numbers every board a finished job made."""
+    job = get_object_or_404(Job.objects.select_related("plan"), pk=job_pk)
+    if job.state not in DONE:
+        messages.error(request, f"{job.label} is {job.get_state_display()}. Say that it is finished first.")
+        return redirect(job)
+    has = list(job.pieces.order_by("number"))
+    left = max(actions.boards_of(job) - len(has), 1)
+    initial = {"title": job.label, "count": left, "made_on": timezone.localdate()}
+    form = NumberForm(request.POST if request.method == "POST" else None, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        try:
+            made = actions.number_pieces(who=request.user, job=job, **_typed(form), spend=form.spend)
+        except AlreadySent:
+            messages.info(request, "They have their numbers already.")
+            return redirect("listings:pieces")
+        except PlannerError as error:
+            form.add_error(error.field if error.field in form.fields else None, str(error))
+        else:
+            messages.success(request, _said(made))
+            return redirect(made[0] if len(made) == 1 else "listings:pieces")
+    context = {"job": job, "form": form, "has": has}
+    return render(request, "listings/pieces/number.html", context, status=422 if form.errors else 200)
+
+
+def _typed(form: NumberForm) -> dict[str, object]:
+    return {name: form.cleaned_data[name] for name in ("title", "count", "made_on", "spares")}
+
+
+def _said(made: list[Piece]) -> str:
+    if len(made) == 1:
+        return f"{made[0].title} is No. {made[0].number}."
+    return f"{made[0].title}: No. {made[0].number} to {made[-1].number}."

@@ -1,0 +1,1 @@
+"""Pieces sold once, given, held, withdrawn and taken back."""
