@@ -85,7 +85,14 @@ def hand_work(owner, plan, out, held) -> dict[str, int]:
     unasked = keep_plan(who=owner, version=other.versions.get(), board=board(), workshop=the_workshop())
     listing = work.listing(owner, job)
     draft = work.draft(owner, plan, work.beside(owner, plan, quantity=2), wanted_by=quote.dated)
-    in_hand = {"draft": draft.pk, "quote": quote.pk, "job": job.pk, "listing": listing.pk, "unasked": unasked.pk}
+    in_hand = {
+        "draft": draft.pk,
+        "quote": quote.pk,
+        "job": job.pk,
+        "listing": listing.pk,
+        "piece": listing.piece_id,
+        "unasked": unasked.pk,
+    }
     return in_hand | a_log(owner, plan, job)
 
 

@@ -160,6 +160,7 @@ def whole_shop(owner):
         "jobs": done.pk,
         "job_pk": done.pk,
         "listings": listing.pk,
+        "piece_pk": listing.piece_id,
         "out": out.mark,
         "common": design.grid_id,
         "wood_id": "padauk",
@@ -261,6 +262,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         f"/quotes/drafts/{'9' * 30}/", "/jobs/999999/", "/jobs/999999/wood/", "/jobs/999999/spoiled/",
         "/jobs/999999/done/",
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
+        "/listings/pieces/999999/", "/listings/pieces/number/999999/",
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
         "/plans/999999/book/", "/jobs/999999/book/", "/plans/999999/book/1/shop-book.pdf",
@@ -286,7 +288,7 @@ HELPERS = {
     "lumber:labels", "lumber:label_sheet", "lumber:label_sheet_state", "lumber:label_sheet_pdf",
     # Jobs and their wood, and what is listed, without its price and without whom it went to.
     "jobs:jobs", "jobs:season", "jobs:job", "jobs:wood", "jobs:back", "jobs:spoiled",
-    "jobs:done", "listings:listings", "listings:listing",
+    "jobs:done", "listings:listings", "listings:listing", "listings:pieces", "listings:piece",
     # When somebody is in the shop, and what its glue asks for; the owner writes both.
     "schedule:week", "workshop:gluing",
     # The time log; of entries that are not theirs they see what was written, and change nothing.

@@ -12,6 +12,7 @@ from planner.errors import PlannerError
 from shopapp.common.actions import bump_version, write_audit
 from shopapp.jobs.actions import DONE
 from shopapp.jobs.models import Job
+from shopapp.listings.costing.actions import write_costs
 from shopapp.listings.models import Piece, PieceEvent
 from shopapp.people.models import Member, Person
 from shopapp.people.permissions import owner_only
@@ -61,6 +62,7 @@ def number_pieces(
             move_piece(who, piece, Where.HERE, on=piece.made_on, words=words)
             write_audit(who, words, piece)
             pieces.append(piece)
+        write_costs(who=who, pieces=pieces)
     return pieces
 
 
