@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from planner.errors import PlannerError
-from shopapp.jobs.making import making_of_job
+from shopapp.jobs.making import making_of_job, timetable_of
 from shopapp.jobs.models import Job, PartEntry
 from shopapp.jobs.tonight.planning import facts_of
 from shopapp.people.models import Member
-from shopapp.plans.models import KeptTimetable, Plan
+from shopapp.plans.models import Plan
 from shopapp.plans.timetable.actions import take_ticks_back
-from shopapp.plans.timetable.standing import DRY, ticked_of
+from shopapp.plans.timetable.standing import DRY, own_step, ticked_of
 
 from .actions import write_parts
 from .counting import count_of, held
@@ -105,16 +105,16 @@ def _glued_again(who: Member | None, job: Job, number: int) -> bool:
     if int(job.plan.record["spec"]["quantity"]) > 1:
         return False
     making = making_of_job(job.pk)
-    kept = KeptTimetable.objects.filter(key__in=making.keys).first()
+    kept, board = timetable_of(job)
     stands = ticked_of(making.keys)
     of_it = f"1/row/{number}"
     steps = [step for step in stands if step == of_it or step.startswith(f"{of_it}/")]
     if kept is None or making.closed or not any(not step.endswith(DRY) for step in steps):
         return False
     dresses = [
-        key
+        own_step(key, kept.boards, job.key)[1]
         for key, facts in facts_of(kept.form).items()
-        if facts.step.kind == "dress" and facts.step.board == 1 and number in facts.step.rows
+        if facts.step.kind == "dress" and facts.step.board == board and number in facts.step.rows
     ]
     # Dressed, it lies in the field; what is to be done then is for whoever stands there to say.
     if not dresses or any(key in stands for key in dresses):

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopapp.jobs.making import keys_before
+from shopapp.jobs.making import keys_before, timetable_of
 from shopapp.jobs.models import Job
 from shopapp.jobs.tonight.planning import facts_of
 from shopapp.plans.cutting.doing.planning import laid_out
 from shopapp.plans.cutting.doing.standing import newest_sheet, standing_of
-from shopapp.plans.models import KeptTimetable
-from shopapp.plans.timetable.standing import DRY, ticked_of
+from shopapp.plans.timetable.standing import DRY, number_of, own_step, ticked_of
 
 from .planning import CUT, STAGES, stage_of_key
 
@@ -39,16 +38,18 @@ class Stage:
 
 
 def stages_of(job: Job) -> list[Stage]:
-    """Of the newest timetable and cut plan; empty where neither is kept. Five queries, none without a plan."""
+    """Of the newest timetable and cut plan; empty where neither is kept. Eight queries at most, none without a
+    plan."""
     if job.plan_id is None:
         return []
+    kept, number = timetable_of(job)
     keys = (job.key, *keys_before(job))
-    kept = KeptTimetable.objects.filter(key__in=keys).first()
-    ticked = {step for step in ticked_of(keys) if not step.endswith(DRY)}
+    ticked = {step for step in ticked_of(keys) if not step.endswith(DRY) and number_of(step) == 1}
     # What was ticked before the rest was planned anew stands in no newer timetable.
     stage = {step: stage_of_key(step) for step in ticked}
     if kept is not None:
-        stage |= {key: one.step.stage for key, one in facts_of(kept.form).items() if one.step.board == 1}
+        its = {key: one.step.stage for key, one in facts_of(kept.form).items() if one.step.board == number}
+        stage |= {own_step(key, kept.boards, job.key)[1]: name for key, name in its.items()}
     cut, cuts = _cuts(job)
     found, waits = [], False
     for name in STAGES:

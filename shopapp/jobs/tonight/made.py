@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from shopapp.jobs.models import Job
 from shopapp.plans.models import KeptTimetable, StepTick
-from shopapp.plans.timetable.standing import DRY
+from shopapp.plans.timetable.standing import DRY, newest_ticks
 
 from . import planning
 
@@ -71,21 +71,22 @@ def made_of(jobs: list[Job], now: datetime) -> list[Made]:
     )
     counts = {job.pk: max((newest[key] for key in keys[job.pk] if key in newest), default=None) for job in jobs}
     kept = KeptTimetable.objects.in_bulk([pk for pk in counts.values() if pk is not None])
-    ticks: dict[str, dict[str, StepTick]] = {}
-    for tick in StepTick.objects.filter(key__in=every).order_by("pk"):
-        ticks.setdefault(tick.key, {})[tick.step] = tick
+    together = [board["key"] for one in kept.values() for board in one.boards[1:]]
+    ticks: dict[str, list[StepTick]] = {}
+    for tick in StepTick.objects.filter(key__in=[*every, *together]).order_by("pk"):
+        ticks.setdefault(tick.key, []).append(tick)
     made = []
     for job in jobs:
         found = kept.get(counts[job.pk])
         if found is not None:
-            newest_of: dict[str, StepTick] = {}
-            for tick in sorted((t for key in keys[job.pk] for t in ticks.get(key, {}).values()), key=lambda t: t.pk):
-                newest_of[tick.step] = tick
+            its = {*keys[job.pk], *(board["key"] for board in found.boards)}
+            in_order = sorted((tick for key in its for tick in ticks.get(key, ())), key=lambda tick: tick.pk)
+            newest_of = newest_ticks(in_order, keys[job.pk], found.boards)
             done = {step: tick.at for step, tick in newest_of.items() if tick.done}
             made.append(Made(job, found, keys[job.pk], done, _boards_of(job, found), planning.facts_of(found.form)))
-    together = {board["key"]: one.kept.pk for one in made for board in one.boards[1:]}
+    joint = {board["key"]: one.kept.pk for one in made for board in one.boards[1:]}
     alone = {one.job.key: one.kept.pk for one in made}
-    counting = [one for one in made if together.get(one.job.key, 0) < one.kept.pk]
+    counting = [one for one in made if joint.get(one.job.key, 0) < one.kept.pk]
     before = _before(counting, now)
     return [replace(one, elsewhere=_elsewhere(one, alone), earlier=before.get(one.job.pk, {})) for one in counting]
 

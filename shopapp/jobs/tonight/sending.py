@@ -21,7 +21,7 @@ from shopapp.plans.models import KeptTimetable, Plan, StepTick
 from shopapp.plans.timetable import planning as timetables
 from shopapp.plans.timetable.actions import StandsAlready, tick
 from shopapp.plans.timetable.readers import kept_of
-from shopapp.plans.timetable.standing import DRY
+from shopapp.plans.timetable.standing import DRY, own_step
 from shopapp.plans.timetable.wanted import Making
 from shopapp.schedule.log.actions import TimeFacts, log_time
 from shopapp.schedule.log.planning import counts_of_record, is_operation, operation_words
@@ -108,7 +108,7 @@ def _tick(who: Member, sent: Sent, making: Making, kept: KeptTimetable, spend: S
     try:
         tick(who=who, making=making, kept=kept, step=sent.step, done=sent.done, at=sent.at, spend=spend)
     except StandsAlready as error:
-        raise StandsAlready(f"{words}: {_by_whom(sent, making)}; nothing was added.") from error
+        raise StandsAlready(f"{words}: {_by_whom(sent, making, kept)}; nothing was added.") from error
     said = f"{words} is counted dry" if sent.step.endswith(DRY) else f"{words} is done"
     return f"{said}." if sent.done else f"{said}: taken back."
 
@@ -119,8 +119,10 @@ def _meant(sent: Sent, making: Making, step: str) -> str:
     return timetables.words_of(shown.form).get(step, "") if shown else ""
 
 
-def _by_whom(sent: Sent, making: Making) -> str:
-    newest = StepTick.objects.filter(key__in=making.keys, step=sent.step).select_related("who").first()
+def _by_whom(sent: Sent, making: Making, kept: KeptTimetable) -> str:
+    key, step = own_step(sent.step, kept.boards, making.key)
+    keys = making.keys if key == making.key else (key,)
+    newest = StepTick.objects.filter(key__in=keys, step=step).select_related("who").first()
     if newest is None:
         return "it was not ticked"
     by = f" by {newest.who.get_username()}" if newest.who else ""

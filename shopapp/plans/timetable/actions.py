@@ -16,9 +16,9 @@ from shopapp.people.permissions import owner_only
 from shopapp.plans.models import KeptTimetable, Plan, StepTick, TimetableSearch, timetable_fingerprint
 
 from . import booking, planning
-from .asked import frozen
+from .asked import boards_of, frozen
 from .searching import look
-from .standing import DRY, needs_dry_count, ticked_of
+from .standing import DRY, needs_dry_count, number_of, numbered, own_step, ticked_of
 from .wanted import Making
 
 Spend = Callable[[], None]
@@ -31,10 +31,11 @@ class StandsAlready(PlannerError):
 def ask_for_timetable(
     *, who: Member | None, making: Making, wishes: Mapping, spend: Spend = lambda: None
 ) -> TimetableSearch:
-    """Freeze the work as it is now with a first timetable of it, and have the worker look for a better one. Raises
-    PlannerError, and changes nothing, for what cannot be made in these evenings."""
+    """Freeze the work as it is now with a first timetable of it, and have the worker look for a better one; what is
+    ticked already, of any of the boards, is left out. Raises PlannerError, and changes nothing, for what cannot be made
+    in these evenings."""
     owner_only(who)
-    job = frozen(making, wishes)
+    job = frozen(making, wishes, done_of(making, boards_of(making, wishes)))
     first = planning.first_times(job.text)
     with transaction.atomic():
         spend()
@@ -113,9 +114,11 @@ def tick(
         spend()
         if making.closed:
             raise PlannerError(making.closed)
-        # Two who tick at once come one after the other.
-        Plan.objects.select_for_update(of=("self",)).get(pk=making.plan.pk)
-        stands = ticked_of(making.keys)
+        key, own = own_step(step, kept.boards, making.key)
+        # Two who tick at once come one after the other, whichever timetable each of them has before them.
+        plan = making.plan.pk if key == making.key else kept.boards[number_of(step) - 1]["plan"]
+        Plan.objects.select_for_update(of=("self",)).get(pk=plan)
+        stands = ticked_of(making.keys, kept.boards)
         if done and needs_dry_count(kept.form, step) and step + DRY not in stands:
             raise PlannerError(
                 f"{words}: its pieces are not counted dry yet.",
@@ -124,9 +127,16 @@ def tick(
         if done == (step in stands):
             raise StandsAlready("It stands so already.", mend="Load the page again to see how far it is.")
         said = f"{words}: counted dry" if step.endswith(DRY) else words
-        return StepTick.objects.create(
-            key=making.key, step=step, words=said[:200], done=done, at=at or timezone.now(), who=who
-        )
+        return StepTick.objects.create(key=key, step=own, words=said[:200], done=done, at=at or timezone.now(), who=who)
+
+
+def done_of(making: Making, boards: Sequence[Mapping]) -> dict[str, datetime]:
+    """What is ticked of each board that is to be made with others, by the number it will have. A query a board."""
+    done = {step: at for step, at in ticked_of(making.keys).items() if number_of(step) == 1}
+    for number, board in enumerate(boards[1:], start=2):
+        own = ticked_of([board["key"]]).items()
+        done |= {there: at for step, at in own if (there := numbered(step, number))}
+    return done
 
 
 def take_ticks_back(*, who: Member | None, making: Making, steps: Sequence[str]) -> None:
@@ -144,7 +154,7 @@ def plan_the_rest(
     """Plan what is not ticked from now on, in the order it stood in, and keep that. Raises PlannerError where nothing
     is left, or it does not fit the sessions there are."""
     owner_only(who)
-    stands = ticked_of(making.keys)
+    stands = ticked_of(making.keys, kept.boards)
     job = frozen(making, {**kept.wishes, "first": timezone.localdate().isoformat()}, stands, kept)
     form = planning.times_again(job.text, job.first, kept.form, kept.first)
     with transaction.atomic():

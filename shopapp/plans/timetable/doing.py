@@ -63,7 +63,7 @@ class Doing:
 def doing_of(making: Making, kept: KeptTimetable, now: datetime) -> Doing:
     """The timetable that counts against what is ticked, at a moment by the clock on the wall. Four queries."""
     wall = now.replace(tzinfo=None)
-    ticked = ticked_of(making.keys)
+    ticked = ticked_of(making.keys, kept.boards)
     seen = seen_of(kept.form, kept.first, kept.wishes, kept.advice, ticked, wall.date())
     current = next((card for card in seen.cards if card.closes >= wall and any(not x.done for x in card.lines)), None)
     begun = [card for card in seen.cards if card.closes < wall]

@@ -96,7 +96,7 @@ def _searched(making: Making, search: TimetableSearch) -> dict[str, object]:
 
 
 def _kept(making: Making, kept: KeptTimetable, *, counts: bool = True) -> dict[str, object]:
-    ticked = ticked_of(making.keys) if counts else {}
+    ticked = ticked_of(making.keys, kept.boards) if counts else {}
     seen = readers.seen_of(kept.form, kept.first, kept.wishes, kept.advice, ticked)
     return {
         "counts": counts,
