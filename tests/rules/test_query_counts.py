@@ -217,7 +217,7 @@ WORK_BASELINE = {
     "quotes:look": 20,
     "jobs:jobs": 6,
     "jobs:season": 24,
-    "jobs:job": 27,
+    "jobs:job": 28,
     "jobs:wood": 13,
     "jobs:spoiled": 8,
     "jobs:done": 17,
