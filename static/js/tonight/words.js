@@ -30,5 +30,6 @@ export function timeSaid(millis, zone, withDay = false) {
 export function entrySaid(entry) {
   if (entry.kind === "time") return `${entry.label}: ${minutesSaid(Number(entry.minutes))} at “${entry.words}”`;
   const dry = entry.step.endsWith("/dry") ? "counted dry" : "done";
-  return `${entry.words}: ${entry.done === "0" ? `${dry}, taken back` : dry}`;
+  const what = entry.label ? `${entry.words}, ${entry.label}` : entry.words;
+  return `${what}: ${entry.done === "0" ? `${dry}, taken back` : dry}`;
 }
