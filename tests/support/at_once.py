@@ -2,69 +2,58 @@
 
 from __future__ import annotations
 
-import json
 import os
-import subprocess
+import signal
 import sys
+import traceback
 
-from django.conf import settings
-from django.db import connection
+from django.db import connections
 
-# One process reads the app and what the script imports, and parts into as many as act: none has a connection before.
-_PART = """
-import json, os, sys, traceback
-import django
-django.setup()
-script, how_many, *arguments = sys.argv[1:]
-lines = script.splitlines()
-imports = "\\n".join(line for line in lines if line.startswith(("import ", "from ")) and not line.endswith("("))
-names = {}
-exec(imports, names)
-pipes = []
-for number in range(int(how_many)):
-    out, into = os.pipe()
-    if os.fork():
-        os.close(into)
-        pipes.append(out)
-        continue
-    os.dup2(into, 1)
-    sys.argv = ["-c", str(number), *arguments]
-    code = 1
-    try:
-        exec(script, names)
-        sys.stdout.flush()
-        code = 0
-    except BaseException:
-        traceback.print_exc()
-        sys.stderr.flush()
-    os._exit(code)
-answers = []
-for pipe in pipes:
-    with os.fdopen(pipe) as said:
-        answers.append(said.read().strip())
-codes = [os.waitstatus_to_exitcode(os.wait()[1]) for _ in pipes]
-print(json.dumps({"answers": answers, "codes": codes}))
-"""
+# Long after whoever waits for a lock has given up.
+MOST_SECONDS = 240
 
 
 def at_once(script: str, *arguments: object, how_many: int = 4) -> list[str]:
     """What each of ``how_many`` processes says that run ``script``, none of them failing. Each finds its number in
-    ``sys.argv[1]`` and ``arguments`` behind it."""
-    environment = {
-        **os.environ,
-        "DJANGO_SETTINGS_MODULE": "tests.support.worker_settings",
-        "KERFSTEAD_TEST_DATABASE": str(connection.settings_dict["NAME"]),
-        "KERFSTEAD_TEST_PATIENCE": "10",
-    }
-    answer = subprocess.run(
-        [sys.executable, "-c", _PART, script, str(how_many), *map(str, arguments)],
-        env=environment,
-        cwd=settings.BASE_DIR,
-        capture_output=True,
-        text=True,
-        timeout=240,
-    )
-    assert answer.returncode == 0, answer.stderr
-    told = json.loads(answer.stdout.splitlines()[-1])
-    assert told["codes"] == [0] * how_many, answer.stderr
-    return told["answers"]
+    ``sys.argv[1]`` and ``arguments`` behind it. They part from the test's own process, which has the app read; none has
+    a connection before, and all begin when the last of them is there."""
+    act = compile(script, "<at once>", "exec")
+    connections.close_all()
+    held, start = os.pipe()
+    said, parts = [], []
+    for number in range(how_many):
+        out, into = os.pipe()
+        pid = os.fork()
+        if pid == 0:
+            os.close(start)
+            _act(act, into, held, [str(number), *map(str, arguments)])
+        os.close(into)
+        said.append(out)
+        parts.append(pid)
+    os.close(held)
+    os.close(start)
+    answers = []
+    for out in said:
+        with os.fdopen(out) as told:
+            answers.append(told.read().strip())
+    codes = [os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]) for pid in parts]
+    assert codes == [0] * how_many, "\n".join(answers)
+    return answers
+
+
+def _act(act, into: int, held: int, arguments: list[str]) -> None:
+    """In a part: run the script when the start is given; never comes back."""
+    code = 1
+    try:
+        signal.alarm(MOST_SECONDS)
+        sys.argv = ["-c", *arguments]
+        with os.fdopen(into, "w") as sys.stdout:
+            # Nobody writes: it ends when whoever holds the start lets go.
+            os.read(held, 1)
+            try:
+                exec(act, {"__name__": "__main__"})
+                code = 0
+            except BaseException:
+                traceback.print_exc(file=sys.stdout)
+    finally:
+        os._exit(code)
