@@ -17,4 +17,6 @@ urlpatterns = [
     # What private links open; the log leaves out what follows it (common/logs.py).
     path("offer/", include("shopapp.jobs.offered.urls")),
     path("listings/", include("shopapp.listings.urls")),
+    # What everybody may open once it is switched on.
+    path("shop/", include("shopapp.listings.public.urls")),
 ]

@@ -63,15 +63,23 @@ def address_of(text: str) -> str:
 
 
 def send_letter(
-    *, to: str, subject: str, words: str, shop: str, reply_to: str = "", attached: Sequence[Attached] = ()
+    *,
+    to: str,
+    subject: str,
+    words: str,
+    shop: str,
+    reply_to: str = "",
+    sent_from: str = "",
+    attached: Sequence[Attached] = (),
 ) -> None:
-    """Send one letter in plain text. What stands in its heads is one line each, whatever was typed.
+    """Send one letter in plain text. What stands in its heads is one line each, whatever was typed. Where the settings
+    name no sender it comes from ``sent_from``, or else from whoever is answered to.
 
     Raises MailTrouble with words for the maker; nothing of the server's name and password is in them.
     """
     if not settings.MAIL_GOES:
         raise MailTrouble(NOT_SET_UP)
-    sender = settings.DEFAULT_FROM_EMAIL or reply_to
+    sender = settings.DEFAULT_FROM_EMAIL or sent_from or reply_to
     if not sender:
         raise MailTrouble(
             "There is no address to send from.", mend="Write the shop’s e-mail address in the workshop’s settings."

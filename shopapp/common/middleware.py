@@ -1,10 +1,12 @@
-"""On every answer the content policy, nothing inline and nothing from elsewhere, and that no copy is kept."""
+"""On every answer the content policy, nothing inline and nothing from elsewhere, and that no copy is kept; and that
+pages for everybody are opened without a look at who asks."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 from django.conf import settings
+from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse
 
 
@@ -22,3 +24,13 @@ class ContentPolicyMiddleware:
         response.headers.setdefault("Cache-Control", "private, no-store")
         response.headers.setdefault("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
         return response
+
+
+class SignInMiddleware(LoginRequiredMiddleware):
+    """The framework's own asks first who somebody is, and then whether the page wants to know. Of a page that does not
+    the session is never opened, so that it may be kept on its way and is the same for all."""
+
+    def process_view(self, request: HttpRequest, view_func, view_args, view_kwargs) -> HttpResponse | None:
+        if not getattr(view_func, "login_required", True):
+            return None
+        return super().process_view(request, view_func, view_args, view_kwargs)

@@ -10,6 +10,7 @@ class ListingsConfig(AppConfig):
         from shopapp.common.verification import register
 
         from . import checks
+        from .enquiries import part as enquiries
         from .models import (
             CardWords,
             Channel,
@@ -47,3 +48,4 @@ class ListingsConfig(AppConfig):
         register("Pieces are where their events say, and sold by a sale that stands", checks.pieces_told_wrongly)
         register("Sales add up and end once", checks.sales_that_do_not_add_up)
         register("What selling cost is taken back by its opposite", checks.expenses_undone_wrongly)
+        enquiries.take_part()

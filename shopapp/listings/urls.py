@@ -2,10 +2,12 @@ from django.urls import path
 
 from . import views
 from .pieces.urls import urlpatterns as of_pieces
+from .public.desk import urlpatterns as of_the_shop_page
 
 app_name = "listings"
 urlpatterns = [
     *of_pieces,
+    *of_the_shop_page,
     path("", views.listings, name="listings"),
     path("new/<int:job_pk>/", views.new, name="new"),
     path("<int:pk>/", views.listing, name="listing"),

@@ -33,6 +33,7 @@ from tests.support.people import an_erased, somebody
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
+from tests.support.visitors import a_public_page
 from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import aged_piece
 
@@ -92,6 +93,7 @@ def hand_work(owner, plan, out, held) -> dict[str, int]:
         "listing": listing.pk,
         "piece": listing.piece_id,
         "unasked": unasked.pk,
+        **a_public_page(owner, listing),
     }
     return in_hand | a_log(owner, plan, job)
 

@@ -39,6 +39,7 @@ from tests.support.people import somebody
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
+from tests.support.visitors import a_public_page
 from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import photo_to_tap
 
@@ -46,6 +47,9 @@ CUSTOMER = "Wren Attwater"
 PUBLIC = {"people:sign_in", "common:healthz"}
 # What private links open, to whoever has one (tests/jobs/offered); the last is all that lies beside them.
 PUBLIC |= {"offered:offer", "offered:picture", "offered:pdf", "offered:nowhere"}
+# What visitors see of the shop once its page is open (tests/listings/public); the last is all that lies beside it.
+PUBLIC |= {"shop:shop", "shop:piece", "shop:photo", "shop:asked", "shop:nowhere"}
+NOT_THERE = {"offered:nowhere", "shop:nowhere"}
 POST_ONLY = {
     "people:sign_out",
     "people:member_act",
@@ -74,6 +78,9 @@ POST_ONLY = {
     "jobs:time_back",
     "jobs:tonight_send",
     "listings:again",
+    "listings:enquiry_act",
+    "listings:switch_shop",
+    "listings:take_enquirer",
     "listings:gone",
     "payments:call_off",
     "payments:credit_paper",
@@ -143,7 +150,7 @@ def whole_shop(owner):
     ledger = a_ledger(owner)
     run_waiting_tasks()
     log = a_log(owner, plan, done)
-    numbers = {"number": 1, "first": 1, "second": 1}
+    numbers = {"first": 1, "second": 1, **a_public_page(owner, listing)}
     return {
         "people": customer.pk,
         "designs": design.pk,
@@ -235,7 +242,7 @@ def test_the_owner_gets_a_page_of_its_own_title_one_heading_and_the_content_poli
             connection,
         ) as queries:
             answer = owner_client.get(address_of(name, pattern, whole_shop))
-        assert answer.status_code in ((404,) if name == "offered:nowhere" else (200, 302)), (name, answer.status_code)
+        assert answer.status_code in ((404,) if name in NOT_THERE else (200, 302)), (name, answer.status_code)
         written = [q["sql"] for q in queries if WRITES.match(q["sql"])]
         assert not written, (name, written)
         if name in PUBLIC:

@@ -5,7 +5,7 @@ from .offers import Channel, Listing, ListingEvent, Offering
 from .papers import CardWords, PiecePaper
 from .parcels import Parcel, ParcelEvent
 from .pieces import Piece, PieceCost, PieceEvent, PiecePhoto
-from .public import Enquiry, ShopPage
+from .public import Enquiry, PhotoSize, ShopPage
 from .sales import Expense, Sale, SaleChange
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "Offering",
     "Parcel",
     "ParcelEvent",
+    "PhotoSize",
     "Piece",
     "PieceCost",
     "PieceEvent",

@@ -77,7 +77,8 @@ class PieceEvent(models.Model):
 
 class PiecePhoto(Record):
     """A photo of a piece: ``incoming`` until the worker has read it, then ``image``. One of a piece may be chosen; one
-    that is ``taken_away`` is shown nowhere."""
+    that is ``taken_away`` is shown nowhere. Visitors of the shop's page see the chosen one and those that are ``shown``
+    besides."""
 
     piece = models.ForeignKey(Piece, models.PROTECT, related_name="photos")
     place = models.PositiveSmallIntegerField()
@@ -86,6 +87,7 @@ class PiecePhoto(Record):
     image = models.ForeignKey("common.StoredImage", models.PROTECT, null=True, related_name="+")
     words = models.CharField(max_length=160, blank=True)
     chosen = models.BooleanField(default=False)
+    shown = models.BooleanField(default=False)
     taken_away = models.BooleanField(default=False)
 
     class Meta:

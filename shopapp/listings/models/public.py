@@ -24,6 +24,23 @@ class ShopPage(Record):
         return self.title or "Shop page"
 
 
+class PhotoSize(models.Model):
+    """A photo of a piece as a JPEG so many pixels wide, made by the worker from the stored picture. Visitors get these
+    and nothing else."""
+
+    photo = models.ForeignKey("listings.PiecePhoto", models.PROTECT, related_name="sizes")
+    width = models.PositiveSmallIntegerField()
+    height = models.PositiveSmallIntegerField()
+    document = models.OneToOneField("common.StoredDocument", models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["width"]
+        constraints = [models.UniqueConstraint(fields=["photo", "width"], name="a_photo_has_each_size_once")]
+
+    def __str__(self) -> str:
+        return f"{self.photo}, {self.width} wide"
+
+
 class Enquiry(Record):
     """What a visitor wrote, by which way they want to be answered, and what became of it. Never deleted, but its words
     and ways go with an erasure."""

@@ -1,0 +1,1 @@
+"""All that is listed as a table for spreadsheets: a line a listing, in plain columns."""
