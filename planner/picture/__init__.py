@@ -1,7 +1,8 @@
 """From a picture file to the grid of colours in it.
 
 decode, container   a file within limits, upright, as RGBA
-lossless, factors   grids that explain the picture to the last pixel (margins for what lies on a page)
+lossless, factors   grids that explain the picture to the last pixel (whole_axes, margins for what lies on a page,
+                    cut_cells for what the edge cuts, exact_cells for what each leaves to be told, evenness of runs)
 charts/             cells between ruled lines, also seen askew
 sizes, loose        which sizes stand out, and where there is a margin (loose_tents, hard_ends for smooth drawings)
 tilt, turning       how far it is turned, and turned back

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.picture.lossless import Axis
+from planner.picture.exact_cells import Axis
 from planner.picture.redraw import Floats, Picture, Shape, drawing, redrawn
 
 # Near the sides of a cell its colour is mixed with its neighbour's and, in a JPEG, with ripples: pixels closer to a

@@ -8,10 +8,10 @@ import numpy as np
 from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.exact_cells import Axis
 from planner.picture.hard_ends import hard_ends
 from planner.picture.loose import coarser, loose_grids
 from planner.picture.loose_tents import loose_tents
-from planner.picture.lossless import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
 from planner.picture.sizes import LEAST_PITCH_OF_TENTS, Size, likely_sizes, sides, smaller
 from planner.picture.tilt import degrees_turned, still_turned

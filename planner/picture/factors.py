@@ -62,7 +62,9 @@ def free_axes(changes: Places, side: int, lowest: float) -> list[Free]:
         for tried in pitch[at][np.argsort(apart[at], kind="stable")]:
             free = pitches_near(places, float(tried))
             # A single pitch, at the very end of what the side allows, is one by chance.
-            if free is not None and max(free.low, least) < min(free.high, most) - _ROOM:
+            if free is None or free.steps[-1] >= counts[at]:
+                continue
+            if max(free.low, least) < min(free.high, most) - _ROOM:
                 found.append(replace(free, low=max(free.low, least), high=min(free.high, most), count=int(counts[at])))
                 break
     return found
@@ -77,7 +79,13 @@ def spread(changes: Places, pitch: Floats) -> Floats:
 
 def pitches_near(changes: Places, pitch: float) -> Free | None:
     """The pitches that explain every change, each the start of the cell that a pitch near them makes it."""
-    steps = np.round((changes - changes[0]) / pitch)
+    past = np.sort(changes % pitch)
+    gaps = np.append(np.diff(past), past[0] + pitch - past[-1])
+    widest = int(gaps.argmax())
+    # Gone round the pitch the changes lie within a pixel; counted from the middle of that, none is half a cell off.
+    middle = past[(widest + 1) % len(past)] + (pitch - gaps[widest]) / 2
+    steps = np.round((changes - middle) / pitch)
+    steps -= steps[0]
     apart, between = changes[:, None] - changes[None, :], steps[:, None] - steps[None, :]
     ahead = between > 0
     if not ahead.any() or (np.abs(apart[between == 0]) >= 1).any():

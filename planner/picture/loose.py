@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.lossless import Axis
+from planner.picture.exact_cells import Axis
 from planner.picture.redraw import Floats, Picture, Side
 
 # Cells from so many pixels to so large a part of the shorter side are listened for.

@@ -12,8 +12,8 @@ from math import ceil, log
 import numpy as np
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.exact_cells import Axis
 from planner.picture.loose import Loose, heard_best
-from planner.picture.lossless import Axis
 from planner.picture.redraw import SMOOTH, Floats, Picture, Shape, Side
 
 # Cells from so many pixels are listened for.

@@ -16,9 +16,9 @@ from planner.picture.charts.light import drift_within_parts, leading_colours
 from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
 from planner.picture.curve import SET_TO_PAPER, may_be_bent
+from planner.picture.exact_cells import Axis, Cells
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
 from planner.picture.lattice import Lattice
-from planner.picture.lossless import Axis, Cells
 from planner.picture.merging import two_taken_for_one
 from planner.picture.redraw import SMOOTH, Floats
 from planner.picture.working import Working

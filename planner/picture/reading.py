@@ -13,9 +13,10 @@ from planner.picture.channels import largest
 from planner.picture.charts import ChartFound, find_charts
 from planner.picture.choosing import Found, in_order, turned_grids, upright_grids
 from planner.picture.decode import Decoded, PictureError, decode, too_much_memory
+from planner.picture.exact_cells import Cells, Codes
 from planner.picture.grid import OPAQUE, NoGrid, PictureGrid, Proposal, Reading
 from planner.picture.lattice import Lattice
-from planner.picture.lossless import Cells, Codes, exact_readings
+from planner.picture.lossless import exact_readings
 from planner.picture.proposing import Proposed, chart_proposal, drawn_proposal, exact_proposal
 from planner.picture.runners_up import MOST, with_runners_up
 from planner.picture.working import Working, working_copy
@@ -36,6 +37,8 @@ _MANY_CHANGES, _APART = 8, 3
 _LONE = 6
 # A colour so many levels of 255 off all those of the picture is mixed of them.
 _MIXED = 8
+# So many of all steps of colour go on over the next pixel where a picture was blurred.
+_BETWEEN = 0.2
 # Where cells begin was rounded by so many pixels, or is known to such a part of a cell.
 _ROUNDED, _PART = 1.0, 0.2
 # So many may lie elsewhere yet, where the cells are not known that well.
@@ -46,6 +49,8 @@ _LEAST_SIDE = 30
 _CHART_FOR_SURE = 0.85
 # With fewer cells a side than this no cell is as narrow as a line between others.
 _MANY_CELLS = 40
+# Lines as wide as cells lie at least so many cells apart.
+_LINES_APART = 3.0
 # Lines one pixel wide on cells of eight are still seen when a chart of 200 cells is brought to this size.
 _LONGEST_PLAIN = 1600
 _REDUCE = "Choose a size in cells and the picture is reduced to it, or bring pixel art, enlarged or not."
@@ -115,7 +120,7 @@ def _found(decoded: Decoded) -> _Outcome:
     fits = [cells for cells in readings if max(cells.rows.count, cells.columns.count) <= LARGEST_SIDE]
     if fits and fits[0] is not native:
         best = fits[0]
-        whole = not best.framed and (best.even or native.nats - best.nats >= _EXACT_SAVES)
+        whole = not best.framed and (best.even or native.nats - best.leaves >= _EXACT_SAVES)
         if best.cut or best.believed or whole:
             return _chart_of(decoded, best) or _exact(pixels, fits)
     if fits and fits[-1] is native:
@@ -148,10 +153,26 @@ def _found(decoded: Decoded) -> _Outcome:
             return _charted(charts, decoded.lossless)
         raise _no_grid(readings, width, height)
     outcome = _outcome([drawn_proposal(copy, one, not at) for at, (one, copy) in enumerate(candidates[: MOST + 1])])
-    if few and decoded.lossless and candidates[0][1].turned is None and not _begins_cells(outcome.best.lattice, codes):
-        # What was blurred wears mixed colours, what was not changes where cells begin: this is neither.
-        return _exact(pixels, fits, sure=False)
+    if few and decoded.lossless and candidates[0][1].turned is None:
+        unmixed = _unmixed(pixels)
+        if not _begins_cells(outcome.best.lattice, codes, unmixed):
+            # What was blurred wears mixed colours, what was not changes where cells begin: this is neither.
+            return _exact(pixels, fits, sure=False)
+        if unmixed:
+            # Enlarged in one step it would be explained to the last pixel.
+            return replace(outcome, sure=False)
     return replace(outcome, sure=False) if few and _mixes(outcome.best.grid, pixels) else outcome
+
+
+def _unmixed(pixels: NDArray[np.uint8]) -> bool:
+    """Whether colours hardly ever run into one another over a pixel in between: nothing was blurred."""
+    steps = between = 0
+    for lines in (pixels.astype(np.int16), pixels.transpose(1, 0, 2).astype(np.int16)):
+        step = np.diff(lines, axis=1)
+        changes = (step != 0).any(axis=2)
+        on = (step[:, 1:] * step[:, :-1] >= 0).all(axis=2) & changes[:, 1:] & changes[:, :-1]
+        steps, between = steps + int(changes.sum()), between + int(on.sum())
+    return between < _BETWEEN * steps
 
 
 def _mixes(grid: PictureGrid, pixels: NDArray[np.uint8]) -> bool:
@@ -161,15 +182,17 @@ def _mixes(grid: PictureGrid, pixels: NDArray[np.uint8]) -> bool:
     return bool((largest(np.abs(cells[:, None] - drawn[None])).min(axis=1) > _MIXED).any())
 
 
-def _begins_cells(lattice: Lattice, codes: Codes) -> bool:
+def _begins_cells(lattice: Lattice, codes: Codes, unmixed: bool) -> bool:
     """Whether a picture changes only where the cells of an upright grid begin or end, give or take rounding; one that
-    changes in more places than there are cells is blurred."""
+    changes in more places than there are cells is blurred, if it is not ``unmixed``."""
     (left, top), (right, _), _, (_, bottom) = lattice.corners
     for axis, start, end, count in ((0, top, bottom, lattice.rows), (1, left, right, lattice.columns)):
         places = np.flatnonzero((np.diff(codes.astype(np.int64), axis=axis) != 0).any(axis=1 - axis)) + 1
         pitch = (end - start) / count
         steps = (places - start) / pitch
         off = np.abs(steps - np.rint(steps)) * pitch > max(_ROUNDED, _PART * pitch)
+        if unmixed and (len(places) > count + 1 or off.any()):
+            return False
         if 0 < len(places) <= count and off.mean() > _SOME:
             return False
     return True
@@ -186,7 +209,9 @@ def _chart_of(decoded: Decoded, exact: Cells) -> _Outcome | None:
         return None
     plain, ratio = _plain_copy(decoded.image)
     charts = [_enlarged(chart, ratio) for chart in find_charts(np.asarray(plain))]
-    return _charted(charts, decoded.lossless) if charts and charts[0].score >= _CHART_FOR_SURE else None
+    if not charts or charts[0].score < _CHART_FOR_SURE or charts[0].lattice.pitch < _LINES_APART * exact.rows.pitch:
+        return None
+    return _charted(charts, decoded.lossless)
 
 
 def _plain_copy(image: Image.Image) -> tuple[Image.Image, float]:
@@ -249,8 +274,13 @@ def _no_grid(readings: list[Cells], width: int, height: int) -> NoGrid:
 
 
 def _exact(pixels: NDArray[np.uint8], readings: list[Cells], *, sure: bool = True) -> _Outcome:
-    outcome = _outcome([exact_proposal(pixels, cells, not at) for at, cells in enumerate(readings[: MOST + 1])])
-    if not sure or any(readings[0].rivals(other) for other in readings[1:]):
+    sure = sure and not any(readings[0].rivals(other) for other in readings[1:])
+    shown = readings[: MOST + 1]
+    if not sure and len(readings) > MOST + 1:
+        # One pixel a cell, the last, is never out of the question.
+        shown[-1] = readings[-1]
+    outcome = _outcome([exact_proposal(pixels, cells, not at) for at, cells in enumerate(shown)])
+    if not sure:
         outcome = replace(outcome, sure=False)
     if not readings[0].cut:
         return outcome

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.picture.lossless import Axis
+from planner.picture.exact_cells import Axis
 
 Floats = NDArray[np.float64]
 Picture = NDArray[np.float32]

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.lossless import STRETCH
+from planner.picture.exact_cells import STRETCH
 from planner.picture.redraw import Floats, Picture, Side
 
 # Fewer cells a side than this are no picture worth a search, and cells smaller than this cannot be told apart.

@@ -11,7 +11,7 @@ from PIL import Image
 from planner.picture import NoGrid, read_picture
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.picture.curve import may_be_bent
-from planner.picture.lossless import Axis
+from planner.picture.exact_cells import Axis
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Shape, Side, drawing
 from tests.support.picture_files import saved
 
