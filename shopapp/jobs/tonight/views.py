@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, is_key, spend_key, was_spent
+from shopapp.common.away import worker_script
 from shopapp.common.numbers import whole_number
 from shopapp.people.models import Member
 from shopapp.workshop.readers import workshop_of
@@ -96,7 +97,8 @@ def away(request: HttpRequest) -> HttpResponse:
 @require_GET
 def worker(request: HttpRequest) -> HttpResponse:
     """The script that keeps that page on the device; it has a say in no other address than tonight's."""
-    context = {"away": reverse("jobs:tonight_away"), "static_url": settings.STATIC_URL}
-    answer = render(request, "jobs/tonight/worker.js", context, content_type="text/javascript")
-    answer.headers["Cache-Control"] = "no-cache"
-    return answer
+    modules = ("tonight/timers.js", "tonight/words.js")
+    away = reverse("jobs:tonight_away")
+    return worker_script(
+        request, room="tonight-1", away=away, style="tonight.css", script="tonight/away.js", modules=modules
+    )

@@ -1,15 +1,16 @@
 // What a device shows while the shop's machine is away: what stands in clamps, and that what was ticked is safe here.
-import { Clock } from "./clock.js";
-import { Queue } from "./queue.js";
+import { Clock } from "../device/clock.js";
+import { Queue } from "../device/queue.js";
+import { lookUntilThere } from "../device/there.js";
+import { timeSaid, wait } from "../device/words.js";
 import { Timers } from "./timers.js";
-import { entrySaid, timeSaid, wait } from "./words.js";
+import { entrySaid } from "./words.js";
 
-const EVERY = 5000;
 const find = (id) => document.getElementById(id);
 const { here } = find("main").dataset;
 
 async function show() {
-  const queue = await Queue.open();
+  const queue = await Queue.open("tonight");
   const [waiting, refused, known, off, zone] = await Promise.all([
     queue.waiting(), queue.refused(), queue.note("timers"), queue.note("off"), queue.note("zone"),
   ]);
@@ -33,6 +34,4 @@ async function show() {
 }
 
 show().catch(() => { find("queue").textContent = "What is kept on this device cannot be read now. Leave it as it is and look again later."; });
-// A proxy that answers for the machine is not the machine.
-const isThere = (answer) => answer.status < 502 || answer.status > 504;
-setInterval(() => fetch(here, { method: "HEAD", credentials: "same-origin" }).then((answer) => isThere(answer) && location.reload(), () => {}), EVERY);
+lookUntilThere(here);

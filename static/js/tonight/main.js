@@ -1,12 +1,14 @@
 // Tonight on its page: what is tapped is written down on this device, shown at once, and sent.
-import { Clock } from "./clock.js";
+import { Clock } from "../device/clock.js";
+import { Queue } from "../device/queue.js";
+import { settle, showRefused } from "../device/refused.js";
+import { Sender } from "../device/sender.js";
+import { stateSaid, things, timeSaid } from "../device/words.js";
 import { Step } from "./lines.js";
-import { Queue } from "./queue.js";
 import { Row } from "./rows.js";
 import { Running } from "./running.js";
-import { Sender } from "./sender.js";
 import { Timers } from "./timers.js";
-import { entrySaid, things, timeSaid, wait } from "./words.js";
+import { entrySaid } from "./words.js";
 
 const EVERY = 60000;
 const AGAIN = 5000;
@@ -24,7 +26,7 @@ class Page {
     this.timers = new Timers(clock, say);
     this.running = new Running(queue, clock, { wrote: (entry) => this.add(entry) });
     const { send, who } = root().dataset;
-    this.sender = new Sender(queue, { url: send, who, token, renew: () => this.refresh() }, {
+    this.sender = new Sender(queue, { name: "tonight", url: send, who, token, renew: () => this.refresh() }, {
       state: (state) => this.state(state),
       sent: () => this.tell(),
       refused: () => this.showRefused(),
@@ -213,15 +215,8 @@ class Page {
     const all = await this.queue.waiting();
     const mine = all.filter((entry) => entry.who === root().dataset.who).length;
     const others = all.length - mine;
-    const words = {
-      idle: mine ? wait(mine) : this.isAway ? "the shop’s machine is away" : this.news || "all sent",
-      sending: `sending ${things(mine)}`,
-      away: mine ? `${wait(mine)}; the shop’s machine is away` : "the shop’s machine is away",
-      "signed out": `${wait(mine)}; sign in again`,
-      other: `${wait(mine)}; somebody else is signed in, load the page again`,
-    }[this.isState];
     const place = find("queue");
-    const said = others ? `${words}; ${things(others)} of somebody else wait for them to sign in` : words;
+    const said = stateSaid(this.isState, { mine, others, isAway: this.isAway, news: this.news });
     if (place.textContent !== said) place.textContent = said;
     place.toggleAttribute("data-waiting", all.length > 0 || this.isAway || this.isState === "away");
     find("sign-in").hidden = this.isState !== "signed out";
@@ -269,23 +264,12 @@ class Page {
     return true;
   }
 
-  async showRefused() {
-    const place = find("refused");
-    const rows = (await this.queue.refused()).map((entry) => {
-      const note = find("refused-note").content.firstElementChild.cloneNode(true);
-      note.querySelector("[data-part=what]").textContent = entrySaid(entry);
-      note.querySelector("[data-part=why]").textContent = entry.why;
-      for (const button of note.querySelectorAll("[data-refused]")) button.dataset.id = entry.id;
-      return note;
-    });
-    place.replaceChildren(...rows);
+  showRefused() {
+    return showRefused(this.queue, entrySaid);
   }
 
   async settle(button) {
-    const entry = (await this.queue.refused()).find((one) => String(one.id) === button.dataset.id);
-    if (!entry) return;
-    if (button.dataset.refused === "again") await this.queue.again(entry);
-    else await this.queue.letGo(entry);
+    if (!(await settle(this.queue, button))) return;
     await this.showRefused();
     await this.refresh();
     this.sender.wake();
@@ -310,7 +294,7 @@ async function begin() {
   clock.heard(Number(root().dataset.now), came, came);
   let queue;
   try {
-    queue = await Queue.open();
+    queue = await Queue.open("tonight");
   } catch {
     // The page's own buttons go on working, one at a time, while the machine is there.
     find("queue").textContent = "this device keeps nothing while the machine is away";

@@ -1,5 +1,6 @@
 // Time at the bench with one tap: begun, it runs by the shop's clock and is kept on this device until it is stopped.
-import { minutesSaid, timeSaid } from "./words.js";
+import { timeSaid } from "../device/words.js";
+import { minutesSaid } from "./words.js";
 
 // Longer in one go is asked about before it is written down.
 const LONG = 4 * 60;

@@ -1,5 +1,6 @@
 // What is left alone counts down by the shop's clock, and says largely that it is over.
-import { leftSaid, timeSaid } from "./words.js";
+import { timeSaid } from "../device/words.js";
+import { leftSaid } from "./words.js";
 
 export class Timers {
   constructor(clock, say) {

@@ -1,7 +1,4 @@
-// How things are said at the bench: counts, minutes, what waits, times by the shop's own clock.
-
-export const things = (many) => (many === 1 ? "1 thing" : `${many} things`);
-export const wait = (many) => `${things(many)} ${many === 1 ? "waits" : "wait"} to be sent`;
+// How things are said at the bench: minutes, what is left of them, what was done.
 
 export function minutesSaid(minutes) {
   const hours = Math.floor(minutes / 60);
@@ -14,16 +11,6 @@ export function leftSaid(millis) {
   const two = (n) => String(n).padStart(2, "0");
   const [hours, minutes] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60];
   return hours ? `${hours}:${two(minutes)}:${two(seconds % 60)}` : `${minutes}:${two(seconds % 60)}`;
-}
-
-// A moment as the clock in the shop shows it, wherever the device thinks it is.
-export function timeSaid(millis, zone, withDay = false) {
-  const how = { hour: "2-digit", minute: "2-digit", hour12: false, ...(withDay ? { weekday: "short" } : {}) };
-  try {
-    return new Intl.DateTimeFormat("en-GB", { ...how, timeZone: zone }).format(millis).replace(",", "");
-  } catch {
-    return new Intl.DateTimeFormat("en-GB", how).format(millis).replace(",", "");
-  }
 }
 
 // What was done, for whoever reads what waits or was refused.

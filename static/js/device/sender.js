@@ -5,9 +5,10 @@ const LONGEST_PAUSE = 30000;
 const PATIENCE = 20000;
 
 export class Sender {
+  // ``name`` is the page's, whose tabs send one after another.
   // told: state("idle" | "sending" | "away" | "signed out" | "other"), sent(entry), refused(entry, why), through(many).
-  constructor(queue, { url, who, token, renew }, told) {
-    Object.assign(this, { queue, url, who, token, renew, told });
+  constructor(queue, { name, url, who, token, renew }, told) {
+    Object.assign(this, { queue, name, url, who, token, renew, told });
     this.running = null;
     this.isAskedAgain = false;
     this.pause = FIRST_PAUSE;
@@ -32,7 +33,7 @@ export class Sender {
 
   // Another tab of this device may be at it; without locks the keys alone see to it that nothing is written twice.
   alone() {
-    return navigator.locks ? navigator.locks.request("kerfstead-tonight", () => this.run()) : this.run();
+    return navigator.locks ? navigator.locks.request(`kerfstead-${this.name}`, () => this.run()) : this.run();
   }
 
   async run() {
@@ -72,7 +73,7 @@ export class Sender {
     const answer = await fetch(this.url, {
       method: "POST",
       body: new URLSearchParams({ ...fields, form_key: key }),
-      headers: { Accept: "application/json", "X-CSRFToken": this.token(), "X-Requested-With": "tonight" },
+      headers: { Accept: "application/json", "X-CSRFToken": this.token(), "X-Requested-With": this.name },
       credentials: "same-origin",
       signal: AbortSignal.timeout?.(PATIENCE),
     });

@@ -1,15 +1,10 @@
-{% load static %}// Keeps one page on this device, with what it is made of, for when the shop's machine cannot be reached. Nothing of the
+{% comment %}Needs: away (the page that is kept), room (a name of its own for what is kept), needed (addresses of what it is
+made of), static_url.{% endcomment %}// Keeps one page on this device, with what it is made of, for when the shop's machine cannot be reached. Nothing of the
 // shop stands on it: what waits to be sent is in the device's own storage, where the page reads it.
 const AWAY = "{{ away }}";
 const STATIC = "{{ static_url }}";
-const ROOM = "tonight-1";
-const NEEDED = [
-  AWAY,
-  "{% static 'css/tokens.css' %}", "{% static 'css/base.css' %}", "{% static 'css/components.css' %}", "{% static 'css/tonight.css' %}",
-  "{% static 'js/tonight/away.js' %}",
-  `${STATIC}js/store.js`,
-  ...["queue.js", "clock.js", "timers.js", "words.js"].map((name) => `${STATIC}js/tonight/${name}`),
-];
+const ROOM = "{{ room }}";
+const NEEDED = [AWAY{% for address in needed %}, "{{ address }}"{% endfor %}];
 
 self.addEventListener("install", (event) =>
   event.waitUntil(caches.open(ROOM).then((room) => room.addAll(NEEDED)).then(() => self.skipWaiting())));

@@ -1,5 +1,6 @@
-// What was done at the bench, written down on this device before anything else: each thing with a key that the shop's
-// machine takes once, so that sending it twice changes nothing. What it refused is kept too, until somebody lets it go.
+// What was done where the shop's machine may be away, written down on this device before anything else: each thing with
+// a key that the machine takes once, so that sending it twice changes nothing. What it refused is kept too, until
+// somebody lets it go.
 
 import { answered, finished, unguessable } from "../store.js";
 
@@ -11,8 +12,9 @@ export class Queue {
     this.base = base;
   }
 
-  static async open() {
-    const request = indexedDB.open("kerfstead-tonight", 1);
+  // A place of its own for each page that keeps things.
+  static async open(name) {
+    const request = indexedDB.open(`kerfstead-${name}`, 1);
     request.onupgradeneeded = () => {
       request.result.createObjectStore("waiting", { keyPath: "id", autoIncrement: true });
       request.result.createObjectStore("refused", { keyPath: "id", autoIncrement: true });
@@ -46,7 +48,7 @@ export class Queue {
 
   // Written down once this is over.
   add(entry) {
-    return this.change(["waiting"], (waiting) => waiting.add({ ...entry, key: unguessable() }));
+    return this.change(["waiting"], (waiting) => waiting.add({ key: unguessable(), ...entry }));
   }
 
   sent(entry) {
