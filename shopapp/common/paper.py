@@ -31,13 +31,17 @@ def pdf_of(html: str, pictures: Mapping[str, bytes] = MappingProxyType({})) -> b
 
 
 def pdf_on_one_page(layouts: Iterable[str], pictures: Mapping[str, bytes] = MappingProxyType({})) -> bytes:
-    """The first of ``layouts``, the same words set ever closer, that fits on one page; the last where none does.
+    return pdf_on_pages(layouts, 1, pictures)
+
+
+def pdf_on_pages(layouts: Iterable[str], most: int, pictures: Mapping[str, bytes] = MappingProxyType({})) -> bytes:
+    """The first of ``layouts``, the same words set ever closer, that fits on so many pages; the last where none does.
     ``pictures`` as above."""
     laid = None
     with _uncollected():
         for html in layouts:
             laid = _laid_out(html, pictures)
-            if len(laid.pages) == 1:
+            if len(laid.pages) <= most:
                 break
         return _written(laid)
 

@@ -1,4 +1,4 @@
-from django.urls import path
+from django.urls import include, path
 
 from . import views
 from .pieces.urls import urlpatterns as of_pieces
@@ -10,6 +10,7 @@ urlpatterns = [
     *of_the_shop_page,
     path("", views.listings, name="listings"),
     path("new/<int:job_pk>/", views.new, name="new"),
+    path("cards/", include("shopapp.listings.cards.urls")),
     path("<int:pk>/", views.listing, name="listing"),
     path("<int:pk>/change/", views.change, name="change"),
     path("<int:pk>/again/", views.again, name="again"),

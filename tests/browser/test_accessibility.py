@@ -12,6 +12,7 @@ from django.urls import resolve
 from planner.measures import Length
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.jobs.making import making_of_job
+from shopapp.listings.models import Piece
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.book.actions import ask_for_book
 from shopapp.plans.book.doors import binding_of
@@ -23,6 +24,7 @@ from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
 from tests.support.browser import axe_findings, looks_of, sideways, tab_walk
+from tests.support.cards import papers_of
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.cutagain import spoiled
 from tests.support.evenings import kept as kept_evenings
@@ -62,6 +64,7 @@ def filled(owner, drawn):
     boards(owner, 1, length=Length.of_mm(180))
     work_in_hand = hand_work(owner, plan, out, held) | at_the_saw(owner, plan)
     ledger = a_ledger(owner)
+    work_in_hand["paper"] = papers_of(owner, Piece.objects.get(pk=work_in_hand["piece"]))["paper_pk"]
     run_waiting_tasks()
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     photo = aged_piece(owner, "padauk").pk

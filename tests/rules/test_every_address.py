@@ -29,6 +29,7 @@ from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.book_pages import texts_of
 from tests.support.books import build_sheet_of_then
+from tests.support.cards import papers_of
 from tests.support.counting import labels_made
 from tests.support.cutagain import spoiled
 from tests.support.evenings import kept_on_paper
@@ -148,6 +149,7 @@ def whole_shop(owner):
     }
     build_sheet_of_then(plan)
     ledger = a_ledger(owner)
+    on_paper = papers_of(owner, listing.piece)
     run_waiting_tasks()
     log = a_log(owner, plan, done)
     numbers = {"first": 1, "second": 1, **a_public_page(owner, listing)}
@@ -168,6 +170,7 @@ def whole_shop(owner):
         "job_pk": done.pk,
         "listings": listing.pk,
         "piece_pk": listing.piece_id,
+        **on_paper,
         "out": out.mark,
         "common": design.grid_id,
         "wood_id": "padauk",
@@ -269,6 +272,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         f"/quotes/drafts/{'9' * 30}/", "/jobs/999999/", "/jobs/999999/wood/", "/jobs/999999/spoiled/",
         "/jobs/999999/done/",
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
+        "/listings/cards/papers/999999/", "/listings/cards/nonsense/", "/listings/cards/papers/999999/paper.pdf",
         "/listings/pieces/999999/", "/listings/pieces/number/999999/",
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",

@@ -1,0 +1,1 @@
+"""What goes with a piece on paper: its care card, its label, its price tag."""
