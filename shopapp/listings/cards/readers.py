@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from django.db.models import QuerySet
+from django.urls import reverse
 
 from shopapp.common.documents import paper_state
 from shopapp.common.tasks import TaskState
 from shopapp.listings.models import CardWords, Channel, Listing, Offering, Piece, PiecePaper
+from shopapp.listings.public.readers import shop_page
 from shopapp.workshop.models import Workshop
 
 MOST_SHOWN = 300
@@ -35,8 +37,11 @@ def prices_of(pieces: Sequence[Piece]) -> dict[int, tuple[Decimal, Listing]]:
 
 
 def public_addresses(pieces: Sequence[Piece]) -> dict[int, str]:
-    """Of each piece that visitors may see the address of its page."""
-    return {}
+    """Of each piece that visitors may see, where. Two queries at most."""
+    if not shop_page().on:
+        return {}
+    seen = Listing.objects.filter(public=True, piece__in=pieces).exclude(state=Listing.State.WITHDRAWN)
+    return {pk: reverse("shop:piece", args=[number]) for pk, number in seen.values_list("piece", "piece__number")}
 
 
 def printable(fair: int | None = None) -> QuerySet[Piece]:

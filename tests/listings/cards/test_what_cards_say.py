@@ -23,7 +23,7 @@ from shopapp.listings.cards import wording
 from shopapp.listings.cards.actions import Asked, ask_for_paper, write_words
 from shopapp.listings.cards.papers import CARDS, LABELS, TAGS
 from shopapp.listings.cards.sheet import paper_pdf
-from shopapp.listings.models import CardWords, PiecePaper
+from shopapp.listings.models import CardWords, PiecePaper, ShopPage
 from shopapp.lumber.labels.papers import Paper
 from shopapp.people.models import Member
 from shopapp.workshop.models import Workshop
@@ -229,6 +229,18 @@ def test_a_code_leads_where_the_owner_says_and_may_be_left_out(owner, otter):
     write_words(who=owner, facts={**WORDS, "link": "https://reedbank.example/care"}, seen_version=1)
     assert codes_on(paper_pdf(says(owner, otter))) == ["https://reedbank.example/care"]
     assert codes_on(paper_pdf(says(owner, otter, coded=False))) == []
+
+
+def test_a_code_leads_to_the_public_page_where_visitors_may_see_it(owner):
+    job = work.move(owner, work.job(owner, work.kept(owner)), "under way", "finished")
+    listed = work.listing(owner, job, title="Flag")
+    number = listed.piece.number
+    own = f"{SHOP}{listed.piece.get_absolute_url()}"
+    assert [one["code"] for one in says(owner, listed.piece)["pieces"]] == [own]
+    type(listed).objects.update(public=True)
+    assert [one["code"] for one in says(owner, listed.piece)["pieces"]] == [own]
+    ShopPage.objects.create(pk=1, on=True)
+    assert [one["code"] for one in says(owner, listed.piece)["pieces"]] == [f"{SHOP}/shop/{number}/"]
 
 
 def test_a_tag_has_the_asked_price_or_a_line_to_write_one_on(owner, otter):
