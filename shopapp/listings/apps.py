@@ -17,6 +17,7 @@ class ListingsConfig(AppConfig):
             Enquiry,
             Expense,
             Fair,
+            FairHours,
             Listing,
             ListingEvent,
             Parcel,
@@ -35,6 +36,7 @@ class ListingsConfig(AppConfig):
         protect(ListingEvent, but=("to_whom", "words", "plain_words", "person"))
         protect(PieceEvent, but=("person", "to_whom", "words", "plain_words"))
         protect(PieceCost)
+        protect(FairHours)
         protect(Sale, but=("person", "to_whom", "words"))
         protect(SaleChange, but=("words",))
         protect(Expense, but=("words",))

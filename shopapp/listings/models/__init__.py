@@ -1,6 +1,6 @@
 """Finished pieces, what they cost and where they are, how they are offered, sold, sent and shown."""
 
-from .fairs import Fair
+from .fairs import Fair, FairHours
 from .offers import Channel, Listing, ListingEvent, Offering
 from .papers import CardWords, PiecePaper
 from .parcels import Parcel, ParcelEvent
@@ -14,6 +14,7 @@ __all__ = [
     "Enquiry",
     "Expense",
     "Fair",
+    "FairHours",
     "Listing",
     "ListingEvent",
     "Offering",

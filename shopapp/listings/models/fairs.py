@@ -36,3 +36,21 @@ class Fair(Record):
     @property
     def key(self) -> str:
         return f"fair {self.pk}"
+
+
+class FairHours(models.Model):
+    """How many ``minutes`` somebody stood at a fair on a day of it. Append-only: of one day the newest counts, and the
+    fair's ``minutes`` are those of all its days."""
+
+    fair = models.ForeignKey(Fair, models.PROTECT, related_name="days")
+    on = models.DateField()
+    minutes = models.PositiveIntegerField()
+    at = models.DateTimeField(auto_now_add=True)
+    who = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["pk"]
+        verbose_name_plural = "hours at fairs"
+
+    def __str__(self) -> str:
+        return f"{self.fair}, {self.on}"
