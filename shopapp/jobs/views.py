@@ -50,6 +50,7 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
         "closed": readers.closed_words(found),
         "done": done,
+        "over": done or found.state == Job.State.CALLED_OFF,
         "stages": stages_of(found),
         "gauged": gauged,
         "measured_at": address_of(found, gauged),

@@ -17,13 +17,14 @@ from django.urls import reverse
 
 from planner.measures import Length
 from shopapp.jobs.actions import accept_quote
+from shopapp.jobs.done.open import open_of
 from shopapp.jobs.making import making_of_job
 from shopapp.jobs.models import Job, PartEntry
 from shopapp.jobs.spoiled.planning import alike_in
 from shopapp.jobs.timing import timed_of
 from shopapp.lumber.models import StockEntry, StockPiece, Supplier
 from shopapp.lumber.stock.actions import Size, scrap_piece, set_piece_aside, split_piece, undo_entry
-from shopapp.lumber.stock.promises import bring_back, bring_back_whole
+from shopapp.lumber.stock.promises import bring_back
 from shopapp.people.models import Member
 from shopapp.plans.cutting.doing import actions as bench
 from shopapp.plans.cutting.doing.planning import boards_of
@@ -75,9 +76,9 @@ class Fortnight:
         assert answer.status_code == 302, answer.content.decode()
         self.asked_twice.append((address, given))
 
-    def move(self, job: Job, state: str) -> None:
+    def move(self, job: Job, state: str, **given: object) -> None:
         job.refresh_from_db()
-        self.post(reverse("jobs:move", args=[job.pk]), state=state, edit_version=job.edit_version)
+        self.post(reverse("jobs:move", args=[job.pk]), state=state, edit_version=job.edit_version, **given)
         job.refresh_from_db()
         assert job.state == state
 
@@ -238,8 +239,9 @@ class Fortnight:
     def saturday_a_mind_is_changed(self) -> None:
         self.at(5, 10)
         self.move(self.commission, "called off")
-        for mark in self.untouched:
-            bring_back_whole(who=self.owner, piece=StockPiece.objects.get(mark=mark))
+        whole = work.ticks(*StockPiece.objects.filter(mark__in=self.untouched))
+        wood = reverse("jobs:wood", args=[self.commission.pk])
+        self.post(wood, do="whole", tick=[tick.text for tick in whole])
         board = StockPiece.objects.get(mark=self.cut)
         rest = Size(board.thickness, board.width, mm(410))
         bring_back(who=self.owner, piece=board, offcuts=[rest])
@@ -287,6 +289,9 @@ class Fortnight:
                 # The first of each board is not worth keeping.
                 thrown = [bench.Back(waiting[0].planned, None), *waiting[1:]]
                 sawing.back(self.owner, (self.cutting, self.sheet), mark, *thrown)
-        self.move(self.gift, "finished")
+        left = open_of(self.gift, self.owner)
+        assert not left.offcuts and not left.whole and not left.uncut and not left.to_cut_again
+        # All its time is written down, so it is learned from.
+        self.move(self.gift, "finished", with_open=left.seen, learn=[key for key, _ in left.operations])
         self.at(13, 12)
         self.move(self.gift, "handed over")

@@ -79,10 +79,11 @@ def _actual(
 ) -> dict[str, Mapping]:
     found: dict[str, Mapping] = {}
     for one in woods:
-        if one.pieces:
-            terms = [sums.amount(out.piece.mark, out.worth, "worth taken − worth that came back") for out in one.pieces]
-            rule = "what its pieces were worth when they were taken, less what came back of them"
-            found[f"wood {one.wood.wood}"] = sums.money(one.worth, rule, terms)
+        # What lies uncut has cost nothing yet: it comes back as it was.
+        if cut := [out for out in one.pieces if not out.lies]:
+            terms = [sums.amount(out.piece.mark, out.worth, "worth taken − worth that came back") for out in cut]
+            rule = "what its pieces that were cut were worth when they were taken, less what came back of them"
+            found[f"wood {one.wood.wood}"] = sums.money(sum((out.worth for out in cut), Decimal(0)), rule, terms)
     for entry in supplies:
         name = _SUPPLIES.get(entry.supply.kind, _OTHER)
         before = found.get(name)

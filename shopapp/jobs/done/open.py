@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from shopapp.jobs.models import Job
 from shopapp.jobs.spoiled.again import again_of
@@ -30,7 +30,7 @@ _MARKS_TOLD = 12
 class StillOpen:
     """``offcuts`` are planned ones not back yet, by board; ``whole`` boards that are out and of which nothing was cut
     or came back; ``uncut`` rough lengths not ticked; ``operations`` kinds of work in the log that nobody said are
-    done."""
+    done. ``rest`` are boards of a job that was called off which were begun, and nothing came back of them."""
 
     offcuts: list[tuple[str, int]]
     whole: list[StockPiece]
@@ -38,9 +38,11 @@ class StillOpen:
     reserved: list[StockPiece]
     to_cut_again: int
     operations: list[tuple[str, str]]
+    rest: Sequence[StockPiece] = ()
 
     def __bool__(self) -> bool:
-        return bool(self.offcuts or self.whole or self.uncut or self.reserved or self.to_cut_again or self.operations)
+        wood = self.offcuts or self.whole or self.rest or self.uncut or self.reserved
+        return bool(wood or self.to_cut_again or self.operations)
 
     @property
     def seen(self) -> str:
@@ -77,6 +79,10 @@ class StillOpen:
             max(0, self.to_cut_again - int(left.get("again", 0))),
             [one for one in self.operations if one[0] not in log],
         )
+
+    def of_none(self, begun: Sequence[StockPiece]) -> StillOpen:
+        """Of a job that was called off nothing is cut any more and nothing is learned: its wood comes back."""
+        return replace(self, uncut=0, to_cut_again=0, operations=[], rest=begun)
 
 
 def left_said(left: Left) -> list[str]:

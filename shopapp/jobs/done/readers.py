@@ -44,12 +44,15 @@ def done_page(job: Job, shop: Workshop, who: Member) -> Done:
     recut = recut_of(job, shop, who, money=False) if job.plan else None
     adhesive, finish, assumed = materials_of(job)
     back = {pk for pk, came in moved.back.items() if came}
+    is_open = still_open(cuts, pieces, back, reserved_for(job), recut.to_cut if recut else 0, time).without(left)
+    if job.state == Job.State.CALLED_OFF:
+        is_open = is_open.of_none([one for one in pieces if one.mark in cuts.begun and one.pk not in back])
     return Done(
         job=job,
         woods=woods,
         time=time,
         costs=costs_of(job, woods, time, supplies, shop) if who.is_owner else None,
-        open=still_open(cuts, pieces, back, reserved_for(job), recut.to_cut if recut else 0, time).without(left),
+        open=is_open,
         recut=recut,
         made_of=MadeOf(lots_used(pieces, seen), adhesive, finish, assumed, supplies),
         left=left_said(left),

@@ -37,8 +37,9 @@ class PieceOut:
 
 @dataclass(frozen=True)
 class WoodDone:
-    """One wood in board feet; ``need`` and ``stays`` are the plan's, None of a wood it does not name. ``taken`` is
-    ``back``, what ``lies`` uncut, what ``stays`` and what is ``gone``."""
+    """One wood in board feet; ``need`` and ``stays`` are the plan's, None of a wood it does not name; of a job that was
+    called off nothing stays in a board. ``taken`` is ``back``, what ``lies`` uncut, what ``stays`` and what is
+    ``gone``."""
 
     wood: WoodSeen
     need: Fraction | None
@@ -104,7 +105,8 @@ def woods_done(
 ) -> list[WoodDone]:
     """Woods of the plan first, in its order; ``uncut`` are marks of boards of which nothing was ticked. No query."""
     needs = needs_of(job.plan)
-    stays = {one["wood"]: feet_in(one["net"]) for one in job.plan.record["woods"]} if job.plan else {}
+    makes = job.plan is not None and job.state != Job.State.CALLED_OFF
+    stays = {one["wood"]: feet_in(one["net"]) for one in job.plan.record["woods"]} if makes else {}
     by_wood: dict[str, list[PieceOut]] = {wood: [] for wood in needs}
     for piece in pieces:
         by_wood.setdefault(piece.wood, []).append(_out(piece, moved, uncut))

@@ -1,4 +1,5 @@
-"""Ticked pieces reserved, released or taken, all of them or none; which of them stood in the way is told by mark."""
+"""Ticked pieces reserved, released, taken or brought back whole, all of them or none; which of them stood in the way is
+told by mark."""
 
 from __future__ import annotations
 
@@ -54,11 +55,12 @@ class InTheWay(PlannerError):
 def do_with_ticked(
     *, who: Member, wanted: Wanted, do: str, ticks: Sequence[Tick], spend: Callable[[], None] = lambda: None
 ) -> StockEntry:
-    """Reserve, release or take (``do``) every ticked piece for whoever wants them. Raises InTheWay."""
+    """Reserve, release, take or bring back ``whole`` (``do``) every ticked piece for whoever wants them. Raises
+    InTheWay."""
     try:
         with transaction.atomic():
             spend()
-            if do != "release" and (closed := wanted.refuses()):
+            if do not in ("release", "whole") and (closed := wanted.refuses()):
                 raise PlannerError(closed)
             demand = promises.want_wood(label=wanted.label, key=wanted.key)
             pieces = _as_seen(ticks)
@@ -66,10 +68,22 @@ def do_with_ticked(
                 if strangers := {p.pk: _not_mine(p, demand) for p in pieces if p.demand_id != demand.pk}:
                     raise InTheWay(strangers)
                 return promises.release(who=who, pieces=pieces)
+            if do == "whole":
+                _untouched(pieces, wanted, demand)
+                return promises.bring_all_back_whole(who=who, pieces=pieces)
             act = promises.take if do == "take" else promises.reserve
             return act(who=who, demand=demand, pieces=pieces)
     except StockMoved as moved:
         raise InTheWay(_why(ticks, wanted, do) or {0: str(moved)}) from moved
+
+
+def _untouched(pieces: Sequence[StockPiece], wanted: Wanted, demand: Demand) -> None:
+    told = {
+        piece.pk: f"{piece.mark} is not out for {demand.label}." for piece in pieces if piece.demand_id != demand.pk
+    }
+    told |= {piece.pk: why for piece in pieces if piece.pk not in told and (why := wanted.not_whole(piece.mark))}
+    if told:
+        raise InTheWay(told)
 
 
 def _as_seen(ticks: Sequence[Tick]) -> list[StockPiece]:
@@ -87,7 +101,10 @@ def _why(ticks: Sequence[Tick], wanted: Wanted, do: str) -> dict[int, str]:
     told = {}
     for piece in StockPiece.objects.filter(pk__in=seen).select_related("demand").order_by("mark"):
         mine = piece.demand is not None and piece.demand.key == wanted.key
-        if piece.state != State.HERE:
+        if do == "whole":
+            if piece.state != State.TAKEN or not mine:
+                told[piece.pk] = f"{piece.mark} is not out for {wanted.label} any more."
+        elif piece.state != State.HERE:
             by = f" for {piece.demand.label}" if piece.demand else ""
             told[piece.pk] = f"{piece.mark} is not on the rack any more: {piece.get_state_display()}{by}."
         elif piece.demand is not None and not mine:
@@ -96,7 +113,7 @@ def _why(ticks: Sequence[Tick], wanted: Wanted, do: str) -> dict[int, str]:
             told[piece.pk] = f"{piece.mark} was set aside meanwhile: {piece.set_aside}."
         elif do == "release" and not mine:
             told[piece.pk] = f"{piece.mark} is free already."
-        elif piece.edit_version != seen[piece.pk]:
+        if piece.pk not in told and piece.edit_version != seen[piece.pk]:
             told[piece.pk] = f"{piece.mark} was changed meanwhile; tick it again if it still does."
     return told
 

@@ -22,7 +22,7 @@ from .actions import InTheWay, Tick, do_with_ticked, read_ticks
 from .forms import BackForm, NarrowForm
 from .wanted import Wanted
 
-_DONE = {"reserve": "reserved", "release": "free again", "take": "taken"}
+_DONE = {"reserve": "reserved", "release": "free again", "take": "taken", "whole": "back whole"}
 
 
 def choose(request: HttpRequest, wanted: Wanted) -> HttpResponse:

@@ -106,19 +106,28 @@ def bring_back(
 
 def bring_back_whole(*, who: Member | None, piece: StockPiece, spend: Spend = lambda: None) -> StockEntry:
     """A taken piece comes back uncut: it is on the rack again under its own mark, worth what it was."""
+    return bring_all_back_whole(who=who, pieces=[piece], spend=spend)
+
+
+def bring_all_back_whole(
+    *, who: Member | None, pieces: Sequence[StockPiece], spend: Spend = lambda: None
+) -> StockEntry:
+    """Pieces taken for one demand come back uncut: all of them or none."""
     with transaction.atomic():
         spend()
-        if piece.state != State.TAKEN:
-            raise StockMoved(f"{piece.mark} is not out.", mend="Look at it as it is now.")
-        taken = piece.moves.filter(entry__kind=Kind.TAKEN).order_by("-pk").first()
-        back = StockMove.objects.filter(entry__kind=Kind.RETURNED, piece__parent=piece, entry__undone_by=None)
-        if back.exists():
-            raise PlannerError(f"Parts of {piece.mark} came back already.", mend="Measure what else is left of it.")
-        entry = _open(who, Kind.RETURNED, f"{piece.mark} came back whole.", piece.demand)
-        change_piece(
-            entry, piece, came_from=account_of(piece.demand), went_to=RACK, carried=taken.worth,
-            state=State.HERE, worth=taken.worth, demand_id=None,
-        )  # fmt: skip
+        for piece in _all_of(pieces):
+            if piece.state != State.TAKEN:
+                raise StockMoved(f"{piece.mark} is not out.", mend="Look at it as it is now.")
+            back = StockMove.objects.filter(entry__kind=Kind.RETURNED, piece__parent=piece, entry__undone_by=None)
+            if back.exists():
+                raise PlannerError(f"Parts of {piece.mark} came back already.", mend="Measure what else is left of it.")
+        entry = _open(who, Kind.RETURNED, f"{_marks(pieces)} came back whole.", pieces[0].demand)
+        for piece in pieces:
+            taken = piece.moves.filter(entry__kind=Kind.TAKEN).order_by("-pk").first()
+            change_piece(
+                entry, piece, came_from=account_of(piece.demand), went_to=RACK, carried=taken.worth,
+                state=State.HERE, worth=taken.worth, demand_id=None,
+            )  # fmt: skip
     return entry
 
 

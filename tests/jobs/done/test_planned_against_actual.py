@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -16,8 +17,8 @@ from shopapp.jobs.done.readers import done_page
 from shopapp.jobs.models import Job
 from shopapp.jobs.needs import feet_in
 from shopapp.jobs.timing import timed_of
-from shopapp.lumber.models import Demand, StockPiece
-from shopapp.lumber.stock.actions import Size
+from shopapp.lumber.models import Demand, StockEntry, StockPiece
+from shopapp.lumber.stock.actions import Size, undo_entry
 from shopapp.lumber.stock.promises import bring_back, bring_back_whole
 from shopapp.lumber.supplies.actions import undo_supply_entry, use_supply
 from shopapp.people.models import Member
@@ -115,6 +116,43 @@ def test_a_job_called_off_keeps_what_is_out_in_its_account_until_it_is_back(owne
     bring_back_whole(who=owner, piece=StockPiece.objects.get(pk=board.pk))
     found = page(owner, job)
     assert not found.open.whole and not any(line.taken for line in found.woods)
+
+
+def test_of_a_job_called_off_nothing_stays_in_a_board_and_its_untouched_boards_come_back_in_one_press(
+    owner, owner_client, job
+):
+    a_rack(owner)
+    sheet, mark = sawn(owner, cutting_of(job))
+    for line in page(owner, job).costs.lines:
+        # What lies uncut has cost nothing yet.
+        assert line.actual is None or [term["name"] for term in line.actual["terms"]] == [mark]
+    work.move(owner, job, "called off")
+    found = page(owner, job)
+    untouched = [piece.mark for piece in found.open.whole]
+    assert sorted([*untouched, mark]) == sorted(one["mark"] for one in sheet.pieces)
+    assert [piece.mark for piece in found.open.rest] == [mark]
+    assert (found.open.uncut, found.open.to_cut_again, found.open.operations) == (0, 0, [])
+    for line in found.woods:
+        assert line.stays is None and line.gone == line.taken - line.back - line.lies
+    body = owner_client.get(reverse("jobs:done", args=[job.pk])).content.decode()
+    assert "some came from elsewhere" not in body and f"All {len(untouched)} are untouched and back" in body
+    pressed = {"do": "whole", "form_key": secrets.token_urlsafe(24)}
+    pressed["tick"] = [f"{piece.pk}.{piece.edit_version}" for piece in found.open.whole]
+    wood = reverse("jobs:wood", args=[job.pk])
+    assert owner_client.post(wood, pressed).status_code == 302
+    assert {piece.state for piece in StockPiece.objects.filter(mark__in=untouched)} == {"here"}
+    assert StockEntry.objects.first().moves.count() == len(untouched)
+    (cut,) = StockPiece.objects.filter(demand__key=job.key)
+    assert cut.mark == mark and not page(owner, job).open.whole
+    # Not the one that was cut, nor once more what is back, nor what somebody else has.
+    for piece in (cut, StockPiece.objects.get(mark=untouched[0])):
+        given = {**pressed, "form_key": secrets.token_urlsafe(24), "tick": [f"{piece.pk}.{piece.edit_version}"]}
+        answer = owner_client.post(wood, given)
+        assert answer.status_code == 409 and piece.mark in answer.content.decode()
+    undo_entry(who=owner, entry=StockEntry.objects.first())
+    assert {piece.state for piece in StockPiece.objects.filter(mark__in=untouched)} == {"taken"}
+    stages = owner_client.get(job.get_absolute_url()).content.decode()
+    assert "waited for" not in stages and 'aria-current="step"' not in stages
 
 
 # --- hours and money --------------------------------------------------------------------------------------------
