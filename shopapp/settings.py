@@ -61,6 +61,7 @@ INSTALLED_APPS = [
     "shopapp.quotes",
     "shopapp.jobs",
     "shopapp.listings",
+    "shopapp.books",
     "shopapp.home",
 ]
 

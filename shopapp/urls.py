@@ -16,6 +16,7 @@ urlpatterns = [
     path("jobs/", include("shopapp.jobs.urls")),
     # What private links open; the log leaves out what follows it (common/logs.py).
     path("offer/", include("shopapp.jobs.offered.urls")),
+    path("books/", include("shopapp.books.urls")),
     path("listings/", include("shopapp.listings.urls")),
     # What everybody may open once it is switched on.
     path("shop/", include("shopapp.listings.public.urls")),

@@ -19,12 +19,14 @@ alone: the smallest price on the grid whose settled profit meets the target.
     batch      several boards made at once
     shares     where each unit of money goes that the buyer pays
     lines      the sums at the foot of an offer or an invoice
+    earned     what many sales together left, and what an hour of them earned
 """
 
 from planner.pricing.batch import BatchRow, Part, batch_table, unit_cost
 from planner.pricing.carriage import Carrier, Packing, Parcel, billed_mass, carriage_of, parcel_of
 from planner.pricing.cost import HardwareCost, WoodCost, made_cost, wood_cost
 from planner.pricing.costlines import CostLine, cost_lines, hours_of, labour_of
+from planner.pricing.earned import Earned, dealt, hour_figure, margin_figure, profit_figure
 from planner.pricing.floors import break_even, cash_floor, wage, wage_at
 from planner.pricing.friends import Friendly, Gift, friendly, gift
 from planner.pricing.lines import OfferSums, offer_sums
@@ -43,6 +45,7 @@ __all__ = [
     "BoardTaken",
     "Carrier",
     "CostLine",
+    "Earned",
     "Fee",
     "Friendly",
     "Gift",
@@ -72,17 +75,21 @@ __all__ = [
     "closed_form",
     "cost_at_lots",
     "cost_lines",
+    "dealt",
     "friendly",
     "gift",
+    "hour_figure",
     "hours_of",
     "labour_of",
     "made_cost",
+    "margin_figure",
     "margin_of_markup",
     "markup_of_margin",
     "offer_sums",
     "parcel_of",
     "price_for",
     "price_warning",
+    "profit_figure",
     "rates_at_average",
     "settle",
     "share_left",

@@ -103,6 +103,7 @@ POST_ONLY = {
     "plans:time_back",
     "schedule:use_log",
 }
+OF_THE_BOOKS = {"month": 3, "what": "sold", "way": "bought", "side": "came-in", "table": "months", "part": "earned"}
 KEY = re.compile(r'value="[A-Za-z0-9_-]{32,64}"')
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
 
@@ -193,6 +194,7 @@ def whole_shop(owner):
         "entry_pk": {"plans": log["plan_entry"], "jobs": log["job_entry"]},
         "operation": "crosscut",
         "part_pk": spoiled(owner, done).pk,
+        **OF_THE_BOOKS,
         **numbers,
     }
 
@@ -281,6 +283,9 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/payments/999999/", "/payments/999999/pay/", "/payments/credit/999999/", "/payments/owed/999999/",
         "/payments/new/?for=quote-999999", "/payments/1/invoices.csv", "/payments/99999999999999999999/payments.csv",
         "/plans/999999/price/", "/jobs/999999/price/", "/plans/999999/price/lower/", "/plans/reckon/999999/lower/",
+        "/books/1/", "/books/2026/13/", "/books/2026/nonsense/", "/books/2026/entries/nonsense/",
+        "/books/2026/nonsense.csv", "/books/2026/entries/sold/?in=X", "/books/2026/wood/entries/nonsense/",
+        "/books/2026/money/entries/nonsense/", "/books/99999999999999999999/",
         "/plans/999999/preview/", "/jobs/999999/preview/board.png", "/plans/reckon/999999/board.png",
     ):  # fmt: skip
         assert owner_client.get(address).status_code == 404, address

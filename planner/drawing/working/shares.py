@@ -51,6 +51,7 @@ def shares_svg(
     *,
     room: Room = PAPER,
     title: str = "",
+    whole: str = "The buyer pays",
 ) -> str:
     """``shares`` add up to ``buyer_pays``, a loss below nought among them; ``looks`` every wood of them, ``says``
     writes an amount. A wood without a look is drawn like supplies. Every sum carries ``data-sum``."""
@@ -60,7 +61,7 @@ def shares_svg(
         for kind in (_DRAWN[one.kind],)
     )
     out = sum((line.amount for line in lines if line.amount > 0), Decimal(0))
-    part = Part(Line("The buyer pays", buyer_pays, ""), "of what is paid", lines, True, max(out, buyer_pays))
+    part = Part(Line(whole, buyer_pays, ""), "of what is paid", lines, True, max(out, buyer_pays))
     drawing = Falling(Canvas(room), looks, says, None, part)
     y = drawing.lines(part, drawing.whole(part, 0.0))
     return drawing.svg(y, title or "Where the money goes", sentences_of(part, says))

@@ -67,7 +67,7 @@ def feet(value: object) -> str:
 @register.filter
 def bare_feet(value: object) -> str:
     """Board feet for a column whose head says what they are."""
-    return f"{round_half_up(Fraction(str(value)), 2):f}"
+    return f"{round_half_up(Fraction(str(value)), 2):f}".replace("-", "−")
 
 
 @register.filter

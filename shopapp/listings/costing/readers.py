@@ -75,3 +75,19 @@ def _line(line: CostLine, names: Mapping[str, str], minutes: int, shop: Workshop
         currency_symbol=money.currency_symbol,
         currency_exponent=money.currency_exponent,
     )
+
+
+def planned_cost(record: Mapping) -> Decimal:
+    """What all boards of a plan were planned to cost, of what pieces carry."""
+    terms = record["figures"]["cost_all"]["terms"]
+    woods = len(record["woods"])
+    # Two woods may be called as anything is called.
+    carried = [one for at, one in enumerate(terms) if at < woods or one["name"] not in _OF_THE_PRICE]
+    return sum((Decimal(one["figure"]["value"][1]) for one in carried), Decimal(0))
+
+
+def planned_hours(record: Mapping) -> int:
+    """Minutes all boards of a plan were planned to take."""
+    terms = record["figures"]["cost_all"]["terms"]
+    labour = next((one["figure"] for one in reversed(terms) if one["name"] == "Labour"), None)
+    return planned_minutes(labour) if labour else 0

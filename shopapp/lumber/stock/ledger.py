@@ -114,4 +114,8 @@ def differs(name: str, piece: StockPiece, kept: object) -> bool:
 
 
 def account_of(demand: Demand) -> str:
-    return f"for {demand.key}"
+    return account_of_key(demand.key)
+
+
+def account_of_key(key: str) -> str:
+    return f"for {key}"

@@ -7,15 +7,15 @@ from fractions import Fraction
 
 import pytest
 from django.core.exceptions import PermissionDenied
-from django.db import connection, transaction
+from django.db import connection
 from django.utils import timezone
 
 from planner.measures import Length
 from shopapp.jobs.models import Job
 from shopapp.jobs.timing import timed_of
-from shopapp.listings.costing.actions import differences, write_costs, write_difference
+from shopapp.listings.costing.actions import differences, write_difference
 from shopapp.listings.models import PieceCost
-from shopapp.listings.pieces.actions import number_piece
+from shopapp.listings.pieces.actions import number_pieces
 from shopapp.lumber.models import Demand
 from shopapp.lumber.supplies.actions import use_supply
 from shopapp.people.models import Member
@@ -35,11 +35,7 @@ def job(owner):
 
 
 def numbered(owner, job: Job, count: int = 3):
-    with transaction.atomic():
-        Job.objects.select_for_update().get(pk=job.pk)
-        made = [number_piece(who=owner, job=job, title="Flag", made_on=timezone.localdate()) for _ in range(count)]
-        write_costs(who=owner, pieces=made)
-    return made
+    return number_pieces(who=owner, job=job, count=count)
 
 
 def planned(job: Job) -> dict[str, Decimal]:
@@ -79,7 +75,7 @@ def test_what_was_written_down_counts_in_place_of_the_plan(owner, job):
     worth = board.worth
     work.give(owner, work.move(owner, job, "under way"), "take", board)
     write(owner, timed_of(job), "crosscut", 100)
-    numbered(owner, job)
+    numbered(owner, work.move(owner, job, "finished"))
     kinds = by_sql("kind", "basis")
     # 100 minutes at 24 and at 3 an hour.
     assert kinds["labour", "written"] == (Decimal("40.00"), 100)

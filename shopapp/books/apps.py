@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class BooksConfig(AppConfig):
+    name = "shopapp.books"
+    verbose_name = "Books"

@@ -1,0 +1,162 @@
+"""What an hour earned, by design, by wood and by channel: every entry that makes the profit, dealt out to the coin, so
+that the rows of each table add up to the profit of the year."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from django.urls import reverse
+
+from shopapp.listings.models import Piece
+from shopapp.listings.pieces.facts import facts
+
+from .entries import Currency, Entry, Ledger
+from .entries.lines import BESIDE, LINES
+from .period import Period
+from .planning import dealt, hour_record, profit_record
+from .sums import Sums, added, of_period
+from .tables import COUNT, HOURS, MONEY, SHARE, Cell, Head, Table
+
+BY = {"design": "By design", "wood": "By wood", "channel": "By channel"}
+WORDS = {
+    "design": "What is of no one piece, such as a repair, has a row of its own. What a fair cost is shared over the "
+    "pieces sold at it, by what they brought.",
+    "wood": "Of a piece of several woods each wood has its share of the face, and so much of what the piece brought, "
+    "cost and took in hours: half the face, half of all of it. That says which woods go with hours that pay, and not "
+    "what one wood would have earned alone.",
+    "channel": "A piece counts where it was sold. What was written off was sold nowhere.",
+}
+_NONE = "Of no one piece"
+_UNTOLD = "Woods not written down"
+
+
+@dataclass(frozen=True)
+class Dealing:
+    """Who shares an entry, and by what: names with their weights."""
+
+    names: tuple[str, ...]
+    weights: tuple[Fraction, ...]
+
+
+Share = Callable[[Entry], Dealing]
+
+
+def earned_tables(ledger: Ledger, period: Period, currency: Currency) -> list[Table]:
+    """One for each of ``BY``."""
+    entries = [one for one in of_period(ledger, period, currency) if LINES[one.line].counts != BESIDE]
+    sharing = _Sharing(ledger)
+    return [_table(by, entries, getattr(sharing, by), sharing, period, currency) for by in BY]
+
+
+def _table(
+    by: str, entries: Sequence[Entry], share: Share, sharing: _Sharing, period: Period, currency: Currency
+) -> Table:  # fmt: skip
+    dealt_out: dict[str, list[Entry]] = defaultdict(list)
+    pieces: dict[str, set[int]] = defaultdict(set)
+    for entry in entries:
+        for name, part in _parts(entry, share(entry)):
+            dealt_out[name].append(part)
+            if entry.line == "sold":
+                pieces[name].add(entry.piece)
+    heads = (
+        Head(BY[by].removeprefix("By ").capitalize()), Head("Pieces sold", COUNT), Head("Came in", MONEY),
+        Head("Costs but hours", MONEY), Head("Hours", HOURS), Head("An hour earned", MONEY), Head("Profit", MONEY),
+        Head("Of what came in", SHARE),
+    )  # fmt: skip
+    table = Table(by, f"{BY[by]}, {period.words}", heads, currency, words=WORDS[by])
+    sums = {name: added(ones) for name, ones in dealt_out.items()}
+    for name in sorted(sums, key=lambda one: (one in (_NONE, _UNTOLD), -sums[one].earned.profit, one)):
+        _add(table, name, len(pieces[name]), sums[name], currency, sharing.address(by, name))
+    sold = {entry.piece for entry in entries if entry.line == "sold"}
+    _add(table, "All of it", len(sold), added(entries), currency, "", strong=True)
+    return table
+
+
+def _add(
+    table: Table, name: str, pieces: int, sums: Sums, currency: Currency, to: str, strong: bool = False
+) -> None:  # fmt: skip
+    earned = sums.earned
+    hour = Cell(
+        earned.hour(currency.currency_exponent), figure=hour_record(earned, currency.currency_exponent)
+    )  # fmt: skip
+    profit = Cell(earned.profit, figure=profit_record(earned))
+    table.add(
+        Cell(name, to), pieces, earned.income, earned.costs, earned.minutes, hour, profit, earned.margin, strong=strong
+    )  # fmt: skip
+
+
+def _parts(entry: Entry, dealing: Dealing) -> Iterable[tuple[str, Entry]]:
+    if len(dealing.names) == 1:
+        return [(dealing.names[0], entry)]
+    amounts = dealt(entry.amount, dealing.weights, entry.currency.currency_exponent)
+    minutes = dealt(Decimal(entry.minutes), dealing.weights, 0)
+    return [
+        (name, entry.with_share(amount, int(worked)))
+        for name, amount, worked in zip(dealing.names, amounts, minutes, strict=True)
+    ]
+
+
+class _Sharing:
+    """How an entry is shared out, by each of ``BY``. No query."""
+
+    def __init__(self, ledger: Ledger) -> None:
+        self.ledger = ledger
+        self.at_fair: dict[int, list[tuple[int, Fraction]]] = defaultdict(list)
+        for sale in ledger.sales.values():
+            if sale.fair_id is not None:
+                self.at_fair[sale.fair_id].append((sale.piece_id, Fraction(sale.net)))
+        self.woods = {pk: _woods(piece) for pk, piece in ledger.pieces.items()}
+        self.designs = {pk: _design(piece) for pk, piece in ledger.pieces.items()}
+        self.drawn = {
+            _design(piece): piece.job.plan.design_id for piece in ledger.pieces.values() if piece.job.plan
+        }  # fmt: skip
+
+    def design(self, entry: Entry) -> Dealing:
+        return self._by_piece(entry, lambda pk: {self.designs[pk]: Fraction(1)})
+
+    def wood(self, entry: Entry) -> Dealing:
+        return self._by_piece(entry, lambda pk: self.woods[pk])
+
+    def channel(self, entry: Entry) -> Dealing:
+        return Dealing((self._channel(entry),), (Fraction(1),))
+
+    def address(self, by: str, name: str) -> str:
+        """Where a row's own page is, if it has one."""
+        design = self.drawn.get(name) if by == "design" else None
+        return reverse("designs:design", args=[design]) if design else ""
+
+    def _by_piece(self, entry: Entry, of: Callable[[int], Mapping[str, Fraction]]) -> Dealing:
+        if entry.piece is not None:
+            sharing: Mapping[str, Fraction] = of(entry.piece)
+        else:
+            sharing = defaultdict(Fraction)
+            for piece, brought in self.at_fair.get(entry.fair, ()):
+                for name, share in of(piece).items():
+                    sharing[name] += share * brought
+        return Dealing(tuple(sharing), tuple(sharing.values())) if sharing else Dealing((_NONE,), (Fraction(1),))
+
+    def _channel(self, entry: Entry) -> str:
+        sale = self.ledger.sales.get(entry.sale)
+        fair = self.ledger.fairs.get(entry.fair or (sale.fair_id if sale else None))
+        channel = self.ledger.channels.get(entry.channel or (sale.channel_id if sale else None))
+        if fair is not None:
+            return fair.name
+        if channel is not None:
+            return channel.name
+        if sale is None:
+            return "Sold nowhere" if entry.line == "gone" else _NONE
+        return "Commissions" if sale.account_key.startswith("quote ") else "Without a channel"
+
+
+def _design(piece: Piece) -> str:
+    return piece.job.plan.design.name if piece.job.plan else piece.job.label
+
+
+def _woods(piece: Piece) -> dict[str, Fraction]:
+    """Shares of the face that are known, by the woods' names; they need not be one in all."""
+    known = {wood.name: wood.share for wood in facts(piece).woods if wood.share}
+    return known or {_UNTOLD: Fraction(1)}

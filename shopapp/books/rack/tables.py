@@ -1,0 +1,123 @@
+"""The rack's and the shelf's balances of a year or a month, in board feet and in worth."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from urllib.parse import urlencode
+
+from django.urls import reverse
+
+from shopapp.books.entries import Currency
+from shopapp.books.period import Period
+from shopapp.books.tables import DAY, FEET, MONEY, Cell, Head, Table
+
+from .moves import BOUGHT, OTHERWISE, USED, WASTED, WAYS, RackMove, ShelfMove
+
+_COLUMNS = (BOUGHT, USED, WASTED, OTHERWISE)
+_SHELF = (BOUGHT, USED, OTHERWISE)
+_HEADS = {BOUGHT: "Bought", USED: "Used", WASTED: "Wasted", OTHERWISE: "Otherwise"}
+ALL = "all"
+_WORDS = (
+    "What there was, and what was bought, used and wasted, add up to what there is. Used is what was taken for a job, "
+    "less what came back. Wasted was thrown away as waste. Otherwise: lost in cutting and planing on the rack, "
+    "measured anew, or found so by a stocktake."
+)
+
+
+def rack_tables(
+    moves: Sequence[RackMove], names: Mapping[str, str], period: Period, currency: Currency
+) -> tuple[Table, Table]:
+    """The same balance twice: in board feet, and in what the wood cost."""
+    feet = _balance(moves, names, period, currency, FEET)
+    worth = _balance(moves, names, period, currency, MONEY)
+    return feet, worth
+
+
+def _balance(
+    moves: Sequence[RackMove], names: Mapping[str, str], period: Period, currency: Currency, kind: str
+) -> Table:  # fmt: skip
+    heads = (
+        Head("Wood"), Head(f"When {period.words} began", kind, "opening"),
+        *(Head(_HEADS[way], kind) for way in _COLUMNS), Head(f"When {period.words} ended", kind, "closing"),
+    )  # fmt: skip
+    title = f"Wood in board feet, {period.words}" if kind == FEET else f"Wood at what it cost, {period.words}"
+    table = Table("wood-feet" if kind == FEET else "wood-worth", title, heads, currency, words=_WORDS)
+    nought = Fraction(0) if kind == FEET else Decimal(0)
+    sums: dict[str, dict[str, Fraction | Decimal]] = defaultdict(lambda: defaultdict(lambda: nought))
+    for move in moves:
+        amount = move.feet if kind == FEET else move.worth
+        if move.on <= period.last:
+            for wood in (move.wood, ALL):
+                sums[wood]["closing"] += amount
+                sums[wood]["opening" if move.on < period.first else move.way] += amount
+    woods = sorted((wood for wood in sums if wood != ALL), key=lambda wood: names.get(wood, wood))
+    for wood in (*woods, ALL):
+        row = sums[wood]
+        table.add(
+            "All woods" if wood == ALL else names.get(wood, wood),
+            row["opening"],
+            *(Cell(row[way], _listed(period, way, wood) if row[way] else "") for way in _COLUMNS),
+            row["closing"],
+            strong=wood == ALL,
+        )
+    return table
+
+
+def _listed(period: Period, way: str, wood: str) -> str:
+    asked = {} if wood == ALL else {"wood": wood}
+    if period.month:
+        asked["month"] = str(period.month)
+    return f"{reverse('books:rack_entries', args=[period.year, way])}?{urlencode(asked)}"
+
+
+def shelf_table(moves: Sequence[ShelfMove], period: Period, currency: Currency) -> Table:
+    """Glue, abrasives, oil and the like, at the moving average of what they cost."""
+    heads = (
+        Head("Used up"), Head(f"When {period.words} began", MONEY, "opening"),
+        *(Head(_HEADS[way], MONEY) for way in _SHELF), Head(f"When {period.words} ended", MONEY, "closing"),
+        Head("Amount there", name="amount"),
+    )  # fmt: skip
+    table = Table("shelf", f"Glue, abrasives, oil, {period.words}", heads, currency)
+    sums: dict[int, dict[str, Decimal]] = defaultdict(lambda: defaultdict(Decimal))
+    named: dict[int, tuple[str, str]] = {0: ("All of it", "")}
+    for move in moves:
+        named[move.supply] = (move.name, move.unit)
+        if move.on > period.last:
+            continue
+        for supply in (move.supply, 0):
+            sums[supply]["closing"] += move.worth
+            sums[supply]["opening" if move.on < period.first else move.way] += move.worth
+        sums[move.supply]["amount"] += move.amount
+    order = sorted((one for one in sums if one), key=lambda one: named[one])
+    for supply in (*order, 0):
+        row, (name, unit) = sums[supply], named[supply]
+        there = f"{row['amount'].normalize():f} {unit}" if supply else ""
+        page = reverse("lumber:supply", args=[supply]) if supply else ""
+        table.add(
+            Cell(name, page), row["opening"], *(row[way] for way in _SHELF), row["closing"], there, strong=not supply
+        )  # fmt: skip
+    return table
+
+
+def entries_table(
+    moves: Sequence[RackMove], names: Mapping[str, str], way: str, wood: str, period: Period, currency: Currency
+) -> Table:  # fmt: skip
+    """The moves behind a cell."""
+    heads = (
+        Head("Day", DAY), Head("What happened", name="what"), Head("Piece"), Head("Wood"), Head("Board feet", FEET),
+        Head("Worth", MONEY), Head("Entry"),
+    )  # fmt: skip
+    of = f" of {names.get(wood, wood).lower()}" if wood else ""
+    table = Table("rack-entries", f"{WAYS[way]}{of}, {period.words}", heads, currency)
+    for move in sorted(moves, key=lambda one: (one.on, one.entry)):
+        if move.way == way and wood in ("", move.wood) and period.holds(move.on):
+            piece = Cell(move.mark, reverse("lumber:piece", args=[move.mark]))
+            wood_name, source = names.get(move.wood, move.wood), f"entry {move.entry}"
+            table.add(move.on, move.words, piece, wood_name, move.feet, move.worth, source)
+    feet = sum((row.cells[4].value for row in table.rows), Fraction(0))
+    worth = sum((row.cells[5].value for row in table.rows), Decimal(0))
+    table.add(None, "In all", None, None, feet, worth, None, strong=True)
+    return table

@@ -1,0 +1,174 @@
+"""The pages of the books, the owner's alone; all of them only look."""
+
+from __future__ import annotations
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from shopapp.common import tables as files
+from shopapp.people.permissions import owner_required
+from shopapp.workshop.readers import workshop_of
+
+from . import charts, listed, paid, statement
+from .asking import currency_asked, day_asked, in_currency, paged, period_asked, period_of
+from .entries import ledger
+from .pages import PARTS, Read, tables_called
+from .period import Period
+from .sums import currencies, years
+from .tables import Table, as_csv
+
+
+@require_GET
+@owner_required
+def now(request: HttpRequest) -> HttpResponse:
+    return redirect("books:year", timezone.localdate().year)
+
+
+@require_GET
+@owner_required
+def year(request: HttpRequest, year: int) -> HttpResponse:
+    return _page(request, period_of(year))
+
+
+@require_GET
+@owner_required
+def month(request: HttpRequest, year: int, month: int) -> HttpResponse:
+    if not month:
+        raise Http404("There is no such month.")
+    return _page(request, period_of(year, month))
+
+
+def _page(request: HttpRequest, period: Period) -> HttpResponse:
+    shop, today = workshop_of(request), timezone.localdate()
+    book = ledger(shop)
+    context = {
+        "period": period,
+        "years": years(book, today),
+        "found": [
+            {"book": one, "drawings": charts.of_statement(one), "shop": in_currency(shop, one.currency)}
+            for one in statement.statements(book, period, today)
+        ],
+        "look_at": list(statement.to_look_at(book)),
+    }
+    return render(request, "books/year.html", context)
+
+
+@require_GET
+@owner_required
+def sheet(request: HttpRequest, year: int) -> HttpResponse:
+    """A year's end on paper: every table of the year, one after another."""
+    shop, today, period = workshop_of(request), timezone.localdate(), period_of(year)
+    read = Read(shop, period, today)
+    book = read.book
+    context = {
+        "period": period,
+        "today": today,
+        "found": [
+            {"book": one, "drawings": charts.of_statement(one), "shop": in_currency(shop, one.currency)}
+            for one in statement.statements(book, period, today)
+        ],
+        "stock": listed.pieces_in_stock(book, period.last),
+        "parts": [(part, part.tables(read)) for part in PARTS.values()],
+    }
+    return render(request, "books/sheet.html", context)
+
+
+@require_GET
+@owner_required
+def part(request: HttpRequest, year: int, part: str) -> HttpResponse:
+    """One of the pages beside the year's own."""
+    if part not in PARTS:
+        raise Http404("The books have no such page.")
+    shop, period = workshop_of(request), period_of(year)
+    found = PARTS[part].tables(Read(shop, period, timezone.localdate()))
+    context = {
+        "period": period,
+        "here": part,
+        "part": PARTS[part],
+        "found": [{"table": one, "shop": in_currency(shop, one.currency)} for one in found],
+    }
+    return render(request, "books/part.html", context)
+
+
+@require_GET
+@owner_required
+def table_csv(request: HttpRequest, year: int, table: str) -> HttpResponse:
+    period = period_asked(request, year)
+    found = tables_called(table, Read(workshop_of(request), period, timezone.localdate()))
+    if found is None:
+        raise Http404("There is no such table in the books.")
+    return files.answer(f"{table}-{period.stem}.csv", as_csv(found))
+
+
+def _listed(request: HttpRequest, year: int, what: str) -> listed.Listed:
+    shop = workshop_of(request)
+    book = ledger(shop)
+    currency = currency_asked(request, shop, set(currencies(book)))
+    found = listed.listed(book, what, period_asked(request, year), currency)
+    if found is None:
+        raise Http404("The books have no such line.")
+    return found
+
+
+@require_GET
+@owner_required
+def entries(request: HttpRequest, year: int, what: str) -> HttpResponse:
+    found = _listed(request, year, what)
+    table = listed.as_table(found)
+    context = {"found": found, "what": what, "table": table, **paged(request, table.rows)}
+    return render(request, "books/entries.html", context)
+
+
+@require_GET
+@owner_required
+def entries_csv(request: HttpRequest, year: int, what: str) -> HttpResponse:
+    found = _listed(request, year, what)
+    return files.answer(f"{what}-{found.period.stem}.csv", as_csv([listed.as_table(found)]))
+
+
+def _money(request: HttpRequest, year: int, side: str) -> Table:
+    if side not in paid.NAMES:
+        raise Http404("The books have no such line.")
+    shop = workshop_of(request)
+    rows = paid.paid_rows(ledger(shop))
+    currency = currency_asked(request, shop, {row.currency for row in rows})
+    return paid.entries_table(rows, side, period_asked(request, year), currency)
+
+
+@require_GET
+@owner_required
+def money_entries(request: HttpRequest, year: int, side: str) -> HttpResponse:
+    table = _money(request, year, side)
+    context = {
+        "table": table,
+        "period": period_asked(request, year),
+        "back": "money",
+        "csv_name": "books:money_entries_csv",
+        "way": side,
+        **paged(request, table.rows),
+    }
+    return render(request, "books/listed.html", context)
+
+
+@require_GET
+@owner_required
+def money_entries_csv(request: HttpRequest, year: int, side: str) -> HttpResponse:
+    return files.answer(f"money-{side}-{year}.csv", as_csv([_money(request, year, side)]))
+
+
+@require_GET
+@owner_required
+def stock(request: HttpRequest) -> HttpResponse:
+    day = day_asked(request)
+    found = listed.pieces_in_stock(ledger(workshop_of(request)), day)
+    return render(request, "books/stock.html", {"found": found, "day": day})
+
+
+@require_GET
+@owner_required
+def stock_csv(request: HttpRequest) -> HttpResponse:
+    day = day_asked(request)
+    found = listed.pieces_in_stock(ledger(workshop_of(request)), day)
+    return files.answer(f"stock-{day.isoformat()}.csv", as_csv(found))
