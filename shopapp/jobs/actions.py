@@ -259,6 +259,21 @@ def move_job(
         return event
 
 
+def lay_face(*, who: Member | None, job: Job, down: bool, spend: Spend = lambda: None) -> str:
+    """Say how a job's rows are laid from now on; what is so, in a sentence. Said again, nothing is written."""
+    with transaction.atomic():
+        spend()
+        job = Job.objects.select_for_update().get(pk=job.pk)
+        if job.state in CLOSED:
+            raise PlannerError(f"{job.label} is {job.get_state_display()}.", mend="Nothing more is laid for it.")
+        how = f"Its rows are laid face {'down, from the right' if down else 'up, from the left'}."
+        if job.face_down != down:
+            job.face_down = down
+            job.save(update_fields=["face_down", "changed_at"])
+            _tell(who, job, how)
+    return f"{job.label}: {how[0].lower()}{how[1:]}"
+
+
 def _finished(who: Member, job: Job, seen: str, learn: Collection[str]) -> JobEvent:
     found = open_of(job, who)
     if not found:

@@ -13,12 +13,13 @@ class JobsConfig(AppConfig):
         from shopapp.schedule.log import homes
 
         from . import persons
-        from .models import Job, JobEvent, PartEntry
+        from .models import Job, JobEvent, PartEntry, TimerEntry
         from .readers import jobs_told_wrongly
 
         homes.register("job", lambda pk: reverse("jobs:time", args=[pk]))
         persons.take_part()
         protect(JobEvent, but=("words",))
         protect(PartEntry, but=("why",))
+        protect(TimerEntry)
         protect(Job, against=("delete",))
         register("Jobs are what their events make them, and stand behind every accepted quote", jobs_told_wrongly)

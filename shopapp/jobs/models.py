@@ -43,6 +43,8 @@ class Job(Record):
     # The earlier piece a repair, a remake or a complaint is about, and who bears what it costs.
     of = models.ForeignKey("self", models.PROTECT, null=True, related_name="after")
     settled = models.CharField(max_length=8, choices=Settled.choices, blank=True)
+    # Whether its rows are laid and glued with the face on the bench, and so begun at the right.
+    face_down = models.BooleanField(default=False)
     state = models.CharField(max_length=12, choices=State.choices, default=State.PLANNED)
 
     class Meta:
@@ -125,3 +127,44 @@ class PartEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.count} × {self.what}: {self.get_kind_display()}"
+
+
+class TimerEntry(models.Model):
+    """A running time at the bench: begun by one entry, ended by another that names it. Append-only, so that a flat
+    battery or another tablet loses nothing; what was stopped has its entry in the log of time.
+
+    ``at`` is when it was done, by the shop's clock, ``token`` what the device that began it calls it by. ``timetable``
+    and ``board`` say which board's log it goes into.
+    """
+
+    class Kind(models.TextChoices):
+        BEGUN = "begun", "begun"
+        STOPPED = "stopped", "stopped and written down"
+        DROPPED = "dropped", "thrown away"
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="timer_entries")
+    timetable = models.ForeignKey("plans.KeptTimetable", models.PROTECT, related_name="+")
+    board = models.PositiveSmallIntegerField(default=1)
+    kind = models.CharField(max_length=8, choices=Kind.choices)
+    token = models.CharField(max_length=64)
+    operation = models.CharField(max_length=40)
+    at = models.DateTimeField()
+    who = models.ForeignKey("people.Member", models.PROTECT, related_name="+")
+    ends = models.OneToOneField("self", models.PROTECT, null=True, related_name="ended_by")
+    time = models.OneToOneField("schedule.TimeEntry", models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["-pk"]
+        verbose_name_plural = "timer entries"
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(kind="begun", ends__isnull=True, time__isnull=True)
+                | models.Q(kind="stopped", ends__isnull=False, time__isnull=False)
+                | models.Q(kind="dropped", ends__isnull=False, time__isnull=True),
+                name="what_ends_a_time_names_it",
+            ),
+            models.UniqueConstraint(fields=["token"], condition=models.Q(kind="begun"), name="a_time_is_begun_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.operation} for {self.job.label}: {self.get_kind_display()}"

@@ -58,12 +58,12 @@ def test_what_is_ticked_while_the_network_is_down_is_kept_over_a_reload_and_sent
     expect(page.locator("#running")).to_be_visible()
     large.get_by_role("button", name="Clamped").tap()
     page.get_by_role("button", name="Stop and write it down").tap()
-    expect(page.locator("#queue")).to_contain_text("3 things wait to be sent; the shop’s machine is away")
+    expect(page.locator("#queue")).to_contain_text("4 things wait to be sent; the shop’s machine is away")
     expect(page.locator(".timers li")).to_have_count(2)
     assert ticked(step) == [] and axe_findings(page) == []
     page.reload()
     expect(page.get_by_role("heading", name="The shop’s machine cannot be reached")).to_be_visible()
-    expect(page.locator("#queue")).to_contain_text("3 things wait to be sent. Nothing is lost")
+    expect(page.locator("#queue")).to_contain_text("4 things wait to be sent. Nothing is lost")
     expect(page.locator(".timers li")).to_have_count(2)
     assert axe_findings(page) == [] and not sideways(page)
     page.context.set_offline(False)
@@ -75,7 +75,7 @@ def test_what_is_ticked_while_the_network_is_down_is_kept_over_a_reload_and_sent
     # Sent again by a device that never heard the answer, nothing changes.
     client.cookies[live_settings.SESSION_COOKIE_NAME] = page.context.cookies()[0]["value"]
     client.force_login(row.plan.kept_by or Member.objects.get())
-    for body in [one for one in sent if one][-3:]:
+    for body in [one for one in sent if one][-4:]:
         answer = client.post("/jobs/tonight/send/", dict(parse_qsl(body)))
         assert answer.json()["state"] == "already"
     assert ticked(step) == [True] and TimeEntry.objects.count() == 1
@@ -95,7 +95,7 @@ def test_the_row_is_laid_by_tap_and_by_keys_and_its_place_is_kept(open_page, row
     page.locator("#tonight[data-ready]").wait_for()
     expect(place).to_have_text(f"2 of {pieces} laid. Next:")
     # Face down the row begins at the right, and the arrow that points there goes on.
-    large.get_by_role("link", name="It lies face down").tap()
+    large.get_by_role("button", name="It lies face down").tap()
     expect(large.get_by_text("Face down: lay from the right")).to_be_visible()
     wide = float(page.evaluate(drawn.replace("'x'", "'width'")))
     assert float(page.evaluate(drawn)) == pytest.approx(1000 - face_up - wide, abs=0.2)
@@ -115,6 +115,25 @@ def test_the_row_is_laid_by_tap_and_by_keys_and_its_place_is_kept(open_page, row
     expect(large.get_by_role("button", name=f"{pieces}, dry")).to_be_visible()
     expect(large.get_by_role("button", name="Clamped")).to_be_disabled()
     assert ticked(f"{step}/dry") == [True, False]
+
+
+def test_time_begun_on_the_tablet_is_stopped_on_the_phone_and_rows_turned_on_one_are_turned_on_both(open_page, row):
+    tablet = opened(open_page)
+    with tablet.expect_response("**/tonight/send/"):
+        tablet.locator(".step-large:visible").get_by_role("button", name=re.compile("Start the time")).tap()
+    with tablet.expect_response("**/tonight/send/"):
+        tablet.locator(".step-large:visible").get_by_role("button", name="It lies face down").tap()
+    phone = opened(open_page, "phone")
+    expect(phone.locator("#running")).to_contain_text("Gluing rows, Flag for the quay")
+    expect(phone.locator(".step-large:visible").get_by_text("Face down: lay from the right")).to_be_visible()
+    assert axe_findings(phone) == [] and not sideways(phone)
+    with phone.expect_response("**/tonight/send/"):
+        phone.get_by_role("button", name="Stop and write it down").tap()
+    expect(phone.locator("#running")).to_be_hidden()
+    tablet.reload()
+    tablet.locator("#tonight[data-ready]").wait_for()
+    expect(tablet.locator("#running")).to_be_hidden()
+    assert TimeEntry.objects.get().operation == "row_glue"
 
 
 WRONG = "const real = Date.now; Date.now = () => real() + 7 * 3600e3 + 13 * 60e3;"

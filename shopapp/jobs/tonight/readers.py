@@ -34,6 +34,8 @@ class Task:
     evening: Card
     over: date | None = None
     shown: Shown = Shown()
+    # The job whose board it is, where it is one's; what is made with others may be a bare plan.
+    job: Job | None = None
 
     @property
     def panel(self) -> Panel | None:
@@ -58,6 +60,20 @@ class Task:
     @property
     def done_at(self) -> datetime | None:
         return self.line.done
+
+    @property
+    def face_job(self) -> Job:
+        """Whose rows are turned together with those of this step."""
+        return self.job or self.made.job
+
+    @property
+    def face_down(self) -> bool:
+        return self.face_job.face_down
+
+    @property
+    def face_value(self) -> str:
+        """What its button sends that turns the rows."""
+        return f"{'up' if self.face_down else 'down'}:{self.face_job.pk}:{self.made.kept.pk}:"
 
     @property
     def said(self) -> str:
@@ -203,7 +219,7 @@ def tonight_of(now: datetime, shop: Workshop) -> Tonight:
     wall = now.replace(tzinfo=None)
     jobs = list(
         Job.objects.filter(state__in=(State.PLANNED, State.UNDER_WAY), plan__isnull=False).only(
-            "label", "kind", "due", "plan_id", "state"
+            "label", "kind", "due", "plan_id", "state", "face_down"
         )
     )
     made = made_of(jobs, now)
@@ -211,7 +227,11 @@ def tonight_of(now: datetime, shop: Workshop) -> Tonight:
     covered = {board["key"] for one in begun for board in one.boards} | {one.job.key for one in begun}
     tasks, left_over, evenings, day = _tasks_of(begun, wall)
     shown = shown_with([*left_over, *tasks], shop)
-    left_over, tasks = ([replace(task, shown=shown[task.anchor]) for task in lot] for lot in (left_over, tasks))
+    by_key = {job.key: job for job in jobs}
+    left_over, tasks = (
+        [replace(task, shown=shown[task.anchor], job=by_key.get(task.made.board(task.board)["key"])) for task in lot]
+        for lot in (left_over, tasks)
+    )
     there = planning.there_is(
         _counted(workshop.row_jigs()), _counted(workshop.clamps()), shop.bench_places, shop.people
     )

@@ -1,4 +1,5 @@
-"""What the bench sends: a tick, a tick taken back, or time that was worked; each once, in the order it was done.
+"""What the bench sends: a tick or its taking back, time that is begun, stopped, thrown away or was worked, how rows are
+laid; each once, in the order it was done.
 
 A tablet may have kept it for a while, so it says when it was done, and another may have been quicker.
 """
@@ -13,11 +14,13 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from planner.errors import PlannerError
+from shopapp.common.actions import is_key
 from shopapp.common.numbers import whole_number
+from shopapp.jobs.actions import lay_face
 from shopapp.jobs.making import making_of_job
 from shopapp.jobs.models import Job
 from shopapp.people.models import Member
-from shopapp.plans.models import KeptTimetable, Plan, StepTick
+from shopapp.plans.models import KeptTimetable, StepTick
 from shopapp.plans.timetable import planning as timetables
 from shopapp.plans.timetable.actions import StandsAlready, tick
 from shopapp.plans.timetable.readers import kept_of
@@ -26,17 +29,19 @@ from shopapp.plans.timetable.wanted import Making
 from shopapp.schedule.log.actions import TimeFacts, log_time
 from shopapp.schedule.log.planning import counts_of_record, is_operation, operation_words
 
+from . import running
+
 Spend = Callable[[], None]
 # What was kept on a tablet longer than this is looked at by somebody before it is written.
 _OLDEST = timedelta(days=31)
-# A day at the bench; a longer one was not stopped.
-MOST_MINUTES = 24 * 60
+KINDS = ("tick", "time", "begin", "stop", "drop", "face")
 _MEND = "Do it on the page, where it says how things stand."
 
 
 @dataclass(frozen=True)
 class Sent:
-    """``kind`` is "tick" or "time". Of a tick ``step`` and ``done``; of time ``board``, ``operation`` and ``minutes``.
+    """``kind`` is one of KINDS. Of a tick ``step`` and ``done``; of time ``board``, ``operation`` and ``minutes``, of
+    one that runs the ``token`` it is called by; of rows that are turned whether they lie face ``down``.
     ``timetable`` is the one the page showed, ``at`` when it was done."""
 
     kind: str
@@ -48,12 +53,14 @@ class Sent:
     board: int = 1
     operation: str = ""
     minutes: int = 0
+    down: bool = False
+    token: str = ""
 
 
 def read_sent(given: Mapping[str, str], now: datetime) -> Sent:
     """What was sent, read. Raises PlannerError for what nobody's page sends."""
     kind = given.get("kind", "")
-    if kind not in ("tick", "time"):
+    if kind not in KINDS:
         raise PlannerError("Nothing was named to be done.", mend=_MEND)
     sent = Sent(
         kind,
@@ -65,8 +72,10 @@ def read_sent(given: Mapping[str, str], now: datetime) -> Sent:
         _number(given.get("board", "1")),
         given.get("operation", "")[:40],
         _number(given.get("minutes", "")),
+        given.get("down", "") == "1",
+        given.get("token", "")[:80],
     )
-    if "\x00" in sent.step + sent.operation:
+    if "\x00" in sent.step + sent.operation + sent.token:
         raise PlannerError("There is a character in it that no text can hold.", mend=_MEND)
     return sent
 
@@ -91,11 +100,31 @@ def write(*, who: Member, sent: Sent, spend: Spend = lambda: None) -> str:
     job = Job.objects.filter(pk=sent.job, plan__isnull=False).first()
     if job is None:
         raise PlannerError("There is no such job with a plan.", mend=_MEND)
+    if sent.kind == "face":
+        return lay_face(who=who, job=job, down=sent.down, spend=spend)
+    if sent.kind in ("stop", "drop"):
+        named = {"kind": sent.kind, "token": sent.token, "board": sent.board, "operation": sent.operation}
+        return running.end(who=who, job=job, at=sent.at, spend=spend, **named)
     making = making_of_job(job.pk)
     kept = next(iter(kept_of(making)), None)
     if kept is None:
         raise PlannerError(f"No timetable is kept for {making.label}.", mend="Look for one and keep it.")
+    if sent.kind == "begin":
+        return _begin(who, sent, job, kept, spend)
     return (_tick if sent.kind == "tick" else _log)(who, sent, making, kept, spend)
+
+
+def _begin(who: Member, sent: Sent, job: Job, kept: KeptTimetable, spend: Spend) -> str:
+    _is_work(sent)
+    if not is_key(sent.token):
+        raise PlannerError("This time came without a name of its own.", mend=_MEND)
+    named = {"board": max(sent.board, 1), "operation": sent.operation, "token": sent.token}
+    return running.begin(who=who, job=job, kept=kept, at=sent.at, spend=spend, **named)
+
+
+def _is_work(sent: Sent) -> None:
+    if not is_operation(sent.operation):
+        raise PlannerError("There is no such kind of work.", mend="Write the time down on the job’s page of time.")
 
 
 def _tick(who: Member, sent: Sent, making: Making, kept: KeptTimetable, spend: Spend) -> str:
@@ -131,14 +160,13 @@ def _by_whom(sent: Sent, making: Making, kept: KeptTimetable) -> str:
 
 
 def _log(who: Member, sent: Sent, making: Making, kept: KeptTimetable, spend: Spend) -> str:
-    if not is_operation(sent.operation):
-        raise PlannerError("There is no such kind of work.", mend="Write the time down on the job’s page of time.")
-    if not 1 <= sent.minutes <= MOST_MINUTES:
+    _is_work(sent)
+    if not 1 <= sent.minutes <= running.MOST_MINUTES:
         raise PlannerError(
             f"{sent.minutes} minutes in one go is no time at the bench.",
             mend="Write the time down on the job’s page of time.",
         )
-    key, label, plan = _whose(sent, making, kept)
+    key, label, plan = running.log_of(making, kept, sent.board)
     facts = TimeFacts(sent.operation, sent.minutes, _day(sent), by=who)
     log_time(who=who, key=key, label=label, facts=facts, planned=counts_of_record(plan.record), spend=spend)
     return f"{sent.minutes} min at “{operation_words(sent.operation)}” are written down."
@@ -147,13 +175,3 @@ def _log(who: Member, sent: Sent, making: Making, kept: KeptTimetable, spend: Sp
 def _day(sent: Sent) -> date:
     """The day the work was begun on, by the shop's clock."""
     return timezone.localtime(sent.at - timedelta(minutes=sent.minutes)).date()
-
-
-def _whose(sent: Sent, making: Making, kept: KeptTimetable) -> tuple[str, str, Plan]:
-    """The key, label and plan of the board that was worked at."""
-    if sent.board <= 1:
-        return making.key, making.label, making.plan
-    if sent.board > len(kept.boards):
-        raise PlannerError("This timetable has no such board.", mend=_MEND)
-    board = kept.boards[sent.board - 1]
-    return board["key"], board["label"], Plan.objects.get(pk=board["plan"])

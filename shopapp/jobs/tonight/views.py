@@ -17,7 +17,10 @@ from shopapp.common.numbers import whole_number
 from shopapp.people.models import Member
 from shopapp.workshop.readers import workshop_of
 
-from . import readers, sending
+from . import readers, running, sending
+
+# What a button of a page without scripts begins with, and the kind of thing it sends.
+_KIND_OF = {"done": "tick", "not": "tick", "down": "face", "up": "face", "stop": "stop", "drop": "drop"}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -28,9 +31,9 @@ def tonight(request: HttpRequest) -> HttpResponse:
     act, _, rest = request.POST.get("do", "").partition(":")
     job, _, rest = rest.partition(":")
     timetable, _, step = rest.partition(":")
-    given = {"kind": "tick" if act in ("done", "not") else "", "job": job, "timetable": timetable, "step": step}
+    given = {"kind": _KIND_OF.get(act, ""), "job": job, "timetable": timetable, "step": step, "token": step}
     try:
-        words = _write(request, {**given, "done": "1" if act == "done" else "0"})
+        words = _write(request, {**given, "done": "1" if act == "done" else "0", "down": "1" if act == "down" else "0"})
     except AlreadySent:
         messages.info(request, "That was done already; here is how it stands.")
     except PlannerError as error:
@@ -44,10 +47,14 @@ def _page(request: HttpRequest, said: list | None = None, status: int = 200) -> 
     shop = workshop_of(request)
     found = readers.tonight_of(timezone.localtime(), shop)
     now = found.next_of(request.GET.get("step", ""))
+    times = running.all_running()
+    mine = next((one for one in times if one.entry.who_id == request.user.pk), None)
     context = {
         "tonight": found,
+        "running": mine,
+        "running_minutes": mine.minutes(found.now) if mine else 0,
+        "others_at": [one for one in times if one.entry.who_id != request.user.pk],
         "now": now,
-        "face_down": request.GET.get("face") == "down",
         "said": said or [],
         "zone": settings.TIME_ZONE,
     }

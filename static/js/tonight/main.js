@@ -4,6 +4,7 @@ import { Queue } from "../device/queue.js";
 import { settle, showRefused } from "../device/refused.js";
 import { Sender } from "../device/sender.js";
 import { stateSaid, things, timeSaid } from "../device/words.js";
+import { unguessable } from "../store.js";
 import { Step } from "./lines.js";
 import { Row } from "./rows.js";
 import { Running } from "./running.js";
@@ -24,12 +25,12 @@ class Page {
     this.queue = queue;
     this.clock = clock;
     this.timers = new Timers(clock, say);
-    this.running = new Running(queue, clock, { wrote: (entry) => this.add(entry) });
+    this.running = new Running(clock, { add: (entry) => this.add({ ...entry, who: root().dataset.who }) });
     const { send, who } = root().dataset;
     this.sender = new Sender(queue, { name: "tonight", url: send, who, token, renew: () => this.refresh() }, {
       state: (state) => this.state(state),
       sent: () => this.tell(),
-      refused: () => this.showRefused(),
+      refused: () => this.showRefused().then(() => this.refresh()),
       through: (many) => this.through(many),
     });
     this.isState = "idle";
@@ -41,10 +42,8 @@ class Page {
   }
 
   async open() {
-    await this.running.open();
-    this.face = (await this.queue.note("face")) ?? "up";
-    if (new URLSearchParams(location.search).has("face")) this.face = new URLSearchParams(location.search).get("face");
     await this.lay();
+    await this.bringOver();
     document.addEventListener("click", (event) => this.click(event));
     document.addEventListener("keydown", (event) => this.key(event));
     setInterval(() => this.look(), 1000);
@@ -53,6 +52,14 @@ class Page {
     window.addEventListener("online", () => this.wake());
     this.sender.wake();
     root().dataset.ready = "yes";
+  }
+
+  // A time that ran on this device alone, as it was kept before the shop knew of such.
+  async bringOver() {
+    const { start, ...what } = (await this.queue.note("running")) ?? {};
+    if (!start) return;
+    await this.add({ ...what, kind: "begin", token: unguessable(), at: String(start) });
+    await this.queue.keep("running", null);
   }
 
   wake() {
@@ -82,6 +89,8 @@ class Page {
   }
 
   overlay(entry) {
+    if (entry.kind === "face") this.turned(entry);
+    if (entry.who === root().dataset.who) this.running.take(entry);
     const step = this.steps.find((one) => one.isOf(entry));
     if (entry.kind !== "tick") return;
     step?.take(entry);
@@ -121,21 +130,34 @@ class Page {
     if (!laying) return;
     const at = (await this.queue.note(`run ${laying}`)) ?? 0;
     this.row = step.rowLaid ??= new Row(step.large, {
-      at, isDown: this.face === "down", moved: (place) => this.queue.keep(`run ${laying}`, place),
+      at, isDown: this.isDown(step), moved: (place) => this.queue.keep(`run ${laying}`, place),
     });
-    this.row.turn(this.face === "down");
-    this.turned();
+    this.row.turn(this.isDown(step));
   }
 
-  turned() {
-    for (const link of root().querySelectorAll(".turn")) link.textContent = this.face === "down" ? "It lies face up" : "It lies face down";
+  isDown(step) {
+    return step.large.dataset.face === "down";
+  }
+
+  // How a job's rows are laid belongs to the job: every step of it is turned.
+  turned({ job, down }) {
+    const face = down === "1" ? "down" : "up";
+    for (const step of this.steps) {
+      if (step.large?.dataset.faceJob !== job) continue;
+      step.large.dataset.face = face;
+      const button = step.large.querySelector(".turn");
+      if (button) button.textContent = button.dataset[face === "down" ? "up" : "down"];
+      step.rowLaid?.turn(face === "down");
+    }
   }
 
   click(event) {
     const hit = event.target.closest("button[name=do], .lines .name, .turn, .start, [data-refused]");
     if (!hit || !root().contains(hit)) return;
     event.preventDefault();
-    if (hit.matches(".turn")) return this.turn();
+    if (hit.matches(".turn")) return this.turn(hit);
+    if (hit.dataset.part === "stop") return this.running.stop();
+    if (hit.dataset.part === "drop") return this.running.end("drop");
     if (hit.matches(".name")) return this.choose(hit.closest("li").id);
     if (hit.matches(".start")) return this.start(hit);
     if (hit.matches("[data-refused]")) return this.settle(hit);
@@ -150,11 +172,15 @@ class Page {
     this.row.arrow(event.key);
   }
 
-  turn() {
-    this.face = this.face === "down" ? "up" : "down";
-    this.queue.keep("face", this.face);
-    this.row?.turn(this.face === "down");
-    this.turned();
+  turn(button) {
+    if (this.isTwice("turn")) return;
+    const step = this.steps.find((one) => one.large?.contains(button));
+    const { timetable, whose } = step.data;
+    const { faceJob } = step.large.dataset;
+    return this.add({
+      kind: "face", job: faceJob, timetable, down: this.isDown(step) ? "0" : "1", who: root().dataset.who,
+      at: String(this.clock.now()), words: "Its rows", label: whose,
+    });
   }
 
   async choose(id) {
@@ -163,14 +189,18 @@ class Page {
     find("now").scrollIntoView({ block: "start" });
   }
 
+  // Of two quick taps on one button the second is the hand's, not the head's.
+  isTwice(what) {
+    const isTwice = this.tapped.what === what && Date.now() - this.tapped.at < TWICE;
+    this.tapped = { what, at: Date.now() };
+    return isTwice;
+  }
+
   async tick(value, where) {
     const [act, job, timetable, ...rest] = value.split(":");
     const key = rest.join(":");
     const step = this.steps.find((one) => one.data.job === job && one.data.step === key.replace(/\/dry$/, ""));
-    // Of two quick taps on one button the second is the hand's, not the head's.
-    const what = `${step.key} ${where}`;
-    if (this.tapped.what === what && Date.now() - this.tapped.at < TWICE) return;
-    this.tapped = { what, at: Date.now() };
+    if (this.isTwice(`${step.key} ${where}`)) return;
     const { words, whose, hold, over, ended } = step.data;
     await this.add({
       kind: "tick", job, timetable, step: key, done: act === "done" ? "1" : "0", who: root().dataset.who,
@@ -183,10 +213,11 @@ class Page {
   }
 
   async start(button) {
+    if (this.isTwice("start")) return;
     const { operation, words, board } = button.dataset;
     const step = this.steps.find((one) => one.large?.contains(button));
     const { job, timetable } = step.data;
-    await this.running.begin({ job, timetable, board, operation, words, label: button.dataset.label, who: root().dataset.who });
+    await this.running.begin({ job, timetable, board, operation, words, label: button.dataset.label });
   }
 
   // Written down here first; what cannot be is said, and nothing is shown as done.

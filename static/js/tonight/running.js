@@ -1,27 +1,38 @@
-// Time at the bench with one tap: begun, it runs by the shop's clock and is kept on this device until it is stopped.
+// Time at the bench with one tap: begun, it runs by the shop's clock and is the same on every device of the shop; what is
+// tapped here is written down like a tick and sent when the machine is there.
 import { timeSaid } from "../device/words.js";
+import { unguessable } from "../store.js";
 import { minutesSaid } from "./words.js";
 
 // Longer in one go is asked about before it is written down.
 const LONG = 4 * 60;
 
 export class Running {
-  constructor(queue, clock, { wrote }) {
-    Object.assign(this, { queue, clock, wrote });
+  constructor(clock, { add }) {
+    Object.assign(this, { clock, add });
     this.now = null;
     this.isSure = false;
   }
 
-  async open() {
-    this.now = (await this.queue.note("running")) ?? null;
-  }
-
+  // What the shop knows of stands on the page; `take` lays over it what this device did since.
   at(place, zone) {
     this.place = place;
     this.zone = zone;
     this.part = (name) => place.querySelector(`[data-part="${name}"]`);
-    this.part("stop").addEventListener("click", () => this.stop());
-    this.part("drop").addEventListener("click", () => this.drop());
+    const { token, start, job, timetable, board, operation, words, label } = place.dataset;
+    this.now = token ? { token, start: Number(start), job, timetable, board, operation, words, label } : null;
+    this.look();
+  }
+
+  take(entry) {
+    const { kind, token, at, job, timetable, board, operation, words, label } = entry;
+    if (kind === "begin") {
+      const isSame = this.now && this.now.job === job && this.now.board === board && this.now.operation === operation;
+      if (!isSame) this.now = { token, start: Number(at), job, timetable, board, operation, words, label };
+    } else if (["stop", "drop"].includes(kind) && this.now && (this.now.token === token || this.now.operation === operation)) {
+      this.now = null;
+    } else return;
+    this.isSure = false;
     this.look();
   }
 
@@ -31,10 +42,8 @@ export class Running {
 
   async begin(what) {
     // What ran before is written down first: hands are at one thing.
-    if (this.now) await this.write();
-    this.now = { ...what, start: this.clock.now() };
-    await this.queue.keep("running", this.now);
-    this.look();
+    if (this.now) await this.end("stop");
+    await this.add({ ...what, kind: "begin", token: unguessable(), at: String(this.clock.now()) });
     this.place.scrollIntoView({ block: "nearest" });
   }
 
@@ -44,24 +53,12 @@ export class Running {
       this.look();
       return;
     }
-    await this.write();
-    this.look();
+    await this.end("stop");
   }
 
-  async write() {
+  end(kind) {
     const { start, ...what } = this.now;
-    const minutes = this.minutes;
-    this.now = null;
-    this.isSure = false;
-    await this.wrote({ ...what, kind: "time", minutes: String(minutes), at: String(Math.round(start + minutes * 60000)) });
-    await this.queue.keep("running", null);
-  }
-
-  async drop() {
-    this.now = null;
-    this.isSure = false;
-    await this.queue.keep("running", null);
-    this.look();
+    return this.add({ ...what, kind, at: String(this.clock.now()) });
   }
 
   look() {

@@ -16,6 +16,9 @@ export function leftSaid(millis) {
 // What was done, for whoever reads what waits or was refused.
 export function entrySaid(entry) {
   if (entry.kind === "time") return `${entry.label}: ${minutesSaid(Number(entry.minutes))} at “${entry.words}”`;
+  const times = { begin: "begun", stop: "stopped and written down", drop: "thrown away" };
+  if (times[entry.kind]) return `${entry.label}: the time of “${entry.words}” ${times[entry.kind]}`;
+  if (entry.kind === "face") return `${entry.label ? `${entry.label}: ` : ""}rows laid face ${entry.down === "1" ? "down" : "up"}`;
   const dry = entry.step.endsWith("/dry") ? "counted dry" : "done";
   const what = entry.label ? `${entry.words}, ${entry.label}` : entry.words;
   return `${what}: ${entry.done === "0" ? `${dry}, taken back` : dry}`;
