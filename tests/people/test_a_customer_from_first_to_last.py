@@ -15,6 +15,7 @@ from shopapp.common.models import PrivateLink, StoredDocument, TakenAway
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.jobs.actions import JobFacts, make_job
 from shopapp.jobs.models import Job
+from shopapp.listings.enquiries.actions import take_into_book
 from shopapp.listings.selling.actions import give, sell
 from shopapp.payments.models import Account
 from shopapp.people.book import held_of, history_of, kept_of
@@ -23,7 +24,7 @@ from shopapp.people.models import Person
 from shopapp.quotes.answering.actions import answer_question, ask
 from shopapp.quotes.models import QuoteWord
 from shopapp.workshop.models import Workshop
-from tests.support import work
+from tests.support import visitors, work
 from tests.support.money import invoiced, paid
 from tests.support.offers import link_to, page_of, typed
 from tests.support.people import somebody
@@ -48,6 +49,7 @@ def asked_and_accepted(owner) -> Person:
     sell(who=owner, piece=listing.piece, on=timezone.localdate(), to_whom=wren, price=listing.price, how="cash")
     other = work.listing(owner, gift, title="Pennant")
     give(who=owner, piece=other.piece, on=timezone.localdate(), to_whom=wren)
+    take_into_book(who=owner, enquiry=visitors.asked(listing, name=NAME, way=MAIL), person=wren)
     run_waiting_tasks()
     return wren
 
@@ -66,7 +68,7 @@ def test_every_part_of_the_shop_tells_gives_out_and_forgets(owner, owner_client,
     for url in urls:
         assert owner_client.get(url.split("#")[0]).status_code == 200, url
     held = held_of(wren)
-    assert {"people", "quotes", "answers", "jobs", "listings", "payments"} <= set(held)
+    assert {"people", "quotes", "answers", "jobs", "listings", "enquiries", "payments"} <= set(held)
     papers = set(StoredDocument.objects.values_list("name", flat=True))
     with django_capture_on_commit_callbacks(execute=True):
         erase_person(who=owner, person=wren, typed=NAME)

@@ -133,6 +133,8 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("jobs:cut_as_made", args=[shop["job"].pk, shop["cut_sheet"]]),
         reverse("listings:new", args=[shop["job"].pk]),
         reverse("listings:change", args=[shop["listing"].pk]),
+        reverse("listings:show", args=[shop["listing"].pk]),
+        reverse("listings:shop_page"),
         reverse("people:password"),
         reverse("people:new"),
         reverse("people:change", args=[shop["person"].pk]),

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
+from typing import Any
 
 from django.db.models import Prefetch, Q, QuerySet
 
 from planner.measures import Length, decimals, round_half_up
-from shopapp.common.fields import plain_number
-from shopapp.listings.models import Listing, PhotoSize, PiecePhoto, ShopPage
+from shopapp.listings.cards.said import care_said, weight_of
+from shopapp.listings.cards.wording import of_use
+from shopapp.listings.models import CardWords, Listing, PhotoSize, PiecePhoto, ShopPage
 from shopapp.listings.pieces.facts import PieceFacts, facts
 from shopapp.workshop.models import Workshop
 
@@ -25,11 +26,6 @@ AVAILABLE = {
 }  # fmt: skip
 # Whose photos are shown: what is withdrawn is gone with its photos.
 SHOWN = (State.FOR_SALE, State.HELD, State.SOLD, State.GIVEN)
-_FIT_FOR = {
-    "wall": "To hang on a wall", "serving": "To serve dry food on", "trivet": "To stand hot things on",
-    "knife": "To cut on",
-}  # fmt: skip
-_GRAMS_IN_A_POUND = Fraction("453.59237")
 # More than any row is numbered, and still a number to every database.
 _MOST = 10**15
 _ISO_4217 = re.compile(r"[A-Z]{3}")
@@ -87,7 +83,8 @@ class SeenPhoto:
 
 @dataclass(frozen=True)
 class Seen:
-    """A listed piece as visitors see it. ``code`` is its currency by ISO 4217, "" where that is not known for sure."""
+    """A listed piece as visitors see it. ``code`` is its currency by ISO 4217, "" where that is not known for sure;
+    ``card`` what its care card says of it."""
 
     listing: Listing
     facts: PieceFacts
@@ -95,6 +92,7 @@ class Seen:
     price: Decimal | None
     code: str
     unit: str
+    card: Mapping[str, Any]
 
     @property
     def number(self) -> int:
@@ -109,41 +107,37 @@ class Seen:
         return self.listing.state in (State.FOR_SALE, State.HELD)
 
     @property
-    def measures(self) -> list[tuple[str, str, str, str]]:
+    def measures(self) -> list[tuple[str, str, Length, str]]:
         """Name, schema.org's name, the length as it is read, and its millimetres. Empty where nothing was measured."""
         if self.facts.size is None:
             return []
         names = (("Wide", "width"), ("High", "height"), ("Thick", "depth"))
         lengths = [Length.from_nm(nm) for nm in self.facts.size]
         return [
-            (words, name, length, decimals(length.mm, 3)) for (words, name), length in zip(names, lengths, strict=True)
+            (words, name, _to_read(length, self.unit), decimals(length.mm, 1))
+            for (words, name), length in zip(names, lengths, strict=True)
         ]
 
     @property
-    def use(self) -> str:
-        return _FIT_FOR.get(self.facts.use, "")
+    def uses(self) -> list[tuple[str, str]]:
+        """What it is for and what not, as its card says."""
+        of = of_use(self.facts.use)
+        return [("What it is for", of.fit), ("What it is not for", of.unfit)]
 
     @property
     def to_mind(self) -> list[str]:
-        """What to know before it is bought: what its use asks for, and what is known of its woods."""
-        said = list(self.facts.cautions)
-        for wood in self.facts.woods:
-            said += [f"{wood.name}: {words}" for words in (wood.allergen,) if words]
-            said += [
-                f"{wood.name}: {words} Check papers before sending it abroad." for words in (wood.listed,) if words
-            ]
-        return said
+        """What to know before it is bought: what its use asks for, and what is known of its woods and its finish."""
+        return [*self.facts.cautions, *(one["words"] for one in self.card["contact"]), *self.card["abroad"]]
 
     @property
     def mass(self) -> str:
-        grams = self.facts.grams
-        if grams is None:
-            return ""
-        if self.unit == "in":
-            return f"{plain_number(round_half_up(Fraction(grams) / _GRAMS_IN_A_POUND, 1))}\u00a0lb"
-        return (
-            f"{plain_number(round_half_up(Fraction(grams, 1000), 1))}\u00a0kg" if grams >= 1000 else f"{grams}\u00a0g"
-        )
+        return weight_of(self.facts, self.unit)
+
+
+def _to_read(length: Length, unit: str) -> Length:
+    """As fine as whoever buys a board measures it."""
+    step = Length.of_inches("1/16") if unit == "in" else Length.of_mm(1)
+    return step * int(round_half_up(length.mm / step.mm, 0))
 
 
 def seen(listing: Listing, page: ShopPage, shop: Workshop) -> Seen:
@@ -155,7 +149,15 @@ def seen(listing: Listing, page: ShopPage, shop: Workshop) -> Seen:
     ]
     shown = page.shows_prices and listing.state in (State.FOR_SALE, State.HELD)
     price = round_half_up(listing.price, listing.currency_exponent) if shown else None
-    return Seen(listing, facts(listing.piece), photos, price, _code(listing, shop), shop.unit)
+    return Seen(
+        listing,
+        facts(listing.piece),
+        photos,
+        price,
+        _code(listing, shop),
+        shop.unit,
+        care_said(listing.piece, CardWords(), shop, ""),
+    )
 
 
 def _code(listing: Listing, shop: Workshop) -> str:

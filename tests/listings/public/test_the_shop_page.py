@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 from decimal import Decimal
+from html import unescape
 
 import extruct
 import pytest
@@ -26,7 +27,7 @@ FACTS = {
     "finish": "Hard oil", "finish_sheet": "an invented sheet", "use": "wall",
     "woods": [
         {"key": "walnut-black", "name": "Black walnut", "scientific": "Juglans nigra", "share": "2/3", "listed": "",
-         "allergen": "Its dust may irritate."},
+         "allergen": "It is a nut"},
         {"key": "padauk", "name": "Padauk", "scientific": "Pterocarpus soyauxii", "share": "1/3",
          "listed": "It stands in an annex.", "allergen": ""},
     ],
@@ -227,10 +228,11 @@ def test_a_link_to_a_page_is_shown_with_its_title_words_and_photo_by_whole_addre
 
 
 def test_care_cautions_allergens_and_papers_stand_on_a_piece_s_page(heron):
-    body = get(piece_page(heron)).content.decode()
+    body = unescape(get(piece_page(heron)).content.decode())
     for words in (
-        "Dust it with a dry cloth.", "Hang it from two screws.", "Black walnut: Its dust may irritate.",
-        "Check papers before sending it abroad.", "Juglans nigra", "Hard oil", "To hang on a wall", "1.9\u00a0kg",
+        "Hang it from two screws.", "Black walnut", "Check papers before sending it abroad.", "It stands in an annex.",
+        "Juglans nigra", "Finished with Hard oil.", "an invented sheet", "Made to hang on a wall", "Not for food",
+        "Contains Black walnut wood.", "about 1.9 kg", "Rags",
     ):  # fmt: skip
         assert words in body, words
 
