@@ -70,7 +70,10 @@ def glue_work(
     number = 0
     for place, (board, parts) in enumerate(zip(boards, layouts, strict=True), start=1):
         paced = replace(bench, pace=paces[place - 1]) if paces else bench
+        told = len(draft.remarks)
         number = _make(paced, board, parts, place, number)
+        if len(boards) > 1 and board.label:
+            draft.remarks[told:] = [f"{board.label}: {words[0].lower()}{words[1:]}" for words in draft.remarks[told:]]
     capacity = {HANDS: shop.people, **tools.capacity}
     return left_of(draft, capacity, done, ready or {})
 

@@ -96,6 +96,15 @@ def test_a_row_glued_in_parts_is_loaded_once_more_for_each_part_and_that_is_told
     assert any("are glued in 3 parts" in words for words in glue.remarks)
 
 
+def test_what_is_remarked_of_one_of_several_boards_names_it():
+    heron, lantern = (replace(board(32, "tiles"), label=name) for name in ("Heron", "Lantern"))
+    alone = work(heron, adhesive=replace(WHITE, assembly=6)).remarks
+    both = work(heron, lantern, adhesive=replace(WHITE, assembly=6)).remarks
+    assert any(words.startswith("Pieces are cut in") for words in alone)
+    for name in ("Heron", "Lantern"):
+        assert sum(words.startswith(f"{name}: pieces are cut in") for words in both) == 1
+
+
 def test_a_row_is_loaded_as_often_a_session_as_its_minutes_allow():
     # J · (floor((L − a) / (a + t)) + 1): 5 an evening of 180 min with one jig, a = 10 and t = 30 (a derivation of our
     # own). Three quarters of the minutes a row takes are its loading.
