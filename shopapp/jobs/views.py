@@ -40,6 +40,7 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     prefetch_related_objects([found], "listings", "after")
     owner = request.user.is_owner
     done = found.state in (Job.State.FINISHED, Job.State.HANDED_OVER)
+    called_off = found.state == Job.State.CALLED_OFF
     may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
     shop = workshop_of(request)
     gauged = gauged_of(found, shop)
@@ -50,8 +51,9 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
         "closed": readers.closed_words(found),
         "done": done,
-        "over": done or found.state == Job.State.CALLED_OFF,
-        "stages": stages_of(found),
+        "over": done or called_off,
+        # Of what was called off only how far it came.
+        "stages": [one for one in stages_of(found) if not called_off or one.done or one.cut],
         "gauged": gauged,
         "measured_at": address_of(found, gauged),
         "made_of": made_of(found) if done else None,

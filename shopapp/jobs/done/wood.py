@@ -110,7 +110,8 @@ def woods_done(
     by_wood: dict[str, list[PieceOut]] = {wood: [] for wood in needs}
     for piece in pieces:
         by_wood.setdefault(piece.wood, []).append(_out(piece, moved, uncut))
-    return [WoodDone(seen[wood], needs.get(wood), stays.get(wood), ones) for wood, ones in by_wood.items()]
+    told = by_wood.items() if job.state != Job.State.CALLED_OFF else [one for one in by_wood.items() if one[1]]
+    return [WoodDone(seen[wood], needs.get(wood), stays.get(wood), ones) for wood, ones in told]
 
 
 def _out(piece: StockPiece, moved: Moved, uncut: Collection[str]) -> PieceOut:
