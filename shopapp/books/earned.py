@@ -24,7 +24,7 @@ from .tables import COUNT, HOURS, MONEY, SHARE, Cell, Head, Table
 BY = {"design": "By design", "wood": "By wood", "channel": "By channel"}
 WORDS = {
     "design": "What is of no one piece, such as a repair, has a row of its own. What a fair cost is shared over the "
-    "pieces sold at it, by what they brought.",
+    "pieces that were sold at it and not taken back, by their prices.",
     "wood": "Of a piece of several woods each wood has its share of the face, and so much of what the piece brought, "
     "cost and took in hours: half the face, half of all of it. That says which woods go with hours that pay, and not "
     "what one wood would have earned alone.",
@@ -107,8 +107,8 @@ class _Sharing:
         self.ledger = ledger
         self.at_fair: dict[int, list[tuple[int, Fraction]]] = defaultdict(list)
         for sale in ledger.sales.values():
-            if sale.fair_id is not None:
-                self.at_fair[sale.fair_id].append((sale.piece_id, Fraction(sale.net)))
+            if sale.fair_id is not None and sale.pk in ledger.open_sales:
+                self.at_fair[sale.fair_id].append((sale.piece_id, Fraction(sale.price)))
         self.woods = {pk: _woods(piece) for pk, piece in ledger.pieces.items()}
         self.designs = {pk: _design(piece) for pk, piece in ledger.pieces.items()}
         self.drawn = {
@@ -134,9 +134,9 @@ class _Sharing:
             sharing: Mapping[str, Fraction] = of(entry.piece)
         else:
             sharing = defaultdict(Fraction)
-            for piece, brought in self.at_fair.get(entry.fair, ()):
+            for piece, price in self.at_fair.get(entry.fair, ()):
                 for name, share in of(piece).items():
-                    sharing[name] += share * brought
+                    sharing[name] += share * price
         return Dealing(tuple(sharing), tuple(sharing.values())) if sharing else Dealing((_NONE,), (Fraction(1),))
 
     def _channel(self, entry: Entry) -> str:

@@ -33,7 +33,7 @@ class Read:
 
     @cached_property
     def book(self) -> Ledger:
-        """Ten queries."""
+        """Twelve queries."""
         return ledger(self.shop)
 
     @cached_property

@@ -69,7 +69,7 @@ _ALL = (
         for kind, name in _SPENT.items()
     ),
     Line("stood", "Hours at fairs", OUT, SELLING,
-         "minutes at a fair × what an hour there is set at, on its last day"),
+         "minutes at a fair × what an hour there is set at, on their day"),
     Line("gone", "Written off, at cost", OUT, LOST,
          "what a piece cost to make, on the day it was written off; less than nought where it came back"),
     Line("after", "Repairs and complaints, at cost", OUT, LOST,

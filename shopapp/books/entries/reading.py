@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopapp.listings.models import Channel, Expense, Fair, Piece, PieceCost, PieceEvent, Sale, SaleChange
+from shopapp.listings.models import Channel, Expense, Fair, FairHours, Piece, PieceCost, PieceEvent, Sale, SaleChange
 from shopapp.payments.models import CreditNote, Invoice
 from shopapp.workshop.models import Workshop
 
@@ -31,7 +31,7 @@ class Ledger:
 
 
 def ledger(shop: Workshop) -> Ledger:
-    """Ten queries, and three more where a repair or a complaint made no piece."""
+    """Twelve queries, and three more where a repair or a complaint made no piece."""
     with_design = Piece.objects.select_related("job__plan__design")
     # A plan's record is large, and only whose drawing it is of is asked here.
     pieces = {one.pk: one for one in with_design.defer("job__plan__inputs", "job__plan__result").order_by("pk")}
@@ -42,6 +42,7 @@ def ledger(shop: Workshop) -> Ledger:
     expenses = Expense.objects.select_related("fair").order_by("pk")
     fairs = {one.pk: one for one in Fair.objects.all()}
     channels = {one.pk: one for one in Channel.objects.all()}
+    hours = FairHours.objects.order_by("pk")
     invoices = Invoice.objects.select_related("account").defer("letterhead", "account__lines").order_by("pk")
     notes = CreditNote.objects.defer("letterhead").order_by("pk")
     paid_on = {one.account_key for one in sales.values() if one.account_key}
@@ -51,7 +52,7 @@ def ledger(shop: Workshop) -> Ledger:
         *of_sales(sales.values(), pieces),
         *of_changes(changes, sales, pieces),
         *of_expenses(expenses, sales, pieces),
-        *of_fairs(fairs.values(), own),
+        *of_fairs(fairs.values(), hours, own),
         *of_invoices(invoices, notes, paid_on),
         *of_work_after(shop),
         *(one for one in told if isinstance(one, Entry)),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
 from fractions import Fraction
 
 from planner.measures import round_half_up
-from shopapp.listings.models import Expense, Fair, Piece, Sale, SaleChange
+from shopapp.books.planning import dealt
+from shopapp.listings.models import Expense, Fair, FairHours, Piece, Sale, SaleChange
 
 from .entry import Currency, Entry
 from .lines import SPENT
@@ -73,21 +76,30 @@ def of_expenses(expenses: Iterable[Expense], sales: Mapping[int, Sale], pieces: 
         )
 
 
-def of_fairs(fairs: Iterable[Fair], shop: Currency) -> Iterator[Entry]:
-    """Hours somebody stood there; a fair has no currency of its own, what an hour is set at is in the shop's."""
+def of_fairs(fairs: Iterable[Fair], hours: Iterable[FairHours], shop: Currency) -> Iterator[Entry]:
+    """Hours somebody stood there, each on its day; those no day was written for on the last. A fair has no currency of
+    its own: what an hour is set at is in the shop's. What all of them cost is shared over the days to the coin."""
+    by_day: dict[int, dict[date, int]] = defaultdict(dict)
+    for row in hours:
+        # In the order they were written: of one day the newest counts.
+        by_day[row.fair_id][row.on] = row.minutes
     for fair in fairs:
+        days = by_day[fair.pk]
+        days[fair.last] = days.get(fair.last, 0) + fair.minutes - sum(days.values())
+        stood = [(on, minutes) for on, minutes in sorted(days.items()) if minutes]
         cost = round_half_up(Fraction(fair.minutes, 60) * Fraction(fair.hour), shop.currency_exponent)
-        if fair.minutes:
+        shares = dealt(cost, tuple(Fraction(minutes) for _, minutes in stood), shop.currency_exponent) if stood else ()
+        for (on, minutes), amount in zip(stood, shares, strict=True):
             yield Entry(
                 line="stood",
-                on=fair.last,
-                amount=cost,
+                on=on,
+                amount=amount,
                 currency=shop,
                 words=f"Hours at {fair.name}",
                 to=("listings:fair", fair.pk),
                 source=f"fair {fair.pk}",
                 part="labour",
-                minutes=fair.minutes,
+                minutes=minutes,
                 fair=fair.pk,
             )
 

@@ -1,0 +1,156 @@
+"""Designs, woods and channels each add up to the profit; what came in, is owed or was paid early balances by SQL."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from django.db import connection
+
+from shopapp.books.earned import earned_tables
+from shopapp.books.entries import Currency, ledger
+from shopapp.books.paid import CAME, SOLD, how_table, money_table, paid_rows, standing_at
+from shopapp.books.period import Period
+from shopapp.books.sums import added, of_period
+from shopapp.listings.models import Expense, Fair, FairHours, Piece, PieceCost, Sale
+from shopapp.payments.models import Account, Invoice, Payment
+from shopapp.workshop.readers import the_workshop
+from tests.support import work
+from tests.support.books_at_random import RandomBooks
+
+EURO, DOLLAR = Currency("€", 2), Currency("$", 2)
+TODAY = date(2026, 11, 29)
+SEEDS = (5, 6)
+
+
+@pytest.fixture(params=SEEDS)
+def book(request, db):
+    RandomBooks(request.param)
+    return ledger(the_workshop())
+
+
+def test_designs_woods_and_channels_each_add_up_to_the_profit_of_the_year(book):
+    for currency in (EURO, DOLLAR):
+        for period in (Period(2024), Period(2025), Period(2026)):
+            earned = added(of_period(book, period, currency)).earned
+            for table in earned_tables(book, period, currency):
+                *rows, whole = [[cell.value for cell in row.cells] for row in table.rows]
+                for column in (2, 3, 4, 6):
+                    assert sum(row[column] for row in rows) == whole[column]
+                assert (whole[2], whole[4], whole[6]) == (earned.income, earned.minutes, earned.profit)
+
+
+def sold_piece(number: int, job, woods: list[tuple[str, str]], **sale) -> Piece:
+    facts = {"woods": [{"key": name, "name": name, "scientific": "", "share": share, "listed": "", "allergen": ""}
+                       for name, share in woods]}  # fmt: skip
+    piece = Piece.objects.create(number=number, job=job, title=f"Board {number}", made_on=date(2026, 3, 1), facts=facts)
+    money = {"currency_symbol": "€", "currency_exponent": 2}
+    about = {"piece": piece, "basis": "written", "on": date(2026, 3, 1), **money}
+    PieceCost.objects.create(kind="wood", name="wood", amount=Decimal("20.00"), **about)
+    PieceCost.objects.create(kind="labour", name="Labour", amount=Decimal("66.00"), minutes=180, **about)
+    price = sale.pop("price", Decimal("100.00"))
+    told = {"how": "cash", "on": date(2026, 3, 9), "price": price, "gross": price, "net": price, **money, **sale}
+    piece.sale = Sale.objects.create(piece=piece, **told)
+    piece.save()
+    return piece
+
+
+def rows_of(table) -> dict[str, list]:
+    return {row.cells[0].value: [cell.value for cell in row.cells[1:]] for row in table.rows}
+
+
+def test_a_piece_of_two_woods_is_shared_by_the_face_and_its_hour_is_theirs(owner):
+    """100.00 came in, 20.00 went out beside three hours: 80.00 ÷ 3 h. A quarter of it is the accent wood's."""
+    job = work.job(owner)
+    sold_piece(1, job, [("Walnut", "3/4"), ("Padauk", "1/4")])
+    _, wood, channel = earned_tables(ledger(the_workshop()), Period(2026), EURO)
+    found = rows_of(wood)
+    assert found["Walnut"] == [
+        1, Decimal("75.00"), Decimal("15.00"), 135, Decimal("26.67"), Decimal("10.50"), Fraction(14, 100),
+    ]  # fmt: skip
+    assert found["Padauk"][:4] == [1, Decimal("25.00"), Decimal("5.00"), 45]
+    assert rows_of(channel)["Without a channel"][4] == found["All of it"][4] == Decimal("26.67")
+    assert "share of the face" in wood.words
+
+
+def test_a_fair_s_stall_and_hours_are_shared_over_what_sold_there_by_price(owner):
+    fair = Fair.objects.create(name="Quay fair", first=date(2026, 3, 8), last=date(2026, 3, 9), minutes=300, hour=20)
+    money = {"currency_symbol": "€", "currency_exponent": 2}
+    Expense.objects.create(kind="stall", on=fair.first, amount=Decimal("40.00"), words="A stall", fair=fair, **money)
+    FairHours.objects.create(fair=fair, on=fair.first, minutes=200)
+    one, two = (work.job(owner, label=label) for label in ("Heron", "Otter"))
+    sold_piece(1, one, [], fair=fair, price=Decimal("300.00"))
+    sold_piece(2, two, [], fair=fair, price=Decimal("100.00"))
+    book = ledger(the_workshop())
+    design, _, channel = earned_tables(book, Period(2026), EURO)
+    # 40.00 and five hours: three parts of four to the one, one to the other.
+    assert rows_of(design)["Heron"][2:4] == [Decimal("50.00"), 180 + 225]
+    assert rows_of(design)["Otter"][2:4] == [Decimal("30.00"), 180 + 75]
+    assert rows_of(channel)["Quay fair"][:3] == [2, Decimal("400.00"), Decimal("80.00")]
+    stood = [one for one in book.entries if one.line == "stood"]
+    assert [(one.on.day, one.minutes, one.amount) for one in stood] == [
+        (8, 200, Decimal("66.67")), (9, 100, Decimal("33.33")),
+    ]  # fmt: skip
+
+
+# --- money ------------------------------------------------------------------------------------------------------
+
+
+def ask(query: str, **given: object) -> Decimal:
+    with connection.cursor() as cursor:
+        cursor.execute(query, {name: str(value) for name, value in given.items()})
+        return Decimal(str(cursor.fetchone()[0] or 0)).quantize(Decimal("0.01"))
+
+
+IN_PAYMENTS = """SELECT SUM(p.amount) FROM payments_payment p JOIN payments_invoice i ON i.id = p.invoice_id
+    WHERE i.currency_symbol = %(money)s AND p."on" <= %(day)s"""
+ON_THE_SPOT = """SELECT COALESCE((SELECT SUM(gross) FROM listings_sale WHERE account_key = ''
+    AND currency_symbol = %(money)s AND "on" <= %(day)s), 0) - COALESCE((SELECT SUM(c.back) FROM listings_salechange c
+    JOIN listings_sale s ON s.id = c.sale_id WHERE s.account_key = '' AND s.currency_symbol = %(money)s
+    AND c."on" <= %(day)s), 0)"""
+
+
+def test_what_came_in_is_what_was_paid_on_invoices_and_on_the_spot(book):
+    rows = paid_rows(book)
+    for currency in (EURO, DOLLAR):
+        for year in (2024, 2025, 2026):
+            day = Period(year).last
+            came = sum(row.amount for row in rows if row.way == CAME and row.currency == currency and row.on <= day)
+            about = {"money": currency.currency_symbol, "day": day}
+            assert came == ask(IN_PAYMENTS, **about) + ask(ON_THE_SPOT, **about)
+            year_s = money_table(rows, Period(year), currency, TODAY).rows[-1].cells[2].value
+            assert how_table(rows, Period(year), currency).rows[-1].cells[1].value == year_s
+
+
+def test_what_is_owed_and_paid_early_makes_the_difference_between_sold_and_paid(book):
+    """Sold less what came in is what is owed more, less what is paid in advance more; to the cent, every month."""
+    rows = paid_rows(book)
+    for currency in (EURO, DOLLAR):
+        for year in (2024, 2025, 2026):
+            for period in (Period(year), *Period(year).months):
+                mine = [row for row in rows if row.currency == currency and period.holds(row.on)]
+                sold, came = (sum((row.amount for row in mine if row.way == way), Decimal(0)) for way in (SOLD, CAME))
+                before, after = (standing_at(rows, day, currency) for day in (period.before, period.last))
+                grown = [sum(x.values()) - sum(y.values()) for x, y in ((after.owed, before.owed),
+                                                                        (after.advance, before.advance))]  # fmt: skip
+                assert sold - came == grown[0] - grown[1]
+
+
+def test_a_deposit_of_december_is_paid_in_advance_until_the_board_is_handed_over_in_january(owner):
+    money = {"currency_symbol": "€", "currency_exponent": 2}
+    account = Account.objects.create(key="quote 3", label="Heron", for_whom="Wren", lines="[]", gross=300, **money)
+    invoice = Invoice.objects.create(
+        account=account, kind="deposit", year=2025, number=1, for_whom="Wren", dated=date(2025, 12, 20),
+        due=date(2025, 12, 30), net=150, gross=150, **money,
+    )  # fmt: skip
+    Payment.objects.create(invoice=invoice, on=date(2025, 12, 28), amount=150, how="cash")
+    sold_piece(1, work.job(owner), [], on=date(2026, 1, 9), price=Decimal(300), how="invoice", account_key="quote 3")
+    book = ledger(the_workshop())
+    assert added(of_period(book, Period(2025), EURO)).earned.income == 0
+    assert added(of_period(book, Period(2026), EURO)).earned.income == 300
+    rows = paid_rows(book)
+    december, january = (standing_at(rows, day, EURO) for day in (date(2025, 12, 31), date(2026, 1, 31)))
+    assert (december.owed, december.advance) == ({}, {"quote 3": Decimal(150)})
+    assert (january.owed, january.advance) == ({"quote 3": Decimal(150)}, {})
