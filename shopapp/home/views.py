@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from shopapp.designs.readers import designs_in_view
+from shopapp.listings.enquiries import readers as enquiries
 from shopapp.people.permissions import owner_required
 from shopapp.plans.readers import kept_plans
 from shopapp.quotes.answering import readers as answering
@@ -26,6 +27,7 @@ def start(request: HttpRequest) -> HttpResponse:
         "plans": kept_plans()[:5],
         "accepted": answering.accepted_lately(timezone.now() - timedelta(days=14)),
         "asked": answering.questions_waiting(),
+        "enquiries": enquiries.waiting(),
     }
     return render(request, "home/start.html", context)
 

@@ -22,9 +22,9 @@ def enquiries() -> QuerySet[Enquiry]:
     return Enquiry.objects.select_related("listing__piece", "person").order_by(waits, "-pk")
 
 
-def waiting() -> int:
-    """How many wait for an answer. One query."""
-    return Enquiry.objects.filter(state=Enquiry.State.NEW).count()
+def waiting(most: int = 5) -> list[Enquiry]:
+    """The newest that wait for an answer. One query."""
+    return list(Enquiry.objects.filter(state=Enquiry.State.NEW).select_related("listing").order_by("-pk")[:most])
 
 
 def mail_of(way: str) -> str:

@@ -84,5 +84,6 @@ def show_listing(
         listing.save(update_fields=["public", "changed_at"])
         bump_version(listing)
         if public:
-            ask_for_sizes([photo for photo in rows if photo.chosen or photo.shown])
+            # Of all of them: another may be chosen, and no visitor waits for the worker then.
+            ask_for_sizes(rows)
     return listing

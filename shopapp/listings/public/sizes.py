@@ -27,7 +27,7 @@ def widths_of(image: StoredImage) -> list[int]:
 
 def ask_for_sizes(photos: list[PiecePhoto]) -> None:
     """Have the worker make what is missing of each, inside the transaction of whoever shows them."""
-    for photo in photos:
+    for photo in PiecePhoto.objects.filter(pk__in=[one.pk for one in photos], sizes=None, image__isnull=False):
         enqueue(make_sizes, photo.pk)
 
 
