@@ -1,4 +1,5 @@
-"""The tests' database on SQLite is migrated by the first process that wants one; the others copy its file.
+"""The tests' database on SQLite is migrated by the first process that wants one; the others copy its file, and after a
+test that committed it is as it was.
 
 It is kept beside the tests' other data for the next run, until a migration, a model or a trigger is another; CI
 migrates every time."""
@@ -37,6 +38,7 @@ def migrated_once(once: Once, framework: Callable[..., str]) -> Callable[..., st
             whole = once("migrated", migrate)
             if kept is not None:
                 _keep(kept, whole)
+        _keep_at_hand(whole)
         name = str(self._get_test_db_name())
         if str(self.connection.settings_dict["NAME"]) != name:
             Path(name).write_bytes(whole)
@@ -45,6 +47,22 @@ def migrated_once(once: Once, framework: Callable[..., str]) -> Callable[..., st
         return name
 
     return create_test_db
+
+
+# Of this process, as it was before its first test.
+_at_hand: list[sqlite3.Connection] = []
+
+
+def migrated() -> sqlite3.Connection:
+    """The database as it was migrated, in memory."""
+    return _at_hand[0]
+
+
+def _keep_at_hand(whole: bytes) -> None:
+    memory = sqlite3.connect(":memory:", check_same_thread=False)
+    # Two bytes of the head name the journal; in memory there is none (https://www.sqlite.org/fileformat.html, 1.3.3).
+    memory.deserialize(whole[:18] + b"\x01\x01" + whole[20:])
+    _at_hand[:] = [memory]
 
 
 def _kept() -> Path | None:
