@@ -20,7 +20,7 @@ from shopapp.schedule.log.planning import is_operation, operation_words
 from shopapp.schedule.planning import SLOT_MINUTES
 
 # A timetable of a large board is a long text, read anew only when it is another.
-_opened = lru_cache(maxsize=24)(timetables.Opened.of)
+opened_form = lru_cache(maxsize=24)(timetables.Opened.of)
 # What the names of tools say that nobody wrote down yet.
 ASSUMED = ", as an assumption"
 LAID_KINDS = ("row", "panel")
@@ -66,7 +66,7 @@ class Alone:
 
 def facts_of(form: str) -> dict[str, StepFacts]:
     """Every step that takes hands, by its key."""
-    opened = _opened(form)
+    opened = opened_form(form)
     return {
         step.key: _facts(step, task)
         for step, task in zip(opened.steps, opened.work.tasks, strict=True)
@@ -95,7 +95,7 @@ def ended_words(left: timetables.Left) -> str:
 
 def begins_of(form: str, first: date) -> datetime | None:
     """When hands are first at it, by the clock on the wall."""
-    opened = _opened(form)
+    opened = opened_form(form)
     if opened.timetable is None:
         return None
     starts = [at for at, task in zip(opened.timetable.starts, opened.work.tasks, strict=True) if task.attended]
@@ -132,7 +132,7 @@ def alone_in(
     """What was ticked and is left alone in clamps or at a place: when hands left it and as long as its sheet says, by
     the hours that pass. ``earlier`` are steps that were ticked before the rest was planned anew; of others of those,
     as this timetable says."""
-    opened = _opened(form)
+    opened = opened_form(form)
     earlier = earlier or {}
     found = [
         Alone(key, facts.step.words, facts.left, ticked[key] + timedelta(minutes=facts.hold))
@@ -185,13 +185,13 @@ def crossings(going: Sequence[Going], there: Mapping[str, int], today: date, now
     uses = [use for one in going for use in _in_use(one, today, soonest)]
     pooled: dict[str, int] = {}
     for one in going:
-        pooled |= _opened(one.form).work.capacity
+        pooled |= opened_form(one.form).work.capacity
     found = clashes(uses, there, {pool: count for pool, count in pooled.items() if pool not in there})
     return [_crossing(clash, today) for clash in found]
 
 
 def _in_use(one: Going, today: date, soonest: int) -> Iterable[InUse]:
-    opened = _opened(one.form)
+    opened = opened_form(one.form)
     if opened.timetable is None:
         return
     moved = timetables.day_slot(today, one.first)
