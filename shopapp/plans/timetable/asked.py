@@ -40,7 +40,8 @@ def frozen(
     plans = Plan.objects.in_bulk([one["plan"] for one in boards])
     first = date.fromisoformat(wishes["first"])
     shop = workshop.the_workshop()
-    sessions = free_sessions(first, making.keys)
+    # What is made with it is planned anew too: its own evenings are free for it.
+    sessions = free_sessions(first, {*making.keys, *(one["key"] for one in boards)})
     if not sessions:
         raise PlannerError(
             "Nobody is in the shop in these weeks.", mend="Write down the hours of a week on the week’s page."

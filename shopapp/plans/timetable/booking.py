@@ -13,13 +13,13 @@ from . import planning
 
 
 def book(kept: KeptTimetable, before: tuple[str, ...] = ()) -> None:
-    """Part of the transaction that keeps it; what was booked under its key, and those ``before``, is free again
-    from today on."""
+    """Part of the transaction that keeps it; what was booked under its key, those ``before``, and those of what is made
+    with it is free again from today on."""
     since = timezone.localdate()
     rows = [
         Booking(on=day, starts=starts, ends=ends, words="making")
         for day, starts, ends in days_of(kept.first, planning.hands_in(kept.form))
     ]
-    for key in before:
+    for key in (*before, *(board["key"] for board in kept.boards[1:])):
         book_anew(key=key, label=kept.label, bookings=[], since=since)
     book_anew(key=kept.key, label=kept.label, bookings=rows, since=since)

@@ -16,8 +16,9 @@ from shopapp.jobs.tonight.made import made_of
 from shopapp.plans.models import StepTick
 from shopapp.plans.timetable.actions import StandsAlready, plan_the_rest, tick
 from shopapp.plans.timetable.doing import doing_of
-from shopapp.plans.timetable.planning import words_of
+from shopapp.plans.timetable.planning import Opened, words_of
 from shopapp.plans.timetable.standing import ticked_of
+from shopapp.schedule.models import Booking
 from tests.support import tonight as bench
 from tests.support import work
 from tests.support.evenings import kept as kept_evenings
@@ -72,6 +73,17 @@ def test_what_is_ticked_by_the_card_of_both_is_done_of_the_board_itself(owner, t
         tick(who=owner, making=making, kept=joint, step=step, done=True)
     again = plan_the_rest(who=owner, making=making, kept=joint)
     assert step not in words_of(again.form)
+
+
+def test_the_evenings_of_a_board_are_free_for_it_when_it_is_made_with_another_and_booked_once(owner, two):
+    pennant, flag = two
+    alone = kept_evenings(owner, making_of_job(flag.pk), in_hand=True)
+    assert Booking.objects.filter(key=flag.key).exists()
+    joint = together(owner, two)
+    assert not Booking.objects.filter(key=flag.key).exists() and Booking.objects.filter(key=pennant.key).exists()
+    # The hours it stood in alone are there for both; the first of them goes on while this runs.
+    one, both = (Opened.of(kept.form).work.sessions for kept in (alone, joint))
+    assert one[1:] == both[1:] and one[0][1] == both[0][1] and alone.first == joint.first
 
 
 def test_a_timetable_looked_for_anew_leaves_out_what_is_done(owner, two):
