@@ -55,6 +55,10 @@ class Cell:
         return self.kind in _NUMBERS
 
     @property
+    def counted(self) -> str:
+        return str(self.value).replace("-", "−")
+
+    @property
     def hours(self) -> Fraction | None:
         return None if self.value is None else Fraction(int(str(self.value)), 60)
 

@@ -155,8 +155,8 @@ class RandomBooks:
         return self.numbers[kind, year]
 
     def invoiced(self, n: int) -> None:
-        """By hand, or of a quote with its deposit in December and its sale in January."""
-        key = self.random.choice((f"sale {n}", f"quote {n}"))
+        """By hand, of a piece sold on an invoice, or of a quote paid in December and sold in January."""
+        key = self.random.choice((f"sale {n}", f"quote {n}", f"piece {n}"))
         money, gross = self.currency(), self.money(2000)
         account = Account.objects.create(key=key, label=f"Work {n}", for_whom="Robin", lines="[]", gross=gross, **money)
         on = self.random.choice((date(2024, 12, 20), date(2025, 12, 29), self.day()))
@@ -175,7 +175,7 @@ class RandomBooks:
                 invoice=invoice, year=when.year, number=self.number("credit", when.year), for_whom="Robin", dated=when,
                 net=credited - round(tax / 3, 2), tax_sum=round(tax / 3, 2), gross=credited, words="A part of it.",
             )  # fmt: skip
-        if key.startswith("quote") and self.random.random() < 0.8:
+        if key.startswith("piece") or (key.startswith("quote") and self.random.random() < 0.8):
             number = Piece.objects.order_by("-number").first().number + 1
             job = Job.objects.create(label=f"Work {n}", kind="commission", state="handed over")
             handed = min(max(self.soon(on), date(on.year + (on.month == 12), 1, 9)), LAST)

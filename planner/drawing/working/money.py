@@ -30,6 +30,7 @@ _KINDS = {
     "kept": ("#d3dfc9", "rise"),
     "loss": ("#ffffff", "rise"),
     "cost": ("#efe3cf", ""),
+    "woods": ("#efe3cf", ""),
     "supplies": ("#ecdcbb", "dots"),
     "hours": ("#e2bda4", "fall"),
     "running": ("#d6cfc4", "squared"),
@@ -46,6 +47,7 @@ _OF_PRICE = {
 }
 _HEADS = {
     "wood": "Wood",
+    "woods": "Wood",
     "supplies": "Supplies",
     "hours": "Hours",
     "running": "Running the shop",

@@ -54,9 +54,9 @@ def shares_svg(
     whole: str = "The buyer pays",
 ) -> str:
     """``shares`` add up to ``buyer_pays``, a loss below nought among them; ``looks`` every wood of them, ``says``
-    writes an amount. A wood without a look is drawn like supplies. Every sum carries ``data-sum``."""
+    writes an amount. Wood without a look is drawn bare. Every sum carries ``data-sum``."""
     lines = tuple(
-        Line(one.name, one.money, kind if one.wood in looks or kind != "wood" else "supplies", one.wood)
+        Line(one.name, one.money, kind if one.wood in looks or kind != "wood" else "woods", one.wood)
         for one in shares
         for kind in (_DRAWN[one.kind],)
     )
