@@ -6,7 +6,9 @@ class ListingsConfig(AppConfig):
     verbose_name = "Listings"
 
     def ready(self) -> None:
+        from shopapp.common.images import keep_incoming_of
         from shopapp.common.ledger import protect
+        from shopapp.common.tidying import register as tidied
         from shopapp.common.verification import register
 
         from . import checks
@@ -30,6 +32,7 @@ class ListingsConfig(AppConfig):
             ShopPage,
         )
         from .part import take_part
+        from .pieces.photos.actions import photos_awaited, tidy_photos
         from .selling import commissions, deals
 
         # What an erasure may take away: to whom a piece went. Who of the book that was may be said later.
@@ -46,8 +49,11 @@ class ListingsConfig(AppConfig):
         take_part()
         deals.take_part()
         commissions.take_part()
+        keep_incoming_of(photos_awaited)
+        tidied(tidy_photos)
         register("Listed pieces are what their events make them", checks.listings_told_wrongly)
         register("Pieces are where their events say, and sold by a sale that stands", checks.pieces_told_wrongly)
         register("Sales add up and end once", checks.sales_that_do_not_add_up)
+        register("Parcels are as far as their events say", checks.parcels_told_wrongly)
         register("What selling cost is taken back by its opposite", checks.expenses_undone_wrongly)
         enquiries.take_part()

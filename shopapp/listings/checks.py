@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.db.models import F, Q
 
-from .models import Expense, Listing, ListingEvent, Piece, PieceEvent, Sale, SaleChange
+from .models import Expense, Listing, ListingEvent, Parcel, ParcelEvent, Piece, PieceEvent, Sale, SaleChange
 
 
 def listings_told_wrongly() -> list[str]:
@@ -31,6 +31,16 @@ def pieces_told_wrongly() -> list[str]:
         if sale is not None and where not in _WITH_A_SALE:
             faults.append(f"Piece {pk} is {where}, and a sale of it stands.")
     return faults
+
+
+def parcels_told_wrongly() -> list[str]:
+    """Parcels that are not as far as their newest event says."""
+    newest: dict[int, str] = dict(ParcelEvent.objects.order_by("pk").values_list("parcel_id", "state"))
+    return [
+        f"Parcel {pk} is {state}, its events say {newest.get(pk, 'nothing')}."
+        for pk, state in Parcel.objects.values_list("pk", "state")
+        if newest.get(pk) != state
+    ]
 
 
 # Sold, on its way to whoever bought it, or lying damaged until somebody says what becomes of the sale.

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from copy import copy
+
 from django.db.models import OuterRef, QuerySet, Subquery
 
 from shopapp.jobs.done.madeof import made_of
 from shopapp.plans.readers import RecordView
+from shopapp.workshop.models import Workshop
 
+from .channels.readers import through_channels
 from .models import Listing, ListingEvent
+from .pieces.readers import chosen_photo
 
 A_PAGE = 50
 
@@ -22,11 +27,19 @@ def listings() -> QuerySet[Listing]:
     ).order_by("state", "-pk")  # "for sale" stands before "given" and "sold"
 
 
-def listing_page(listing: Listing, unit: str) -> dict[str, object]:
+def listing_page(listing: Listing, shop: Workshop, *, money_shown: bool) -> dict[str, object]:
+    """``shop`` as the page has it; what is left by channel is reckoned for those only who see money."""
     plan = listing.job.plan
+    through = []
+    if money_shown:
+        there = copy(shop)
+        there.currency_symbol, there.currency_exponent = listing.currency_symbol, listing.currency_exponent
+        through = through_channels(listing, there)
     return {
         "listing": listing,
         "made_of": made_of(listing.job),
-        "view": RecordView(plan.record, listing.title, unit) if plan else None,
+        "view": RecordView(plan.record, listing.title, shop.unit) if plan else None,
         "events": list(listing.events.select_related("who")),
+        "through": through,
+        "photo": chosen_photo(listing.piece),
     }

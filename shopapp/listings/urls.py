@@ -1,6 +1,8 @@
 from django.urls import include, path
 
 from . import views
+from .channels.urls import urlpatterns as of_channels
+from .parcels.urls import urlpatterns as of_parcels
 from .pieces.urls import urlpatterns as of_pieces
 from .public.desk import urlpatterns as of_the_shop_page
 
@@ -8,6 +10,8 @@ app_name = "listings"
 urlpatterns = [
     *of_pieces,
     *of_the_shop_page,
+    *of_channels,
+    *of_parcels,
     path("", views.listings, name="listings"),
     path("new/<int:job_pk>/", views.new, name="new"),
     path("cards/", include("shopapp.listings.cards.urls")),

@@ -32,6 +32,7 @@ from tests.support.log import a_log
 from tests.support.money import a_ledger
 from tests.support.pages import NO_PAGE, PAGES
 from tests.support.people import an_erased, somebody
+from tests.support.pieces import a_trade
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -94,7 +95,7 @@ def hand_work(owner, plan, out, held) -> dict[str, int]:
         "quote": quote.pk,
         "job": job.pk,
         "listing": listing.pk,
-        "piece": listing.piece_id,
+        **{name.removesuffix("_pk"): pk for name, pk in a_trade(owner, listing).items()},
         "unasked": unasked.pk,
         **a_public_page(owner, listing),
     }

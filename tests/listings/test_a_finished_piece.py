@@ -67,7 +67,7 @@ def test_whose_the_picture_is_is_asked_before_it_is_listed(owner, owner_client, 
     assert owner_client.post(address, typed).url == address
     assert RightsAnswer.objects.get().purpose == "list"
     form = owner_client.get(address).context["form"]
-    assert form.initial == {"title": "Flag", "price": done.plan.price}
+    assert form.initial == {"title": "Flag", "words": "", "price": done.plan.price}
 
 
 def test_it_is_listed_once_however_often_the_button_is_pressed(owner, owner_client, done):

@@ -37,6 +37,7 @@ from tests.support.log import a_log
 from tests.support.money import a_ledger
 from tests.support.offers import link_to
 from tests.support.people import somebody
+from tests.support.pieces import a_trade
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
@@ -83,6 +84,13 @@ POST_ONLY = {
     "listings:switch_shop",
     "listings:take_enquirer",
     "listings:gone",
+    "listings:channel_aside",
+    "listings:gives_way",
+    "listings:parcel_act",
+    "listings:photo_act",
+    "listings:piece_act",
+    "listings:stands",
+    "listings:take_off",
     "payments:call_off",
     "payments:credit_paper",
     "payments:paper",
@@ -170,8 +178,8 @@ def whole_shop(owner):
         "jobs": done.pk,
         "job_pk": done.pk,
         "listings": listing.pk,
-        "piece_pk": listing.piece_id,
         **on_paper,
+        **a_trade(owner, listing),
         "out": out.mark,
         "common": design.grid_id,
         "wood_id": "padauk",
@@ -275,7 +283,8 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         "/jobs/999999/done/",
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
         "/listings/cards/papers/999999/", "/listings/cards/nonsense/", "/listings/cards/papers/999999/paper.pdf",
-        "/listings/pieces/999999/", "/listings/pieces/number/999999/",
+        "/listings/pieces/999999/", "/listings/pieces/number/999999/", "/listings/pieces/999999/photos/",
+        "/listings/channels/999999/", "/listings/parcels/999999/", "/listings/parcels/pack/999999/",
         "/plans/999999/cut/", "/jobs/999999/cut/", "/plans/999999/cut/doing/", "/jobs/999999/cut/doing/",
         "/jobs/999999/cut/doing/X999/", "/jobs/999999/time/", "/plans/999999/time/", "/jobs/999999/time/1/",
         "/plans/999999/book/", "/jobs/999999/book/", "/plans/999999/book/1/shop-book.pdf",

@@ -22,6 +22,7 @@ from tests.support import work
 from tests.support.log import a_log
 from tests.support.money import a_ledger
 from tests.support.people import somebody
+from tests.support.pieces import a_trade
 from tests.support.rack import boards, glue
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
@@ -60,6 +61,7 @@ def shop(owner):
         "out": out,
         "listing": work.listing(owner, job),
     }
+    given["trade"] = a_trade(owner, given["listing"])
     a_rack(owner)
     sheet, given["sawn"] = sawn(owner, cutting_of(job))
     given["cut_sheet"] = sheet.pk
@@ -135,6 +137,12 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("listings:change", args=[shop["listing"].pk]),
         reverse("listings:show", args=[shop["listing"].pk]),
         reverse("listings:shop_page"),
+        reverse("listings:number", args=[shop["job"].pk]),
+        reverse("listings:photos", args=[shop["listing"].piece_id]),
+        reverse("listings:channel_new"),
+        reverse("listings:channel_change", args=[shop["trade"]["channel_pk"]]),
+        reverse("listings:pack", args=[shop["listing"].piece_id]),
+        reverse("listings:parcel_change", args=[shop["trade"]["parcel_pk"]]),
         reverse("people:password"),
         reverse("people:new"),
         reverse("people:change", args=[shop["person"].pk]),

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from planner.errors import PlannerError
-from shopapp.common.actions import bump_version, write_audit
+from shopapp.common.actions import bump_version, check_version, write_audit
 from shopapp.jobs.actions import DONE
 from shopapp.jobs.models import Job
 from shopapp.listings.costing.actions import write_costs
@@ -86,3 +86,25 @@ def move_piece(
         plain_words=(plain or words)[:400],
         **more,
     )
+
+
+def change_piece(
+    *, who: Member | None, piece: Piece, title: str, spares: str, seen_version: int, spend: Spend = lambda: None
+) -> Piece:
+    """Another name, other spare tiles; what its job said of it stays. Raises EditConflict."""
+    owner_only(who)
+    with transaction.atomic():
+        spend()
+        piece = Piece.objects.select_for_update().get(pk=piece.pk)
+        check_version(piece, seen_version)
+        told = []
+        if title != piece.title:
+            told.append(f"{piece.title} is called {title} now.")
+        if spares != piece.spares:
+            told.append(f"Spare tiles of {title}: {spares or 'none'}.")
+        if told:
+            piece.title, piece.spares = title, spares
+            piece.save(update_fields=["title", "spares", "changed_at"])
+            bump_version(piece)
+            write_audit(who, " ".join(told), piece)
+    return piece

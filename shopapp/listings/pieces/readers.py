@@ -9,14 +9,28 @@ from decimal import Decimal
 from fractions import Fraction
 
 from django.db.models import OuterRef, Q, QuerySet, Subquery, Sum
+from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from planner.measures import Length, round_half_up
 from shopapp.common.numbers import whole_number
+from shopapp.jobs.done import sums
 from shopapp.jobs.models import Job
-from shopapp.listings.models import Listing, Piece, PieceCost, PieceEvent, Sale, SaleChange
+from shopapp.listings.models import (
+    Channel,
+    Expense,
+    Listing,
+    Parcel,
+    Piece,
+    PieceCost,
+    PieceEvent,
+    PiecePhoto,
+    Sale,
+    SaleChange,
+)
 from shopapp.lumber.looks import WoodSeen, woods_seen
-from shopapp.plans.readers import shop_as_kept
+from shopapp.payments.models import Account
+from shopapp.plans.readers import RecordView, shop_as_kept
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 
@@ -110,8 +124,12 @@ class SaleTold:
 
     sale: Sale
     changes: Sequence[SaleChange]
-    expenses: Sequence
+    expenses: Sequence[Expense]
     stands: bool
+    # The page of the account it is paid on; "" where it is on none.
+    account: str
+    # What the piece cost to make, by its lines.
+    cost: Decimal
 
     @property
     def ending(self) -> SaleChange | None:
@@ -124,6 +142,25 @@ class SaleTold:
     @property
     def back(self) -> Decimal:
         return sum((one.back for one in self.changes), Decimal(0))
+
+    @property
+    def net_kept(self) -> Decimal:
+        """What was paid less tax, less what went back."""
+        return self.sale.net - sum((one.back - one.back_tax for one in self.changes), Decimal(0))
+
+    @property
+    def left(self) -> dict:
+        """What is left of it after what selling and making cost, as it stands today."""
+        terms = [sums.amount("Net of tax", self.sale.net, "what was paid, less tax")]
+        terms += [
+            sums.amount(f"{one.get_kind_display().capitalize()}, {one.on:%Y-%m-%d}", one.back_tax - one.back,
+                        "given back, its tax left out")
+            for one in self.changes if one.back
+        ]  # fmt: skip
+        terms += [sums.amount(one.words, -one.amount, one.get_kind_display()) for one in self.expenses]
+        terms += [sums.amount("The piece", -self.cost, "what it cost to make")]
+        left = self.net_kept - sum((one.amount for one in self.expenses), Decimal(0)) - self.cost
+        return sums.money(left, "net of tax, less what went back, what selling cost and what the piece cost", terms)
 
 
 @dataclass(frozen=True)
@@ -138,6 +175,52 @@ class PieceView:
     listing: Listing | None
     sales: list[SaleTold]
     costs: list[PieceCost]
+    photos: list[PiecePhoto]
+    parcels: list[Parcel]
+
+    @property
+    def currency(self) -> Workshop:
+        """The shop with the currency the piece is sold in."""
+        return shop_of(self.piece, self.listing)
+
+    @property
+    def shop_it_is_with(self) -> Channel | None:
+        return self.events[0].channel if self.events and self.piece.where == Where.SHOP else None
+
+    @property
+    def shown(self) -> list[PiecePhoto]:
+        """The chosen one first."""
+        return sorted((one for one in self.photos if one.image_id), key=lambda one: not one.chosen)
+
+    @property
+    def is_to_be_had(self) -> bool:
+        return self.piece.sale_id is None and self.piece.where in (Where.HERE, Where.FAIR, Where.SHOP)
+
+    @property
+    def may_be_packed(self) -> bool:
+        """Somebody's, and in no box that is under way."""
+        theirs = self.piece.sale_id is not None or self.piece.where == Where.GIVEN
+        under_way = any(one.state in (Parcel.State.PACKED, Parcel.State.SENT) for one in self.parcels)
+        return theirs and not under_way
+
+    @property
+    def drawn(self) -> str:
+        """The board as its plan drew it; "" where there is none."""
+        plan = self.piece.job.plan
+        return "" if plan is None else RecordView(plan.record, str(self.piece), "mm").board()
+
+    @property
+    def cost_lines(self) -> list[tuple[str, dict]]:
+        """Lines of one name added up: what was known better later stands with the first."""
+        lines: dict[str, list[PieceCost]] = {}
+        for line in self.costs:
+            lines.setdefault(line.name, []).append(line)
+        return [(name, _line_figure(found)) for name, found in lines.items()]
+
+    @property
+    def cost_figure(self) -> dict:
+        terms = [sums.told(name, figure) for name, figure in self.cost_lines]
+        return sums.money(self.cost, "its lines added up", terms)
 
     @property
     def size(self) -> tuple[Length, Length, Length] | None:
@@ -155,10 +238,12 @@ class PieceView:
 
 
 def piece_view(piece: Piece) -> PieceView:
-    """Seven queries."""
+    """Nine queries, and one for the workshop where its currency is asked."""
     events = list(piece.events.select_related("who", "channel", "fair"))
     told, seen = facts(piece), woods_seen()
-    sales = piece.sales.select_related("person", "channel", "fair").prefetch_related("changes", "expenses")
+    sales = list(piece.sales.select_related("person", "channel", "fair").prefetch_related("changes", "expenses"))
+    costs = list(piece.costs.all())
+    accounts = _accounts({sale.account_key for sale in sales} - {""})
     return PieceView(
         piece=piece,
         facts=told,
@@ -167,8 +252,45 @@ def piece_view(piece: Piece) -> PieceView:
         events=events,
         listing=piece.listings.exclude(state=Listing.State.WITHDRAWN).first(),
         sales=[
-            SaleTold(sale, list(sale.changes.all()), list(sale.expenses.all()), stands=sale.pk == piece.sale_id)
+            SaleTold(
+                sale,
+                list(sale.changes.all()),
+                list(sale.expenses.all()),
+                stands=sale.pk == piece.sale_id,
+                account=accounts.get(sale.account_key, ""),
+                cost=sum((line.amount for line in costs), Decimal(0)),
+            )
             for sale in sales
         ],
-        costs=list(piece.costs.all()),
+        costs=costs,
+        photos=list(piece.photos.filter(taken_away=False).select_related("image")),
+        parcels=list(piece.parcels.all()),
     )
+
+
+def _accounts(keys: set[str]) -> dict[str, str]:
+    """Addresses of accounts by their keys. One query, none where there is no key."""
+    return {one.key: one.get_absolute_url() for one in Account.objects.filter(key__in=keys)} if keys else {}
+
+
+def _line_figure(lines: list[PieceCost]) -> dict:
+    amount = sum((line.amount for line in lines), Decimal(0))
+    if len(lines) == 1:
+        return sums.money(amount, _basis(lines[0]))
+    terms = [sums.amount(f"Written on {line.on:%Y-%m-%d}", line.amount, _basis(line)) for line in lines]
+    return sums.money(amount, "as first written down, and what was known better since", terms)
+
+
+def _basis(line: PieceCost) -> str:
+    return f"{line.get_basis_display()}{f': {line.words}' if line.words else ''}"
+
+
+def the_piece(pk: int) -> Piece:
+    """Raises Http404."""
+    return get_object_or_404(Piece.objects.select_related("job__plan", "sale"), pk=pk)
+
+
+def chosen_photo(piece: Piece) -> PiecePhoto | None:
+    """The one that stands for the piece, else the first that was read. One query."""
+    shown = piece.photos.filter(taken_away=False).exclude(image=None).select_related("image")
+    return shown.order_by("-chosen", "place", "pk").first()

@@ -18,7 +18,7 @@ from shopapp.jobs.models import Job
 from shopapp.listings.models import Piece
 from shopapp.people.permissions import owner_required
 
-from . import actions, readers
+from . import actions, doing, readers
 from .forms import NumberForm, PiecesForm
 
 
@@ -34,13 +34,9 @@ def pieces(request: HttpRequest) -> HttpResponse:
     return render(request, "listings/pieces/pieces.html", context)
 
 
-def the_piece(pk: int) -> Piece:
-    return get_object_or_404(Piece.objects.select_related("job__plan", "sale"), pk=pk)
-
-
 @require_GET
 def piece(request: HttpRequest, piece_pk: int) -> HttpResponse:
-    return render(request, "listings/pieces/piece.html", {"view": readers.piece_view(the_piece(piece_pk))})
+    return doing.page(request, readers.the_piece(piece_pk))
 
 
 @require_http_methods(["GET", "POST"])

@@ -256,8 +256,6 @@ def withdrawn(who: Member | None, listing: Listing, why: str = "") -> ListingEve
         raise telling.ListingMoved(f"{listing.title} is {listing.get_state_display()}.",
                                    mend="Look at it as it is now.")  # fmt: skip
     listing.offerings.filter(on=True).update(on=False)
-    Listing.objects.filter(pk=listing.pk).update(public=False)
-    listing.public = False
     said = f"{listing.title} was withdrawn{f': {why}' if why else '.'}"
     return telling.turn(who, listing, State.WITHDRAWN, said, plain=f"{listing.title} was withdrawn.")
 

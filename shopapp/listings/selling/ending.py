@@ -122,7 +122,6 @@ def _free(who: Member | None, piece: Piece, sale: Sale, where: str, on: date, sa
 def _withdraw_sold(who: Member | None, listing: Listing, on: date) -> None:
     """What came back and cannot be sold as it was is offered no more."""
     listing.offerings.filter(on=True).update(on=False)
-    Listing.objects.filter(pk=listing.pk).update(public=False)
     said = f"{listing.title} was withdrawn."
     telling.turn(who, listing, State.WITHDRAWN, said, plain=said, on=on)
 

@@ -1,4 +1,4 @@
-"""When a piece went, to whom, for what."""
+"""When a piece went, to whom, for what; and what becomes of a sale."""
 
 from __future__ import annotations
 
@@ -9,32 +9,49 @@ from django.utils import timezone
 
 from shopapp.common.fields import MoneyFormField
 from shopapp.common.forms import ShopForm
-from shopapp.listings.models import Channel, Listing, Sale
+from shopapp.common.models import Record
+from shopapp.listings.models import Channel, Piece, Sale, SaleChange
 from shopapp.people.choosing import PersonField
-from shopapp.quotes.forms import day_field
+from shopapp.quotes.forms import day_field, long_field
 
 
-class GoneForm(ShopForm):
-    """When a piece went and to whom. ``act`` names it in the address and in the ids of its fields."""
+class ActForm(ShopForm):
+    """Something done to a piece or its listing. ``act`` names it in the address and in the ids of its fields."""
 
+    act = title = button = ""
+
+    def __init__(self, data=None, *, record: Record, **kwargs) -> None:
+        initial = {"on": timezone.localdate(), **kwargs.pop("initial", {})}
+        super().__init__(data, auto_id=f"{self.act}_%s", initial=initial, edit_version=record.edit_version, **kwargs)
+
+    def in_money_of(self, row: object, *names: str) -> None:
+        for name in names:
+            self.fields[name].exponent = row.currency_exponent
+            self.fields[name].suffix = row.currency_symbol
+
+
+def no_day_to_come(on, what: str = "it has happened"):
+    """The day of something that is over. Raises ValidationError."""
+    today = timezone.localdate()
+    if on and on > today:
+        raise forms.ValidationError(f"That day is still to come. Write it down when {what}.")
+    if on and today - on > timedelta(days=3660):
+        raise forms.ValidationError("That is more than ten years ago. Look at the year.")
+    return on
+
+
+class GivenForm(ActForm):
     act, title, button = "given", "It was given away", "It was given away"
     on = day_field("On")
     to_whom = PersonField(label="To whom", required=False)
 
-    def __init__(self, data=None, *, listing: Listing, **kwargs) -> None:
-        initial = {"on": timezone.localdate()}
-        super().__init__(data, auto_id=f"{self.act}_%s", initial=initial, edit_version=listing.edit_version, **kwargs)
-
     def clean_on(self):
-        on, today = self.cleaned_data["on"], timezone.localdate()
-        if on and on > today:
-            raise forms.ValidationError("That day is still to come. Write it down when it has happened.")
-        if on and today - on > timedelta(days=3660):
-            raise forms.ValidationError("That is more than ten years ago. Look at the year.")
-        return on
+        return no_day_to_come(self.cleaned_data["on"])
 
 
-class SoldForm(GoneForm):
+class SoldForm(GivenForm):
+    """``shop`` has the currency; ``price`` is what is asked."""
+
     act, title, button = "sold", "It was sold", "It was sold"
     got = MoneyFormField(label="Price got")
     carriage = MoneyFormField(label="Carriage, paid by the buyer", required=False)
@@ -43,12 +60,10 @@ class SoldForm(GoneForm):
         label="Through", queryset=Channel.objects.filter(kept=True), required=False, empty_label="no channel"
     )
 
-    def __init__(self, data=None, *, listing: Listing, **kwargs) -> None:
-        super().__init__(data, listing=listing, **kwargs)
-        for name in ("got", "carriage"):
-            field = self.fields[name]
-            field.exponent, field.suffix = listing.currency_exponent, listing.currency_symbol
-        self.fields["got"].initial = listing.price
+    def __init__(self, data=None, *, record: Record, shop, price=None, through=None, **kwargs) -> None:
+        super().__init__(data, record=record, initial={"got": price, "channel": through}, **kwargs)
+        self.in_money_of(shop, "got", "carriage")
+        self.fields["channel"].widget.attrs.pop("required", None)
 
     def clean_got(self):
         got = self.cleaned_data["got"]
@@ -57,4 +72,55 @@ class SoldForm(GoneForm):
         return got
 
 
-GONE = {form.act: form for form in (SoldForm, GoneForm)}
+class HeldForm(ActForm):
+    act, title, button = "held", "Hold it for somebody", "Hold it"
+    until = day_field("Until")
+    to_whom = PersonField(label="For whom", required=False)
+
+    def clean_until(self):
+        until, today = self.cleaned_data["until"], timezone.localdate()
+        if until and until < today:
+            raise forms.ValidationError("That day is over. Hold it until a day to come.")
+        if until and until - today > timedelta(days=366):
+            raise forms.ValidationError("That is more than a year. Hold it until an earlier day.")
+        return until
+
+
+class WithdrawnForm(ActForm):
+    act, title, button = "withdrawn", "Offer it no more", "Withdraw it"
+    words = forms.CharField(label="Why", max_length=200, required=False)
+
+
+class BackForm(ActForm):
+    """What becomes of a sale that stands."""
+
+    act, title, button = "back", "Something was given back, or it came back", "Write it down"
+    kind = forms.ChoiceField(label="What happened")
+    on = day_field("On")
+    back = MoneyFormField(
+        label="Given back",
+        help_text="In all, tax in it. Of a return or a part; what falls through goes back whole.",
+        required=False,
+    )
+    where = forms.ChoiceField(
+        label="The piece is now",
+        choices=[(one.value, one.label) for one in (Piece.Where.HERE, Piece.Where.DAMAGED, Piece.Where.GONE)],
+    )
+    words = long_field("Why", 400, rows=2, required=False)
+    fees_back = forms.BooleanField(label="The channel gave its fees back", required=False)
+
+    def __init__(self, data=None, *, record: Record, sale: Sale, **kwargs) -> None:
+        super().__init__(data, record=record, **kwargs)
+        self.in_money_of(sale, "back")
+        gave_way = SaleChange.Kind.GAVE_WAY
+        self.fields["kind"].choices = [one for one in SaleChange.Kind.choices if one[0] != gave_way]
+
+    def clean_on(self):
+        return no_day_to_come(self.cleaned_data["on"])
+
+    def clean(self) -> dict:
+        data = super().clean()
+        part = data.get("kind") in (SaleChange.Kind.REDUCED, SaleChange.Kind.RETURNED)
+        if part and data.get("back") is None and "back" not in self.errors:
+            self.add_error("back", "Nothing is written here yet. Write what was given back, 0 for nothing.")
+        return data

@@ -1,0 +1,1 @@
+"""The ways pieces are sold, what each takes of a sale, and what is offered through it."""

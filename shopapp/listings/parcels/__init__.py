@@ -1,0 +1,1 @@
+"""Pieces in their boxes: packed, sent, arrived, damaged, lost, back."""
