@@ -1,13 +1,18 @@
-"""The script by which a device keeps a page for when the shop's machine is away; each such page has its own."""
+"""What a page needs that goes on while the shop's machine is away: the script by which a device keeps it, and when
+it was that something was done there."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.templatetags.static import static
+
+from planner.errors import PlannerError
+from shopapp.common.numbers import whole_number
 
 STYLES = ("tokens.css", "base.css", "components.css")
 # What every such page's script is made of, besides its own.
@@ -29,3 +34,15 @@ def worker_script(
     answer = render(request, "components/worker.js", context, content_type="text/javascript")
     answer.headers["Cache-Control"] = "no-cache"
     return answer
+
+
+def moment_of(millis: str, now: datetime, days: int, mend: str) -> datetime:
+    """A moment in milliseconds of the world's clock; now where none is said or it has not come. Raises PlannerError for
+    one more than so many ``days`` ago, which somebody should look at before it is written."""
+    if not millis:
+        return now
+    told = whole_number(millis, 15) or 0
+    at = datetime.fromtimestamp(min(told, now.timestamp() * 1000) / 1000, UTC)
+    if at < now - timedelta(days=days):
+        raise PlannerError(f"That was done more than {days} days ago, by this device’s clock.", mend=mend)
+    return at

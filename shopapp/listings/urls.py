@@ -15,6 +15,7 @@ urlpatterns = [
     path("", views.listings, name="listings"),
     path("new/<int:job_pk>/", views.new, name="new"),
     path("cards/", include("shopapp.listings.cards.urls")),
+    path("fairs/", include("shopapp.listings.fairs.urls")),
     path("<int:pk>/", views.listing, name="listing"),
     path("<int:pk>/change/", views.change, name="change"),
     path("<int:pk>/again/", views.again, name="again"),

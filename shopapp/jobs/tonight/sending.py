@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from django.utils import timezone
 from django.utils.formats import date_format
 
 from planner.errors import PlannerError
 from shopapp.common.actions import is_key
+from shopapp.common.away import moment_of
 from shopapp.common.numbers import whole_number
 from shopapp.jobs.actions import lay_face
 from shopapp.jobs.making import making_of_job
@@ -33,7 +34,7 @@ from . import running
 
 Spend = Callable[[], None]
 # What was kept on a tablet longer than this is looked at by somebody before it is written.
-_OLDEST = timedelta(days=31)
+_OLDEST_DAYS = 31
 KINDS = ("tick", "time", "begin", "stop", "drop", "face")
 _MEND = "Do it on the page, where it says how things stand."
 
@@ -66,7 +67,7 @@ def read_sent(given: Mapping[str, str], now: datetime) -> Sent:
         kind,
         _number(given.get("job", "")),
         _number(given.get("timetable", "")),
-        _at(given.get("at", ""), now),
+        moment_of(given.get("at", ""), now, _OLDEST_DAYS, _MEND),
         given.get("step", "")[:80],
         given.get("done", "1") != "0",
         _number(given.get("board", "1")),
@@ -82,16 +83,6 @@ def read_sent(given: Mapping[str, str], now: datetime) -> Sent:
 
 def _number(text: str) -> int:
     return whole_number(text, 15) or 0
-
-
-def _at(millis: str, now: datetime) -> datetime:
-    """A moment in milliseconds of the world's clock; now where none is said or it has not come."""
-    if not millis:
-        return now
-    at = datetime.fromtimestamp(min(_number(millis), now.timestamp() * 1000) / 1000, UTC)
-    if at < now - _OLDEST:
-        raise PlannerError("That was done more than a month ago, by this device’s clock.", mend=_MEND)
-    return at
 
 
 def write(*, who: Member, sent: Sent, spend: Spend = lambda: None) -> str:

@@ -80,6 +80,12 @@ export class Queue {
     return answered(this.base.transaction(["notes"], "readonly").objectStore("notes").get(name));
   }
 
+  // All that are called so to begin with.
+  notes(begin) {
+    const range = IDBKeyRange.bound(begin, `${begin}\uffff`);
+    return answered(this.base.transaction(["notes"], "readonly").objectStore("notes").getAll(range));
+  }
+
   keep(name, value) {
     return this.change(["notes"], (notes) => void (value === null ? notes.delete(name) : notes.put(value, name)));
   }

@@ -1,0 +1,1 @@
+"""Fairs: pieces packed for one and brought home, what was sold there, on a phone without network too, what it paid."""
