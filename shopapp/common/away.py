@@ -36,13 +36,14 @@ def worker_script(
     return answer
 
 
-def moment_of(millis: str, now: datetime, days: int, mend: str) -> datetime:
-    """A moment in milliseconds of the world's clock; now where none is said or it has not come. Raises PlannerError for
-    one more than so many ``days`` ago, which somebody should look at before it is written."""
+def moment_of(millis: str, now: datetime, oldest: tuple[int, str], mend: str) -> datetime:
+    """A moment in milliseconds of the world's clock; now where none is said or it has not come. ``oldest`` is how many
+    days ago it may be, and that in words. Raises PlannerError for one before, which somebody should look at before it is
+    written."""
     if not millis:
         return now
     told = whole_number(millis, 15) or 0
     at = datetime.fromtimestamp(min(told, now.timestamp() * 1000) / 1000, UTC)
-    if at < now - timedelta(days=days):
-        raise PlannerError(f"That was done more than {days} days ago, by this device’s clock.", mend=mend)
+    if at < now - timedelta(days=oldest[0]):
+        raise PlannerError(f"That was done more than {oldest[1]} ago, by this device’s clock.", mend=mend)
     return at

@@ -28,6 +28,7 @@ from tests.support.cards import papers_of
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.cutagain import spoiled
 from tests.support.evenings import kept as kept_evenings
+from tests.support.fairs import fair_pages
 from tests.support.log import a_log
 from tests.support.money import a_ledger
 from tests.support.pages import NO_PAGE, PAGES
@@ -65,7 +66,8 @@ def filled(owner, drawn):
     boards(owner, 1, length=Length.of_mm(180))
     work_in_hand = hand_work(owner, plan, out, held) | at_the_saw(owner, plan)
     ledger = a_ledger(owner)
-    work_in_hand["paper"] = papers_of(owner, Piece.objects.get(pk=work_in_hand["piece"]))["paper_pk"]
+    made = Piece.objects.get(pk=work_in_hand["piece"])
+    work_in_hand |= {"paper": papers_of(owner, made)["paper_pk"]} | fair_pages(owner, made)
     run_waiting_tasks()
     bought = {"delivery": piece.lot.delivery_id, "supplier": piece.lot.delivery.supplier_id, "supply": glue(owner).pk}
     photo = aged_piece(owner, "padauk").pk

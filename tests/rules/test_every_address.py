@@ -33,6 +33,7 @@ from tests.support.cards import papers_of
 from tests.support.counting import labels_made
 from tests.support.cutagain import spoiled
 from tests.support.evenings import kept_on_paper
+from tests.support.fairs import fair_pages
 from tests.support.log import a_log
 from tests.support.money import a_ledger
 from tests.support.offers import link_to
@@ -80,6 +81,10 @@ POST_ONLY = {
     "jobs:time_back",
     "jobs:tonight_send",
     "listings:again",
+    "listings:fair_cost_back",
+    "listings:fair_home",
+    "listings:fair_send",
+    "listings:fair_stands",
     "listings:enquiry_act",
     "listings:switch_shop",
     "listings:take_enquirer",
@@ -158,7 +163,7 @@ def whole_shop(owner):
     }
     build_sheet_of_then(plan)
     ledger = a_ledger(owner)
-    on_paper = papers_of(owner, listing.piece)
+    on_paper = papers_of(owner, listing.piece) | fair_pages(owner, listing.piece)
     run_waiting_tasks()
     log = a_log(owner, plan, done)
     numbers = {"first": 1, "second": 1, **a_public_page(owner, listing)}
@@ -282,6 +287,7 @@ def test_addresses_with_nonsense_are_not_found_rather_than_broken(owner_client, 
         f"/quotes/drafts/{'9' * 30}/", "/jobs/999999/", "/jobs/999999/wood/", "/jobs/999999/spoiled/",
         "/jobs/999999/done/",
         "/jobs/accept/999999/", "/listings/999999/", "/listings/new/999999/",
+        "/listings/fairs/999999/", "/listings/fairs/999999/till/", "/listings/fairs/999999/pack/",
         "/listings/cards/papers/999999/", "/listings/cards/nonsense/", "/listings/cards/papers/999999/paper.pdf",
         "/listings/pieces/999999/", "/listings/pieces/number/999999/", "/listings/pieces/999999/photos/",
         "/listings/channels/999999/", "/listings/parcels/999999/", "/listings/parcels/pack/999999/",

@@ -19,6 +19,7 @@ from shopapp.plans.actions import keep_plan
 from shopapp.workshop.gluing.kinds import KINDS
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.fairs import fair
 from tests.support.log import a_log
 from tests.support.money import a_ledger
 from tests.support.people import somebody
@@ -65,6 +66,7 @@ def shop(owner):
     a_rack(owner)
     sheet, given["sawn"] = sawn(owner, cutting_of(job))
     given["cut_sheet"] = sheet.pk
+    given["fair"] = fair(owner).pk
     given |= {"supply": glue(owner), "stocktake": begin_stocktake(who=owner).pk}
     given |= a_week(owner) | on_the_wall(owner)
     given |= a_log(owner, plan, job) | {"money": a_ledger(owner)}
@@ -121,6 +123,8 @@ def pages_with_forms(client, shop) -> list[str]:
         f"{reverse('listings:cards', args=['care'])}?piece={shop['listing'].piece_id}",
         f"{reverse('listings:cards', args=['tags'])}?piece={shop['listing'].piece_id}",
         reverse("listings:card_words"),
+        reverse("listings:fair_new"),
+        reverse("listings:fair_change", args=[shop["fair"]]),
         reverse("jobs:new"),
         reverse("jobs:change", args=[shop["job"].pk]),
         reverse("jobs:accept", args=[shop["quote"].pk]),

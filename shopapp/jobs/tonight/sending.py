@@ -34,7 +34,7 @@ from . import running
 
 Spend = Callable[[], None]
 # What was kept on a tablet longer than this is looked at by somebody before it is written.
-_OLDEST_DAYS = 31
+_OLDEST = 31, "a month"
 KINDS = ("tick", "time", "begin", "stop", "drop", "face")
 _MEND = "Do it on the page, where it says how things stand."
 
@@ -67,7 +67,7 @@ def read_sent(given: Mapping[str, str], now: datetime) -> Sent:
         kind,
         _number(given.get("job", "")),
         _number(given.get("timetable", "")),
-        moment_of(given.get("at", ""), now, _OLDEST_DAYS, _MEND),
+        moment_of(given.get("at", ""), now, _OLDEST, _MEND),
         given.get("step", "")[:80],
         given.get("done", "1") != "0",
         _number(given.get("board", "1")),

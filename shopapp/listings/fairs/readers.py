@@ -28,7 +28,7 @@ def ended_sales() -> QuerySet[SaleChange]:
 
 def fairs() -> QuerySet[Fair]:
     """The newest first, each with how many sold there and were not taken back."""
-    return Fair.objects.annotate(sold=Count("sales", filter=~Q(sales__in=ended_sales())))
+    return Fair.objects.annotate(sold=Count("sales", filter=~Q(sales__in=ended_sales()))).order_by("-first", "-pk")
 
 
 def there(fair: Fair) -> QuerySet[Piece]:

@@ -31,7 +31,7 @@ from shopapp.workshop.readers import the_workshop
 Spend = Callable[[], None]
 How = Sale.How
 # A fair is over, and its money counted, long before that.
-OLDEST_DAYS = 92
+OLDEST = 92, "three months"
 _MEND = "Write it down on the page of the piece."
 
 
@@ -56,7 +56,7 @@ def read_sent(given: Mapping[str, str], now: datetime) -> Sent:
     kind, key = given.get("kind", ""), given.get("sale", "")[:60]
     if kind not in ("sale", "undo") or not (key.isascii() and key.isalnum()):
         raise PlannerError("Nothing was named to be done.", mend=_MEND)
-    at = moment_of(given.get("at", ""), now, OLDEST_DAYS, _MEND)
+    at = moment_of(given.get("at", ""), now, OLDEST, _MEND)
     if kind == "undo":
         return Sent(kind, fair, key, at)
     piece = Piece.objects.filter(pk=_number(given.get("piece", ""))).first()

@@ -97,6 +97,7 @@ def _refused(words: str, code: int = 422) -> JsonResponse:
 
 
 @require_GET
+@owner_required
 def away(request: HttpRequest) -> HttpResponse:
     """What a phone shows while the machine is away. Nothing of the shop stands on it: what is at the stall the phone
     reads from its own storage."""
@@ -104,6 +105,7 @@ def away(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
+@owner_required
 def worker(request: HttpRequest) -> HttpResponse:
     """The script that keeps that page on the phone; it has a say in no other address than those of fairs."""
     return worker_script(

@@ -53,7 +53,7 @@ def test_a_sale_is_of_the_day_it_was_tapped_on(owner, owner_client, harbour, her
     assert Sale.objects.get().on == timezone.localdate(two_days_ago)
     old = timezone.now() - timedelta(days=100)
     refused = sent(owner_client, owner, harbour, heron, at=str(int(old.timestamp() * 1000)))
-    assert refused.status_code == 422 and "more than 92 days ago" in refused.json()["words"]
+    assert refused.status_code == 422 and "more than three months ago" in refused.json()["words"]
 
 
 def test_what_was_sold_at_home_meanwhile_is_written_beside_it(owner, owner_client, harbour, heron):
