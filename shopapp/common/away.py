@@ -38,8 +38,7 @@ def worker_script(
 
 def moment_of(millis: str, now: datetime, oldest: tuple[int, str], mend: str) -> datetime:
     """A moment in milliseconds of the world's clock; now where none is said or it has not come. ``oldest`` is how many
-    days ago it may be, and that in words. Raises PlannerError for one before, which somebody should look at before it is
-    written."""
+    days ago it may be, and that in words. Raises PlannerError for one before, which somebody should look at first."""
     if not millis:
         return now
     told = whole_number(millis, 15) or 0

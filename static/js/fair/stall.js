@@ -5,8 +5,13 @@ import { unguessable } from "../store.js";
 import { isPrice, priced } from "./words.js";
 
 const find = (id) => document.getElementById(id);
-// Two quick taps on one button are one.
-const TWICE = 700;
+// A button that has just come under a thumb that taps twice does nothing yet.
+const YET = 300;
+
+function hold(button) {
+  button.disabled = true;
+  setTimeout(() => { button.disabled = false; }, YET);
+}
 
 // What the shop's machine put on the page, as plain values that can be kept.
 export function readStall(root) {
@@ -21,7 +26,6 @@ export class Stall {
     Object.assign(this, { queue, clock, say, changed });
     this.told = null;
     this.asked = null;
-    this.tapped = 0;
   }
 
   listen() {
@@ -90,7 +94,8 @@ export class Stall {
     find("asking").hidden = false;
     this.label();
     find("asking").scrollIntoView({ block: "start" });
-    (this.asked.price ? find("sell") : find("price")).focus({ preventScroll: true });
+    for (const button of find("asking").querySelectorAll("button")) hold(button);
+    (this.asked.price ? find("asked-words") : find("price")).focus({ preventScroll: true });
   }
 
   label() {
@@ -108,15 +113,9 @@ export class Stall {
     find("pieces").querySelector(`button[value="${piece}"]`)?.focus();
   }
 
-  isSecondTap() {
-    const isSecond = Date.now() - this.tapped < TWICE;
-    this.tapped = Date.now();
-    return isSecond;
-  }
-
   async sell(event) {
     event.preventDefault();
-    if (!this.asked || this.isSecondTap()) return;
+    if (!this.asked) return;
     const price = find("price").value.trim();
     if (!isPrice(price, this.told.exponent)) {
       find("price-wrong").textContent = "Write what was got for it.";
@@ -135,12 +134,13 @@ export class Stall {
     find("asking").hidden = true;
     await this.show();
     this.say(`Sold: ${words} for ${shown}.`);
-    find("undo").focus({ preventScroll: true });
+    hold(find("undo"));
+    find("last-words").focus({ preventScroll: true });
     this.changed();
   }
 
   async undo() {
-    if (!this.last || this.isSecondTap()) return;
+    if (!this.last) return;
     const { sale, words } = this.last;
     if (!(await this.write({ kind: "undo", fair: this.told.fair, sale, words }))) return;
     this.lastKey = "";
