@@ -2,6 +2,7 @@ from django.urls import include, path
 
 from . import views
 from .channels.urls import urlpatterns as of_channels
+from .costing.urls import urlpatterns as of_costs
 from .parcels.urls import urlpatterns as of_parcels
 from .pieces.urls import urlpatterns as of_pieces
 from .public.desk import urlpatterns as of_the_shop_page
@@ -9,6 +10,7 @@ from .public.desk import urlpatterns as of_the_shop_page
 app_name = "listings"
 urlpatterns = [
     *of_pieces,
+    *of_costs,
     *of_the_shop_page,
     *of_channels,
     *of_parcels,

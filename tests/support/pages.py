@@ -136,6 +136,7 @@ PAGES = [
     "/listings/cards/care/?piece={piece}",
     "/listings/cards/words/",
     "/listings/cards/papers/{paper}/",
+    "/listings/pieces/{piece}/cost/",
     "/books/2026/",
     "/books/2026/3/",
     "/books/2026/earned/",

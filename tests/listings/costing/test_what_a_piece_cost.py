@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 from django.core.exceptions import PermissionDenied
 from django.db import connection
+from django.urls import reverse
 from django.utils import timezone
 
 from planner.measures import Length
@@ -129,3 +130,19 @@ def test_what_a_piece_cost_is_the_owner_s(owner, job):
     helper = Member.objects.create_user("joss", password="x", role=Member.Role.HELPER)
     with pytest.raises(PermissionDenied):
         write_difference(who=helper, job=job)
+
+
+def test_one_press_writes_what_is_known_better_once_and_its_page_says_so(owner_client, owner, job):
+    piece = numbered(owner, job)[0]
+    address = reverse("listings:cost", args=[piece.pk])
+    page = owner_client.get(address).content.decode()
+    assert "as planned" in page and "Known better" not in page
+    write(owner, timed_of(job), "crosscut", 90)
+    page = owner_client.get(address)
+    assert "Known better by now" in page.content.decode() and page.context["of_pieces"] == 3
+    sent = {"form_key": page.context["form"].fresh_key()}
+    for _ in range(2):
+        assert owner_client.post(address, sent).url == address
+    labour = by_sql("kind", "basis")
+    assert labour["labour", "written"][1] == 90 and labour["labour", "planned"] == (0, 0)
+    assert "Known better" not in owner_client.get(address).content.decode()
