@@ -1,5 +1,5 @@
 """When Reedbank Workshop makes its lanterns: timetables by the week's hours, kept, and their evenings booked; one of
-them is begun, and its rows are being glued."""
+them is begun, its rows are being glued, and one that lay ready was spoiled."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from django.utils import timezone
 
 from shopapp.jobs.actions import JobFacts, make_job, move_job
 from shopapp.jobs.making import making_of_job
-from shopapp.jobs.models import Job
+from shopapp.jobs.models import Job, PartEntry
+from shopapp.jobs.spoiled.rows import write_row
 from shopapp.people.models import Member
 from shopapp.plans.models import KeptTimetable, Plan
 from shopapp.plans.timetable.actions import ask_for_timetable, keep_timetable, plan_the_rest, tick
@@ -52,6 +53,8 @@ def _begin_for_the_fair(who: Member, plan: Plan) -> None:
         at = now - timedelta(minutes=8) if n == _ROWS_DONE else now - timedelta(days=1)
         _glue(who, making, kept, step, at)
     plan_the_rest(who=who, making=making, kept=kept)
+    last = int(rows[-1].split("/")[2])
+    write_row(who=who, job=job, kind=PartEntry.Kind.SPOILED, number=last, count=1, why="a knot tore out at the stop")
 
 
 def _steps_of(kept: KeptTimetable) -> list[str]:

@@ -1,4 +1,5 @@
-"""What Reedbank Workshop wrote down of a board that is finished. Every minute is invented."""
+"""What Reedbank Workshop wrote down of a board that is finished, and of a corner of it that is mended. Every minute is
+invented."""
 
 from __future__ import annotations
 
@@ -54,3 +55,16 @@ def fill_log(who: Member) -> None:
         if slip:
             mended = TimeFacts(operation, minutes, written.on, finishes, None, who, note)
             mend_time(who=who, entry=entry, facts=mended, planned=planned)
+    _mended(who, job)
+
+
+def _mended(who: Member, lantern: Job) -> None:
+    """A corner of it that came loose, mended against the reserve for boards lost."""
+    today = timezone.localdate()
+    due = today + timedelta(days=12)
+    facts = JobFacts("A loose corner of the first lantern", Job.Kind.REPAIR, due=due, of=lantern, settled="reserve")
+    job = make_job(who=who, facts=facts)
+    move_job(who=who, job=job, state=Job.State.UNDER_WAY, seen_version=job.edit_version)
+    timed = timed_of(job)
+    worked = TimeFacts("strip", 25, today - timedelta(days=2), True, None, who, "the old glue scraped off first")
+    log_time(who=who, key=timed.key, label=timed.label, facts=worked, planned={})

@@ -114,9 +114,16 @@ def test_the_time_of_the_first_lantern_is_learned_from_and_a_slip_of_the_hand_is
     assert [entry.mended_by.minutes for entry in TimeEntry.objects.filter(minutes__gt=200)] == [45]
 
 
+def test_a_row_that_lay_ready_was_spoiled_and_a_corner_of_the_first_lantern_is_mended_against_the_reserve(demo):
+    begun = Job.objects.get(label="Lantern for the harbour fair")
+    assert begun.part_entries.filter(kind="spoiled").count() >= 1
+    repair = Job.objects.get(kind="repair")
+    assert (repair.of.label, repair.settled, repair.state) == ("The first lantern", "reserve", "under way")
+
+
 def test_a_gift_and_an_accepted_commission_have_wood_reserved_and_the_quote_its_paper(demo):
     run_waiting_tasks()
-    gift, commission = Job.objects.exclude(kind="sale").order_by("kind").reverse()
+    gift, commission = Job.objects.filter(kind__in=("gift", "commission")).order_by("kind").reverse()
     assert (gift.kind, commission.kind) == ("gift", "commission")
     assert commission.quote.paper.document is not None and commission.quote.for_whom == "Wren Attwater"
     assert commission.quote.person.jobs.get() == commission
