@@ -40,7 +40,7 @@ def owner(rows_of_this_file):
 
 @pytest.fixture(scope="module")
 def shop(owner):
-    RandomBooks(4, fairs=False)
+    RandomBooks(4)
     one = boards(owner, 2, wood="walnut-black")[0]
     work.give(owner, work.job(owner), "take", one)
     glue(owner)
