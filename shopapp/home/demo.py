@@ -37,6 +37,7 @@ from .demo_bench import fill_bench
 from .demo_colours import fill_colours
 from .demo_cutting import fill_cutting
 from .demo_evenings import fill_evenings
+from .demo_fairs import fill_fairs
 from .demo_log import fill_log
 from .demo_money import fill_money
 from .demo_people import fill_people
@@ -142,6 +143,7 @@ def fill(who: Member) -> None:
     fill_evenings(who)
     fill_quotes(who)
     fill_money(who)
+    fill_fairs(who)
     commission = Job.objects.filter(kind=Job.Kind.COMMISSION).earliest("pk")
     ask_for_book(who=who, binding=binding_of_job(commission.pk), paper=ShopBook.Paper.A4)
 

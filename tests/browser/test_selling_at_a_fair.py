@@ -54,6 +54,7 @@ def test_two_sales_without_network_a_reload_and_a_clash_are_kept_and_sent_once(o
     sell(page, "Heron")
     expect(page.locator("#sold li")).to_have_count(1)
     expect(page.locator("#queue")).to_contain_text("1 thing waits to be sent; the shop’s machine is away")
+    expect(page.locator("#sold").get_by_text("waits to be sent")).to_be_visible()
     sell(page, "Otter", "175")
     expect(page.locator("#status")).to_have_text("Sold: No. 2, Otter for €\u00a0175.")
     # Loaded again it still sells, and nothing is forgotten.
@@ -85,7 +86,7 @@ def test_two_sales_without_network_a_reload_and_a_clash_are_kept_and_sent_once(o
     clash = page.locator("#clashes .clash")
     expect(clash).to_contain_text("No. 2, Otter was sold twice")
     assert axe_findings(page) == [] and not sideways(page)
-    clash.locator("li", has_text="Here").get_by_role("button", name="This sale stands").tap()
+    clash.locator("li", has_text="Here").get_by_role("button", name="Whoever bought it here").tap()
     expect(page.locator(".clash")).to_have_count(0)
     assert Piece.objects.get(pk=otter.pk).sale == kept[otter.pk]
 
@@ -96,6 +97,8 @@ def test_a_sale_is_taken_back_after_it_was_sent(open_page, harbour):
     with page.expect_response("**/fairs/send/"):
         sell(page, "Heron", "200")
     expect(page.locator("#queue")).to_have_text("all sent")
+    expect(page.get_by_text("waits to be sent")).to_have_count(1)
+    expect(page.get_by_text("waits to be sent")).to_be_hidden()
     expect(page.locator("#last")).to_contain_text("Last: No. 1, Heron for €\u00a0200")
     page.reload()
     ready(page)

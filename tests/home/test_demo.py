@@ -20,6 +20,8 @@ from shopapp.home.demo_pictures import PICTURES
 from shopapp.jobs.models import Job
 from shopapp.jobs.needs import needs_of
 from shopapp.jobs.readers import jobs_told_wrongly
+from shopapp.listings.fairs.readers import fair_view, there
+from shopapp.listings.models import Fair
 from shopapp.lumber.colours.ageing import pieces_that_age
 from shopapp.lumber.colours.readers import faults_of_colours, kept_colours, tones_of
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
@@ -199,3 +201,12 @@ def test_the_demo_says_what_it_is_and_how_to_start_ones_own(demo, client):
     body = client.get("/").content.decode()
     assert "everything in it is invented" in body and "Start my shop" in body
     assert "manage.py up --shop" in client.get(reverse("home:own_shop")).content.decode()
+
+
+def test_one_fair_is_over_and_says_what_it_paid_and_one_is_packed_for(demo):
+    coming, over = Fair.objects.all()
+    assert (str(over), str(coming)) == ("Quay day", "Lantern market")
+    view = fair_view(over, the_workshop())
+    assert [str(one.sale.price) for one in view.sold] == ["96.0000", "88.0000"] and view.costs == Decimal("41.50")
+    assert sum(one.of_costs + one.of_hours for one in view.sold) == view.costs + view.hours
+    assert there(coming).count() == 2 and not there(over).exists()

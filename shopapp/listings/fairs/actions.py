@@ -136,38 +136,42 @@ def write_hours(
     return written
 
 
-def pack(*, who: Member | None, fair: Fair, pieces: Sequence[Piece], spend: Spend = lambda: None) -> int:
-    """Pieces go to the fair: all that are named, or none. Raises NotThere naming the first that is not here."""
+def pack(
+    *, who: Member | None, fair: Fair, pieces: Sequence[Piece], on: date | None = None, spend: Spend = lambda: None
+) -> int:
+    """Pieces go to the fair, today or on another day: all that are named, or none. Raises NotThere naming the first
+    that is not here."""
     owner_only(who)
     if not pieces:
         raise PlannerError("No piece is ticked.", mend="Tick at least one.")
     with transaction.atomic():
         spend()
-        fair, today = _held(fair), timezone.localdate()
+        fair, on = _held(fair), on or timezone.localdate()
         held = Piece.objects.select_for_update(of=("self",)).filter(pk__in=[piece.pk for piece in pieces])
         for piece in held.order_by("number"):
             if piece.where != Where.HERE or piece.sale_id is not None:
                 raise NotThere(f"{piece} is {piece.get_where_display()}.", mend="Look at the list as it is now.")
-            move_piece(who, piece, Where.FAIR, on=today, words=f"{piece} was packed for {fair}.", fair=fair)
+            move_piece(who, piece, Where.FAIR, on=on, words=f"{piece} was packed for {fair}.", fair=fair)
         many = len(pieces)
         write_audit(who, f"{many} piece{'s' * (many != 1)} {'were' if many != 1 else 'was'} packed for {fair}.", fair)
     return many
 
 
 def bring_home(
-    *, who: Member | None, fair: Fair, piece: Piece | None = None, spend: Spend = lambda: None
-) -> list[Piece]:
+    *, who: Member | None, fair: Fair, piece: Piece | None = None, on: date | None = None,
+    spend: Spend = lambda: None,
+) -> list[Piece]:  # fmt: skip
     """What is still at the fair is here again: all of it, or one piece."""
     owner_only(who)
     with transaction.atomic():
         spend()
-        fair, today = _held(fair), timezone.localdate()
+        fair, on = _held(fair), on or timezone.localdate()
         rows = Piece.objects.select_for_update(of=("self",)).filter(pk__in=there(fair).values("pk")).order_by("number")
         back = list(rows.filter(pk=piece.pk) if piece is not None else rows)
         if not back:
             raise NotThere(f"Nothing of that is at {fair} any more.", mend="Look at it as it is now.")
         for one in back:
-            move_piece(who, one, Where.HERE, on=today, words=f"{one} came home from {fair}.", fair=fair)
+            move_piece(who, one, Where.HERE, on=on, words=f"{one} came home from {fair}.", fair=fair)
         write_audit(who, f"{len(back)} came home from {fair}.", fair)
     return back
 
