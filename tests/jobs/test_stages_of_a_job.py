@@ -11,6 +11,7 @@ from shopapp.jobs.models import Job
 from shopapp.jobs.stages.readers import stages_of
 from shopapp.jobs.tonight.planning import facts_of
 from shopapp.plans.models import StepTick
+from shopapp.plans.timetable.actions import plan_the_rest
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import finishes, the_workshop
 from tests.support import work
@@ -122,3 +123,18 @@ def test_a_job_is_handed_over_when_that_is_said_and_not_before(owner):
     assert not stage(job, "handed over").is_done
     work.move(owner, job, "handed over")
     assert stage(job, "handed over").is_done
+
+
+def test_planned_again_while_the_finish_cures_it_cures_as_long_as_before(owner):
+    """Wiped an hour ago, and what is left planned from today on: it is over when it was going to be, to a slot."""
+    a_week(owner), on_the_wall(owner)
+    job = work.move(owner, work.job(owner, work.kept(owner)), "under way")
+    making = making_of_job(job.pk)
+    timetable = kept(owner, making)
+    wiped = timezone.now() - timedelta(hours=1)
+    done = [key for key, one in facts_of(timetable.form).items() if one.step.kind not in ("photo", "pack")]
+    tick(job, *done, at=wiped)
+    before = stage(job, "cured").until
+    assert before == wiped + timedelta(minutes=finishes()[0].cure)
+    plan_the_rest(who=owner, making=making, kept=timetable)
+    assert timedelta(0) <= stage(job, "cured").until - before < timedelta(minutes=10)

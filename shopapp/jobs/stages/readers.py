@@ -61,7 +61,7 @@ def stages_of(job: Job) -> list[Stage]:
     stage = {step: stage_of_key(step) for step in ticked}
     rests: dict[str, Rest] = {}
     if kept is not None:
-        rests = {one.after: one for one in rests_in(kept.form, number)}
+        rests = {one.after: one for one in rests_in(kept.form, kept.first, number)}
         its = {key: one.step.stage for key, one in facts_of(kept.form).items() if one.step.board == number}
         stage |= {own_step(key, kept.boards, job.key)[1]: name for key, name in its.items()}
     cut, cuts = _cuts(job)
