@@ -7,10 +7,10 @@ from datetime import date
 from decimal import Decimal
 
 from .entries import LINES, Currency, Entry, Ledger, Line, lines_in_order
-from .entries.lines import BESIDE, GROUPS, IN, LOST, MAKING, MATERIALS, OF_MATERIALS, SELLING
+from .entries.lines import BESIDE, GROUPS, IN, LOST, MAKING, MATERIALS, OF_MATERIALS, SELLING, stocks
 from .period import Period
 from .statement import PROFIT
-from .sums import currencies, leaves_stock
+from .sums import currencies, of_period
 from .tables import COUNT, DAY, HOURS, MONEY, Cell, Head, Table
 
 # Costs are listed as costs; what they take from the profit is their opposite.
@@ -44,8 +44,8 @@ def listed(ledger: Ledger, what: str, period: Period, currency: Currency) -> Lis
         return None
     rows = [
         (entry, LINES[entry.line], entry.amount * _counts(what, LINES[entry.line]))
-        for entry in ledger.entries
-        if entry.line in lines and entry.currency == currency and period.holds(entry.on)
+        for entry in of_period(ledger, period, currency)
+        if entry.line in lines
     ]
     rows.sort(key=lambda row: (row[0].on, row[0].source, row[1].key))
     if what in LINES:
@@ -88,9 +88,8 @@ def pieces_in_stock(ledger: Ledger, day: date) -> list[Table]:
         here[move.piece] = move.came == "stock"
     cost: dict[tuple[Currency, int], Decimal] = {}
     for entry in ledger.entries:
-        if entry.on <= day and entry.piece is not None and (entry.line == "made" or leaves_stock(entry.line)):
+        if entry.on <= day and entry.piece is not None and (amount := stocks(entry)):
             key = (entry.currency, entry.piece)
-            amount = entry.amount if entry.line == "made" else -entry.amount
             cost[key] = cost.get(key, Decimal(0)) + amount
     found = []
     for currency in currencies(ledger):

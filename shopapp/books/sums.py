@@ -9,13 +9,11 @@ from datetime import date
 from decimal import Decimal
 
 from .entries import LINES, Currency, Entry, Ledger, lines_in_order
-from .entries.lines import COST, IN, OUT, Line
+from .entries.lines import IN, OUT, Line, leaves_stock, stocks
 from .period import Period
 from .planning import Earned
 
 _LABOUR = "labour"
-# What takes a piece's cost out of stock.
-_LEAVES = ("given", "gone")
 
 
 @dataclass(frozen=True)
@@ -52,10 +50,6 @@ class Sums:
         return sum((amount for line, amount in self.by_line.items() if leaves_stock(line)), Decimal(0))
 
 
-def leaves_stock(line: str) -> bool:
-    return line.startswith(COST) or line in _LEAVES
-
-
 def added(entries: Iterable[Entry]) -> Sums:
     amounts: dict[str, Decimal] = defaultdict(Decimal)
     minutes: dict[str, int] = defaultdict(int)
@@ -69,7 +63,8 @@ def added(entries: Iterable[Entry]) -> Sums:
 
 
 def of_period(ledger: Ledger, period: Period, currency: Currency) -> list[Entry]:
-    return [one for one in ledger.entries if one.currency == currency and period.holds(one.on)]
+    months = [period] if period.month else period.months
+    return [entry for one in months for entry in ledger.by_month.get((currency, one.year, one.month), ())]
 
 
 def currencies(ledger: Ledger) -> list[Currency]:
@@ -80,14 +75,13 @@ def currencies(ledger: Ledger) -> list[Currency]:
 
 def stock_at(ledger: Ledger, day: date, currency: Currency) -> Decimal:
     """What the pieces that are in stock when a day ends cost to make, as it was written down by then."""
-    total = Decimal(0)
-    for entry in ledger.entries:
-        if entry.on <= day and entry.currency == currency:
-            if entry.line == "made":
-                total += entry.amount
-            elif leaves_stock(entry.line):
-                total -= entry.amount
-    return total
+    this = (day.year, day.month)
+    before = sum(
+        (amount for (money, *month), amount in ledger.stocked.items() if money == currency and tuple(month) < this),
+        Decimal(0),
+    )
+    entries = ledger.by_month.get((currency, *this), ())
+    return before + sum((stocks(entry) for entry in entries if entry.on <= day), Decimal(0))
 
 
 def years(ledger: Ledger, today: date) -> list[int]:

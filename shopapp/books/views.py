@@ -19,6 +19,9 @@ from .period import Period
 from .sums import currencies, years
 from .tables import Table, as_csv
 
+# Of what is to be looked at a page names so many.
+MOST_TOLD = 20
+
 
 @require_GET
 @owner_required
@@ -43,6 +46,7 @@ def month(request: HttpRequest, year: int, month: int) -> HttpResponse:
 def _page(request: HttpRequest, period: Period) -> HttpResponse:
     shop, today = workshop_of(request), timezone.localdate()
     book = ledger(shop)
+    look_at = list(statement.to_look_at(book))
     context = {
         "period": period,
         "years": years(book, today),
@@ -50,7 +54,8 @@ def _page(request: HttpRequest, period: Period) -> HttpResponse:
             {"book": one, "drawings": charts.of_statement(one), "shop": in_currency(shop, one.currency)}
             for one in statement.statements(book, period, today)
         ],
-        "look_at": list(statement.to_look_at(book)),
+        "look_at": look_at[:MOST_TOLD],
+        "more_to_look_at": max(len(look_at) - MOST_TOLD, 0),
     }
     return render(request, "books/year.html", context)
 

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from shopapp.listings.models import Expense, PieceCost
+
+from .entry import Entry
 
 IN, OUT, BESIDE = 1, -1, 0
 
@@ -50,6 +53,8 @@ COST, SPENT = "cost-", "spent-"
 MATERIALS = "materials"
 OF_MATERIALS = tuple(f"{COST}{kind}" for kind in ("wood", "supplies", "other"))
 
+_LEAVES = ("given", "gone")
+
 _ALL = (
     Line("sold", "Sold", IN, INCOME,
          "every sale on its day: price and carriage that were asked, less the tax in them"),
@@ -89,3 +94,15 @@ LINES = {line.key: line for line in _ALL}
 
 def lines_in_order() -> tuple[Line, ...]:
     return _ALL
+
+
+def leaves_stock(line: str) -> bool:
+    """Whether a line holds what took the cost of pieces out of stock."""
+    return line.startswith(COST) or line in _LEAVES
+
+
+def stocks(entry: Entry) -> Decimal:
+    """What an entry adds to the stock at cost; nought where it has nothing to do with it."""
+    if entry.line == "made":
+        return entry.amount
+    return -entry.amount if leaves_stock(entry.line) else Decimal(0)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
 
 from shopapp.listings.models import Channel, Expense, Fair, FairHours, Piece, PieceCost, PieceEvent, Sale, SaleChange
 from shopapp.payments.models import CreditNote, Invoice
@@ -11,6 +14,7 @@ from shopapp.workshop.models import Workshop
 from .after import of_work_after
 from .entry import Currency, Entry
 from .invoices import of_invoices
+from .lines import stocks
 from .pieces import Move, histories
 from .sales import of_changes, of_expenses, of_fairs, of_sales
 
@@ -28,6 +32,19 @@ class Ledger:
     shop: Currency
     # Sales that have not ended, those that clash among them.
     open_sales: set[int]
+
+    @cached_property
+    def by_month(self) -> dict[tuple[Currency, int, int], list[Entry]]:
+        """The entries of each currency, year and month, so that none is looked at for a month it is not of."""
+        found: dict[tuple[Currency, int, int], list[Entry]] = defaultdict(list)
+        for entry in self.entries:
+            found[entry.currency, entry.on.year, entry.on.month].append(entry)
+        return dict(found)
+
+    @cached_property
+    def stocked(self) -> dict[tuple[Currency, int, int], Decimal]:
+        """By how much each month changed what is in stock at cost."""
+        return {key: sum((stocks(one) for one in entries), Decimal(0)) for key, entries in self.by_month.items()}
 
 
 def ledger(shop: Workshop) -> Ledger:
