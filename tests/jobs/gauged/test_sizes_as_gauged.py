@@ -118,6 +118,13 @@ def test_a_job_says_what_it_will_measure_and_keeps_its_size_where_borders_make_u
     assert "Size as gauged" not in words_of(owner_client.get(page))
 
 
+def test_at_the_bench_every_length_of_the_cut_plan_is_told_as_gauged(owner, owner_client, job):
+    measure(owner, job, "17")
+    words = words_of(owner_client.get(reverse("jobs:cut_doing", args=[job.pk])))
+    # A tile, and the borders across that are as long as a row: six tiles a tenth longer each.
+    assert "214.6 mm where 214 mm is written" in words and "17 mm where 16.9 mm is written" in words
+
+
 def test_a_row_is_laid_and_the_board_cut_to_what_was_gauged(owner):
     bench.all_day(owner)
     making, _ = bench.rows_due(owner, work.kept(owner))

@@ -126,6 +126,12 @@ class Followed:
         return self.tile > self.tile_planned
 
     @property
+    def lengths(self) -> list[tuple[Length, Length]]:
+        """What is crosscut otherwise than planned: planned and from now on, the longest first."""
+        pairs = {(line.was, line.length) for line in self.parts if line.was != line.length}
+        return sorted(pairs, key=lambda pair: (-pair[0].mm, -pair[1].mm))
+
+    @property
     def moved(self) -> list[SizeLine]:
         """Sizes that are not as planned, but for the tile's own."""
         return [line for line in self.sizes[1:] if line.moved]

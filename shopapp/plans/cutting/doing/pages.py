@@ -14,6 +14,7 @@ from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.stock.ledger import StockMoved
 from shopapp.people.permissions import owner_only
 from shopapp.plans.cutting.actions import RackMoved, ask_for_plan
+from shopapp.plans.cutting.asmade.readers import on_sheet
 from shopapp.plans.cutting.readers import shop_of
 from shopapp.plans.cutting.wanted import Cutting
 from shopapp.plans.models import CutEntry
@@ -94,6 +95,7 @@ def _page(request: HttpRequest, cutting: Cutting, said: list[str] | None = None,
         "boards": [(one, cutting.to("cut_back", one.board.mark)) for one in found.boards] if found else [],
         "money_shop": shop_of(workshop, found.sheet) if found else workshop,
         "sheet_url": cutting.to("cut_sheet", found.sheet.pk) if found else "",
+        "gauged": on_sheet(cutting, found.sheet, workshop).followed if found else None,
         "as_made_url": cutting.to("cut_as_made", found.sheet.pk) if found else "",
     }
     return render(request, "plans/cutting/doing/doing.html", context, status=status)
