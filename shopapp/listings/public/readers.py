@@ -127,7 +127,8 @@ class Seen:
     @property
     def to_mind(self) -> list[str]:
         """What to know before it is bought: what its use asks for, and what is known of its woods and its finish."""
-        return [*self.facts.cautions, *(one["words"] for one in self.card["contact"]), *self.card["abroad"]]
+        contact = " ".join(one["words"] for one in self.card["contact"])
+        return [words for words in (*self.facts.cautions, contact, " ".join(self.card["abroad"])) if words]
 
     @property
     def mass(self) -> str:
