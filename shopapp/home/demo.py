@@ -44,6 +44,7 @@ from .demo_people import fill_people
 from .demo_pictures import PICTURES, picture_png
 from .demo_quotes import fill_quotes
 from .demo_shorts import fill_shorts
+from .demo_visitors import fill_visitors
 from .demo_work import fill_work
 
 # Wood, price of a board foot, rough thickness in quarters of an inch, width in mm, mark.
@@ -144,6 +145,7 @@ def fill(who: Member) -> None:
     fill_quotes(who)
     fill_money(who)
     fill_fairs(who)
+    fill_visitors(who)
     commission = Job.objects.filter(kind=Job.Kind.COMMISSION).earliest("pk")
     ask_for_book(who=who, binding=binding_of_job(commission.pk), paper=ShopBook.Paper.A4)
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 from django.core.management import call_command
 from django.db.models import Sum
-from django.test import override_settings
+from django.test import Client, override_settings
 from django.urls import reverse
 
 from shopapp.common.tasks import run_waiting_tasks
@@ -20,8 +20,9 @@ from shopapp.home.demo_pictures import PICTURES
 from shopapp.jobs.models import Job
 from shopapp.jobs.needs import needs_of
 from shopapp.jobs.readers import jobs_told_wrongly
+from shopapp.listings.checks import listings_told_wrongly
 from shopapp.listings.fairs.readers import fair_view, there
-from shopapp.listings.models import Fair
+from shopapp.listings.models import Enquiry, Fair, Listing
 from shopapp.lumber.colours.ageing import pieces_that_age
 from shopapp.lumber.colours.readers import faults_of_colours, kept_colours, tones_of
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
@@ -210,3 +211,13 @@ def test_one_fair_is_over_and_says_what_it_paid_and_one_is_packed_for(demo):
     assert [str(one.sale.price) for one in view.sold] == ["96.0000", "88.0000"] and view.costs == Decimal("41.50")
     assert sum(one.of_costs + one.of_hours for one in view.sold) == view.costs + view.hours
     assert there(coming).count() == 2 and not there(over).exists()
+
+
+def test_visitors_see_two_boards_with_photos_and_somebody_asked_about_one(demo):
+    body = Client().get(reverse("shop:shop")).content.decode()
+    for listing in Listing.objects.filter(public=True):
+        assert listing.title in body and listing.piece.photos.get(chosen=True).sizes.exists()
+        answer = Client().get(reverse("shop:piece", args=[listing.piece.number]))
+        assert answer.status_code == 200 and "the shop’s page" not in answer.content.decode()
+    assert Listing.objects.filter(public=True).count() == 2
+    assert Enquiry.objects.get().state == "new" and listings_told_wrongly() == []

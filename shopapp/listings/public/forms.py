@@ -9,7 +9,16 @@ from shopapp.listings.models import Listing, PiecePhoto, ShopPage
 from shopapp.quotes.forms import long_field
 
 
-class ShopPageForm(ShopForm):
+class _Whole(ShopForm):
+    """Nothing in it has to be written; so one that came without its key came in part, or from nowhere."""
+
+    def clean(self) -> dict:
+        if not self.data.get("form_key"):
+            raise forms.ValidationError("What was sent was not whole. Load the page again and send it once more.")
+        return self.cleaned_data
+
+
+class ShopPageForm(_Whole):
     title = forms.CharField(
         label="What the page is called", max_length=80, required=False, help_text="Empty: the workshop’s own name."
     )
@@ -32,7 +41,7 @@ class ShopPageForm(ShopForm):
         return ShopPageForm(data, initial=initial, edit_version=page.edit_version)
 
 
-class ShowForm(ShopForm):
+class ShowForm(_Whole):
     """Whether visitors see a listing, and which photos besides the chosen one."""
 
     public = forms.BooleanField(label="Visitors see it", required=False)
