@@ -42,6 +42,7 @@ from .demo_log import fill_log
 from .demo_money import fill_money
 from .demo_people import fill_people
 from .demo_pictures import PICTURES, picture_png
+from .demo_pieces import fill_pieces
 from .demo_quotes import fill_quotes
 from .demo_shorts import fill_shorts
 from .demo_visitors import fill_visitors
@@ -103,7 +104,7 @@ LETTERHEAD = {
 def fill(who: Member) -> None:
     """Settings, six woods with samples of two, a delivery on the rack, glue and oil, three designs with their patterns,
     a kept plan with its paper, two jobs with wood reserved for them, a cut plan, a box of shorts that gives a
-    second plan, and two invoices."""
+    second plan, two invoices, and five finished pieces."""
     workshop = change_settings(
         who=who,
         title="The demo's settings",
@@ -144,6 +145,7 @@ def fill(who: Member) -> None:
     fill_evenings(who)
     fill_quotes(who)
     fill_money(who)
+    fill_pieces(who)
     fill_fairs(who)
     fill_visitors(who)
     commission = Job.objects.filter(kind=Job.Kind.COMMISSION).earliest("pk")

@@ -37,7 +37,7 @@ def _job(pk: int) -> Job:
 def job(request: HttpRequest, pk: int) -> HttpResponse:
     found = _job(pk)
     # Asked for in more than one place of the page.
-    prefetch_related_objects([found], "listings", "after")
+    prefetch_related_objects([found], "listings", "pieces", "after")
     owner = request.user.is_owner
     done = found.state in (Job.State.FINISHED, Job.State.HANDED_OVER)
     called_off = found.state == Job.State.CALLED_OFF

@@ -90,6 +90,7 @@ POST_ONLY = {
     "listings:take_enquirer",
     "listings:gone",
     "listings:channel_aside",
+    "listings:commission",
     "listings:gives_way",
     "listings:parcel_act",
     "listings:photo_act",

@@ -8,6 +8,7 @@ from .photos import views as photos
 urlpatterns = [
     path("pieces/", views.pieces, name="pieces"),
     path("pieces/number/<int:job_pk>/", views.number, name="number"),
+    path("pieces/commission/<int:job_pk>/", views.commission, name="commission"),
     path("pieces/<int:piece_pk>/", views.piece, name="piece"),
     path("pieces/<int:piece_pk>/photos/", photos.photos, name="photos"),
     path("pieces/<int:piece_pk>/photos/read/", photos.photos_read, name="photos_read"),

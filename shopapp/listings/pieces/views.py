@@ -9,13 +9,14 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from planner.errors import PlannerError
-from shopapp.common.actions import AlreadySent
+from shopapp.common.actions import AlreadySent, spend_key
 from shopapp.jobs.actions import DONE
 from shopapp.jobs.models import Job
 from shopapp.listings.models import Piece
+from shopapp.listings.selling.commissions import hand_over_commission, sales_of_commission
 from shopapp.people.permissions import owner_required
 
 from . import actions, doing, readers
@@ -62,7 +63,9 @@ def number(request: HttpRequest, job_pk: int) -> HttpResponse:
         else:
             messages.success(request, _said(made))
             return redirect(made[0] if len(made) == 1 else "listings:pieces")
-    context = {"job": job, "form": form, "has": has}
+    # A commission handed over before this was written down by itself.
+    unsold = job.state == Job.State.HANDED_OVER and job.quote_id is not None and not sales_of_commission(job)
+    context = {"job": job, "form": form, "has": has, "unsold": unsold}
     return render(request, "listings/pieces/number.html", context, status=422 if form.errors else 200)
 
 
@@ -74,3 +77,24 @@ def _said(made: list[Piece]) -> str:
     if len(made) == 1:
         return f"{made[0].title} is No. {made[0].number}."
     return f"{made[0].title}: No. {made[0].number} to {made[-1].number}."
+
+
+@require_POST
+@owner_required
+def commission(request: HttpRequest, job_pk: int) -> HttpResponse:
+    """The boards of an accepted quote that were handed over are written down as sold."""
+    job = get_object_or_404(Job, pk=job_pk)
+    if job.state != Job.State.HANDED_OVER:
+        messages.error(request, f"{job.label} is {job.get_state_display()}. Say that it was handed over first.")
+        return redirect(job)
+    try:
+        sales = hand_over_commission(
+            who=request.user, job=job, spend=lambda: spend_key(request.POST.get("form_key", ""))
+        )
+    except AlreadySent:
+        messages.info(request, "That was already written down.")
+    except PlannerError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, "It is written down as sold." if sales else "It was written down as sold already.")
+    return redirect(job)
