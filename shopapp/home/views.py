@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET
 
 from shopapp.designs.readers import designs_in_view
 from shopapp.listings.enquiries import readers as enquiries
+from shopapp.listings.pieces.waiting import what_waits
 from shopapp.people.permissions import owner_required
 from shopapp.plans.readers import kept_plans
 from shopapp.quotes.answering import readers as answering
@@ -28,6 +29,7 @@ def start(request: HttpRequest) -> HttpResponse:
         "accepted": answering.accepted_lately(timezone.now() - timedelta(days=14)),
         "asked": answering.questions_waiting(),
         "enquiries": enquiries.waiting(),
+        "waits": what_waits(timezone.localdate()),
     }
     return render(request, "home/start.html", context)
 

@@ -64,9 +64,8 @@ def new(request: HttpRequest, job_pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{listing.title} is listed.")
             return redirect(listing)
-    return render(
-        request, "listings/new.html", {"job": job, "form": form, "piece": piece}, status=422 if form.errors else 200
-    )
+    context = {"job": job, "form": form, "piece": piece, "has": list(job.pieces.all())}
+    return render(request, "listings/new.html", context, status=422 if form.errors else 200)
 
 
 def _meant(request: HttpRequest, job: Job) -> Piece | None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Count, Q, QuerySet, Sum
+from django.db.models import Count, Q, QuerySet, Sum, prefetch_related_objects
 
 from shopapp.listings.models import Channel, Listing, Offering, Piece
 from shopapp.listings.pieces.readers import cost_of
-from shopapp.listings.selling.actions import commission_of
+from shopapp.listings.selling.actions import commissions_of
 from shopapp.workshop.models import Workshop
 
 from .planning import Settled, left_of
@@ -60,13 +60,15 @@ class ThroughChannel:
 def through_channels(listing: Listing, shop: Workshop) -> list[ThroughChannel]:
     """What is left of the listing's price from hand to hand, and through every channel that is used, at its own price
     where it has one. ``shop`` has the listing's currency. Five queries."""
-    cost = cost_of(listing.piece)
+    cost, agreed = cost_of(listing.piece), commissions_of(listing.piece)
+    if shop.edit_version:
+        # The settings’ fees are asked for once, however many channels take them.
+        prefetch_related_objects([shop], "fees")
     offerings = {one.channel_id: one for one in listing.offerings.filter(on=True).select_related("channel")}
     rows = [ThroughChannel(None, None, listing.price, left_of(listing.price, cost, None, shop))]
     for channel in Channel.objects.filter(kept=True):
         offering = offerings.get(channel.pk)
         price = offering.price if offering else listing.price
-        commission = commission_of(listing.piece, channel)
-        settled = left_of(price, cost, channel, shop, commission=commission)
+        settled = left_of(price, cost, channel, shop, commission=agreed.get(channel.pk))
         rows.append(ThroughChannel(channel, offering, price, settled))
     return rows

@@ -36,7 +36,11 @@ def form_of(act: str, view: readers.PieceView, data=None) -> ActForm | None:
         return SoldForm(data, record=piece, shop=view.currency, price=price, through=view.shop_it_is_with)
     if act == BackForm.act:
         sale = piece.sale
-        return None if sale is None else BackForm(data, record=piece, sale=sale, initial={"back": sale.gross})
+        return (
+            None
+            if sale is None
+            else BackForm(data, record=piece, sale=sale, initial={"kind": SaleChange.Kind.RETURNED, "back": sale.gross})
+        )
     return plain[act](data, record=piece) if act in plain else None
 
 

@@ -21,6 +21,7 @@ from shopapp.people.permissions import owner_required
 
 from . import actions, doing, readers
 from .forms import NumberForm, PiecesForm
+from .waiting import what_waits
 
 
 @require_GET
@@ -31,7 +32,10 @@ def pieces(request: HttpRequest) -> HttpResponse:
     page = Paginator(readers.found(words, where), readers.A_PAGE).get_page(request.GET.get("page"))
     narrowed = {name: value for name, value in (("words", words), ("where", where)) if value}
     query = f"{urlencode(narrowed)}&" if narrowed else ""
-    context = {"page": page, "form": form, "narrowed": bool(narrowed), "query": query, "today": timezone.localdate()}
+    today = timezone.localdate()
+    context = {"page": page, "form": form, "narrowed": bool(narrowed), "query": query, "today": today}
+    if request.user.is_owner and not narrowed:
+        context["waits"] = what_waits(today)
     return render(request, "listings/pieces/pieces.html", context)
 
 

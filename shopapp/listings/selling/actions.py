@@ -120,10 +120,13 @@ def its_listing(piece: Piece, listing: Listing | None, seen_version: int | None 
 
 def commission_of(piece: Piece, channel: Channel | None) -> Fraction | None:
     """What was agreed with the shop a piece lies with, when it is sold through that shop."""
-    if channel is None or piece.where != Where.SHOP:
-        return None
-    event = piece.events.filter(where=Where.SHOP).first()
-    return event.commission if event is not None and event.channel_id == channel.pk else None
+    return None if channel is None else commissions_of(piece).get(channel.pk)
+
+
+def commissions_of(piece: Piece) -> dict[int, Fraction | None]:
+    """By the key of the shop it lies with, none where it lies elsewhere. One query at most."""
+    event = piece.events.filter(where=Where.SHOP).first() if piece.where == Where.SHOP else None
+    return {} if event is None or event.channel_id is None else {event.channel_id: event.commission}
 
 
 def write_sale(

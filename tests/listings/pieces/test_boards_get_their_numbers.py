@@ -20,6 +20,9 @@ from shopapp.listings.models import Channel, Fair, Piece, PieceCost
 from shopapp.listings.pieces.actions import number_pieces
 from shopapp.listings.pieces.facts import facts
 from shopapp.listings.pieces.moving import Going, bring
+from shopapp.listings.pieces.waiting import what_waits
+from shopapp.listings.selling.actions import hold
+from shopapp.listings.selling.ending import let_stand, offer_again, take_back
 from shopapp.listings.wording import draft_title, draft_words
 from shopapp.people.models import Member
 from shopapp.workshop.models import Adhesive, Finish, Workshop
@@ -341,3 +344,32 @@ def test_channels_are_not_mixed_up(owner, owner_client):
     one, site = pieces.piece(owner), pieces.a_channel()
     answer = do(owner_client, one, "moved", where="shop", channel=site.pk)
     assert answer.status_code == 422 and Channel.objects.count() == 1
+
+
+# --- what waits -------------------------------------------------------------------------------------------------
+
+
+def test_what_waits_for_a_word_stands_on_the_first_page_and_goes_once_it_is_said(owner, owner_client):
+    today = timezone.localdate()
+    twice, away, wrong = (pieces.piece(owner, label=label) for label in ("Heron", "Otter", "Teasel"))
+    held = work.listing(owner, pieces.piece(owner, label="Lantern").job, title="Lantern")
+    assert what_waits(today) == []
+    first = pieces.sold(owner, twice)
+    pieces.sold(owner, twice, late_ok=True)
+    rooms = pieces.a_channel("Harbour Rooms", kind="shop")
+    bring(who=owner, piece=away, going=Going("shop", today, rooms, back_by=today))
+    hold(who=owner, listing=held, until=today, seen_version=None)
+    sale = pieces.sold(owner, wrong)
+    wrong.refresh_from_db()
+    pieces.a_parcel(owner, wrong, "sent", "damaged")
+    tomorrow = today + timedelta(days=1)
+    told = [one.what for one in what_waits(tomorrow)]
+    assert told == [str(twice), str(wrong), str(away), "Lantern"]
+    assert [one.what for one in what_waits(today)] == told[:2], "not before the day is over"
+    page = owner_client.get("/").content.decode()
+    assert "Waiting for your word" in page and "say which sale stands" in page
+    let_stand(who=owner, sale=first)
+    take_back(who=owner, sale=sale, kind="reduced", on=today, back=Decimal(5))
+    bring(who=owner, piece=away, going=Going("here", today))
+    offer_again(who=owner, listing=held, seen_version=None)
+    assert what_waits(tomorrow) == []

@@ -1,0 +1,66 @@
+"""What waits for a word: pieces sold twice, overdue at a shop, held past their day, parcels gone wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Exists, F, OuterRef, Q, Subquery
+
+from shopapp.jobs.actions import day
+from shopapp.listings.models import Listing, Parcel, Piece, PieceEvent, Sale, SaleChange
+
+MOST = 20
+Where = Piece.Where
+
+
+@dataclass(frozen=True)
+class Waits:
+    """Something that waits, in words, and the page where it is settled."""
+
+    what: str
+    words: str
+    url: str
+
+
+def what_waits(today: date) -> list[Waits]:
+    """What cannot be left alone first. Four queries."""
+    return [*_sold_twice(), *_gone_wrong(), *_overdue(today), *_held_past(today)]
+
+
+def _sold_twice() -> list[Waits]:
+    ended = SaleChange.objects.filter(sale=OuterRef("pk")).exclude(kind=SaleChange.Kind.REDUCED)
+    late = Sale.objects.filter(~Exists(ended)).exclude(pk__in=Piece.objects.exclude(sale=None).values("sale"))
+    pieces = Piece.objects.filter(pk__in=late.values("piece"))[:MOST]
+    return [Waits(str(one), "was sold, and was gone already: say which sale stands", one.get_absolute_url())
+            for one in pieces]  # fmt: skip
+
+
+def _gone_wrong() -> list[Waits]:
+    """Damaged or lost, while the sale stands as if nothing were."""
+    wrong = Parcel.objects.filter(state__in=(Parcel.State.DAMAGED, Parcel.State.LOST), sale=F("piece__sale"))
+    nothing_said = ~Exists(SaleChange.objects.filter(sale=OuterRef("sale")))
+    rows = wrong.filter(nothing_said).select_related("piece")[:MOST]
+    return [
+        Waits(str(one.piece), f"{one.get_state_display()}: say what is done about it", one.get_absolute_url())
+        for one in rows
+    ]
+
+
+def _overdue(today: date) -> list[Waits]:
+    newest = PieceEvent.objects.filter(piece=OuterRef("pk")).order_by("-pk")
+    rows = Piece.objects.filter(where=Where.SHOP).annotate(
+        back_by=Subquery(newest.values("back_by")[:1]), at=Subquery(newest.values("channel__name")[:1])
+    )
+    return [
+        Waits(str(one), f"was to be back from {one.at} by {day(one.back_by)}", one.get_absolute_url())
+        for one in rows.filter(back_by__lt=today)[:MOST]
+    ]
+
+
+def _held_past(today: date) -> list[Waits]:
+    rows = Listing.objects.filter(Q(state=Listing.State.HELD, held_until__lt=today))[:MOST]
+    return [
+        Waits(one.title, f"was held until {day(one.held_until)}: sell it, or offer it again", one.get_absolute_url())
+        for one in rows
+    ]
