@@ -18,16 +18,20 @@ _MIDDLE_PART = 0.5
 # A smooth filter overshoots past black and white and is cut off there. What was cut is guessed from the cells, and the
 # cells read again, so many times.
 _GUESSES = 3
+# A cell is split whose middle misses its colour by so many levels of 255, and by so many times what half of them do.
+_SPLIT_LEVELS, _SPLIT_TIMES = 12.0, 4.0
 
 
 @dataclass(frozen=True, slots=True)
 class CellsRead:
     """The ``colours``, rows × columns × channels; the mean square that a drawing from them leaves unexplained; and the
-    ``grain``, by how many levels of 255 half of all values miss it: an edge that is not quite right does not count."""
+    ``grain``, by how many levels of 255 half of all values miss it: an edge that is not quite right does not count; and
+    how many cells are ``split``, of more than one colour in their middle."""
 
     colours: Floats
     left: float
     grain: float
+    split: int = 0
 
 
 def read_cells(values: Picture, rows: Axis, columns: Axis, shape: Shape) -> CellsRead:
@@ -48,7 +52,23 @@ def read_cells(values: Picture, rows: Axis, columns: Axis, shape: Shape) -> Cell
         drawn = drawn.clip(0, 255)
     within = np.ix_(_within(rows, height), _within(columns, width))
     missed = np.abs(values[within] - drawn[within])
-    return CellsRead(cells, float((missed**2).mean()), float(np.median(missed)))
+    split = _split((values - drawn) ** 2, rows, columns) if hard else 0
+    return CellsRead(cells, float((missed**2).mean()), float(np.median(missed)), split)
+
+
+def _split(missed: Picture, rows: Axis, columns: Axis) -> int:
+    """How many cells miss their drawing in their middle by far more than others do: a finer grid would cut them."""
+    height, width, _ = missed.shape
+    per_cell = _middles_of(rows, height) @ missed.mean(axis=2) @ _middles_of(columns, width).T
+    least = max(_SPLIT_LEVELS**2, _SPLIT_TIMES**2 * float(np.median(per_cell)))
+    return int((per_cell > least).sum())
+
+
+def _middles_of(axis: Axis, side: int) -> Floats:
+    """The matrix, cells × pixels, that takes the mean over the middle half of each cell."""
+    places = (np.arange(side) + 0.5 - axis.offset) / axis.pitch - 0.5
+    inside = (np.abs(places[None, :] - np.arange(axis.count)[:, None]) <= _MIDDLE_PART / 2).astype(np.float64)
+    return np.asarray(inside / np.maximum(inside.sum(axis=1, keepdims=True), 1))
 
 
 def _weights(axis: Axis, side: int, hard: bool) -> Floats:

@@ -8,12 +8,13 @@ import numpy as np
 from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.cells import read_cells
 from planner.picture.exact_cells import Axis
 from planner.picture.hard_ends import hard_ends
 from planner.picture.loose import coarser, loose_grids
 from planner.picture.loose_tents import loose_tents
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
-from planner.picture.sizes import LEAST_PITCH_OF_TENTS, Size, likely_sizes, sides, smaller
+from planner.picture.sizes import LEAST_PITCH, LEAST_PITCH_OF_TENTS, Size, likely_sizes, sides, smaller
 from planner.picture.tilt import degrees_turned, still_turned
 from planner.picture.turning import fill_of, fill_within, sizes_before, turned_back
 from planner.picture.working import LONGEST, Working
@@ -42,6 +43,10 @@ _BLUR_LEAVES = 0.35
 # Tents on cells so many times as small are what a smooth filter drew where they leave so little of what hard cells do,
 # and half of what one row and column more or less does: in a drawing of strokes two cells wide the strokes stand out.
 _PARTS, _TENTS_LEAVE, _BESIDE_LEAVE = (2, 3), 0.1, 0.5
+
+
+# So many cells, and such a part of all, are split where they are too large; of their parts hardly any.
+_FEW_SPLIT, _MANY_SPLIT, _STILL_SPLIT = 3, 0.02, 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +195,27 @@ def _within(picture: Picture) -> list[Found]:
         found = _with_loose(found, values, small, down, across)
     if found and found[0].fills and found[0].shape in HARD and (tents := _tents_within(found[0], down, across)):
         found = [tents, *(one for one in found if one.rows.count != tents.rows.count)]
-    return _with_coarser(found, down, across)
+    return _with_finer(_with_coarser(found, down, across), picture)
+
+
+def _with_finer(found: list[Found], picture: Picture) -> list[Found]:
+    """Before the grids that were found one of half their cells, or a third, where many of theirs are of two colours and
+    next to none of these: most of what is drawn in strokes of two cells keeps in step with cells of two."""
+    first = found[0] if found else None
+    if first is None or first.shape not in HARD or first.rows.pitch < 2 * LEAST_PITCH:
+        return found
+    split = read_cells(picture, first.rows, first.columns, first.shape).split
+    if split < max(_FEW_SPLIT, _MANY_SPLIT * first.rows.count * first.columns.count):
+        return found
+    for times in _PARTS:
+        rows, columns = (
+            Axis(axis.offset, axis.pitch / times, axis.count * times) for axis in (first.rows, first.columns)
+        )
+        if max(rows.count, columns.count) > LARGEST_SIDE or rows.pitch < LEAST_PITCH:
+            break
+        if read_cells(picture, rows, columns, first.shape).split <= _STILL_SPLIT * split:
+            return [replace(first, rows=rows, columns=columns), *found][:_MOST_SIZES]
+    return found
 
 
 def _tents_within(found: Found, down: Side, across: Side) -> Found | None:

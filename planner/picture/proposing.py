@@ -43,6 +43,8 @@ _PLAIN_CHART, _PLAIN_LOSSY_CHART, _PLAIN_DRIFTING_CHART, _DRIFTING = 0.9, 0.95, 
 _LEAST_SPREAD, _SPREAD = 4.0, 6.0
 # Fewer cells a side in ruled lines may as well be a drawing in bands.
 _FEWEST_IN_LINES = 8
+# Such a part of a cell is hardly any.
+_HARDLY_OFF = 0.2
 # Levels of 255 within which an edge is nearly of one colour.
 _NEARLY_FLAT = 12
 # Drawn in no more colours on no more cells a side, a picture may as well be one of twice the size in strokes of two.
@@ -161,7 +163,14 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         inner = rectangle_in_frame(filled, cut_off)
         if inner is None and working.fill is not None:
             inner = within_fill(running, filled, working.fill.astype(np.float64), cut_off)
-        if inner is not None:
+        if inner is not None and working.turned is None and _spans(working, found):
+            # A margin of whole cells was drawn with the picture: it is background, and stays.
+            within, how = set_aside(np.ascontiguousarray(rgb[inner]), None, drift=drift, running=running[inner])
+            filled = np.zeros_like(filled)
+            filled[inner] = within
+            proposal = Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working))
+            whole = whole and bool(within.all())
+        elif inner is not None:
             running = running[inner]
             proposal, how = _framed(working, found, rgb, running, drift, inner)
             unbounded = False
@@ -170,6 +179,7 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
     grid = proposal.grid
     plain = (
         whole
+        and not read.split
         and found.stands_out >= (_PLAINLY_OUT if found.fills and not working.turned else _PLAINLY_OUT_TURNED)
         and (not working.turned or proposal.lattice.pitch >= _PLAIN_PITCH_TURNED)
         and max(found.rows.count, found.columns.count) <= _PLAINLY_FEW
@@ -184,6 +194,13 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         and not (lit and may_be_bent(grid.rgb, grid.filled))
     )
     return Proposed(proposal, how, plain)
+
+
+def _spans(working: Working, found: Found) -> bool:
+    """Whether the cells begin and end with the copy, but for a small part of one."""
+    sides = zip((found.rows, found.columns), working.values.shape[:2], strict=True)
+    ends = [end for axis, side in sides for end in (axis.offset, axis.offset + axis.count * axis.pitch - side)]
+    return bool(max(abs(end) for end in ends) <= _HARDLY_OFF * found.rows.pitch)
 
 
 def _cut_off(working: Working, found: Found) -> NDArray[np.bool_]:

@@ -34,6 +34,8 @@ class Shape:
 # IEEE Trans. ASSP 29 (1981) 1153-1160: -0.5; -0.75 as browsers and OpenCV have it), and blurs.
 HARD = (Shape("soft", 0.02), Shape("soft", 1.0), Shape("soft", 2.0), Shape("soft", 3.0))
 SMOOTH = (Shape("tent"), Shape("cubic", -0.5), Shape("cubic", -0.75), Shape("wave", 3))
+# Keeps cells that hardly show on the picture from being told by nothing.
+_HOLDING = 1e-6
 BLURS = (Shape("blurred", 0.15), Shape("blurred", 0.25), Shape("blurred", 0.4))
 
 
@@ -119,8 +121,12 @@ class Side:
 
     def left_by(self, axis: Axis, shape: Shape) -> float:
         """The mean square left over by cells of such a shape."""
-        basis = np.linalg.qr(drawing(axis, self.length, shape))[0].astype(np.float32)
-        explained = ((self.products @ basis).astype(np.float64) * basis).sum()
+        matrix = drawing(axis, self.length, shape)
+        # By the normal equations, which take a third of the time of making the columns square to one another; shapes of
+        # cells overlap too little for that to matter.
+        along = (self.products @ matrix.astype(np.float32)).astype(np.float64)
+        square = matrix.T @ matrix + _HOLDING * np.eye(matrix.shape[1])
+        explained = np.linalg.solve(square, matrix.T @ along).trace()
         return max(self.whole - float(explained), 0.0) / self.values
 
     def left_by_boxes(self, edges: NDArray[np.int64]) -> float:

@@ -15,11 +15,12 @@ from numpy.typing import NDArray
 from planner.picture.redraw import Floats, Picture
 
 # Turned further than this nobody calls a picture slightly turned; 2 degrees are to be read, the rest is room.
-MOST_DEGREES = 3.0
+MOST_DEGREES = 6.0
 # Less than this shifts no edge of the working copy by as much as its softness.
 LEAST_DEGREES = 0.08
 _STRIPS = 16
-_COARSE, _FINE = 0.1, 0.02
+# Looked for coarsely at half the size, where edges are soft over twice as many degrees, then closer.
+_COARSE, _CLOSER, _FINE = 0.2, 0.1, 0.02
 # What is still to be turned of a copy that was turned back is looked for in so many degrees, in such steps.
 _STILL, _STEP = 0.6, 0.01
 
@@ -36,10 +37,15 @@ def degrees_turned(values: Picture) -> float:
     across = _strips(np.abs(np.diff(values, axis=1)).sum(axis=2))
     down = _strips(np.abs(np.diff(values, axis=0)).sum(axis=2).T)
     sharpest = 0.0
-    for step, reach in ((_COARSE, MOST_DEGREES), (_FINE, 1.5 * _COARSE)):
+    halves = _halved(across), _halved(down)
+    for step, reach, ways in (
+        (_COARSE, MOST_DEGREES, halves),
+        (_CLOSER, 1.5 * _COARSE, (across, down)),
+        (_FINE, 1.5 * _CLOSER, (across, down)),
+    ):
         tried = np.arange(sharpest - reach, sharpest + reach + step / 2, step)
         slants = np.tan(np.radians(tried))
-        sharp = _sharpness(across, -slants) + _sharpness(down, slants)
+        sharp = _sharpness(ways[0], -slants) + _sharpness(ways[1], slants)
         sharpest = float(tried[int(sharp.argmax())])
     return sharpest if LEAST_DEGREES <= abs(sharpest) < MOST_DEGREES else 0.0
 
@@ -70,6 +76,12 @@ def _strips(edges: NDArray[np.float32]) -> tuple[Floats, Floats]:
     middles = (ends[:-1] + ends[1:]) / 2 - len(edges) / 2
     soft = np.pad(sums, ((0, 0), (1, 1)), mode="edge")
     return (soft[:, :-2] + 2 * soft[:, 1:-1] + soft[:, 2:]) / 4, middles
+
+
+def _halved(strips: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
+    sums, middles = strips
+    whole = sums[:, : sums.shape[1] // 2 * 2]
+    return whole[:, ::2] + whole[:, 1::2], middles / 2
 
 
 def _sharpness(strips: tuple[Floats, Floats], slants: Floats) -> Floats:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from planner.picture.channels import largest
-from planner.picture.charts.light import drift_within_parts, leading_colours
+from planner.picture.charts.light import OWN_SHADING, drift_within_parts, leading_colours
 from planner.picture.charts.sampling import Floats
 
 # Colours are merged within so many levels of 255 and so many times the noise, and never further than the last.
@@ -27,7 +27,8 @@ def cleaned(cells: Floats) -> Floats:
     """Rows × columns × 3 cells with drifting colours brought together."""
     flat = np.asarray(cells, dtype=np.float64).reshape(-1, 3)
     noise = drift_within_parts(cells)
-    if noise < _QUIET:
+    # Cells as uneven as by the drawing's own shading are not to be told from it.
+    if noise < _QUIET or noise > OWN_SHADING:
         return cells
     seen = flat @ _AXES.T
     reach = min(_FARTHEST, _APART + _TIMES * noise)
