@@ -28,6 +28,10 @@ _DRAWN = {
 }
 
 
+# What is alike stands together.
+_ORDER = ("tax", "fee", "carriage", "wood", "supplies", "labour", "overhead", "packaging", "reserve")
+
+
 @dataclass(frozen=True)
 class Drawings:
     """``shares`` is None where nothing was paid, or where something that was given back or undone weighs more than its
@@ -63,6 +67,7 @@ def _lines(found: Statement) -> list[tuple[str, str, Decimal]]:
     for row in found.sums.counted(-1):
         if row.group in (MAKING, SELLING, LOST):
             named.append((row.name, _DRAWN.get(row.key, "packaging"), found.sums.of(row.key)))
+    named.sort(key=lambda one: _ORDER.index(one[1]))
     profit = found.sums.earned.profit
     named.append(("Profit" if profit >= 0 else "Loss", "profit" if profit >= 0 else "loss", profit))
     return [one for one in named if one[2]]

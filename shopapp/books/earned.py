@@ -158,5 +158,5 @@ def _design(piece: Piece) -> str:
 
 def _woods(piece: Piece) -> dict[str, Fraction]:
     """Shares of the face that are known, by the woods' names; they need not be one in all."""
-    known = {wood.name: wood.share for wood in facts(piece).woods if wood.share}
+    known = {f"{wood.name[:1].upper()}{wood.name[1:]}": wood.share for wood in facts(piece).woods if wood.share}
     return known or {_UNTOLD: Fraction(1)}

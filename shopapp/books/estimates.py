@@ -102,15 +102,17 @@ def _table(jobs: Sequence[Took], period: Period, currency: Currency) -> Table:
         table.add(job, one.pieces, *pairs[0], *pairs[1], planned, actual, more, as_planned)
     both = {what: _both(jobs, what) for what in ("feet", "minutes", "cost")}
     planned, actual = both["cost"]
+    more = None if planned is None else actual - planned
+    as_planned = sum((one.as_planned for one in jobs), Decimal(0))
     table.add(
         "In all, of those with both", sum(one.pieces for one in jobs), *both["feet"], *both["minutes"], planned, actual,
-        actual - planned, sum((one.as_planned for one in jobs), Decimal(0)), strong=True,
+        more, as_planned, strong=True,
     )  # fmt: skip
     return table
 
 
 def _both(jobs: Sequence[Took], what: str) -> tuple:
-    nought = {"feet": Fraction(0), "minutes": 0, "cost": Decimal(0)}[what]
+    """Planned and actual of the jobs that have both; nothing where none has."""
     pairs = [(one.planned.get(what), one.actual.get(what)) for one in jobs]
     known = [pair for pair in pairs if None not in pair]
-    return sum((planned for planned, _ in known), nought), sum((actual for _, actual in known), nought)
+    return tuple(map(sum, zip(*known, strict=True))) if known else (None, None)

@@ -97,7 +97,7 @@ def _months(ledger: Ledger, period: Period, currency: Currency, today: date) -> 
     """A month that has not begun stands there only where something is written of it already."""
     heads = (
         Head("Month", MONTHS), Head("Came in", MONEY), Head("Materials", MONEY), Head("Overhead", MONEY),
-        Head("Your hours", MONEY), Head("Selling", MONEY), Head("Earned nothing", MONEY), Head("Profit", MONEY),
+        Head("Your hours", MONEY), Head("Selling", MONEY), Head("Lost and mended", MONEY), Head("Profit", MONEY),
         Head("Given, at cost", MONEY), Head("Hours", HOURS), Head("In stock at its end", MONEY),
     )  # fmt: skip
     table = Table("months", f"{period.words}, month by month", heads, currency)

@@ -45,7 +45,7 @@ GROUPS = {
     INCOME: "What came of it, without tax",
     MAKING: "What the sold pieces cost to make",
     SELLING: "What selling cost",
-    LOST: "What earned nothing",
+    LOST: "Written off, mended and put right",
     STOCK: "Beside the profit",
 }
 COST, SPENT = "cost-", "spent-"
