@@ -37,6 +37,7 @@ LONGEST = [
     "tests/browser/test_two_jobs_from_one_rack.py",
     "tests/browser/test_a_quote_becomes_a_sold_piece.py",
     "tests/browser/test_an_offer_on_a_phone.py",
+    "tests/browser/test_a_visitor_on_a_phone.py",
     "tests/browser/test_an_enquiry_becomes_a_quote.py",
     "tests/browser/test_a_cut_plan_is_looked_for.py",
     "tests/plans/cutting/sheets/test_the_paper.py",
