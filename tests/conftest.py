@@ -125,6 +125,15 @@ def widgets_are_not_written_down(django_test_environment):
 
 
 @pytest.fixture(autouse=True, scope="session")
+def the_same_board_is_reckoned_once():
+    from tests.support.reckoned import remember
+
+    with pytest.MonkeyPatch.context() as patch:
+        remember(patch)
+        yield
+
+
+@pytest.fixture(autouse=True, scope="session")
 def tables_are_emptied_past_the_ledgers():
     from django.test import TransactionTestCase
 
