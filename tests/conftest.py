@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import itertools
 
+import hypothesis
 import pytest
 from django.conf import settings
 from django.db import transaction
@@ -18,6 +19,9 @@ from tests.support.order import longest_first
 # Helpers, settings and jobs for other processes; not tests.
 collect_ignore_glob = ["support/*", "bench/*"]
 STORAGE = "mark.storage"
+# How long an example takes by the clock on the wall tells of what else the machine is doing.
+hypothesis.settings.register_profile("shop", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow])
+hypothesis.settings.load_profile("shop")
 
 
 def pytest_ignore_collect(collection_path, config):

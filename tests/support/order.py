@@ -11,7 +11,6 @@ LONGEST = [
     "tests/rules/test_no_input_breaks_a_page.py",
     # Prints the books that the other files of its folder read, which then need not wait for each other.
     "tests/plans/book/test_every_count_on_it.py",
-    "tests/common/test_worker.py",
     "tests/bootstrap/test_running.py",
     "tests/rules/test_every_address.py",
     "tests/planner/picture/test_blurred_and_turned.py",
@@ -22,7 +21,6 @@ LONGEST = [
     "tests/rules/test_old_databases.py",
     "tests/home/test_demo.py",
     "tests/browser/test_bench_for_everybody.py",
-    "tests/jobs/cutting/test_cutting_at_once.py",
     "tests/browser/test_choosing_woods.py",
     "tests/designs/test_reducing_a_picture.py",
     "tests/browser/test_bench_keeping.py",
@@ -31,7 +29,6 @@ LONGEST = [
     "tests/browser/test_bench_journal.py",
     "tests/browser/test_bench_keys.py",
     "tests/browser/test_a_grid_by_finger_and_keys.py",
-    "tests/common/test_workers_that_die.py",
     "tests/browser/test_bench_tabs.py",
     "tests/browser/test_wood_colour.py",
     "tests/browser/test_two_jobs_from_one_rack.py",
