@@ -43,7 +43,6 @@ from tests.support.people import somebody
 from tests.support.rack import boards, glue, supplier
 from tests.support.sawing import a_rack, cutting_of, sawn
 from tests.support.shop import add_woods, board, design_with_pattern
-from tests.support.visitors import a_public_page, asked, photographed, shown
 from tests.support.week import a_week, on_the_wall
 from tests.support.wood_photos import photo_to_tap
 
@@ -386,17 +385,3 @@ def test_a_person_s_page_takes_as_many_queries_with_many_things_they_had_as_with
     for _ in range(3):
         had()
     assert [queries(owner_client, address) for address in addresses] == few
-
-
-@pytest.mark.parametrize("name", ["listings:shop_page", "listings:preview", "listings:enquiries"])
-def test_the_owner_s_pages_of_the_shop_page_take_a_fixed_number_of_queries(owner, owner_client, name):
-    job = work.move(owner, work.job(owner, work.kept(owner), kind="sale"), "under way", "finished")
-    a_public_page(owner, work.listing(owner, job))
-    address = reverse(name)
-    few = queries(owner_client, address)
-    for n in range(3):
-        more = work.listing(owner, job, title=f"Flag {n}")
-        photographed(more)
-        shown(owner, more)
-        asked(more, words=f"Question {n}")
-    assert queries(owner_client, address) == few <= 9

@@ -9,10 +9,13 @@ from html import unescape
 
 import extruct
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
 from shopapp.common.models import AuditLine
+from shopapp.common.tasks import run_waiting_tasks
 from shopapp.listings.models import Listing, Piece, ShopPage
 from shopapp.listings.public.actions import switch
 from shopapp.people.models import Member
@@ -287,8 +290,6 @@ def test_a_listing_is_shown_with_the_photos_that_are_ticked(owner, job, client, 
     assert f"photo_{front.pk}" not in client.get(address).content.decode()
     typed = {"public": "on", f"photo_{back.pk}": "on", "edit_version": listing.edit_version, "form_key": "a" * 32}
     assert client.post(address, typed).status_code == 302
-    from shopapp.common.tasks import run_waiting_tasks
-
     run_waiting_tasks()
     body = get(piece_page(listing)).content.decode()
     assert f"photo-{front.pk}-" in body and f"photo-{back.pk}-" in body and f"photo-{flaw.pk}-" not in body
@@ -301,9 +302,6 @@ def test_a_listing_is_shown_with_the_photos_that_are_ticked(owner, job, client, 
 
 
 def test_more_pieces_than_a_page_holds_are_on_the_next_and_no_query_comes_with_them(owner, job, heron):
-    from django.db import connection
-    from django.test.utils import CaptureQueriesContext
-
     def counted(address: str) -> int:
         with CaptureQueriesContext(connection) as taken:
             assert get(address).status_code == 200
@@ -330,3 +328,21 @@ def test_more_pieces_than_a_page_holds_are_on_the_next_and_no_query_comes_with_t
     assert get("/shop/").content.decode().count("<li>") == 24
     second = get("/shop/?page=2").content.decode()
     assert second.count("<li>") == 7 and "Heron" in second and "page=2" in second
+
+
+@pytest.mark.parametrize("name", ["listings:shop_page", "listings:preview", "listings:enquiries"])
+def test_the_owner_s_pages_take_as_many_queries_with_many_listings_as_with_few(owner, job, client, db, name):
+    def counted() -> int:
+        with CaptureQueriesContext(connection) as taken:
+            assert client.get(reverse(name)).status_code == 200
+        return len(taken)
+
+    client.force_login(owner)
+    visitors.a_public_page(owner, work.listing(owner, job))
+    few = counted()
+    for n in range(3):
+        more = work.listing(owner, job, title=f"Flag {n}")
+        visitors.photographed(more)
+        visitors.shown(owner, more)
+        visitors.asked(more, words=f"Question {n}")
+    assert counted() == few <= 9
