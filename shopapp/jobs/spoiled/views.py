@@ -10,6 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from planner.errors import PlannerError
 from planner.measures import format_length
 from shopapp.common.actions import AlreadySent, spend_key
+from shopapp.common.numbers import whole_number
 from shopapp.jobs.actions import CLOSED
 from shopapp.jobs.gauged.readers import address_of, gauged_of
 from shopapp.jobs.models import Job, PartEntry
@@ -18,6 +19,7 @@ from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
 from .forms import PartsForm
+from .planning import alike_in
 from .rows import ROW, rows_in, write_row
 
 NO_PLAN = "what is cut for it is known once it has one."
@@ -31,7 +33,7 @@ def spoiled(request: HttpRequest, pk: int) -> HttpResponse:
     parts = readers.choices_of(job, gauged, lambda length: format_length(length, shop.unit))
     rows = [row.choice for row in rows_in(job.plan)]
     posted = request.method == "POST"
-    form = PartsForm(request.POST if posted else None, parts=parts, rows=rows, initial=_meant(request, rows))
+    form = PartsForm(request.POST if posted else None, parts=parts, rows=rows, initial=_meant(request, job, rows))
     if posted and form.is_valid():
         try:
             written = _write(request, job, form)
@@ -54,8 +56,11 @@ def spoiled(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "jobs/spoiled/spoiled.html", context, status=422 if form.errors else 200)
 
 
-def _meant(request: HttpRequest, rows: list[tuple[str, str]]) -> dict[str, str | int]:
-    """The row a page led here from."""
+def _meant(request: HttpRequest, job: Job, rows: list[tuple[str, str]]) -> dict[str, str | int]:
+    """The piece or the row a page led here from."""
+    number = whole_number(request.GET.get("part", ""), 6)
+    if (alike := next((one for one in alike_in(job.plan) if number in one.parts), None)) is not None:
+        return {"part": str(alike.parts[0]), "count": 1}
     meant = f"{ROW}{request.GET.get('row', '')}"
     return {"part": meant, "count": 1} if meant in dict(rows) else {}
 

@@ -243,7 +243,8 @@ def there_is(jigs: Mapping[str, int], clamps: Mapping[str, int], places: int, pe
 @dataclass(frozen=True)
 class Run:
     """A piece of the row being laid: its wood, by ``mark`` too, how many tiles, how long, and where it is drawn, as
-    beginning and length, face up and face down. ``planned`` is how long it was to be, where that is not so."""
+    beginning and length, face up and face down. ``planned`` is how long it was to be, where that is not so;
+    ``part`` its number in the record."""
 
     wood: str
     mark: str
@@ -252,6 +253,7 @@ class Run:
     up: str
     down: str
     planned: str = ""
+    part: int = 0
 
 
 @dataclass(frozen=True)
@@ -291,6 +293,7 @@ def laying_of(
                 f"{up[0]:.1f} {up[1]:.1f}",
                 f"{down[0]:.1f} {down[1]:.1f}",
                 planned if long != planned else "",
+                number,
             )
         )
     return Laying(_drawn(pieces, looks, False, title), _drawn(pieces, looks, True, title), runs)

@@ -43,6 +43,11 @@ export class Row {
     this.part("run").textContent = run ? run.textContent : "All there. Count them without glue.";
     this.part("back").disabled = at === 0;
     this.part("next").disabled = !run;
+    const broke = this.part("broke");
+    if (broke) {
+      broke.hidden = !run;
+      if (run) broke.search = `?part=${run.dataset.number}`;
+    }
     this.part("next").textContent = run ? "Laid, next" : "All laid";
     for (const side of ["up", "down"]) {
       const frame = this.section.querySelector(`.row-drawn.face-${side} rect`);

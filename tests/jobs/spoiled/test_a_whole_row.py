@@ -127,3 +127,13 @@ def test_slices_of_panels_are_no_rows_to_choose(owner):
     plan = work.kept(owner, method="panels", **flat)
     assert plan.record["panels"] and rows_in(plan) == []
     assert len(rows_in(work.beside(owner, plan, method="tiles", **flat))) > 1
+
+
+def test_a_piece_that_broke_at_the_bench_is_chosen_beforehand(owner_client, job):
+    for n in (0, len(job.plan.record["parts"]) - 1):
+        alike = next(one for one in alike_in(job.plan) if n in one.parts)
+        page = owner_client.get(reverse("jobs:spoiled", args=[job.pk]), {"part": n}).content.decode()
+        assert f'<option value="{alike.parts[0]}" selected>' in page and 'name="count" value="1"' in page
+    for odd in ("", "-1", "999999", "x", "\x00"):
+        page = owner_client.get(reverse("jobs:spoiled", args=[job.pk]), {"part": odd})
+        assert page.status_code == 200 and "selected>Choose one" in page.content.decode()
