@@ -76,7 +76,7 @@ def a_public_page(owner, listing: Listing) -> dict[str, int]:
     """The shop's page is open, the listing shown with a photo, and somebody asked about it: what addresses are filled
     with."""
     open_shop()
-    photo = photographed(listing)
+    photo = listing.piece.photos.filter(chosen=True).first() or photographed(listing)
     shown(owner, listing)
     return {
         "number": listing.piece.number,
