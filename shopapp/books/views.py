@@ -83,10 +83,10 @@ def sheet(request: HttpRequest, year: int) -> HttpResponse:
 @require_GET
 @owner_required
 def part(request: HttpRequest, year: int, part: str) -> HttpResponse:
-    """One of the pages beside the year's own."""
+    """One of the pages beside the year's own, of the year or of a month of it."""
     if part not in PARTS:
         raise Http404("The books have no such page.")
-    shop, period = workshop_of(request), period_of(year)
+    shop, period = workshop_of(request), period_asked(request, year)
     found = PARTS[part].tables(Read(shop, period, timezone.localdate()))
     context = {
         "period": period,

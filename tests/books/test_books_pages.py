@@ -28,7 +28,7 @@ YEAR = Period(2025)
 TABLES = [*OF_YEAR, GOES, *(key for part in PARTS.values() for key in part.keys)]
 PAGES = [
     "/books/2025/", "/books/2025/12/", "/books/2025/print/", "/books/stock/?on=2025-12-31",
-    *(f"/books/2025/{part}/" for part in PARTS),
+    *(f"/books/2025/{part}/" for part in PARTS), *(f"/books/2025/{part}/?month=12" for part in PARTS),
     "/books/2025/entries/profit/", "/books/2025/wood/entries/bought/", "/books/2025/money/entries/sold/",
 ]  # fmt: skip
 
@@ -62,13 +62,16 @@ def test_every_amount_of_a_year_and_a_month_opens_entries_that_add_up_to_it(owne
     for address in ("/books/2025/", "/books/2025/12/", "/books/2025/money/"):
         page = owner_client.get(address).content.decode()
         for to, shown in dict.fromkeys(links_of(page, "entries/[a-z-]+")):
+            # Of twelve months alike one is opened.
+            if "month=" in to and not to.endswith("month=12"):
+                continue
             table = owner_client.get(to).context["table"]
             column = next(at for at, head in enumerate(table.heads) if head.words == "Amount")
             # What is listed for money ends with its own sum.
             told = [row.cells[column].value for row in table.rows if not row.strong]
             assert sum(told, Decimal(0)) in (shown, -shown), to
             opened += 1
-    assert opened > 60
+    assert opened > 30
 
 
 def test_the_stock_opens_the_pieces_it_is_made_of(owner_client, shop):

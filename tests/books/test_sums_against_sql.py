@@ -74,9 +74,14 @@ def grown(place: str, period: Period, money: str, kind: str = "") -> list[Decima
     return [b - a for a, b in zip(before, after, strict=True)]
 
 
-@pytest.fixture(params=SEEDS)
-def book(request, db):
-    RandomBooks(request.param)
+@pytest.fixture(scope="module")
+def at_random(rows_of_this_file):
+    for seed in SEEDS:
+        RandomBooks(seed)
+
+
+@pytest.fixture
+def book(db, at_random):
     return ledger(the_workshop())
 
 

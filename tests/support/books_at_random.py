@@ -25,7 +25,9 @@ class RandomBooks:
             for name, kind in (("By hand", "hand"), ("Quay shop", "shop"))
         ]
         self.fairs = [
-            Fair.objects.create(name=f"Fair {n}", first=day, last=day + timedelta(days=2), minutes=n * 217, hour=22)
+            Fair.objects.create(
+                name=f"Fair {seed}.{n}", first=day, last=day + timedelta(days=2), minutes=n * 217, hour=22
+            )
             for n, day in enumerate((date(2024, 12, 30), date(2025, 6, 6), date(2026, 3, 1)))
             if fairs
         ]
