@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from shopapp.jobs.models import Job
 from shopapp.jobs.spoiled.again import again_of
@@ -102,10 +103,12 @@ def left_said(left: Left) -> list[str]:
 
 
 def left_of(job: Job) -> Left:
-    """What was left open when the job was finished, where it still is. One query, none before."""
+    """What was left open when the job was finished, where it still is, whatever was said of it since. One query, none
+    before."""
     if job.state not in _MADE:
         return {}
-    return job.events.filter(state=Job.State.FINISHED).values_list("left", flat=True).first() or {}
+    since = takewhile(lambda event: event[0] in _MADE, job.events.values_list("state", "left"))
+    return next((left for _, left in since if left), {})
 
 
 @dataclass(frozen=True)

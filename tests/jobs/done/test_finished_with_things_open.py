@@ -11,7 +11,7 @@ import pytest
 from django.db import DatabaseError, connection, transaction
 from django.urls import reverse
 
-from shopapp.jobs.actions import ThingsOpen, move_job
+from shopapp.jobs.actions import JobFacts, ThingsOpen, change_job, move_job
 from shopapp.jobs.done.open import open_of
 from shopapp.jobs.done.readers import done_page
 from shopapp.jobs.models import Job, JobEvent
@@ -134,6 +134,24 @@ def test_taken_up_again_everything_is_open_as_it_was(owner, job):
     finish(owner, job, with_open=open_of(fresh(job), owner).seen)
     work.move(owner, job, "under way")
     assert page(owner, job).open.whole == [board] and page(owner, job).left == []
+
+
+def test_what_was_left_open_stays_so_whatever_is_said_of_the_job_since(owner, job):
+    (board,) = boards(owner, 1, wood="walnut-black")
+    work.give(owner, job, "take", board)
+    finish(owner, job, with_open=open_of(fresh(job), owner).seen)
+    now = fresh(job)
+    facts = JobFacts(label="Flag with a knot", kind="gift", plan=now.plan)
+    change_job(who=owner, job=now, facts=facts, seen_version=now.edit_version)
+    work.move(owner, job, "handed over")
+    move_job(who=owner, job=fresh(job), state="finished", seen_version=fresh(job).edit_version)
+    told = page(owner, job)
+    assert not told.open and told.left == [f"Nothing more comes back of {board.mark}: what is left of it is waste."]
+    # Begun again and finished with nothing open: what was left before is over.
+    work.move(owner, job, "under way")
+    bring_back_whole(who=owner, piece=StockPiece.objects.get(pk=board.pk))
+    finish(owner, job)
+    assert page(owner, job).left == []
 
 
 def test_each_thing_can_be_settled_on_the_way_and_then_nothing_is_open(owner, job):
