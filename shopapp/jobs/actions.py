@@ -33,6 +33,7 @@ from shopapp.schedule.log.planning import counts_of_record
 
 from . import handing
 from .done.open import left_said, open_of
+from .evenings import free_evenings, nothing_ticked
 from .models import AFTERWARDS, Job, JobEvent
 from .reserving.actions import reserve_what_serves
 
@@ -205,10 +206,15 @@ def change_job(*, who: Member, job: Job, facts: JobFacts, seen_version: int, spe
         if job.quote_id is not None and facts.plan != job.plan:
             raise PlannerError("Its plan is the one that was quoted.", mend="Make another quote, or another job.")
         _about_a_piece(facts, job)
+        before = job.plan_id
+        if before is not None and facts.plan != job.plan:
+            nothing_ticked(job)
         facts = _with_person(who, facts)
         told = _changes_said(job, facts)
         if not told:
             return job
+        if before is not None and facts.plan != job.plan and (free := free_evenings(job, before)):
+            told.append(free)
         for name, value in _fields_of(facts).items():
             setattr(job, name, value)
         job.save()
@@ -277,12 +283,14 @@ def lay_face(*, who: Member | None, job: Job, down: bool, spend: Spend = lambda:
 def _finished(who: Member, job: Job, seen: str, learn: Collection[str]) -> JobEvent:
     found = open_of(job, who)
     if not found:
+        free_evenings(job, job.plan_id)
         return _tell(who, job, _moved_said(job, State.UNDER_WAY))
     if seen != found.seen:
         raise ThingsOpen(
             "Something else is open by now." if seen else "Something of it is still open.",
             mend="Settle it, or say that it is finished all the same.",
         )
+    free_evenings(job, job.plan_id)
     words = [f"{job.label} is finished with things open."]
     if found.reserved:
         promises.release(who=who, pieces=found.reserved)
@@ -307,6 +315,7 @@ def _called_off(who: Member, job: Job) -> str:
     words = [f"{job.label} was called off."]
     words += [f"{_marks(free)} {'is' if len(free) == 1 else 'are'} free again."] if free else []
     words += [f"{_marks(out)} {'is' if len(out) == 1 else 'are'} still out."] if out else []
+    words += filter(None, [free_evenings(job, job.plan_id)])
     return " ".join([*words, *_nothing_more_owed(who, job, words[0])])
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopapp.plans.drawings.wanted import Drawn
 
-from .making import keys_before
+from .evenings import keys_before
 from .planned import planned_job
 from .readers import cutting_of
 

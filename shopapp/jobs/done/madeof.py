@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
-from shopapp.jobs.making import keys_before
+from shopapp.jobs.evenings import keys_before
 from shopapp.jobs.models import Job
 from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.models import SupplyEntry
@@ -41,7 +41,7 @@ def materials_of(job: Job) -> tuple[str, str, list[str]]:
     """Names of the glue and the finish of the newest timetable, and which of them were assumed. Two queries."""
     if job.plan_id is None:
         return "", "", []
-    kept = KeptTimetable.objects.filter(key__in=(job.key, *keys_before(job))).first()
+    kept = KeptTimetable.objects.filter(key__in=(job.key, *keys_before(job)), plan=job.plan_id).first()
     if kept is None:
         return "", "", []
     about = json.loads(kept.form)

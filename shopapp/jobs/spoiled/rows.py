@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from planner.errors import PlannerError
-from shopapp.jobs.making import making_of_job, timetable_of
+from shopapp.jobs.evenings import timetable_of
+from shopapp.jobs.making import making_of_job
 from shopapp.jobs.models import Job, PartEntry
 from shopapp.jobs.tonight.planning import facts_of
 from shopapp.people.models import Member

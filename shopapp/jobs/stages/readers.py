@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from shopapp.jobs.actions import DONE
-from shopapp.jobs.making import keys_before, timetable_of
+from shopapp.jobs.evenings import keys_before, timetable_of
 from shopapp.jobs.models import Job
 from shopapp.jobs.tonight.planning import facts_of
 from shopapp.plans.cutting.doing.planning import laid_out

@@ -62,14 +62,19 @@ def made_of(jobs: list[Job], now: datetime) -> list[Made]:
     )
     keys = {job.pk: (job.key, *((f"plan {job.plan_id}",) if oldest[job.plan_id] == job.pk else ())) for job in jobs}
     every = [key for several in keys.values() for key in several]
-    newest = dict(
-        KeptTimetable.objects.filter(key__in=every)
+    newest = {
+        (key, plan): pk
+        for key, plan, pk in KeptTimetable.objects.filter(key__in=every)
         .order_by()
-        .values("key")
+        .values("key", "plan")
         .annotate(newest=Max("pk"))
-        .values_list("key", "newest")
-    )
-    counts = {job.pk: max((newest[key] for key in keys[job.pk] if key in newest), default=None) for job in jobs}
+        .values_list("key", "plan", "newest")
+    }
+    # One that was kept for another plan, before the job was changed, does not count.
+    pairs = {job.pk: [(key, job.plan_id) for key in keys[job.pk]] for job in jobs}
+    counts = {
+        pk: max((newest[pair] for pair in several if pair in newest), default=None) for pk, several in pairs.items()
+    }
     kept = KeptTimetable.objects.in_bulk([pk for pk in counts.values() if pk is not None])
     together = [board["key"] for one in kept.values() for board in one.boards[1:]]
     ticks: dict[str, list[StepTick]] = {}
@@ -84,11 +89,19 @@ def made_of(jobs: list[Job], now: datetime) -> list[Made]:
             newest_of = newest_ticks(in_order, keys[job.pk], found.boards)
             done = {step: tick.at for step, tick in newest_of.items() if tick.done}
             made.append(Made(job, found, keys[job.pk], done, _boards_of(job, found), planning.facts_of(found.form)))
-    joint = {board["key"]: one.kept.pk for one in made for board in one.boards[1:]}
+    plans = {job.key: job.plan_id for job in jobs}
+    joint = {
+        board["key"]: one.kept.pk
+        for one in made
+        for board in one.boards[1:]
+        if plans.get(board["key"], board["plan"]) == board["plan"]
+    }
     alone = {one.job.key: one.kept.pk for one in made}
     counting = [one for one in made if joint.get(one.job.key, 0) < one.kept.pk]
     before = _before(counting, now)
-    return [replace(one, elsewhere=_elsewhere(one, alone), earlier=before.get(one.job.pk, {})) for one in counting]
+    return [
+        replace(one, elsewhere=_elsewhere(one, alone, plans), earlier=before.get(one.job.pk, {})) for one in counting
+    ]
 
 
 def _before(made: list[Made], now: datetime) -> dict[int, dict[str, planning.StepFacts]]:
@@ -114,9 +127,13 @@ def _before(made: list[Made], now: datetime) -> dict[int, dict[str, planning.Ste
     return found
 
 
-def _elsewhere(made: Made, alone: Mapping[str, int]) -> frozenset[int]:
-    numbers = enumerate(made.boards[1:], start=2)
-    return frozenset(n for n, board in numbers if alone.get(board["key"], 0) > made.kept.pk)
+def _elsewhere(made: Made, alone: Mapping[str, int], plans: Mapping[str, int]) -> frozenset[int]:
+    """Boards for which another timetable was kept since, or that are made from another plan by now."""
+    return frozenset(
+        n
+        for n, board in enumerate(made.boards[1:], start=2)
+        if alone.get(board["key"], 0) > made.kept.pk or plans.get(board["key"], board["plan"]) != board["plan"]
+    )
 
 
 def _boards_of(job: Job, kept: KeptTimetable) -> list[dict]:

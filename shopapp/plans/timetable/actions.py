@@ -63,7 +63,7 @@ def keep_timetable(
 ) -> KeptTimetable:
     """Keep what a search found; its evenings are booked, and those of the one that counted before are free again."""
     owner_only(who)
-    if search.key not in making.keys or not search.form:
+    if search.key not in making.keys or search.plan_id != making.plan.pk or not search.form:
         raise PlannerError("No timetable was found yet.", mend="Look for one.")
     if faults := planning.faults_in_text(search.form):
         raise PlannerError(f"This timetable does not hold: {faults[0]}", mend="Look for one again.")

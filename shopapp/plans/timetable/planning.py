@@ -211,16 +211,17 @@ def dry_counts_in(text: str) -> set[str]:
     return {step.key for step in Opened.of(text).steps if step.is_counted_dry}
 
 
-def hands_in(text: str) -> Slots:
-    """The stretches in which hands are at it, one a session, from the first step to the end of the last."""
+def hands_in(text: str, board: int | None = None) -> Slots:
+    """The stretches in which hands are at it, or at one of its boards, one a session, from the first step to the end of
+    the last."""
     opened = Opened.of(text)
     assert opened.timetable is not None
     spans = []
     for opens, closes in opened.work.sessions:
         at = [
             (start, start + task.attended)
-            for start, task in zip(opened.timetable.starts, opened.work.tasks, strict=True)
-            if task.attended and opens <= start < closes
+            for start, task, step in zip(opened.timetable.starts, opened.work.tasks, opened.steps, strict=True)
+            if task.attended and opens <= start < closes and board in (None, step.board)
         ]
         if at:
             spans.append((min(start for start, _ in at), max(end for _, end in at)))

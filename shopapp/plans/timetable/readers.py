@@ -267,12 +267,12 @@ class Looking:
 
 
 def newest_search(making: Making) -> TimetableSearch | None:
-    return TimetableSearch.objects.filter(key__in=making.keys).first()
+    return TimetableSearch.objects.filter(key__in=making.keys, plan=making.plan).first()
 
 
 def kept_of(making: Making) -> list[KeptTimetable]:
-    """The newest first; that one counts. What each says is fetched when it is asked for."""
-    return list(KeptTimetable.objects.filter(key__in=making.keys).defer("form")[:10])
+    """Those of its plan, the newest first; that one counts. What each says is fetched when it is asked for."""
+    return list(KeptTimetable.objects.filter(key__in=making.keys, plan=making.plan).defer("form")[:10])
 
 
 def looking(search: TimetableSearch) -> Looking:

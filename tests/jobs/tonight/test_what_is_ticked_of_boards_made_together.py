@@ -7,7 +7,8 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from shopapp.jobs.making import making_of_job, timetable_of
+from shopapp.jobs.evenings import timetable_of
+from shopapp.jobs.making import making_of_job
 from shopapp.jobs.models import Job
 from shopapp.jobs.season.asked import asked
 from shopapp.jobs.spoiled.rows import write_row

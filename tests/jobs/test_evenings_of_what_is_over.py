@@ -1,0 +1,111 @@
+"""Evenings are booked for what is to be made: once a job is called off, finished or made from another plan, they are
+free for the others."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from django.utils import timezone
+
+from planner.errors import PlannerError
+from shopapp.jobs.actions import JobFacts, change_job, move_job
+from shopapp.jobs.done.open import open_of
+from shopapp.jobs.evenings import timetable_of
+from shopapp.jobs.making import making_of_job
+from shopapp.jobs.models import Job
+from shopapp.jobs.season.asked import asked
+from shopapp.jobs.tonight.made import made_of
+from shopapp.plans.timetable.actions import tick
+from shopapp.plans.timetable.planning import words_of
+from shopapp.plans.timetable.readers import kept_of
+from shopapp.schedule.models import Booking
+from tests.support import season, work
+from tests.support.evenings import kept
+
+
+@pytest.fixture
+def plan(owner):
+    season.five_evenings(owner)
+    return work.kept(owner)
+
+
+@pytest.fixture
+def flag(owner, plan):
+    return work.move(owner, work.job(owner, plan, label="Flag"), "under way")
+
+
+def free_minutes() -> int:
+    seen = asked(list(Job.objects.filter(label="Other")), timezone.localtime())
+    return sum(closes - opens for opens, closes in seen.shop.sessions) * 5
+
+
+def booked(job) -> int:
+    return sum(one.ends - one.starts for one in Booking.objects.filter(key=job.key))
+
+
+def change(owner, job, **changes):
+    job = Job.objects.get(pk=job.pk)
+    facts = replace(JobFacts(job.label, job.kind, plan=job.plan), **changes)
+    return change_job(who=owner, job=job, facts=facts, seen_version=job.edit_version)
+
+
+def test_called_off_it_holds_no_evening_and_says_so(owner, plan, flag):
+    work.job(owner, work.another(owner), label="Other")
+    before = free_minutes()
+    kept(owner, making_of_job(flag.pk), in_hand=True)
+    assert free_minutes() == before - booked(flag) < before
+    work.move(owner, flag, "called off")
+    assert free_minutes() == before and booked(flag) == 0
+    assert "Its evenings are free again." in flag.events.first().words
+
+
+def test_finished_it_holds_no_evening(owner, plan, flag):
+    kept(owner, making_of_job(flag.pk), in_hand=True)
+    flag.refresh_from_db()
+    seen = open_of(flag, owner).seen
+    move_job(who=owner, job=flag, state="finished", seen_version=flag.edit_version, with_open=seen)
+    assert booked(flag) == 0
+
+
+def test_what_was_to_be_made_with_it_keeps_the_hours_of_its_own_steps(owner, plan, flag):
+    pennant = work.job(owner, work.another(owner), label="Pennant")
+    joint = kept(owner, making_of_job(flag.pk), in_hand=True, together=[pennant.key])
+    both = booked(flag)
+    work.move(owner, flag, "called off")
+    assert booked(flag) == 0 < booked(pennant) < both
+    assert timetable_of(pennant) == (joint, 2)
+    # And none that is over as well.
+    other = work.move(owner, work.job(owner, plan, label="Other"), "under way")
+    kept(owner, making_of_job(other.pk), in_hand=True, together=[pennant.key])
+    work.move(owner, pennant, "called off")
+    work.move(owner, other, "called off")
+    assert Booking.objects.count() == 0
+
+
+def test_made_from_another_plan_neither_its_timetable_nor_its_evenings_count_any_more(owner, plan, flag):
+    old = kept(owner, making_of_job(flag.pk), in_hand=True)
+    another = work.beside(owner, plan, method="tiles")
+    change(owner, flag, plan=another)
+    assert booked(flag) == 0 and "Its evenings are free again." in flag.events.first().words
+    assert kept_of(making_of_job(flag.pk)) == [] and made_of([Job.objects.get(pk=flag.pk)], timezone.now()) == []
+    assert timetable_of(Job.objects.get(pk=flag.pk)) == (None, 1)
+    new = kept(owner, making_of_job(flag.pk), in_hand=True)
+    assert kept_of(making_of_job(flag.pk)) == [new]
+    # Changed back, what was kept for it counts again.
+    change(owner, flag, plan=plan)
+    assert kept_of(making_of_job(flag.pk)) == [old]
+
+
+def test_what_is_ticked_by_its_plan_keeps_it_to_that_plan(owner, plan, flag):
+    found = kept(owner, making_of_job(flag.pk), in_hand=True)
+    step = next(iter(words_of(found.form)))
+    given = {"who": owner, "making": making_of_job(flag.pk), "kept": found, "step": step}
+    tick(done=True, **given)
+    another = work.beside(owner, plan, method="tiles")
+    with pytest.raises(PlannerError, match="they are its plan’s") as refused:
+        change(owner, flag, plan=another)
+    assert refused.value.field == "plan" and Job.objects.get(pk=flag.pk).plan == plan and booked(flag) > 0
+    change(owner, flag, label="Flag for the quay")
+    tick(done=False, **given)
+    assert change(owner, flag, label="Flag for the quay", plan=another).plan == another
