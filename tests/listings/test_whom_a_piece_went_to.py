@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
@@ -11,10 +12,11 @@ from django.utils import timezone
 from shopapp.common.models import AuditLine
 from shopapp.listings.models import ListingEvent
 from shopapp.listings.selling.actions import give, sell
+from shopapp.listings.selling.ending import take_back
 from shopapp.people.book import held_of
 from shopapp.people.known.erasing import erase_person, still_standing
 from shopapp.people.models import Person
-from tests.support import work
+from tests.support import pieces, work
 from tests.support.people import somebody
 
 
@@ -79,3 +81,26 @@ def test_where_there_are_no_names_nobody_is_told_whom_a_piece_went_to(owner, lis
     # As it was written before there was a book of people.
     before = ListingEvent(to_whom="Robin", plain_words="Flag was given to Robin.")
     assert before.told_plainly == "Flag was given to somebody."
+
+
+def test_a_sale_its_parcel_and_what_came_of_both_forget_the_name_wherever_it_stands(owner):
+    """A sale, a parcel on its way, a part given back, and a return: each tells the name, and none does afterwards."""
+    wren, today = somebody("Wren Attwater"), timezone.localdate()
+    one = pieces.piece(owner)
+    sale = pieces.sold(owner, one, to_whom=wren, words="Wren Attwater fetches it", how="invoice")
+    one.refresh_from_db()
+    pieces.a_parcel(owner, one, "sent", "damaged", number="TP-77")
+    take_back(who=owner, sale=sale, kind="reduced", on=today, back=Decimal(5), words="As Wren Attwater asked")
+    take_back(who=owner, sale=sale, kind="returned", on=today, words="Wren Attwater brought it back")
+    shop = pieces.a_channel("Wren Attwater", kind="shop", person=wren)
+    held = held_of(wren)["listings"]
+    assert {"went", "sales", "parcels", "channels"} <= set(held)
+    assert held["sales"][0]["price"] == "240.0000" and held["parcels"][0]["number"] == "TP-77"
+    gone = erase_person(who=owner, person=wren, typed="Wren Attwater").gone
+    assert "The number of 1 parcel." in gone and "way of selling" in gone
+    left = {what: count for what, count in still_standing("Wren Attwater").items() if "account" not in what}
+    shop.refresh_from_db()
+    sale.refresh_from_db()
+    wren.refresh_from_db()
+    assert left == {} and "Wren" not in shop.name and sale.price == Decimal(240) and sale.changes.count() == 2
+    assert "listings" not in held_of(wren) and pieces.told_wrongly() == []

@@ -95,6 +95,13 @@ def test_what_is_no_picture_is_said_and_takes_the_place_of_none(owner_client, he
     assert not StoredImage.objects.filter(purpose="piece photo").exists()
 
 
+def test_photos_that_are_too_much_together_are_refused_whole_and_none_is_kept_in_half(owner_client, heron):
+    """What goes beyond the limit of a request is not let in, so that the last file would be cut off."""
+    answer = bring(owner_client, heron, *(a_file(f"{n}.jpg", data=b"x" * (MOST_BYTES // 2)) for n in range(3)))
+    assert answer.status_code == 422 and "Bring a few at a time" in answer.content.decode()
+    assert not heron.photos.exists() and photos_awaited() == set()
+
+
 def test_a_piece_has_no_more_photos_than_anybody_looks_at(owner, owner_client, heron):
     for _ in range(MOST):
         pieces.a_photo(heron)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django import forms
 
 from shopapp.common.forms import ShopForm
+from shopapp.common.images import MOST_BYTES
 
 
 class SeveralFiles(forms.FileInput):
@@ -18,6 +19,9 @@ class SeveralFilesField(forms.FileField):
     """Cleaned to a list of uploads."""
 
     def clean(self, data, initial=None) -> list:
+        if data and len(data) > 1 and sum(one.size or 0 for one in data) > MOST_BYTES:
+            # What is beyond the limit never arrived: the last of them would be kept in half.
+            raise forms.ValidationError("Together they are more than 12 MB. Bring a few at a time.")
         one_by_one = super().clean
         return [one_by_one(one, initial) for one in data or [None]]
 
