@@ -26,6 +26,8 @@ LONGEST = [
     "tests/browser/test_bench_keeping.py",
     "tests/rules/test_tools.py",
     "tests/browser/test_tonight_on_a_tablet.py",
+    "tests/browser/test_selling_at_a_fair.py",
+    "tests/listings/cards/test_what_cards_say.py",
     "tests/browser/test_bench_journal.py",
     "tests/browser/test_bench_keys.py",
     "tests/browser/test_a_grid_by_finger_and_keys.py",

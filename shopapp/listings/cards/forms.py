@@ -25,7 +25,9 @@ _USUAL = {
 
 
 class WordsForm(ShopForm):
-    maker = forms.CharField(label="Made by", max_length=80, required=False)
+    maker = forms.CharField(
+        label="Made by", max_length=80, error_messages={"required": "Write who made it: a card says so."}
+    )
     address = long_field("Where you are reached", 300, required=False)
     warnings = long_field("Warnings", 600, required=False)
     words = long_field("In your own words", 600, required=False)
@@ -40,9 +42,10 @@ class WordsForm(ShopForm):
 
     def __init__(self, data=None, *, card: CardWords, shop: Workshop, **kwargs) -> None:
         initial = {name: getattr(card, name) for name in self.base_fields if hasattr(card, name)}
+        initial["maker"] = card.maker or shop.name
+        self.shop_name = shop.name
         # A row that is not there yet is made with the version every new one has.
         super().__init__(data, auto_id="words_%s", initial=initial, edit_version=card.edit_version, **kwargs)
-        self.fields["maker"].help_text = f"Empty for {shop.name}."
         self.fields["address"].help_text = "Empty for the address on your quotes and invoices."
         self.fields["warnings"].help_text = "Where a law of the place you sell in asks for one, or you want one."
 
@@ -55,7 +58,9 @@ class WordsForm(ShopForm):
 
     def facts(self) -> dict[str, str]:
         names = ("maker", "address", "warnings", "words", "link")
-        return {name: self.cleaned_data[name].replace("\r\n", "\n") for name in names}
+        told = {name: self.cleaned_data[name].replace("\r\n", "\n") for name in names}
+        # The workshop's own name is asked for anew each time, for it may be called another.
+        return {**told, "maker": "" if told["maker"] == self.shop_name else told["maker"]}
 
 
 class PaperForm(ShopForm):
