@@ -13,6 +13,7 @@ class ListingsConfig(AppConfig):
 
         from . import checks
         from .enquiries import part as enquiries
+        from .fairs.checks import hours_that_do_not_add_up, papers_that_are_not_as_asked
         from .models import (
             CardWords,
             Channel,
@@ -57,3 +58,5 @@ class ListingsConfig(AppConfig):
         register("Parcels are as far as their events say", checks.parcels_told_wrongly)
         register("What selling cost is taken back by its opposite", checks.expenses_undone_wrongly)
         enquiries.take_part()
+        register("Hours at fairs are those of their days", hours_that_do_not_add_up)
+        register("Cards and labels are what was asked for", papers_that_are_not_as_asked)

@@ -92,14 +92,16 @@ def hand_work(owner, plan, out, held) -> dict[str, int]:
     unasked = keep_plan(who=owner, version=other.versions.get(), board=board(), workshop=the_workshop())
     listing = work.listing(owner, job)
     draft = work.draft(owner, plan, work.beside(owner, plan, quantity=2), wanted_by=quote.dated)
+    # Its photo is chosen before another is brought.
+    public = a_public_page(owner, listing)
     in_hand = {
+        **public,
         "draft": draft.pk,
         "quote": quote.pk,
         "job": job.pk,
         "listing": listing.pk,
         **{name.removesuffix("_pk"): pk for name, pk in a_trade(owner, listing).items()},
         "unasked": unasked.pk,
-        **a_public_page(owner, listing),
     }
     return in_hand | a_log(owner, plan, job)
 

@@ -14,6 +14,7 @@ from django.utils import timezone
 
 from planner.errors import PlannerError
 from shopapp.common.actions import EditConflict
+from shopapp.listings.cards.actions import Asked, ask_for_paper
 from shopapp.listings.fairs.actions import (
     FairFacts,
     NotThere,
@@ -25,8 +26,9 @@ from shopapp.listings.fairs.actions import (
     write_expense,
     write_hours,
 )
+from shopapp.listings.fairs.checks import hours_that_do_not_add_up, papers_that_are_not_as_asked
 from shopapp.listings.fairs.readers import clashes, fair_view, there, to_pack
-from shopapp.listings.models import Expense, Fair, FairHours, Piece, PieceCost
+from shopapp.listings.models import Expense, Fair, FairHours, Piece, PieceCost, PiecePaper
 from shopapp.people.models import Member
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
@@ -163,6 +165,16 @@ def test_hours_are_added_and_never_edited(owner, harbour):
         FairHours.objects.filter(pk=row.pk).update(minutes=1)
     with pytest.raises(DatabaseError), transaction.atomic():
         FairHours.objects.all().delete()
+
+
+def test_verify_tells_of_hours_that_do_not_add_up_and_of_a_paper_that_was_changed(owner, harbour):
+    write_hours(who=owner, fair=harbour, on=harbour.first, minutes=300)
+    (heron,) = packed(owner, harbour, "Heron")
+    ask_for_paper(who=owner, pieces=[heron], asked=Asked("tags", "a4-24-70", "https://shop.example"))
+    assert hours_that_do_not_add_up() == papers_that_are_not_as_asked() == []
+    Fair.objects.update(minutes=1)
+    PiecePaper.objects.update(says="{}")
+    assert len(hours_that_do_not_add_up()) == len(papers_that_are_not_as_asked()) == 1
 
 
 def test_a_fair_is_changed_by_whoever_saw_it_as_it_is(owner, harbour):
