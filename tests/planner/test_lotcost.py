@@ -5,7 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -14,6 +13,7 @@ from planner.errors import PlannerError
 from planner.lotcost import PER, Charge, delivery_costs, goods_of, shared
 from planner.measures import Length, round_half_up
 from planner.tally import BoardSize, TallyRule, tally
+from tests.support.units import UNITS
 
 INCH = Length.of_inches(1)
 BOARD = BoardSize(INCH, INCH * 6, INCH * 96, 2)
@@ -35,7 +35,6 @@ def test_a_price_is_for_what_it_says(per, goods):
     assert goods_of(BOARD, TALLIED, Charge(Decimal(10), per, Decimal("7.5")), 2) == Decimal(goods)
 
 
-UNITS = pint.UnitRegistry(non_int_type=Fraction)
 sides = st.integers(10**6, 10**10).map(Length.from_nm)
 
 

@@ -3,14 +3,12 @@
 import unicodedata
 from fractions import Fraction
 
-import pint
 from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.measures import Length, format_length, length_as_typed, parse_length
 from tests.support.each import each
-
-UNITS = pint.UnitRegistry(non_int_type=Fraction)
+from tests.support.units import UNITS
 
 
 @each(

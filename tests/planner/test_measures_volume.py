@@ -5,7 +5,6 @@ from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -21,9 +20,9 @@ from planner.measures import (
     square_metres,
     volume_mm3,
 )
+from tests.support.units import UNITS
 
 PUBLISHED = json.loads((Path(__file__).parents[1] / "reference" / "measure.json").read_text())
-UNITS = pint.UnitRegistry(non_int_type=Fraction)
 
 
 @pytest.mark.parametrize("example", PUBLISHED["board_feet"], ids=lambda example: example["source"])

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,8 +13,7 @@ from planner.measures import Length, volume_mm3
 from planner.woods import WOODS, wood
 from planner.woods.mass import density, mass_kg
 from planner.woods.weighing import weighed
-
-UNITS = pint.UnitRegistry(non_int_type=Fraction)
+from tests.support.units import UNITS
 
 
 def pounds_a_cubic_foot(kg_per_m3: Fraction) -> Fraction:
