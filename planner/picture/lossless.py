@@ -39,7 +39,8 @@ from planner.picture.whole_axes import whole_axes
 _PRICE_OF_A_FACTOR, _EDGES_OF_A_FACTOR = 4.0, 4
 # Programs cut a side to whole pixels or round it, hardly any fills it up.
 _PRICE_OF_FILLING_UP = 3.0
-_DEARER = 4.0
+# So much dearer to believe it may be beside what lies on a page.
+_DEARER = 14.0
 # And for sides that were not enlarged by the same, but for what cuts them to whole pixels.
 _PRICE_OF_STRETCHING = 8.0
 # Smaller ones are looked for only among so few colours, for a blurred picture repeats itself, and not on a page.

@@ -10,7 +10,7 @@ from planner.picture import read_picture
 from planner.picture.evenness import nats_of_runs
 from planner.picture.lossless import exact_readings
 from planner.picture.whole_axes import whole_axes
-from tests.pictures.degrade import cases
+from tests.pictures.degrade import case, cases
 from tests.pictures.judge import judge
 from tests.pictures.truths import truths
 from tests.support.picture_files import saved
@@ -56,8 +56,8 @@ def test_no_two_changes_begin_one_cell():
 
 
 def test_pictures_of_one_pixel_a_cell_stay_so_though_other_grids_explain_them():
-    for case in cases("native", "held", 12, 77):
-        assert judge(case, read_picture(case.data)).exact, case.name
+    for one in cases("native", "held", 12, 77):
+        assert judge(one, read_picture(one.data)).exact, one.name
 
 
 def test_cells_that_begin_where_no_pixel_changes_are_not_seen_in_a_picture_without_a_mixed_colour():
@@ -66,3 +66,10 @@ def test_cells_that_begin_where_no_pixel_changes_are_not_seen_in_a_picture_witho
     blocks = (np.indices((10, 10)).sum(axis=0) % 2).repeat(widths, axis=0).repeat(widths[::-1], axis=1)
     large = np.where(blocks[..., None], (200, 60, 40), (250, 250, 240)).astype(np.uint8)
     assert not read_picture(saved(Image.fromarray(large))).sure
+
+
+def test_paper_of_whole_cells_around_a_face_is_read_with_it():
+    """The face alone is explained as well, as something on a page; but so is the picture, and the paper is its own."""
+    face = next(truth for truth in truths("held") if truth.name == "face-21")
+    reading = read_picture(case("nearest", face, 77011).data)
+    assert (reading.grid.rows, reading.grid.columns) == (16, 16)
