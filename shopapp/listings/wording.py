@@ -44,7 +44,7 @@ def draft_words(piece: Piece, unit: str) -> str:
 def _what(told: PieceFacts) -> str:
     kind, use = _KIND.get(told.use, "A wooden board"), _FOR.get(told.use, "")
     woods = [f"{one.name} ({one.scientific})" if one.scientific else one.name for one in told.woods]
-    made = f", put together of {_listed(woods)}; the colours are the woods’ own" if woods else ""
+    made = f", made of {_listed(woods)}; the colours are the woods’ own" if woods else ""
     not_for = " It is made to serve on, not to be cut on." if told.use == "serving" else ""
     return f"{kind}{f' {use}' if use else ''}{made}.{not_for}"
 

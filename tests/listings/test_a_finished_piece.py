@@ -164,7 +164,7 @@ def test_two_who_sell_it_at_once_sell_it_once(owner_client, listing):
     gone(owner_client, listing, **seen)
     gone(owner_client, listing, **seen)
     late = gone(owner_client, listing, **{**seen, "form_key": secrets.token_urlsafe(24)})
-    assert late.status_code == 409 and "was changed meanwhile" in late.content.decode()
+    assert late.status_code == 409 and " to Robin. Tell whoever wanted it now" in late.content.decode()
     assert listing.events.filter(state="sold").count() == 1
 
 

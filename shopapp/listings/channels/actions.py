@@ -137,5 +137,6 @@ def take_off(*, who: Member | None, offering: Offering, spend: Spend = lambda: N
         offering.on = False
         offering.save(update_fields=["on", "changed_at"])
         words = f"{listing.title} is not offered through {offering.channel} any more."
-        tell(who, listing, words, plain=words)
+        # What is taken down after the sale tells of a listing that is sold still.
+        tell(who, listing, words, plain=words, sale=listing.piece.sale if listing.state == State.SOLD else None)
     return offering

@@ -86,6 +86,8 @@ def sell(
             if before.piece_id != piece.pk:
                 raise PlannerError("That was written down of another piece.", mend="Write it down anew.")
             return before
+        if not late_ok:
+            to_be_had(piece)
         listing = its_listing(piece, listing, seen_version)
         if price <= 0:
             raise PlannerError("Sold for nothing is given away.", mend="Say that it was given, or what was got.",
@@ -109,6 +111,12 @@ def sell(
 def hold_piece(piece: Piece) -> Piece:
     """The piece's row, held until the transaction ends: whoever sells it too waits here."""
     return Piece.objects.select_for_update(of=("self",)).select_related("job__plan").get(pk=piece.pk)
+
+
+def to_be_had(piece: Piece) -> None:
+    """Raises AlreadySold where a held piece is not: that is told before a listing that was changed by the same sale."""
+    if piece.sale_id is not None or piece.where not in FREE:
+        raise already(piece)
 
 
 def its_listing(piece: Piece, listing: Listing | None, seen_version: int | None = None) -> Listing | None:
@@ -208,6 +216,7 @@ def give(
     with transaction.atomic():
         spend()
         piece = hold_piece(piece)
+        to_be_had(piece)
         listing = its_listing(piece, listing, seen_version)
         if not Piece.objects.filter(pk=piece.pk, sale=None, where__in=FREE).update(where=Where.GIVEN):
             raise already(piece)

@@ -98,6 +98,17 @@ def test_a_sale_through_one_channel_takes_it_off_sale_in_all(owner, owner_client
     assert listing.state == "sold" and answer.status_code == 409 and pieces.told_wrongly() == []
 
 
+def test_where_a_sold_piece_still_stands_is_told_until_it_is_taken_down(owner, owner_client, listing):
+    offered(owner_client, listing, pieces.a_channel("Harbour Rooms", kind="shop"), reference="lot 17")
+    told = "Still offered through Harbour Rooms"
+    assert told not in owner_client.get(listing.get_absolute_url()).content.decode()
+    pieces.sold(owner, listing.piece, "260.00")
+    page = owner_client.get(listing.get_absolute_url()).content.decode()
+    assert told in page and "It stands at lot 17." in page
+    owner_client.post(reverse("listings:take_off", args=[listing.offerings.get().pk]), key())
+    assert told not in owner_client.get(listing.get_absolute_url()).content.decode()
+
+
 def test_what_offering_costs_is_written_once_sold_or_not(owner_client, listing):
     market = pieces.a_channel(per_listing=Decimal("0.25"))
     offered(owner_client, listing, market)
