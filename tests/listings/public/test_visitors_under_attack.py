@@ -15,7 +15,9 @@ from PIL import Image
 
 from shopapp.common.files import read_file
 from shopapp.common.images import store_image
+from shopapp.common.tasks import run_waiting_tasks
 from shopapp.listings.models import Listing, PhotoSize, PiecePhoto
+from shopapp.listings.pieces.photos.actions import take_photo_away
 from shopapp.listings.public.sizes import WIDTHS, make_sizes, widths_of
 from shopapp.people.models import Member
 from tests.support import visitors, work
@@ -269,3 +271,16 @@ def test_an_unknown_shop_has_no_photos_to_tell(db, heron):
 
     switch(who=None, on=False)
     assert photos_in(get("/shop/").content.decode()) == []
+
+
+def test_the_photo_that_steps_into_the_place_of_one_taken_away_is_there_for_visitors(owner, job, db):
+    visitors.open_shop()
+    listing = work.listing(owner, job, title="Otter")
+    first = visitors.photographed(listing)
+    visitors.shown(owner, listing)
+    second = visitors.photographed(listing, chosen=False, place=2)
+    assert f"photo-{second.pk}-" not in get(piece_page(listing)).content.decode()
+    take_photo_away(who=owner, photo=first)
+    run_waiting_tasks()
+    body = get(piece_page(listing)).content.decode()
+    assert f"photo-{second.pk}-" in body and f"photo-{first.pk}-" not in body

@@ -128,6 +128,8 @@ def take_photo_away(*, who: Member | None, photo: PiecePhoto, spend: Spend = lam
         first = others.order_by("place", "pk").first()
         if photo.chosen and first is not None:
             PiecePhoto.objects.filter(pk=first.pk).update(chosen=True)
+            first.chosen = True
+            _for_visitors(photo.piece, first)
         write_audit(who, f"A photo of {photo.piece} was taken away.", photo.piece)
 
 
