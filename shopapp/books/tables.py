@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from planner.measures import round_half_up
 from shopapp.common import tables
+from shopapp.common.templatetags.shop import bare_feet, hours, money, percent
 
 from .entries import Currency
 
@@ -49,14 +50,26 @@ class Cell:
     to: str = ""
     figure: dict | None = None
     kind: str = WORDS
+    currency: Currency | None = None
 
     @property
     def is_number(self) -> bool:
         return self.kind in _NUMBERS
 
     @property
-    def counted(self) -> str:
-        return str(self.value).replace("-", "−")
+    def text(self) -> str:
+        """As a page shows it; nothing where nothing is known."""
+        value = self.value
+        if value is None:
+            return ""
+        if self.kind == MONEY:
+            return money(value, self.currency)
+        if self.kind == DAY:
+            return f"{value.day} {value:%b %Y}"
+        if self.kind == SHARE:
+            return percent(value)
+        told = {FEET: bare_feet, HOURS: hours}.get(self.kind, str)(value)
+        return told.replace("-", "−") if self.is_number else told
 
     @property
     def hours(self) -> Fraction | None:
@@ -83,7 +96,9 @@ class Table:
 
     def add(self, *cells: Cell | Decimal | Fraction | int | str | date | None, strong: bool = False) -> None:
         told = [cell if isinstance(cell, Cell) else Cell(cell) for cell in cells]
-        typed = [replace(cell, kind=head.kind) for cell, head in zip(told, self.heads, strict=True)]
+        typed = [
+            replace(cell, kind=head.kind, currency=self.currency) for cell, head in zip(told, self.heads, strict=True)
+        ]
         self.rows.append(Row(tuple(typed), strong))
 
     @property
