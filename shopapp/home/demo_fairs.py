@@ -11,6 +11,7 @@ from django.utils import timezone
 from shopapp.jobs.actions import JobFacts, make_job, move_job
 from shopapp.jobs.done.open import open_of
 from shopapp.jobs.models import Job
+from shopapp.listings.actions import ListingFacts, list_piece
 from shopapp.listings.cards.actions import Asked, ask_for_paper, write_words
 from shopapp.listings.fairs.actions import FairFacts, bring_home, pack, plan_fair, write_expense, write_hours
 from shopapp.listings.fairs.sending import Sent, write
@@ -45,6 +46,9 @@ def fill_fairs(who: Member) -> None:
         write_expense(who=who, fair=quay, kind=kind, amount=Decimal(amount), on=over, words=words)
     write_hours(who=who, fair=quay, on=over, minutes=330)
     market = plan_fair(who=who, facts=FairFacts("Lantern market", "Saltings", coming, coming + timedelta(days=1), HOUR))
+    for piece in rest:
+        facts = ListingFacts("Kingfisher", "One of four made for the fairs.", Decimal("98.00"))
+        list_piece(who=who, job=piece.job, piece=piece, facts=facts)
     pack(who=who, fair=market, pieces=rest)
     write_expense(
         who=who,
