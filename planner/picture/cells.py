@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.picture.exact_cells import Axis
-from planner.picture.redraw import Floats, Picture, Shape, drawing, redrawn
+from planner.picture.redraw import Floats, Picture, Shape, between, drawing, redrawn
 
 # Near the sides of a cell its colour is mixed with its neighbour's and, in a JPEG, with ripples: pixels closer to a
 # side than so many pixels, but no further in than so large a part of the cell, count for little.
@@ -34,20 +34,20 @@ class CellsRead:
     split: int = 0
 
 
-def read_cells(values: Picture, rows: Axis, columns: Axis, shape: Shape) -> CellsRead:
-    """The cells of a grid on a picture (height × width × channels)."""
+def read_cells(values: Picture, rows: Axis, columns: Axis, shape: Shape, *, guess: bool = True) -> CellsRead:
+    """The cells of a grid on a picture (height × width × channels); without ``guess`` as they are read at first."""
     height, width, _ = values.shape
     down, across = drawing(rows, height, shape), drawing(columns, width, shape)
     hard = shape.name == "soft"
     left, right = _inverse(down, _weights(rows, height, hard)), _inverse(across, _weights(columns, width, hard))
-    cells = _cells(left, values, right)
+    cells = np.asarray(between(left, values, right), dtype=np.float64)
     drawn = redrawn(cells, down, across)
     if shape.name in ("cubic", "wave"):
-        for _ in range(_GUESSES):
+        for _ in range(_GUESSES if guess else 0):
             guessed = np.where(
                 values <= 0, np.minimum(drawn, 0), np.where(values >= 255, np.maximum(drawn, 255), values)
             )
-            cells = _cells(left, guessed.astype(np.float32), right)
+            cells = np.asarray(between(left, guessed.astype(np.float32), right), dtype=np.float64)
             drawn = redrawn(cells, down, across)
         drawn = drawn.clip(0, 255)
     within = np.ix_(_within(rows, height), _within(columns, width))
@@ -89,9 +89,3 @@ def _inverse(matrix: Floats, weights: Floats) -> Picture:
     weighed = matrix * weights[:, None]
     small = 1e-6 * np.eye(matrix.shape[1])
     return np.linalg.solve(weighed.T @ matrix + small, weighed.T).astype(np.float32)
-
-
-def _cells(left: Picture, values: Picture, right: Picture) -> Floats:
-    height, width, channels = values.shape
-    half = (left @ values.reshape(height, width * channels)).reshape(len(left), width, channels)
-    return np.asarray(right @ half, dtype=np.float64)

@@ -222,7 +222,8 @@ def _shows_whole(found: Found, filled: NDArray[np.bool_]) -> bool:
 
 def _read(working: Working, found: Found, best: bool) -> tuple[CellsRead, bool]:
     """The cells, and whether a smooth filter drew them in one step; only for the best is asked which filter it was."""
-    shape, read = found.shape, read_cells(working.values, found.rows, found.columns, found.shape)
+    shape = found.shape
+    read = read_cells(working.values, found.rows, found.columns, shape, guess=best)
     if shape not in SMOOTH:
         return read, False
     if best and read.left > _WELL_DRAWN:

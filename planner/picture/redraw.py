@@ -85,15 +85,15 @@ def solved(picture: Picture, rows: Floats, columns: Floats) -> Floats:
     """The colours of the cells, rows × columns × channels, that redraw a picture best."""
     left = np.linalg.pinv(rows).astype(np.float32)
     right = np.linalg.pinv(columns).astype(np.float32)
-    return np.asarray(_between(left, picture, right), dtype=np.float64)
+    return np.asarray(between(left, picture, right), dtype=np.float64)
 
 
 def redrawn(cells: Floats, rows: Floats, columns: Floats) -> Picture:
     """The picture drawn from cells."""
-    return _between(rows.astype(np.float32), cells.astype(np.float32), columns.astype(np.float32))
+    return between(rows.astype(np.float32), cells.astype(np.float32), columns.astype(np.float32))
 
 
-def _between(left: Picture, picture: Picture, right: Picture) -> Picture:
+def between(left: Picture, picture: Picture, right: Picture) -> Picture:
     """left × picture × right transposed, for each channel."""
     height, width, channels = picture.shape
     half = (left @ picture.reshape(height, width * channels)).reshape(len(left), width, channels)
