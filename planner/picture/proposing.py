@@ -165,12 +165,8 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
             inner = within_fill(running, filled, working.fill.astype(np.float64), cut_off)
         if inner is not None and working.turned is None and _spans(working, found):
             # A margin of whole cells was drawn with the picture: it is background, and stays.
-            within, how = set_aside(np.ascontiguousarray(rgb[inner]), None, drift=drift, running=running[inner])
-            filled = np.zeros_like(filled)
-            filled[inner] = within
-            proposal = Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working))
-            whole = whole and bool(within.all())
-        elif inner is not None:
+            inner = None
+        if inner is not None:
             running = running[inner]
             proposal, how = _framed(working, found, rgb, running, drift, inner)
             unbounded = False
