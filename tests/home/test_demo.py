@@ -12,6 +12,7 @@ from django.core.management import call_command
 from django.db.models import Sum
 from django.test import Client, override_settings
 from django.urls import reverse
+from django.utils import timezone
 
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.models import Design
@@ -22,7 +23,9 @@ from shopapp.jobs.needs import needs_of
 from shopapp.jobs.readers import jobs_told_wrongly
 from shopapp.listings.checks import listings_told_wrongly
 from shopapp.listings.fairs.readers import fair_view, offered, there
-from shopapp.listings.models import Enquiry, Fair, Listing
+from shopapp.listings.models import Enquiry, Fair, Listing, Piece
+from shopapp.listings.pieces.facts import facts
+from shopapp.listings.pieces.waiting import what_waits
 from shopapp.lumber.colours.ageing import pieces_that_age
 from shopapp.lumber.colours.readers import faults_of_colours, kept_colours, tones_of
 from shopapp.lumber.models import Lot, StockPiece, WoodOnHand
@@ -42,6 +45,7 @@ from shopapp.schedule.models import Booking, TimeEntry
 from shopapp.schedule.planning import sessions_between
 from shopapp.workshop.planning import glue_shop_of
 from shopapp.workshop.readers import adhesives, finishes, the_workshop
+from tests.support.pieces import told_wrongly
 
 
 @pytest.fixture(scope="module")
@@ -221,3 +225,11 @@ def test_visitors_see_two_boards_with_photos_and_somebody_asked_about_one(demo):
         assert answer.status_code == 200 and "the shop’s page" not in answer.content.decode()
     assert Listing.objects.filter(public=True).count() == 2
     assert Enquiry.objects.get().state == "new" and listings_told_wrongly() == []
+
+
+def test_five_pieces_are_where_their_stories_say_and_two_wait_for_a_word(demo):
+    found = Piece.objects.filter(job__label__in=("Kingfisher", "Little lantern", "Lantern by the door"))
+    assert [one.where for one in found.order_by("number")] == ["sold", "shop", "here", "given", "sold"]
+    assert all(facts(one).woods and one.costs.exists() for one in found) and told_wrongly() == []
+    waits = [one.words for one in what_waits(timezone.localdate())]
+    assert len(waits) == 2 and "arrived damaged" in waits[0] and "to be back from Harbour Rooms" in waits[1]

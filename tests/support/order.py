@@ -35,6 +35,8 @@ LONGEST = [
     "tests/browser/test_wood_colour.py",
     "tests/browser/test_two_jobs_from_one_rack.py",
     "tests/browser/test_a_quote_becomes_a_sold_piece.py",
+    "tests/browser/test_a_piece_from_photo_to_remake.py",
+    "tests/listings/pieces/test_boards_get_their_numbers.py",
     "tests/browser/test_an_offer_on_a_phone.py",
     "tests/browser/test_a_visitor_on_a_phone.py",
     "tests/browser/test_an_enquiry_becomes_a_quote.py",

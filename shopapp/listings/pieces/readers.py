@@ -198,10 +198,11 @@ class PieceView:
 
     @property
     def may_be_packed(self) -> bool:
-        """Somebody's, and in no box that is under way."""
+        """Somebody's, and in no box of theirs that is packed, on its way or there."""
         theirs = self.piece.sale_id is not None or self.piece.where == Where.GIVEN
-        under_way = any(one.state in (Parcel.State.PACKED, Parcel.State.SENT) for one in self.parcels)
-        return theirs and not under_way
+        gone = (Parcel.State.BACK, Parcel.State.LOST)
+        boxed = any(one.sale_id == self.piece.sale_id and one.state not in gone for one in self.parcels)
+        return theirs and not boxed
 
     @property
     def drawn(self) -> str:
