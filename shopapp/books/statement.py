@@ -134,13 +134,15 @@ def _stock(ledger: Ledger, sums: Sums, period: Period, currency: Currency) -> Ta
     counts = _counts(ledger, period)
     opening, closing = (stock_at(ledger, day, currency) for day in (period.before, period.last))
     sold = sum((amount for line, amount in sums.by_line.items() if line.startswith("cost-")), Decimal(0))
-    table.add(f"In stock when {period.words} began", counts["opening"], Cell(opening, _day(period.before)))
+    table.add(
+        f"In stock when {period.words} began", counts["opening"], Cell(opening, _day(period.before) if opening else "")
+    )
     table.add("Made", counts["made"], Cell(sums.of("made"), entries_at(period, "made", currency)))
     table.add("Sold", -counts["sold"], Cell(-sold, entries_at(period, MAKING, currency)))
     table.add("Given away", -counts["given"], Cell(-sums.of("given"), entries_at(period, "given", currency)))
     table.add("Written off", -counts["gone"], Cell(-sums.of("gone"), entries_at(period, "gone", currency)))
     table.add(
-        f"In stock when {period.words} ended", counts["closing"], Cell(closing, _day(period.last)), strong=True
+        f"In stock when {period.words} ended", counts["closing"], Cell(closing, _day(period.last) if closing else ""), strong=True
     )  # fmt: skip
     return table
 

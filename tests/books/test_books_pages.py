@@ -43,7 +43,7 @@ def owner(rows_of_this_file):
 
 @pytest.fixture(scope="module")
 def shop(owner):
-    RandomBooks(4)
+    RandomBooks(4, pieces=24)
     one = boards(owner, 2, wood="walnut-black")[0]
     work.give(owner, work.job(owner), "take", one)
     glue(owner)

@@ -47,7 +47,7 @@ class RandomBooks:
     @classmethod
     def more(cls, seed: int) -> RandomBooks:
         """Beside what is written already, in the same currencies."""
-        return cls(seed, fairs=False)
+        return cls(seed, pieces=8, fairs=False)
 
     def day(self, first: date = FIRST, last: date = LAST) -> date:
         return first + timedelta(days=self.random.randrange(max((last - first).days, 0) + 1))
