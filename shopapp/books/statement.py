@@ -141,9 +141,8 @@ def _stock(ledger: Ledger, sums: Sums, period: Period, currency: Currency) -> Ta
     table.add("Sold", -counts["sold"], Cell(-sold, entries_at(period, MAKING, currency)))
     table.add("Given away", -counts["given"], Cell(-sums.of("given"), entries_at(period, "given", currency)))
     table.add("Written off", -counts["gone"], Cell(-sums.of("gone"), entries_at(period, "gone", currency)))
-    table.add(
-        f"In stock when {period.words} ended", counts["closing"], Cell(closing, _day(period.last) if closing else ""), strong=True
-    )  # fmt: skip
+    left = Cell(closing, _day(period.last) if closing else "")
+    table.add(f"In stock when {period.words} ended", counts["closing"], left, strong=True)
     return table
 
 
