@@ -373,3 +373,21 @@ def test_what_waits_for_a_word_stands_on_the_first_page_and_goes_once_it_is_said
     bring(who=owner, piece=away, going=Going("here", today))
     offer_again(who=owner, listing=held, seen_version=None)
     assert what_waits(tomorrow) == []
+
+
+def test_a_commission_that_was_handed_over_and_is_in_the_book_as_unsold_is_written_down_by_one_press(
+    owner, owner_client
+):
+    """As those are that were handed over before that was written down by itself."""
+    job = accept_quote(who=owner, quote=work.quote(owner, work.kept(owner)), label="Flag")
+    work.move(owner, job, "under way", "finished", "handed over")
+    take_back(who=owner, sale=job.pieces.get().sale, kind="mistake", on=timezone.localdate())
+    page = owner_client.get(reverse("listings:number", args=[job.pk])).content.decode()
+    assert "It was sold, as its quote was accepted" in page
+    for _ in range(2):
+        owner_client.post(reverse("listings:commission", args=[job.pk]), key())
+    piece = job.pieces.get()
+    assert piece.sale.price == work.PRICE and piece.sales.count() == 2 and pieces.told_wrongly() == []
+    assert (
+        "as its quote was accepted" not in owner_client.get(reverse("listings:number", args=[job.pk])).content.decode()
+    )
