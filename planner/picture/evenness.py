@@ -36,7 +36,8 @@ def with_evenness(codes: Codes, down: Places, across: Places, found: list[Cells]
     if not any(not one.even and min(one.rows.pitch, one.columns.pitch) < _BARELY for one in found):
         return found
     in_pixels = nats_of_runs(codes)
-    gains = [in_pixels - nats_of_runs(one.of(codes)) for one in found]
+    # A page that is not believed stands beside one pixel a cell, whatever its runs.
+    gains = [in_pixels - nats_of_runs(one.of(codes)) if one.believed or not one.framed else 0.0 for one in found]
     if _in_strokes_of_two(down, across):
         gains = [min(gain, 0.0) for gain in gains]
     return [replace(one, evenness=gain) for one, gain in zip(found, gains, strict=True)]

@@ -88,6 +88,9 @@ class Cells:
         in small uneven cells, prices left out, the worse may as well be right."""
         plain = self.rows.pitch == 1 == self.columns.pitch
         saves = (self.leaves - self.price) - (other.leaves - other.price)
+        if other.framed and not plain and other.rows.pitch < _STROKES[1] * self.rows.pitch:
+            # Parts of these cells, the margin left out.
+            return False
         if other.leaves < self.leaves + _NEARLY_AS_WELL or (plain and saves > RIVAL):
             return True
         if other.rows.pitch == 1 == other.columns.pitch:
@@ -103,9 +106,13 @@ class Cells:
         return uneven and barely and saves > -(_OF_STROKES if strokes else _NEARLY_AS_EVEN) and not self._times(other)
 
     def _times(self, other: Cells) -> bool:
-        """Whether each cell is a whole number of the other's: any picture is explained by parts of its cells."""
+        """Whether each cell is a whole number of the other's, but for one at the end: any picture is explained by parts
+        of its cells."""
         pairs = ((self.rows, other.rows), (self.columns, other.columns))
-        return all(two.count % one.count == 0 for one, two in pairs)
+        return all(
+            two.count > 1.5 * one.count and min(two.count % one.count, -two.count % one.count) <= 1
+            for one, two in pairs
+        )
 
     def like(self, other: Cells) -> bool:
         """Whether these cells are those of the other reading, but for how many there are around."""

@@ -19,7 +19,6 @@ from planner.picture.exact_cells import (
     NEARLY_TWO,
     PRICE_OF_A_FRAME,
     PRICE_OF_FRACTIONS,
-    RIVAL,
     STRETCH,
     Axis,
     Cells,
@@ -56,6 +55,8 @@ _ROOM_FOR_FACTORS = 8.0
 # third. Settled by trial: of 3500 pictures and icons of one pixel a cell none saves more than 11 above that pitch;
 # drawings in strokes of two save up to 26 below it.
 _SAVED_ON_A_PAGE, _FOR_STROKES, _STROKES = 16.0, 12.0, 2.45
+# What saves so much there is shown, if not believed.
+_RIVAL_ON_A_PAGE = 10.0
 
 
 def exact_readings(codes: Codes) -> list[Cells]:
@@ -197,7 +198,7 @@ def _on_a_page(codes: Codes, plain: Cells) -> list[Cells]:
         strokes = min(rows.pitch, columns.pitch) < size * _STROKES
         if saved >= _SAVED_ON_A_PAGE + (_FOR_STROKES if strokes else 0.0):
             cells = Cells(rows, columns, False, True, told + price, price, believed=True)
-        elif saved > RIVAL:
+        elif saved > _RIVAL_ON_A_PAGE:
             cells = Cells(rows, columns, False, True, plain.nats, 0.0)
         else:
             continue
