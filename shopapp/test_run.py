@@ -101,7 +101,7 @@ def _pytest(
         sys.executable,
         "-m",
         "pytest",
-        *(["-p", "tests.support.parted", "--parts", str(AT_ONCE)] if parallel else []),
+        *(["-n", str(AT_ONCE), "--dist", "loadfile", "--no-loadscope-reorder"] if parallel else []),
         *arguments,
     ]
     told = {"stdout": said, "stderr": subprocess.STDOUT} if said else {}

@@ -38,7 +38,7 @@ def pytest_collection_modifyitems(config, items):
     }
     if unsaid:
         raise pytest.UsageError(f"marked storage from elsewhere: {', '.join(map(str, unsaid))}")
-    if config.getoption("parts", 0):
+    if hasattr(config, "workerinput"):
         longest_first(items)
 
 
