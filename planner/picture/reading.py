@@ -38,7 +38,7 @@ _LONE = 6
 # A colour so many levels of 255 off all those of the picture is mixed of them.
 _MIXED = 8
 # So many of all steps of colour go on over the next pixel where a picture was blurred.
-_BETWEEN = 0.2
+_BETWEEN, _IN_FLAT_COLOURS = 0.2, 16
 # Where cells begin was rounded by so many pixels, or is known to such a part of a cell.
 _ROUNDED, _PART = 1.0, 0.2
 # So many may lie elsewhere yet, where the cells are not known that well.
@@ -154,7 +154,8 @@ def _found(decoded: Decoded) -> _Outcome:
         raise _no_grid(readings, width, height)
     outcome = _outcome([drawn_proposal(copy, one, not at) for at, (one, copy) in enumerate(candidates[: MOST + 1])])
     if few and decoded.lossless and candidates[0][1].turned is None:
-        unmixed = _unmixed(pixels)
+        # In more colours than so many a ground may run in bands of its own.
+        unmixed = len(np.unique(codes)) <= _IN_FLAT_COLOURS and _unmixed(pixels)
         if not _begins_cells(outcome.best.lattice, codes, unmixed):
             # What was blurred wears mixed colours, what was not changes where cells begin: this is neither.
             return _exact(pixels, fits, sure=False)
