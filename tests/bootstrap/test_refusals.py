@@ -109,7 +109,7 @@ def test_a_folder_that_cannot_be_written_is_named(tmp_path):
 def test_no_network_is_said_in_one_sentence(tmp_path):
     """A real pip, asked for a package where nothing answers."""
     lock = tmp_path / "lock"
-    lock.write_text("six==1.17.0 --hash=sha256:" + "0" * 64 + "\n")
+    lock.write_text("no-such-package==1.0 --hash=sha256:" + "0" * 64 + "\n")
     environment = {
         **os.environ,
         "PIP_INDEX_URL": "http://127.0.0.1:9/simple",

@@ -16,7 +16,7 @@ ASKED = (
     ("shopapp.plans.planning", "reckon"),
     ("shopapp.designs.pictures.planning", "read_picture"),
 )
-MOST = 200
+MOST = 60
 
 
 def remembered(ask: Callable[..., Any]) -> Callable[..., Any]:

@@ -1,4 +1,5 @@
 // Selling at a fair: what is tapped is written down on this phone, shown at once, and sent.
+import { askAgain } from "../device/again.js";
 import { Clock } from "../device/clock.js";
 import { Queue } from "../device/queue.js";
 import { settle, showRefused } from "../device/refused.js";
@@ -98,26 +99,16 @@ class Page {
 
   // Ask how things stand; whoever is being asked for a price goes on with it. Whether it could be asked.
   async refresh() {
-    const asked = Date.now();
-    let answer, text;
-    try {
-      answer = await fetch(root().dataset.here, { credentials: "same-origin", headers: { "X-Requested-With": "fair" } });
-      text = await answer.text();
-    } catch {
+    const { away, state, theirs } = await askAgain(root().dataset.here, "stall", this.clock);
+    if (away) {
       this.isAway = true;
       clearTimeout(this.later);
       this.later = setTimeout(() => this.refresh(), AGAIN);
       this.tell();
       return false;
     }
-    if (answer.redirected || !answer.ok) {
-      this.state(answer.redirected ? "signed out" : "away");
-      return false;
-    }
-    const page = new DOMParser().parseFromString(text, "text/html");
-    const theirs = page.getElementById("stall");
+    if (state) this.state(state);
     if (!theirs) return false;
-    this.clock.heard(Number(theirs.dataset.now), asked, Date.now());
     Object.assign(root().dataset, { ...theirs.dataset, ready: "yes" });
     for (const one of root().querySelectorAll("[name=csrfmiddlewaretoken]")) one.value = theirs.querySelector("[name=csrfmiddlewaretoken]").value;
     find("clashes").replaceChildren(...theirs.querySelector("#clashes").childNodes);

@@ -1,4 +1,5 @@
 // Tonight on its page: what is tapped is written down on this device, shown at once, and sent.
+import { askAgain } from "../device/again.js";
 import { Clock } from "../device/clock.js";
 import { Queue } from "../device/queue.js";
 import { settle, showRefused } from "../device/refused.js";
@@ -262,26 +263,16 @@ class Page {
 
   // Ask how things stand; focus and what is unfolded stay where they are. Whether it could be asked.
   async refresh() {
-    const asked = Date.now();
-    let answer, text;
-    try {
-      answer = await fetch(root().dataset.here, { credentials: "same-origin", headers: { "X-Requested-With": "tonight" } });
-      text = await answer.text();
-    } catch {
+    const { away, state, page, theirs } = await askAgain(root().dataset.here, "tonight", this.clock);
+    if (away) {
       this.isAway = true;
       clearTimeout(this.later);
       this.later = setTimeout(() => this.refresh(), AGAIN);
       this.tell();
       return false;
     }
-    if (answer.redirected || !answer.ok) {
-      this.state(answer.redirected ? "signed out" : "away");
-      return false;
-    }
-    const page = new DOMParser().parseFromString(text, "text/html");
-    const theirs = page.getElementById("tonight");
+    if (state) this.state(state);
     if (!theirs) return false;
-    this.clock.heard(Number(theirs.dataset.now), asked, Date.now());
     const focused = focusOf();
     const unfolded = [...root().querySelectorAll("details[open]")].map((one) => one.closest("[id]").id);
     root().replaceChildren(...theirs.childNodes);
