@@ -72,6 +72,7 @@ def test_a_board_is_photographed_offered_twice_sold_once_sent_damaged_and_made_a
         form.get_by_label("Channel").select_option(label=channel)
         form.get_by_label("Price there").fill(price)
         press("button", "Offer it there")
+        expect(page.get_by_role("status").first).to_contain_text(f"is offered through {channel}")
     expect(page.get_by_text("offered there since")).to_have_count(2)
     look()
     assert Offering.objects.filter(on=True).count() == 2

@@ -60,7 +60,8 @@ def of_expenses(expenses: Iterable[Expense], sales: Mapping[int, Sale], pieces: 
     for expense in expenses:
         sale = sales.get(expense.sale_id)
         piece = pieces.get(expense.piece_id or (sale.piece_id if sale else None))
-        of = f" of {piece}" if piece else f" of {expense.fair.name}" if expense.fair else ""
+        named = str(piece) if piece else expense.fair.name if expense.fair else ""
+        of = f" of {named}" if named and named not in expense.words else ""
         yield Entry(
             line=f"{SPENT}{expense.kind}",
             on=expense.on,
