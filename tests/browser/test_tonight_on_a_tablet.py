@@ -41,6 +41,13 @@ def opened(open_page, size: str = "tablet", *, before: str = "", **given):
     return page
 
 
+def sent(page, kind: str):
+    """Until what is done inside was answered; of all that is sent to one address, this kind."""
+    return page.expect_response(
+        lambda answer: answer.url.endswith("/tonight/send/") and f"kind={kind}" in (answer.request.post_data or "")
+    )
+
+
 def ticked(step: str) -> list[bool]:
     return list(StepTick.objects.filter(step=step).order_by("pk").values_list("done", flat=True))
 
@@ -106,11 +113,11 @@ def test_the_row_is_laid_by_tap_and_by_keys_and_its_place_is_kept(open_page, row
     expect(large.get_by_text("All there. Count them without glue.")).to_be_visible()
     # Gluey hands tap twice: the second tap does not clamp what the first counted.
     line = page.locator(".lines [aria-current]")
-    with page.expect_response("**/tonight/send/"):
+    with sent(page, "tick"):
         line.get_by_role("button").dblclick()
     step = line.get_attribute("data-step")
     assert (ticked(f"{step}/dry"), ticked(step)) == ([True], [])
-    with page.expect_response("**/tonight/send/"):
+    with sent(page, "tick"):
         large.get_by_role("button", name="Not counted after all").tap()
     expect(large.get_by_role("button", name=f"{pieces}, dry")).to_be_visible()
     expect(large.get_by_role("button", name="Clamped")).to_be_disabled()
@@ -119,15 +126,15 @@ def test_the_row_is_laid_by_tap_and_by_keys_and_its_place_is_kept(open_page, row
 
 def test_time_begun_on_the_tablet_is_stopped_on_the_phone_and_rows_turned_on_one_are_turned_on_both(open_page, row):
     tablet = opened(open_page)
-    with tablet.expect_response("**/tonight/send/"):
+    with sent(tablet, "begin"):
         tablet.locator(".step-large:visible").get_by_role("button", name=re.compile("Start the time")).tap()
-    with tablet.expect_response("**/tonight/send/"):
+    with sent(tablet, "face"):
         tablet.locator(".step-large:visible").get_by_role("button", name="It lies face down").tap()
     phone = opened(open_page, "phone")
     expect(phone.locator("#running")).to_contain_text("Gluing rows, Flag for the quay")
     expect(phone.locator(".step-large:visible").get_by_text("Face down: lay from the right")).to_be_visible()
     assert axe_findings(phone) == [] and not sideways(phone)
-    with phone.expect_response("**/tonight/send/"):
+    with sent(phone, "stop"):
         phone.get_by_role("button", name="Stop and write it down").tap()
     expect(phone.locator("#running")).to_be_hidden()
     tablet.reload()
@@ -144,13 +151,14 @@ def test_a_tablet_whose_clock_is_seven_hours_fast_counts_down_and_ticks_by_the_s
     left = page.locator(".timers .left-time")
     # Thirty minutes in clamps, ticked a moment ago.
     expect(left).to_have_text(re.compile(r"^(30:00|2[89]:\d\d)$"))
-    with page.expect_response("**/tonight/send/"):
+    with sent(page, "tick"):
         page.locator(".step-large:visible").get_by_role("button", name=re.compile(", dry$")).tap()
     # So does time that runs, and a reload does not stop it.
-    page.get_by_role("button", name=re.compile("Start the time")).locator("visible=true").tap()
+    with sent(page, "begin"):
+        page.get_by_role("button", name=re.compile("Start the time")).locator("visible=true").tap()
     expect(page.locator("#running")).to_be_visible()
     page.reload()
-    with page.expect_response("**/tonight/send/"):
+    with sent(page, "stop"):
         page.get_by_role("button", name="Stop and write it down").tap()
     entry = TimeEntry.objects.get()
     assert (entry.minutes, entry.on) == (1, timezone.localdate())
