@@ -45,16 +45,6 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
-    """Rows ``top`` to ``top + height`` and columns ``left`` to ``left + width``, not counting the last."""
-
-    top: int
-    left: int
-    height: int
-    width: int
-
-
-@dataclass(frozen=True, slots=True)
 class Pattern:
     """``rows`` of cells, top row first; 0 is background and k stands for ``woods[k - 1]``.
 
@@ -131,15 +121,6 @@ class Pattern:
 
     def runs_in_column(self, column: int) -> tuple[Run, ...]:
         return self._runs(bytes(row[column] for row in self.rows))
-
-    def bounding_box(self) -> Box | None:
-        """The smallest box that holds every tile, or None when all is background."""
-        filled = self._array() > 0
-        if not filled.any():
-            return None
-        rows, columns = np.flatnonzero(filled.any(axis=1)), np.flatnonzero(filled.any(axis=0))
-        top, left = int(rows[0]), int(columns[0])
-        return Box(top, left, int(rows[-1]) - top + 1, int(columns[-1]) - left + 1)
 
     # --- another pattern ---
 

@@ -163,28 +163,6 @@ def planned(record: Mapping[str, Any], tiles: int = 1, pieces: int = 1) -> Lengt
     return Length.of_mm(record["spec"]["pitch"]) * tiles - _glue_line(record) * pieces
 
 
-def as_made_record(made: AsMade) -> dict[str, Any]:
-    """JSON-safe and exact: lengths in millimetres as text, sizes along the grain, across it, and thick."""
-    return {
-        "figures": {name: figure.as_record() for name, figure in made.figures.items()},
-        "parts": [
-            {
-                "part": part.part,
-                "kind": part.kind,
-                "wood": part.wood,
-                "tiles": part.tiles,
-                "deep": part.deep,
-                "count": part.count,
-                "was": str(part.was.mm),
-                "stages": {s.name: [str(s.length.mm), str(s.width.mm), str(s.thickness.mm)] for s in part.stages},
-                "stop": str(part.stop.mm),
-                "set_to": str(part.set_to.mm),
-            }
-            for part in made.parts
-        ],
-    }
-
-
 @dataclass(frozen=True, slots=True)
 class StopMade:
     """The stop of a set-up from now on: ``step`` is its number, ``was`` the exact distance it had, ``parts`` those of

@@ -78,18 +78,6 @@ def test_padding_is_taken_off_again_by_a_crop(cells):
     assert padded.cropped(1, 4, pattern.height, pattern.width) == pattern
 
 
-@given(grids())
-def test_the_bounding_box_holds_every_tile_and_no_smaller_one_does(cells):
-    box = Pattern.of(cells).bounding_box()
-    filled = [(r, c) for r, row in enumerate(cells) for c, cell in enumerate(row) if cell]
-    if not filled:
-        assert box is None
-        return
-    rows, columns = [r for r, _ in filled], [c for _, c in filled]
-    assert (box.top, box.left) == (min(rows), min(columns))
-    assert (box.height, box.width) == (max(rows) - min(rows) + 1, max(columns) - min(columns) + 1)
-
-
 def test_replacing_one_wood_by_another_merges_their_runs():
     pattern = Pattern.of([["beech", "sapele", "beech"]])
     assert pattern.replaced("sapele", "beech").runs_in_row(0)[0].length == 3

@@ -55,10 +55,6 @@ class _Cut(models.Model):
     def cost_money(self) -> Decimal | None:
         return in_money(self.cost)
 
-    @property
-    def floor_money(self) -> Decimal | None:
-        return in_money(self.floor)
-
 
 class CutSearch(_Cut):
     """A cut plan being looked for. The newest of a key is the one its page shows.

@@ -50,10 +50,6 @@ class Drafted:
     leaves: planning.Leaves
     hours: str
 
-    @property
-    def is_as_reckoned(self) -> bool:
-        return self.row.price == self.row.plan.price
-
 
 def drafted(draft: QuoteDraft, options: Sequence[DraftOption], view: QuoteView, shop: Workshop) -> list[Drafted]:
     """Each option with its sums; the maker's eyes only. One query, for the fees."""

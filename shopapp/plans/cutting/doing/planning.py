@@ -96,9 +96,6 @@ class BoardToCut:
     def ticks(self) -> tuple[RoughToCut, ...]:
         return tuple(one for one in self.rough if one.strips)
 
-    def planned_of(self, rough: int) -> tuple[PlannedOffcut, ...]:
-        return tuple(one for one in self.offcuts if one.rough == rough)
-
 
 @dataclass(frozen=True)
 class PartWanted:
