@@ -24,6 +24,7 @@ _DRAWN = {
     "spent-fee": "fee",
     "spent-carriage": "carriage",
     "gone": "reserve",
+    "again": "reserve",
     "after": "reserve",
 }
 

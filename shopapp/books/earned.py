@@ -28,7 +28,8 @@ WORDS = {
     "wood": "Of a piece of several woods each wood has its share of the face, and so much of what the piece brought, "
     "cost and took in hours: half the face, half of all of it. That says which woods go with hours that pay, and not "
     "what one wood would have earned alone.",
-    "channel": "A piece counts where it was sold. What was written off was sold nowhere.",
+    "channel": "A piece counts where it was sold, one made again for nothing where the piece before it was. What was "
+    "written off was sold nowhere.",
 }
 _NONE = "Of no one piece"
 _UNTOLD = "Woods not written down"
@@ -105,6 +106,8 @@ class _Sharing:
 
     def __init__(self, ledger: Ledger) -> None:
         self.ledger = ledger
+        # By piece the sale that has not ended, the first of two that clash.
+        self.sold = {sale.piece_id: pk for pk, sale in reversed(ledger.sales.items()) if pk in ledger.open_sales}
         self.at_fair: dict[int, list[tuple[int, Fraction]]] = defaultdict(list)
         for sale in ledger.sales.values():
             if sale.fair_id is not None and sale.pk in ledger.open_sales:
@@ -140,7 +143,8 @@ class _Sharing:
         return Dealing(tuple(sharing), tuple(sharing.values())) if sharing else Dealing((_NONE,), (Fraction(1),))
 
     def _channel(self, entry: Entry) -> str:
-        sale = self.ledger.sales.get(entry.sale)
+        lost = self.ledger.pieces[entry.piece].instead_of_id if entry.line == "again" else None
+        sale = self.ledger.sales.get(entry.sale or self.sold.get(lost))
         fair = self.ledger.fairs.get(entry.fair or (sale.fair_id if sale else None))
         channel = self.ledger.channels.get(entry.channel or (sale.channel_id if sale else None))
         if fair is not None:
@@ -148,7 +152,7 @@ class _Sharing:
         if channel is not None:
             return channel.name
         if sale is None:
-            return "Sold nowhere" if entry.line == "gone" else _NONE
+            return "Sold nowhere" if entry.line in ("gone", "again") else _NONE
         return "Commissions" if sale.account_key.startswith("quote ") else "Without a channel"
 
 

@@ -140,6 +140,9 @@ def _stock(ledger: Ledger, sums: Sums, period: Period, currency: Currency) -> Ta
     table.add("Made", counts["made"], Cell(sums.of("made"), entries_at(period, "made", currency)))
     table.add("Sold", -counts["sold"], Cell(-sold, entries_at(period, MAKING, currency)))
     table.add("Given away", -counts["given"], Cell(-sums.of("given"), entries_at(period, "given", currency)))
+    if counts["again"] or sums.of("again"):
+        again = Cell(-sums.of("again"), entries_at(period, "again", currency))
+        table.add("Gone out in another’s place", -counts["again"], again)
     table.add("Written off", -counts["gone"], Cell(-sums.of("gone"), entries_at(period, "gone", currency)))
     left = Cell(closing, _day(period.last) if closing else "")
     table.add(f"In stock when {period.words} ended", counts["closing"], left, strong=True)
@@ -158,7 +161,7 @@ def _counts(ledger: Ledger, period: Period) -> Counter:
             counts["opening"] += _into(move, "stock")
         elif move.on <= period.last:
             counts["made"] += not move.left
-            for where in ("sold", "given", "gone"):
+            for where in ("sold", "given", "gone", "again"):
                 counts[where] += _into(move, where)
         if move.on <= period.last:
             counts["closing"] += _into(move, "stock")

@@ -9,6 +9,7 @@ from fractions import Fraction
 import pytest
 from django.utils import timezone
 
+from shopapp.books.earned import earned_tables
 from shopapp.books.entries import Currency, ledger
 from shopapp.books.paid import paid_rows, standing_at
 from shopapp.books.period import Period
@@ -17,14 +18,16 @@ from shopapp.books.sums import added, of_period, stock_at
 from shopapp.jobs.timing import timed_of
 from shopapp.listings.costing.actions import write_difference
 from shopapp.listings.models import Channel
+from shopapp.listings.parcels.actions import make_again
 from shopapp.listings.pieces.actions import number_pieces
 from shopapp.listings.pieces.moving import Going, bring
 from shopapp.listings.selling.actions import give, sell
 from shopapp.listings.selling.ending import take_back
+from shopapp.listings.selling.instead import send_instead
 from shopapp.payments.models import Account
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
-from tests.support import work
+from tests.support import pieces, work
 from tests.support.log import write
 
 EURO = Currency("€", 2)
@@ -78,6 +81,29 @@ def test_sold_in_december_damaged_in_january_written_off_and_the_other_given(own
     assert [[cell.value for cell in row.cells[1:]] for row in table.rows] == [
         [1, 27], [0, 0], [1, 27], [-1, -27], [-1, -27], [0, 0],
     ]  # fmt: skip
+
+
+def test_what_is_made_again_costs_with_the_loss_and_not_with_the_gifts(owner, boards):
+    """Sold in December at 68.00 of profit and lost on its way; another of three hours, 81.00, goes out in January."""
+    one = boards[0]
+    site = Channel.objects.create(name="Quay Market", kind="site", fixed=Decimal("5.00"))
+    sell(who=owner, piece=one, price=Decimal(120), on=date(2025, 12, 20), how="cash", channel=site)
+    one.refresh_from_db()
+    job = make_again(who=owner, parcel=pieces.a_parcel(owner, one, "sent", "lost"))
+    job = work.move(owner, job, "under way")
+    write(owner, timed_of(job), "whole", 180)
+    again = number_pieces(who=owner, job=work.move(owner, job, "finished"), made_on=date(2026, 1, 10))[0]
+    assert stock(date(2026, 1, 10)) == 27 + 81
+    send_instead(who=owner, piece=again, on=date(2026, 1, 12))
+    assert of(2025).earned.profit == 68
+    now = of(2026)
+    assert [now.of(line) for line in ("made", "again", "given", "gone")] == [81, 81, 0, 0]
+    assert (now.earned.profit, now.earned.minutes, stock(date(2026, 1, 12))) == (-81, 180, 27)
+    table = statements(ledger(the_workshop()), Period(2026), date(2026, 3, 2))[0].stock
+    assert [[cell.value for cell in row.cells] for row in table.rows][4] == ["Gone out in another’s place", -1, -81]
+    # It is lost through whoever sold the first.
+    by_channel = earned_tables(ledger(the_workshop()), Period(2026), EURO)[2].rows
+    assert [cell.value for cell in by_channel[0].cells][0::6] == ["Quay Market", -81]
 
 
 def test_a_gift_has_a_cost_and_no_price_and_leaves_the_profit_as_it_is(owner, boards):

@@ -24,9 +24,12 @@ SOLD = """EXISTS (SELECT 1 FROM listings_sale s WHERE s.piece_id = p.id AND s."o
     SELECT 1 FROM listings_salechange c WHERE c.sale_id = s.id AND c.kind <> 'reduced' AND c."on" <= %(day)s))"""
 AWAY = """(SELECT e."where" FROM listings_pieceevent e WHERE e.piece_id = p.id AND e."on" <= %(day)s
     AND e."where" NOT IN ('sent', 'sold') ORDER BY e.id DESC LIMIT 1)"""
+# Whether that event says that it went out in the place of another.
+INSTEAD = AWAY.replace('e."where" FROM', "e.instead_of_id IS NOT NULL FROM")
 PLACES = {
     "sold": SOLD,
-    "given": f"NOT {SOLD} AND {AWAY} = 'given'",
+    "given": f"NOT {SOLD} AND {AWAY} = 'given' AND NOT {INSTEAD}",
+    "again": f"NOT {SOLD} AND {AWAY} = 'given' AND {INSTEAD}",
     "gone": f"NOT {SOLD} AND {AWAY} = 'gone'",
     "stock": f"NOT {SOLD} AND COALESCE({AWAY}, '') NOT IN ('given', 'gone')",
 }
@@ -105,7 +108,7 @@ def test_every_line_of_every_year_and_month_is_what_sql_adds_up(book):
             for kind in ("wood", "supplies", "labour", "overhead", "other"):
                 line = f"cost-{kind}"
                 assert [sums.of(line), sums.minutes.get(line, 0)] == grown("sold", period, money, kind), (line, period)
-            for line in ("given", "gone"):
+            for line in ("given", "gone", "again"):
                 assert [sums.of(line), sums.minutes.get(line, 0)] == grown(line, period, money)
 
 

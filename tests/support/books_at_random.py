@@ -72,7 +72,9 @@ class RandomBooks:
             self.cost(piece, kind, made, money)
         now = self.soon(made)
         for _ in range(self.random.randrange(0, 3)):
-            now = getattr(self, self.random.choice(("sold", "sold", "sold", "given", "gone", "clashed")))(piece, now)
+            now = getattr(self, self.random.choice(("sold", "sold", "sold", "given", "gone", "clashed", "again")))(
+                piece, now
+            )
             if now is None:
                 break
         if self.random.random() < 0.4:
@@ -85,8 +87,8 @@ class RandomBooks:
             piece=piece, kind=kind, name=kind, basis="written", amount=amount, minutes=minutes, on=on, **money
         )
 
-    def event(self, piece: Piece, on: date, where: str) -> None:
-        PieceEvent.objects.create(piece=piece, where=where, on=on, words=where, plain_words=where)
+    def event(self, piece: Piece, on: date, where: str, **more: object) -> None:
+        PieceEvent.objects.create(piece=piece, where=where, on=on, words=where, plain_words=where, **more)
         Piece.objects.filter(pk=piece.pk).update(where=where)
 
     def sale(self, piece: Piece, on: date, **more: object) -> Sale:
@@ -143,6 +145,21 @@ class RandomBooks:
         self.event(piece, now, "given")
         self.event(piece, self.soon(now), "sent")
         return None
+
+    def again(self, piece: Piece, now: date) -> date | None:
+        """It went out in the place of another, and mostly arrived."""
+        lost = Piece.objects.filter(made_again=None).exclude(pk=piece.pk).order_by("pk").first()
+        if lost is None or piece.instead_of is not None:
+            return now
+        piece.instead_of = lost
+        piece.save()
+        self.event(piece, now, "given", instead_of=lost)
+        self.event(piece, now := self.soon(now), "sent")
+        if self.random.random() < 0.7:
+            self.event(piece, self.soon(now), "given", instead_of=lost)
+            return None
+        self.event(piece, now := self.soon(now), "here")
+        return now
 
     def gone(self, piece: Piece, now: date) -> date | None:
         self.event(piece, now, "gone")

@@ -53,7 +53,7 @@ COST, SPENT = "cost-", "spent-"
 MATERIALS = "materials"
 OF_MATERIALS = tuple(f"{COST}{kind}" for kind in ("wood", "supplies", "other"))
 
-_LEAVES = ("given", "gone")
+_LEAVES = ("given", "gone", "again")
 
 _ALL = (
     Line("sold", "Sold", IN, INCOME,
@@ -77,6 +77,9 @@ _ALL = (
          "minutes at a fair × what an hour there is set at, on their day"),
     Line("gone", "Written off, at cost", OUT, LOST,
          "what a piece cost to make, on the day it was written off; less than nought where it came back"),
+    Line("again", "Made again for nothing, at cost", OUT, LOST,
+         "what a piece cost to make that went out in the place of one damaged or lost, on the day it went; less than "
+         "nought where it came back"),
     Line("after", "Repairs and complaints, at cost", OUT, LOST,
          "jobs that made no piece: wood at its worth and things used on the day they were taken, hours at the shop’s "
          "rates of today"),

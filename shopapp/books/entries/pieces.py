@@ -1,7 +1,8 @@
 """Where the cost of every finished piece lay, day by day: in stock, with what was sold, given away or written off.
 
 A cost lies with the first sale of its piece that has not ended, so that of two sales that clash it is counted once;
-with the gift or the loss while there is no sale; else in stock. What is written down later falls where the piece is by
+with the gift or the loss while there is no sale, its own or that of the piece it went out in the place of; else in
+stock. What is written down later falls where the piece is by
 then.
 """
 
@@ -30,7 +31,7 @@ _COSTS, _SOLD, _ENDED, _MOVED = range(4)
 
 @dataclass(frozen=True)
 class Lies:
-    """Where a piece's cost lies: ``with_`` "stock", "sold", "given" or "gone", and by which row."""
+    """Where a piece's cost lies: ``with_`` "stock", "sold", "given", "gone" or "again", and by which row."""
 
     with_: str
     source: str = ""
@@ -72,7 +73,7 @@ class History:
             elif what == _ENDED:
                 self.sales.pop(row.sale_id, None)
             elif row.where not in _SAYS_NOTHING:
-                self.away = Lies(_AWAY[row.where], f"event {row.pk}") if row.where in _AWAY else None
+                self.away = _away(row)
             yield from self._goes(on)
 
     def _costs(self, row: PieceCost) -> Iterator[Entry]:
@@ -120,8 +121,15 @@ class History:
         )  # fmt: skip
 
 
+def _away(row: PieceEvent) -> Lies | None:
+    if row.where not in _AWAY:
+        return None
+    return Lies("again" if row.instead_of_id is not None else _AWAY[row.where], f"event {row.pk}")
+
+
 def _said(lies: Lies) -> str:
-    return {"sold": "sold", "given": "given away", "gone": "written off"}[lies.with_]
+    words = {"sold": "sold", "given": "given away", "gone": "written off", "again": "gone out in another’s place"}
+    return words[lies.with_]
 
 
 def histories(

@@ -11,7 +11,8 @@ from shopapp.common.models import Record
 
 class Parcel(Record):
     """``grams`` as it was weighed; ``cover`` is what it is insured for. ``state`` is the newest event's, checked by
-    `manage.py verify`. What its carriage cost is an expense."""
+    `manage.py verify`. What its carriage cost is an expense. ``remake`` is the job that was begun in the place of what
+    was in it."""
 
     class State(models.TextChoices):
         PACKED = "packed", "packed"
@@ -34,6 +35,7 @@ class Parcel(Record):
     carrier = models.CharField(max_length=60, blank=True)
     number = models.CharField(max_length=60, blank=True)
     state = models.CharField(max_length=8, choices=State.choices, default=State.PACKED)
+    remake = models.OneToOneField("jobs.Job", models.PROTECT, null=True, related_name="in_place_of")
 
     class Meta:
         ordering = ["-pk"]

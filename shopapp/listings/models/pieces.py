@@ -14,7 +14,8 @@ class Piece(Record):
 
     ``facts`` is canonical JSON of what its job said of it on the day it was numbered, and is never worked out again.
     ``where`` is the newest event's, ``sale`` the sale that stands; both are checked by `manage.py verify`. A piece is
-    sold by whoever sets ``sale`` while it is empty, in the transaction that writes the sale.
+    sold by whoever sets ``sale`` while it is empty, in the transaction that writes the sale. ``instead_of`` is the
+    piece a remake was made in the place of.
     """
 
     class Where(models.TextChoices):
@@ -35,6 +36,7 @@ class Piece(Record):
     spares = models.CharField(max_length=200, blank=True)
     where = models.CharField(max_length=8, choices=Where.choices, default=Where.HERE)
     sale = models.OneToOneField("listings.Sale", models.PROTECT, null=True, related_name="held_by")
+    instead_of = models.OneToOneField("self", models.PROTECT, null=True, related_name="made_again")
 
     class Meta:
         ordering = ["-number"]
@@ -50,7 +52,8 @@ class Piece(Record):
 class PieceEvent(models.Model):
     """Where a piece went, in a sentence. Append-only but for what an erasure may take away.
 
-    ``channel`` is the shop it lies with, at ``commission`` and until ``back_by``; ``fair`` the fair it is at.
+    ``channel`` is the shop it lies with, at ``commission`` and until ``back_by``; ``fair`` the fair it is at. Given
+    away it may have gone out ``instead_of`` another, so that what it cost stands with that loss.
     """
 
     piece = models.ForeignKey(Piece, models.PROTECT, related_name="events")
@@ -62,6 +65,7 @@ class PieceEvent(models.Model):
     commission = ShareField(null=True)
     back_by = models.DateField(null=True)
     fair = models.ForeignKey("listings.Fair", models.PROTECT, null=True, related_name="+")
+    instead_of = models.ForeignKey(Piece, models.PROTECT, null=True, related_name="+")
     person = models.ForeignKey("people.Person", models.PROTECT, null=True, related_name="+")
     to_whom = models.CharField(max_length=80, blank=True)
     words = models.CharField(max_length=400)

@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
+from django.db.models import Q
 
 from planner.errors import PlannerError
 from planner.measures import Length
@@ -143,7 +144,8 @@ def _piece_follows(who: Member | None, parcel: Parcel, piece: Piece, state: str,
     where = Where.SENT if state == State.SENT else theirs
     # The number of a parcel is theirs whom it goes to.
     plain = _SAID[state].format(piece=piece, carrier="", number="")
-    move_piece(who, piece, where, on=on, words=said, plain=plain)
+    out = piece.events.filter(where=Where.GIVEN).first() if where == Where.GIVEN else None
+    move_piece(who, piece, where, on=on, words=said, plain=plain, instead_of=out.instead_of if out else None)
 
 
 def _pay_carrier(who: Member | None, parcel: Parcel, piece: Piece, on: date, carriage: Decimal) -> None:
@@ -209,14 +211,19 @@ def make_again(
             of=piece.job, settled=settled,
         )  # fmt: skip
         job = make_job(who=who, facts=facts)
+        parcel.remake = job
+        parcel.save(update_fields=["remake", "changed_at"])
         write_audit(who, f"{job.label} is made in the place of {piece}.", parcel)
     return job
 
 
 def remade(parcel: Parcel) -> Job | None:
-    """The remake that was begun since the parcel was packed and is not called off. One query."""
-    after = Job.objects.filter(of=parcel.piece.job_id, kind=Job.Kind.REMAKE, created_at__gte=parcel.created_at)
-    return after.exclude(state=Job.State.CALLED_OFF).order_by("pk").first()
+    """The remake of what was in it that is not called off: begun here, or by hand since it was packed and not in the
+    place of another piece. One query."""
+    begun = Job.objects.filter(kind=Job.Kind.REMAKE).exclude(state=Job.State.CALLED_OFF)
+    by_hand = Q(of=parcel.piece.job_id, created_at__gte=parcel.created_at, in_place_of=None)
+    by_hand &= Q(pieces=None) | Q(pieces__instead_of=parcel.piece_id)
+    return begun.filter(Q(in_place_of=parcel) | by_hand).order_by("pk").first()
 
 
 def carriage_said(parcel: Parcel) -> str:

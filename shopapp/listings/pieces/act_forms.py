@@ -5,10 +5,12 @@ from __future__ import annotations
 from django import forms
 
 from shopapp.common.fields import PercentFormField
-from shopapp.listings.models import Channel, Fair
-from shopapp.listings.selling.forms import ActForm, no_day_to_come
+from shopapp.jobs.models import Job
+from shopapp.listings.models import Channel, Fair, Piece
+from shopapp.listings.selling.forms import ActForm, GivenForm, no_day_to_come
 from shopapp.quotes.forms import day_field
 
+from .instead import may_be_meant
 from .moving import TO, Going
 
 
@@ -42,12 +44,31 @@ class GiftBackForm(ActForm):
         return no_day_to_come(self.cleaned_data["on"])
 
 
+class InsteadForm(GivenForm):
+    """A remake went to whoever the piece before it was for."""
+
+    act, button = "instead", "It went in its place"
+    to_whom = None
+
+    def __init__(self, data=None, *, record: Piece, **kwargs) -> None:
+        super().__init__(data, record=record, **kwargs)
+        self.title = f"It went out in the place of No. {record.instead_of.number}"
+
+
 class DetailsForm(ActForm):
-    """What may be changed of a piece: its name and what is kept of it. Its facts stay."""
+    """What may be changed of a piece: its name and what is kept of it, and which it stands in for. Its facts stay."""
 
     act, title, button = "details", "Its name and its spare tiles", "Keep this"
     title_is = forms.CharField(label="What it is called", max_length=80)
     spares = forms.CharField(label="Spare tiles kept", max_length=200, required=False)
 
-    def __init__(self, data=None, *, record, **kwargs) -> None:
-        super().__init__(data, record=record, initial={"title_is": record.title, "spares": record.spares}, **kwargs)
+    instead_of = forms.ModelChoiceField(
+        label="It stands in for", queryset=Piece.objects.none(), required=False, empty_label="no other piece"
+    )
+
+    def __init__(self, data=None, *, record: Piece, **kwargs) -> None:
+        initial = {"title_is": record.title, "spares": record.spares, "instead_of": record.instead_of_id}
+        super().__init__(data, record=record, initial=initial, **kwargs)
+        self.fields["instead_of"].queryset = may_be_meant(record.job)
+        if record.job.kind != Job.Kind.REMAKE:
+            del self.fields["instead_of"]

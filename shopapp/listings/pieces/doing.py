@@ -18,11 +18,12 @@ from shopapp.listings.models import Piece, Sale, SaleChange
 from shopapp.listings.selling import actions as selling
 from shopapp.listings.selling.ending import let_stand, take_back, take_gift_back
 from shopapp.listings.selling.forms import ActForm, BackForm, GivenForm, SoldForm
+from shopapp.listings.selling.instead import is_somebody_s, send_instead
 from shopapp.listings.telling import ListingMoved
 from shopapp.people.permissions import owner_required
 
 from . import actions, readers
-from .act_forms import DetailsForm, GiftBackForm, MoveForm
+from .act_forms import DetailsForm, GiftBackForm, InsteadForm, MoveForm
 from .moving import bring
 
 Where = Piece.Where
@@ -34,6 +35,8 @@ def form_of(act: str, view: readers.PieceView, data=None) -> ActForm | None:
     if act == SoldForm.act:
         price = view.listing.price if view.listing else None
         return SoldForm(data, record=piece, shop=view.currency, price=price, through=view.shop_it_is_with)
+    if act == InsteadForm.act:
+        return InsteadForm(data, record=piece) if piece.instead_of is not None else None
     if act == BackForm.act:
         sale = piece.sale
         return (
@@ -54,7 +57,8 @@ def acts_of(view: readers.PieceView) -> list[str]:
     if piece.where == Where.GONE:
         return [MoveForm.act, DetailsForm.act]
     if piece.where in selling.FREE:
-        return [SoldForm.act, MoveForm.act, GivenForm.act, DetailsForm.act]
+        first = [InsteadForm.act] if piece.instead_of is not None and is_somebody_s(piece.instead_of) else []
+        return [*first, SoldForm.act, MoveForm.act, GivenForm.act, DetailsForm.act]
     return [DetailsForm.act]
 
 
@@ -118,13 +122,17 @@ def _do(request: HttpRequest, act: str, piece: Piece, form: ActForm) -> str:
         )  # fmt: skip
     elif act == GivenForm.act:
         selling.give(who=who, piece=piece, on=typed["on"], to_whom=typed["to_whom"], spend=spend)
+    elif act == InsteadForm.act:
+        send_instead(who=who, piece=piece, on=typed["on"], spend=spend)
     elif act == MoveForm.act:
         bring(who=who, piece=piece, going=form.going(), spend=spend)
     elif act == GiftBackForm.act:
         take_gift_back(who=who, piece=piece, on=typed["on"], spend=spend)
     elif act == DetailsForm.act:
-        actions.change_piece(who=who, piece=piece, title=typed["title_is"], spares=typed["spares"],
-                             seen_version=form.seen_version, spend=spend)  # fmt: skip
+        actions.change_piece(
+            who=who, piece=piece, title=typed["title_is"], spares=typed["spares"], instead_of=typed.get("instead_of"),
+            seen_version=form.seen_version, spend=spend,
+        )  # fmt: skip
         return f"{typed['title_is']} is kept as it is now."
     else:
         take_back(

@@ -7,14 +7,16 @@ from django.utils import timezone
 
 from shopapp.common.fields import CountFormField
 from shopapp.common.forms import ShopForm, speak_our_words
+from shopapp.jobs.models import Job
 from shopapp.listings.models import Piece
 from shopapp.quotes.forms import day_field
 
 from .actions import MOST_AT_ONCE
+from .instead import may_be_meant
 
 
 class NumberForm(ShopForm):
-    """``left`` boards of the job have no number yet."""
+    """Of a remake it is asked which piece it stands in for."""
 
     title = forms.CharField(label="What each is called", max_length=80)
     count = CountFormField(label="How many boards", least=1, most=MOST_AT_ONCE)
@@ -22,6 +24,16 @@ class NumberForm(ShopForm):
     spares = forms.CharField(
         label="Spare tiles kept", max_length=200, required=False, help_text="How many of which wood, and where they lie"
     )
+    instead_of = forms.ModelChoiceField(
+        label="It stands in for", queryset=Piece.objects.none(), required=False, empty_label="no other piece",
+        help_text="Of several boards the first does.",
+    )  # fmt: skip
+
+    def __init__(self, data=None, *, job: Job, **kwargs) -> None:
+        super().__init__(data, **kwargs)
+        self.fields["instead_of"].queryset = may_be_meant(job)
+        if job.kind != Job.Kind.REMAKE:
+            del self.fields["instead_of"]
 
     def clean_made_on(self):
         on = self.cleaned_data["made_on"]

@@ -35,6 +35,7 @@ from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 
 from .facts import PieceFacts, WoodFact, facts
+from .instead import StandIn, fate_of, went_instead
 
 A_PAGE = 50
 DECIMALS = 4
@@ -69,6 +70,7 @@ def found(words: str, where: str) -> QuerySet[Piece]:
         back_by=Subquery(newest.values("back_by")[:1]),
         at=Subquery(newest.values("channel__name")[:1]),
         at_fair=Subquery(newest.values("fair__name")[:1]),
+        in_place_of=Subquery(newest.values("instead_of__number")[:1]),
     )
     if words:
         number = whole_number(words.removeprefix("No.").strip())
@@ -97,6 +99,8 @@ def whereabouts(piece: Piece, event: PieceEvent | None, today: date) -> Whereabo
         words = f"with {event.channel}, on sale or return"
     elif piece.where == Where.FAIR and event.fair is not None:
         words = f"at {event.fair}"
+    elif piece.where == Where.GIVEN and event.instead_of is not None:
+        words = f"gone out in the place of No. {event.instead_of.number}"
     late = (today - event.back_by).days if piece.where == Where.SHOP and event.back_by else 0
     return Whereabouts(words, event.commission, event.back_by, max(late, 0))
 
@@ -130,6 +134,8 @@ class SaleTold:
     account: str
     # What the piece cost to make, by its lines.
     cost: Decimal
+    # What went out in its place, without a price.
+    instead: Sequence[StandIn] = ()
 
     @property
     def ending(self) -> SaleChange | None:
@@ -159,7 +165,10 @@ class SaleTold:
         ]  # fmt: skip
         terms += [sums.amount(one.words, -one.amount, one.get_kind_display()) for one in self.expenses]
         terms += [sums.amount("The piece", -self.cost, "what it cost to make")]
+        terms += [sums.amount(f"Made again as No. {one.piece.number}", -one.cost, "what it cost to make")
+                  for one in self.instead]  # fmt: skip
         left = self.net_kept - sum((one.amount for one in self.expenses), Decimal(0)) - self.cost
+        left -= sum((one.cost for one in self.instead), Decimal(0))
         return sums.money(left, "net of tax, less what went back, what selling cost and what the piece cost", terms)
 
 
@@ -177,6 +186,9 @@ class PieceView:
     costs: list[PieceCost]
     photos: list[PiecePhoto]
     parcels: list[Parcel]
+    # What became of the piece it stands in for, in words.
+    fate: str
+    made_again: Piece | None
 
     @property
     def currency(self) -> Workshop:
@@ -239,8 +251,11 @@ class PieceView:
 
 
 def piece_view(piece: Piece) -> PieceView:
-    """Nine queries, and one for the workshop where its currency is asked."""
-    events = list(piece.events.select_related("who", "channel", "fair"))
+    """Nine queries, one for the workshop where its currency is asked, and some more for a piece that was made again or
+    stands in for another."""
+    events = list(piece.events.select_related("who", "channel", "fair", "instead_of"))
+    made_again = getattr(piece, "made_again", None)
+    instead = went_instead(piece) if made_again is not None else []
     told, seen = facts(piece), woods_seen()
     sales = list(piece.sales.select_related("person", "channel", "fair").prefetch_related("changes", "expenses"))
     costs = list(piece.costs.all())
@@ -260,12 +275,15 @@ def piece_view(piece: Piece) -> PieceView:
                 stands=sale.pk == piece.sale_id,
                 account=accounts.get(sale.account_key, ""),
                 cost=sum((line.amount for line in costs), Decimal(0)),
+                instead=instead if sale.pk == piece.sale_id else (),
             )
             for sale in sales
         ],
         costs=costs,
         photos=list(piece.photos.filter(taken_away=False).select_related("image")),
         parcels=list(piece.parcels.all()),
+        fate=fate_of(piece.instead_of) if piece.instead_of is not None else "",
+        made_again=made_again,
     )
 
 
@@ -288,7 +306,7 @@ def _basis(line: PieceCost) -> str:
 
 def the_piece(pk: int) -> Piece:
     """Raises Http404."""
-    return get_object_or_404(Piece.objects.select_related("job__plan", "sale"), pk=pk)
+    return get_object_or_404(Piece.objects.select_related("job__plan", "sale", "instead_of", "made_again"), pk=pk)
 
 
 def chosen_photo(piece: Piece) -> PiecePhoto | None:

@@ -21,6 +21,7 @@ from shopapp.people.permissions import owner_required
 
 from . import actions, doing, readers
 from .forms import NumberForm, PiecesForm
+from .instead import stands_in_for
 from .waiting import what_waits
 
 
@@ -54,8 +55,8 @@ def number(request: HttpRequest, job_pk: int) -> HttpResponse:
         return redirect(job)
     has = list(job.pieces.order_by("number"))
     left = max(actions.boards_of(job) - len(has), 1)
-    initial = {"title": job.label, "count": left, "made_on": timezone.localdate()}
-    form = NumberForm(request.POST if request.method == "POST" else None, initial=initial)
+    initial = {"title": job.label, "count": left, "made_on": timezone.localdate(), "instead_of": stands_in_for(job)}
+    form = NumberForm(request.POST if request.method == "POST" else None, job=job, initial=initial)
     if request.method == "POST" and form.is_valid():
         try:
             made = actions.number_pieces(who=request.user, job=job, **_typed(form), spend=form.spend)
@@ -74,7 +75,9 @@ def number(request: HttpRequest, job_pk: int) -> HttpResponse:
 
 
 def _typed(form: NumberForm) -> dict[str, object]:
-    return {name: form.cleaned_data[name] for name in ("title", "count", "made_on", "spares")}
+    typed = form.cleaned_data
+    told = {name: typed[name] for name in ("title", "count", "made_on", "spares")}
+    return {**told, "instead_of": lambda job: typed.get("instead_of")}
 
 
 def _said(made: list[Piece]) -> str:

@@ -209,9 +209,10 @@ def already(piece: Piece) -> AlreadySold:
 
 def give(
     *, who: Member | None, piece: Piece, on: date, to_whom: Person | str | None = None, listing: Listing | None = None,
-    seen_version: int | None = None, spend: Spend = lambda: None,
+    seen_version: int | None = None, instead_of: Piece | None = None, spend: Spend = lambda: None,
 ) -> PieceEvent:  # fmt: skip
-    """A piece is given away, to somebody or nobody who is named. Raises as ``sell`` does."""
+    """A piece is given away, to somebody or nobody who is named, or goes out in the place of another. Raises as
+    ``sell`` does."""
     owner_only(who)
     with transaction.atomic():
         spend()
@@ -223,9 +224,13 @@ def give(
         person = person_of(who, to_whom)
         called = listing.title if listing is not None else str(piece)
         said, plain = f"{called} was given {f'to {person.name}' if person else 'away'}.", f"{called} was given away."
+        if instead_of is not None:
+            plain = f"{called} went out in the place of {instead_of}."
+            said = f"{plain[:-1]}, to {person.name}." if person else plain
         if listing is not None:
             telling.turn(who, listing, State.GIVEN, said, plain=plain, on=on, person=person)
-        event = move_piece(who, piece, Where.GIVEN, on=on, words=said, plain=plain, person=person)
+        event = move_piece(who, piece, Where.GIVEN, on=on, words=said, plain=plain, person=person,
+                           instead_of=instead_of)  # fmt: skip
         write_audit(who, said, piece)
     return event
 

@@ -1,4 +1,5 @@
-"""A commission handed over is sold, for what its quote was accepted at; a gift handed over is given."""
+"""A commission handed over is sold, for what its quote was accepted at; a gift handed over is given, a remake goes out
+in the place of what it stands in for."""
 
 from __future__ import annotations
 
@@ -11,8 +12,9 @@ from django.utils import timezone
 from planner.errors import PlannerError
 from shopapp.jobs import handing
 from shopapp.jobs.models import Job
-from shopapp.listings.models import Sale, SaleChange
+from shopapp.listings.models import Piece, Sale, SaleChange
 from shopapp.listings.pieces.actions import number_pieces
+from shopapp.listings.pieces.instead import stands_in_for
 from shopapp.listings.pieces.readers import shop_of
 from shopapp.payments.deals import deal_of
 from shopapp.payments.planning import sums_of_deal
@@ -22,9 +24,12 @@ from shopapp.people.permissions import owner_only
 
 from . import planning
 from .actions import FREE, Sold, give, hold_piece, its_listing, write_sale
-from .ending import take_back
+from .ending import take_back, take_gift_back
+from .instead import is_somebody_s, send_instead
 
 Spend = Callable[[], None]
+# What goes without a price as its job is handed over.
+_GOES_OUT = (Job.Kind.GIFT, Job.Kind.REMAKE)
 
 
 def hand_over_commission(
@@ -81,23 +86,35 @@ def sales_of_commission(job: Job) -> list[Sale]:
 
 
 def _handed_over(who: Member | None, job: Job) -> None:
+    today = timezone.localdate()
     if job.kind == Job.Kind.COMMISSION and job.quote_id is not None and deal_of(f"quote {job.quote_id}") is not None:
         hand_over_commission(who=who, job=job)
     elif job.kind == Job.Kind.GIFT:
-        today = timezone.localdate()
         if not job.pieces.exists():
             number_pieces(who=who, job=job, made_on=today)
         for piece in job.pieces.filter(sale=None, where__in=FREE):
             give(who=who, piece=piece, on=today, to_whom=job.person)
+    elif job.kind == Job.Kind.REMAKE and job.settled == Job.Settled.RESERVE:
+        if not job.pieces.exists() and stands_in_for(job) is not None:
+            number_pieces(who=who, job=job, made_on=today)
+        for piece in job.pieces.filter(sale=None, where__in=FREE).select_related("instead_of"):
+            if piece.instead_of is not None and is_somebody_s(piece.instead_of):
+                send_instead(who=who, piece=piece, on=today)
 
 
 def _not_after_all(who: Member | None, job: Job) -> None:
     sales = sales_of_commission(job)
-    if sales and who is not None and not who.is_owner:
-        raise PlannerError(f"{job.label} counts as sold since.", mend="Ask the owner to say that it was not.")
+    gone = bool(sales) or (job.kind in _GOES_OUT and job.pieces.filter(where=Piece.Where.GIVEN).exists())
+    if gone and who is not None and not who.is_owner:
+        raise PlannerError(
+            f"{job.label} counts as {'sold' if sales else 'given'} since.", mend="Ask the owner to say that it was not."
+        )
     for sale in sales:
         on = max(timezone.localdate(), sale.on)
         take_back(who=who, sale=sale, kind=SaleChange.Kind.MISTAKE, on=on, words="It was not handed over after all.")
+    if job.kind in _GOES_OUT:
+        for piece in job.pieces.filter(sale=None, where=Piece.Where.GIVEN):
+            take_gift_back(who=who, piece=piece, on=timezone.localdate())
 
 
 def take_part() -> None:

@@ -12,10 +12,12 @@ from django.utils import timezone
 
 from planner.errors import PlannerError
 from planner.measures import Length
+from shopapp.jobs.actions import day
 from shopapp.jobs.models import Job
 from shopapp.listings.models import Expense, Parcel
 from shopapp.listings.parcels.actions import make_again, money_back, move_parcel
 from shopapp.listings.parcels.readers import box_asked
+from shopapp.listings.pieces.actions import change_piece, number_pieces
 from shopapp.listings.pieces.facts import facts
 from shopapp.listings.selling.actions import give
 from shopapp.listings.telling import ListingMoved
@@ -195,6 +197,61 @@ def test_it_is_made_again_in_one_press_and_once(owner, owner_client):
     page = owner_client.get(parcel.get_absolute_url()).content.decode()
     assert "Heron, made again" in page and "Begin a remake" not in page
     assert "Remake since" in owner_client.get(one.get_absolute_url()).content.decode()
+
+
+def test_what_was_made_again_stands_in_for_the_piece_that_was_damaged_on_both_their_pages(owner, owner_client):
+    """And of two boards of one job the one in the parcel is meant, also where the other is being made again."""
+    plan = work.kept(owner, quantity=2)
+    done = work.move(owner, work.job(owner, plan, label="Heron", kind="sale"), "under way", "finished")
+    nine, ten = number_pieces(who=owner, job=done)
+    jobs = []
+    for one in (ten, nine):
+        pieces.sold(owner, one)
+        one.refresh_from_db()
+        parcel = pieces.a_parcel(owner, one, "sent", "damaged")
+        assert do(owner_client, parcel, "again", settled="reserve").status_code == 302
+        parcel.refresh_from_db()
+        jobs.append(parcel.remake)
+    work.move(owner, jobs[1], "under way", "finished")
+    typed = {**key(), "title": "Heron anew", "count": "1", "made_on": timezone.localdate().isoformat()}
+    page = owner_client.get(reverse("listings:number", args=[jobs[1].pk]))
+    assert page.context["form"].initial["instead_of"] == nine
+    wrong = {**typed, "instead_of": pieces.piece(owner, label="Otter").pk}
+    assert owner_client.post(reverse("listings:number", args=[jobs[1].pk]), wrong).status_code == 422
+    assert owner_client.post(
+        reverse("listings:number", args=[jobs[1].pk]), {**typed, "instead_of": nine.pk}
+    ).status_code == 302  # fmt: skip
+    anew = jobs[1].pieces.get()
+    told = owner_client.get(anew.get_absolute_url()).content.decode()
+    assert f"No. {nine.number}, Heron</a>, sent {day(timezone.localdate())}, arrived damaged" in told
+    old = owner_client.get(nine.get_absolute_url()).content.decode()
+    assert "Made again as" in old and f"No. {anew.number}, Heron anew" in old
+    with pytest.raises(PlannerError, match="was made again as"):
+        number_pieces(who=owner, job=jobs[1], count=1, instead_of=lambda job: nine)
+    # It goes to whoever waits, without a price, and is told so when it has arrived.
+    sent = {**key(), "on": timezone.localdate().isoformat(), "edit_version": anew.edit_version}
+    assert owner_client.post(reverse("listings:piece_act", args=[anew.pk, "instead"]), sent).status_code == 302
+    anew.refresh_from_db()
+    pieces.a_parcel(owner, anew, "sent", "arrived")
+    event = anew.events.first()
+    assert (anew.events.filter(where="given").last().person.name, event.instead_of) == ("Robin", nine)
+    assert f"gone out in the place of No. {nine.number}" in owner_client.get(anew.get_absolute_url()).content.decode()
+    assert f"Made again as No. {anew.number}" in owner_client.get(nine.get_absolute_url()).content.decode()
+    anew.refresh_from_db()
+    with pytest.raises(PlannerError, match="in the place of another already"):
+        change_piece(who=owner, piece=anew, title="Heron", spares="", seen_version=anew.edit_version)
+    assert pieces.told_wrongly() == []
+
+
+def test_a_remake_at_the_shop_s_cost_goes_out_as_its_job_is_handed_over_and_is_back_when_it_was_not(owner):
+    one = pieces.piece(owner, kind="sale")
+    pieces.sold(owner, one)
+    one.refresh_from_db()
+    job = make_again(who=owner, parcel=pieces.a_parcel(owner, one, "sent", "lost"))
+    job = work.move(owner, job, "under way", "finished", "handed over")
+    assert (job.pieces.get().where, job.pieces.get().instead_of) == ("given", one)
+    work.move(owner, job, "finished")
+    assert job.pieces.get().where == "here" and pieces.told_wrongly() == []
 
 
 def test_a_parcel_on_its_way_is_not_made_again(owner, heron):
