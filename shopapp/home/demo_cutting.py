@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from itertools import count
 
+from shopapp.jobs.cutting import cutting_of
 from shopapp.jobs.models import Job
-from shopapp.jobs.readers import cutting_of
 from shopapp.people.models import Member
 from shopapp.plans.cutting import planning
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of

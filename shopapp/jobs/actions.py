@@ -8,7 +8,6 @@ from datetime import date
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.dateformat import format as format_day
 
 from planner.errors import PlannerError
 from shopapp.common import links
@@ -32,10 +31,12 @@ from shopapp.schedule.log.actions import say_done
 from shopapp.schedule.log.planning import counts_of_record
 
 from . import handing
+from .beginning.actions import LEFT, put_its_wood_back, take_its_wood
 from .done.open import left_said, open_of
 from .evenings import free_evenings, nothing_ticked
 from .models import AFTERWARDS, Job, JobEvent
 from .reserving.actions import reserve_what_serves
+from .words import changes_said, due_said, kind_said, marks_said, moved_said
 
 Spend = Callable[[], None]
 State = Job.State
@@ -52,7 +53,6 @@ AT_THE_BENCH = (State.UNDER_WAY, State.FINISHED)
 # A piece of it is there.
 DONE = (State.FINISHED, State.HANDED_OVER)
 CLOSED = (State.HANDED_OVER, State.CALLED_OFF)
-_MARKS_TOLD = 12
 
 
 class JobMoved(PlannerError):
@@ -84,7 +84,7 @@ def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None
         spend()
         _about_a_piece(facts)
         facts = _with_person(who, facts)
-        words = f"{facts.label} was written down: {_kind_said(facts)}{_due_said(facts.due)}."
+        words = f"{facts.label} was written down: {kind_said(facts)}{due_said(facts.due)}."
         return _begin(who, facts, words)[0]
 
 
@@ -128,7 +128,7 @@ def accept_quote(
         due = due or quote.there_by or quote.wanted_by
         facts = JobFacts(label, Job.Kind.COMMISSION, quote.for_whom, due, chosen.plan, quote.person)
         # Who said so stands with the quote.
-        words = f"{quote} was accepted{by_link}{past}{of}: {label} is {_kind_said(facts)}{_due_said(due)}."
+        words = f"{quote} was accepted{by_link}{past}{of}: {label} is {kind_said(facts)}{due_said(due)}."
         job, cut = _begin(who, facts, words, quote=quote)
         if not cut and (wood := reserve_what_serves(who, job, deposit=bool(quote.deposit))):
             _tell(who, job, wood)
@@ -210,7 +210,7 @@ def change_job(*, who: Member, job: Job, facts: JobFacts, seen_version: int, spe
         if before is not None and facts.plan != job.plan:
             nothing_ticked(job)
         facts = _with_person(who, facts)
-        told = _changes_said(job, facts)
+        told = changes_said(job, facts)
         if not told:
             return job
         if before is not None and facts.plan != job.plan and (free := free_evenings(job, before)):
@@ -233,18 +233,22 @@ def move_job(
     seen_version: int,
     with_open: str = "",
     learn: Collection[str] = (),
+    wood: str = LEFT,
     spend: Spend = lambda: None,
 ) -> JobEvent:
-    """Say how far a job is now. Calling it off frees in the same transaction what is reserved for it, and says what
-    is out. Finishing it asks that nothing is open, or ``with_open`` what was read of it (``StillOpen.seen``): what is
-    reserved is then free, the time at what is to ``learn`` is done, and the rest is kept with the entry as it was left.
+    """Say how far a job is now. Beginning it takes its wood, all of it or nothing: ``wood`` is what was read of that
+    (``Taking.seen``), or LEFT where it stays on the rack for now. Calling it off frees in the same transaction what is
+    reserved for it, and says what is out. Finishing it asks that nothing is open, or ``with_open`` what was read of it
+    (``StillOpen.seen``): what is reserved is then free, the time at what is to ``learn`` is done, and the rest is kept
+    with the entry as it was left.
+
     Raises JobMoved where it is not as it was seen, or does not go there from where it is; ThingsOpen where something
-    is open that was not read."""
+    is open that was not read; WoodLacking and TakesOther where its start cannot take what was read."""
     if state not in AT_THE_BENCH:
         owner_only(who)
     with transaction.atomic():
         spend()
-        job = Job.objects.select_for_update().get(pk=job.pk)
+        job = Job.objects.select_for_update(of=("self",)).select_related("plan").get(pk=job.pk)
         if job.edit_version != seen_version:
             raise JobMoved(f"{job.label} was changed meanwhile.", mend="Look at it as it is now.")
         if state not in NEXT[State(job.state)]:
@@ -254,7 +258,11 @@ def move_job(
         bump_version(job)
         if state == State.FINISHED and before == State.UNDER_WAY:
             return _finished(who, job, with_open, learn)
-        words = _called_off(who, job) if state == State.CALLED_OFF else _moved_said(job, before)
+        words = _called_off(who, job) if state == State.CALLED_OFF else moved_said(job, before)
+        if (before, state) == (State.PLANNED, State.UNDER_WAY):
+            words = f"{words} {take_its_wood(who, job, wood)}".rstrip()
+        elif (before, state) == (State.UNDER_WAY, State.PLANNED):
+            words = f"{words} {put_its_wood_back(who, job)}".rstrip()
         if before == State.CALLED_OFF and job.quote_id is not None and (deal := deal_of(subject_of(job.quote))):
             expect(who, deal)
         event = _tell(who, job, words)
@@ -284,7 +292,7 @@ def _finished(who: Member, job: Job, seen: str, learn: Collection[str]) -> JobEv
     found = open_of(job, who)
     if not found:
         free_evenings(job, job.plan_id)
-        return _tell(who, job, _moved_said(job, State.UNDER_WAY))
+        return _tell(who, job, moved_said(job, State.UNDER_WAY))
     if seen != found.seen:
         raise ThingsOpen(
             "Something else is open by now." if seen else "Something of it is still open.",
@@ -295,7 +303,7 @@ def _finished(who: Member, job: Job, seen: str, learn: Collection[str]) -> JobEv
     if found.reserved:
         promises.release(who=who, pieces=found.reserved)
         free = [piece.mark for piece in found.reserved]
-        words.append(f"{_marks(free)} {'is' if len(free) == 1 else 'are'} free again.")
+        words.append(f"{marks_said(free)} {'is' if len(free) == 1 else 'are'} free again.")
     learned = [key for key, _ in found.operations if key in learn]
     if learned:
         planned = counts_of_record(job.plan.record if job.plan else None)
@@ -313,8 +321,8 @@ def _called_off(who: Member, job: Job) -> str:
         promises.release(who=who, pieces=reserved)
     free = [piece.mark for piece in reserved]
     words = [f"{job.label} was called off."]
-    words += [f"{_marks(free)} {'is' if len(free) == 1 else 'are'} free again."] if free else []
-    words += [f"{_marks(out)} {'is' if len(out) == 1 else 'are'} still out."] if out else []
+    words += [f"{marks_said(free)} {'is' if len(free) == 1 else 'are'} free again."] if free else []
+    words += [f"{marks_said(out)} {'is' if len(out) == 1 else 'are'} still out."] if out else []
     words += filter(None, [free_evenings(job, job.plan_id)])
     return " ".join([*words, *_nothing_more_owed(who, job, words[0])])
 
@@ -330,65 +338,7 @@ def _nothing_more_owed(who: Member, job: Job, words: str) -> list[str]:
     return [stands.words.removeprefix("It was called off.").strip()] if stands is not None else []
 
 
-def _moved_said(job: Job, before: str) -> str:
-    if job.state == State.PLANNED:
-        return f"{job.label} is planned again."
-    if job.state == State.UNDER_WAY and before == State.FINISHED:
-        return f"{job.label} is not finished after all."
-    if job.state == State.FINISHED and before == State.HANDED_OVER:
-        return f"{job.label} was not handed over after all."
-    if job.state == State.HANDED_OVER:
-        return f"{job.label} was handed over{f' to {job.for_whom}' if job.for_whom else ''}."
-    return f"{job.label} is {job.get_state_display()}."
-
-
 def _tell(who: Member | None, job: Job, words: str, left: Mapping[str, object] | None = None) -> JobEvent:
     event = JobEvent.objects.create(job=job, who=who, state=job.state, words=words[:400], left=dict(left or {}))
     write_audit(who, words, job)
     return event
-
-
-_KINDS = {
-    Job.Kind.GIFT: "a gift",
-    Job.Kind.COMMISSION: "a commission",
-    Job.Kind.SALE: "a piece for sale",
-    Job.Kind.REPAIR: "a repair",
-    Job.Kind.REMAKE: "a remake",
-    Job.Kind.COMPLAINT: "a complaint",
-}
-
-
-def _kind_said(facts: JobFacts) -> str:
-    kind = _KINDS[Job.Kind(facts.kind)]
-    if facts.of is not None:
-        kind = f"{kind} of {facts.of.label}, {Job.Settled(facts.settled).label}"
-    return f"{kind}, for {facts.for_whom}" if facts.for_whom else kind
-
-
-def _due_said(due: date | None) -> str:
-    return f", due {day(due)}" if due else ""
-
-
-def day(on: date) -> str:
-    return format_day(on, "j M Y")
-
-
-def _changes_said(job: Job, facts: JobFacts) -> list[str]:
-    told = []
-    if facts.label != job.label:
-        told.append(f"{job.label} is called {facts.label} now.")
-    kinds = (facts.kind, facts.for_whom, facts.of, facts.settled)
-    if kinds != (job.kind, job.for_whom, job.of, job.settled):
-        told.append(f"It is {_kind_said(facts)} now.")
-    if facts.person != job.person:
-        whom = facts.person or "nobody"
-        told.append(f"It stands with {whom} in the book of people.")
-    if facts.due != job.due:
-        told.append(f"It is due {day(facts.due)} now." if facts.due else "It is due on no day now.")
-    if facts.plan != job.plan:
-        told.append(f"Its plan is {facts.plan.title}, plan {facts.plan.pk}." if facts.plan else "It has no plan now.")
-    return told
-
-
-def _marks(marks: list[str]) -> str:
-    return ", ".join(marks[:_MARKS_TOLD]) + (f" and {len(marks) - _MARKS_TOLD} more" * (len(marks) > _MARKS_TOLD))

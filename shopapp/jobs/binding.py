@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from shopapp.plans.book.wanted import Binding
 
+from .cutting import cutting_of
 from .evenings import keys_before
 from .planned import planned_job
-from .readers import cutting_of
 
 
 def binding_of_job(pk: int) -> Binding:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from shopapp.plans.drawings.wanted import Drawn
 
+from .cutting import cutting_of
 from .evenings import keys_before
 from .planned import planned_job
-from .readers import cutting_of
 
 
 def drawn_of_job(pk: int) -> Drawn:

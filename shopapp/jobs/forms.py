@@ -12,8 +12,9 @@ from shopapp.people.choosing import PersonField
 from shopapp.plans.models import Plan
 from shopapp.quotes.forms import day_field
 
-from .actions import JobFacts, day
+from .actions import JobFacts
 from .models import Job
+from .words import day
 
 # Longer ahead or behind, a slip of the year is likelier.
 MOST_DAYS = 3660

@@ -7,10 +7,10 @@ from django.urls import reverse
 from shopapp.plans.timetable.wanted import Making, Other
 
 from .actions import CLOSED
+from .cutting import closed_words
 from .evenings import keys_before
 from .models import Job
 from .planned import planned_job
-from .readers import closed_words
 
 MOST_OTHERS = 20
 

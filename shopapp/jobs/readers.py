@@ -15,7 +15,6 @@ from shopapp.lumber.promising import readers as promising
 from shopapp.lumber.promising.wanted import Wanted
 from shopapp.payments.readers import standing
 from shopapp.plans.cutting.doing.standing import why_not_whole
-from shopapp.plans.cutting.wanted import Cutting
 from shopapp.plans.preview.readers import in_grain
 from shopapp.plans.readers import RecordView
 from shopapp.quotes.answering import readers as answering
@@ -24,6 +23,8 @@ from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 
 from .actions import CLOSED, DONE, NEXT
+from .beginning.readers import taking_of
+from .cutting import closed_words
 from .models import Job, JobEvent
 from .spoiled.again import Again, needs_now
 
@@ -94,30 +95,6 @@ def _again_said(again: Again | None) -> str:
     return f"{in_feet(sum(again.feet.values()))} of it for {pieces} to cut again."
 
 
-def cutting_of(job: Job) -> Cutting:
-    """The job as the pages of the cut plan are told of it; it has a plan."""
-    return Cutting(
-        label=job.label,
-        key=job.key,
-        plan=job.plan,
-        home=job.get_absolute_url(),
-        home_words=job.label,
-        to=lambda name, *args: reverse(f"jobs:{name}", args=[job.pk, *args]),
-        closed=closed_words(job),
-        refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
-        home_for_all=True,
-    )
-
-
-def closed_words(job: Job) -> str:
-    """Why no more wood is given to a job; empty while it is."""
-    if job.state == State.CALLED_OFF:
-        return f"{job.label} was called off: wood comes back from it and none goes to it."
-    if job.state == State.HANDED_OVER:
-        return f"{job.label} was handed over: wood comes back from it and none goes to it."
-    return ""
-
-
 @dataclass(frozen=True)
 class Told:
     """One line of a job's story, of the job itself or of its wood."""
@@ -153,7 +130,6 @@ class Step:
 
 
 _STEPS = {
-    (State.PLANNED, State.UNDER_WAY): "Begin it",
     (State.UNDER_WAY, State.FINISHED): "It is finished",
     (State.UNDER_WAY, State.PLANNED): "It is not begun yet",
     (State.FINISHED, State.HANDED_OVER): "It is handed over",
@@ -164,24 +140,28 @@ _STEPS = {
 
 
 def steps_from(job: Job, may: tuple[str, ...]) -> list[Step]:
-    """What can be said of the job now, the way on first; calling it off is asked for apart."""
+    """What can be said of the job now, the way on first; beginning it and calling it off are asked for apart."""
     here = State(job.state)
     return [Step(there, _STEPS[here, there]) for there in NEXT[here] if (here, there) in _STEPS and there in may]
 
 
 def job_page(job: Job, workshop: Workshop, *, names: bool) -> dict[str, object]:
-    """A job's own page: its board, its wood, and its story, with ``names`` of customers or without. Nine queries at
-    most."""
-    demand = promising.demand_of(job.key)
+    """A job's own page: its board, its wood with what its start takes, and its story, with ``names`` of customers or
+    without. Twelve queries at most."""
+    demand, seen = promising.demand_of(job.key), woods_seen()
     promised = promising.promised_to(demand)
     needs, again = needs_now(job, workshop)
+    in_hand = job.state in (State.PLANNED, State.UNDER_WAY)
+    taking = taking_of(job, promised, needs, seen, workshop.unit) if in_hand else None
     return {
+        "taking": taking,
+        "to_fetch": taking.woods(seen) if taking else [],
         "job": job,
         "again": again,
         "view": RecordView(job.plan.record, job.label, workshop.unit) if job.plan else None,
         **(in_grain(lambda name: reverse(f"jobs:{name}", args=[job.pk])) if job.plan else {}),
         "promised": promised,
-        "needs": promising.woods_wanted(needs, promised, woods_seen()),
+        "needs": promising.woods_wanted(needs, promised, seen),
         "story": story_of(job, demand, names=names),
     }
 

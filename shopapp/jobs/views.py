@@ -22,6 +22,8 @@ from shopapp.quotes.readers import QuoteView
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
+from .beginning.actions import TakesOther, WoodLacking
+from .cutting import closed_words
 from .done.madeof import made_of
 from .forms import AcceptedForm, JobForm
 from .gauged.readers import address_of, gauged_of
@@ -35,7 +37,10 @@ def _job(pk: int) -> Job:
 
 @require_GET
 def job(request: HttpRequest, pk: int) -> HttpResponse:
-    found = _job(pk)
+    return _job_page(request, _job(pk))
+
+
+def _job_page(request: HttpRequest, found: Job, said: list[str] | None = None, status: int = 200) -> HttpResponse:
     # Asked for in more than one place of the page.
     prefetch_related_objects([found], "listings", "pieces", "after")
     owner = request.user.is_owner
@@ -44,12 +49,15 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
     shop = workshop_of(request)
     gauged = gauged_of(found, shop)
+    page = readers.job_page(found, shop, names=owner)
     context = {
-        **readers.job_page(found, shop, names=owner),
+        **page,
+        "said": [{"message": words} for words in said or []],
+        "may_put_back": owner and found.state == Job.State.UNDER_WAY and page["promised"].out,
         **(readers.quoted(found) if owner else {}),
         "steps": readers.steps_from(found, may),
         "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
-        "closed": readers.closed_words(found),
+        "closed": closed_words(found),
         "done": done,
         "over": done or called_off,
         # Of what was called off only how far it came.
@@ -59,7 +67,7 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
         "made_of": made_of(found) if done else None,
         "listable": owner and done,
     }
-    return render(request, "jobs/job.html", context)
+    return render(request, "jobs/job.html", context, status=status)
 
 
 @require_http_methods(["GET", "POST"])
@@ -147,6 +155,7 @@ def move(request: HttpRequest, pk: int) -> HttpResponse:
             seen_version=whole_number(seen, 9) or 0,
             with_open=request.POST.get("with_open", "")[:64],
             learn=request.POST.getlist("learn"),
+            wood=request.POST.get("wood", "")[:64],
             spend=lambda: spend_key(request.POST.get("form_key", "")),
         )
     except AlreadySent:
@@ -154,6 +163,10 @@ def move(request: HttpRequest, pk: int) -> HttpResponse:
     except actions.ThingsOpen as error:
         messages.error(request, str(error))
         return redirect("jobs:done", found.pk)
+    except WoodLacking as error:
+        return _job_page(request, _job(pk), [*error.lacking, error.mend], status=422)
+    except TakesOther as error:
+        return _job_page(request, _job(pk), [str(error)], status=409)
     except PlannerError as error:
         messages.error(request, str(error))
     else:

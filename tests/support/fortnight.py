@@ -28,7 +28,7 @@ from shopapp.lumber.stock.promises import bring_back
 from shopapp.people.models import Member
 from shopapp.plans.cutting.doing import actions as bench
 from shopapp.plans.cutting.doing.planning import boards_of
-from shopapp.plans.models import KeptTimetable, Plan
+from shopapp.plans.models import CutEntry, KeptTimetable, Plan
 from shopapp.plans.timetable.actions import plan_the_rest
 from shopapp.plans.timetable.planning import Opened, dry_counts_in
 from shopapp.schedule.actions import add_sessions
@@ -81,6 +81,11 @@ class Fortnight:
         self.post(reverse("jobs:move", args=[job.pk]), state=state, edit_version=job.edit_version, **given)
         job.refresh_from_db()
         assert job.state == state
+
+    def begin(self, job: Job) -> None:
+        """With the press that takes its wood, as its page says."""
+        page = self.client().get(job.get_absolute_url())
+        self.move(job, "under way", wood=page.context["taking"].seen)
 
     def tap(self, job: Job, step: str, *, done: bool = True, at: datetime | None = None, **given: object) -> dict:
         """What a tablet sends of a tap; ``given`` where it is time that was worked."""
@@ -164,11 +169,10 @@ class Fortnight:
         self.cutting = sawing.cutting_of(self.gift)
         self.sheet = sawing.keep(self.owner, self.cutting)
         kept_evenings(self.owner, making_of_job(self.gift.pk), in_hand=True)
-        self.move(self.gift, "under way")
+        self.begin(self.gift)
         self.given = {"who": self.owner, "cutting": self.cutting, "sheet": self.sheet}
         # Taken too soon, put back, and taken again.
-        entry = bench.start(**self.given)
-        bench.undo(**self.given, entry=entry)
+        bench.undo(**self.given, entry=CutEntry.objects.get(kind="started"))
         bench.start(**self.given)
         for mark in boards_of(self.sheet.form):
             bench.report(**self.given, board=mark, rough=None)
@@ -226,9 +230,8 @@ class Fortnight:
         self.commission = accept_quote(who=self.owner, quote=quote, label="Flag for the boathouse")
         self.called = sawing.cutting_of(self.commission)
         sheet = sawing.keep(self.owner, self.called)
-        self.move(self.commission, "under way")
+        self.begin(self.commission)
         given = {"who": self.owner, "cutting": self.called, "sheet": sheet}
-        bench.start(**given)
         self.cut, *self.untouched = boards_of(sheet.form)
         bench.report(**given, board=self.cut, rough=1)
         self.tap_time(self.commission, "crosscut", 25)
@@ -261,7 +264,8 @@ class Fortnight:
         self.sale = Job.objects.get(pk=self.sale.pk)
         assert self.sale.plan_id == another.pk
         kept_evenings(self.owner, making_of_job(self.sale.pk), in_hand=True)
-        self.move(self.sale, "under way")
+        # One of two boards will do: they are taken by hand.
+        self.move(self.sale, "under way", wood="left")
         work.give(self.owner, self.sale, "take", pieces[0])
         work.give(self.owner, self.sale, "release", pieces[1])
         wrong = self.tap_time(self.sale, "rip_strip", 400)

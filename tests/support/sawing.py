@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from planner.measures import Length
+from shopapp.jobs.cutting import cutting_of as cutting_of_job
 from shopapp.jobs.models import Job
-from shopapp.jobs.readers import cutting_of as cutting_of_job
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.actions import Size
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of

@@ -13,7 +13,7 @@ from django.utils import timezone
 from planner.errors import PlannerError
 from shopapp.common.actions import bump_version, check_version, write_audit
 from shopapp.common.templatetags.shop import money
-from shopapp.jobs.actions import day
+from shopapp.jobs.words import day
 from shopapp.listings.models import Expense, Fair, FairHours, Piece
 from shopapp.listings.pieces.actions import move_piece
 from shopapp.people.models import Member

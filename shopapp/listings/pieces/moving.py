@@ -11,7 +11,7 @@ from django.db import transaction
 
 from planner.errors import PlannerError
 from shopapp.common.actions import write_audit
-from shopapp.jobs.actions import day
+from shopapp.jobs.words import day
 from shopapp.listings.models import Channel, Fair, Listing, Piece, PieceEvent
 from shopapp.listings.selling.actions import hold_piece, its_listing, withdrawn
 from shopapp.people.models import Member

@@ -7,7 +7,7 @@ from datetime import date
 
 from django.db.models import Exists, F, OuterRef, Q, Subquery
 
-from shopapp.jobs.actions import day
+from shopapp.jobs.words import day
 from shopapp.listings.models import Listing, Parcel, Piece, PieceEvent, Sale, SaleChange
 
 MOST = 20

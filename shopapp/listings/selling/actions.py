@@ -14,7 +14,7 @@ from django.utils import timezone
 from planner.errors import PlannerError
 from shopapp.common.actions import bump_version, write_audit
 from shopapp.common.templatetags.shop import money
-from shopapp.jobs.actions import day
+from shopapp.jobs.words import day
 from shopapp.listings import telling
 from shopapp.listings.models import Channel, Expense, Fair, Listing, ListingEvent, Piece, PieceEvent, Sale
 from shopapp.listings.pieces.actions import move_piece

@@ -256,7 +256,7 @@ def test_a_sheet_that_is_not_what_it_says_is_named(owner, plan):
 
 @pytest.mark.storage
 def test_a_job_keeps_under_its_own_name_and_closed_it_keeps_none(owner, plan):
-    from shopapp.jobs.readers import cutting_of
+    from shopapp.jobs.cutting import cutting_of
 
     job = work.job(owner, plan)
     search = ask_for_plan(who=owner, cutting=cutting_of(job), wishes={})
