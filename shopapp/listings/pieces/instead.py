@@ -8,8 +8,8 @@ from decimal import Decimal
 from django.db.models import QuerySet
 
 from planner.errors import PlannerError
-from shopapp.jobs.words import day
 from shopapp.jobs.models import Job
+from shopapp.jobs.words import day
 from shopapp.listings.models import Parcel, ParcelEvent, Piece, PieceEvent
 
 Where = Piece.Where

@@ -26,6 +26,7 @@ from shopapp.plans.cutting.doing.actions import Back
 from shopapp.plans.cutting.doing.planning import laid_out
 from shopapp.plans.cutting.sheets.planning import boards, part_totals
 from shopapp.plans.models import CutEntry
+from tests.support import work
 from tests.support.cutting import plan_and_rack
 from tests.support.sawing import a_job, as_planned, back, board_now, cut, cutting_of, keep, kept_job, now
 
@@ -243,3 +244,22 @@ def test_an_offcut_another_job_takes_and_cuts_in_its_turn_came_back_once(owner, 
     bring_back(who=owner, piece=offcut, offcuts=[Size(offcut.thickness, offcut.width, offcut.length / 2)])
     assert now(cutting).total == before
     assert owner_client.get(cutting.to("cut_doing")).status_code == 200
+
+
+def test_nothing_is_ticked_of_a_job_that_was_called_off_and_its_page_has_no_such_button(
+    owner, owner_client, begun, begun_marks
+):
+    cutting, mark = begun[0], begun_marks[0]
+    first, *others = board_now(cutting, mark).rough
+    actions.report(who=owner, cutting=cutting, sheet=begun[1], board=mark, rough=first.rough.number)
+    assert f'value="cut:{mark}:' in owner_client.get(cutting.to("cut_doing")).content.decode() or not others
+    work.move(owner, Job.objects.get(), "called off")
+    body = owner_client.get(cutting.to("cut_doing")).content.decode()
+    assert 'value="cut:' not in body and 'value="start"' not in body and "Flag was called off" in body
+    # A page that was open before is told; a tick that was a slip can still be taken back.
+    for do in (f"cut:{mark}:1", f"cut:{begun_marks[1]}:0"):
+        typed = {"do": do, "sheet": begun[1].pk, "form_key": secrets.token_urlsafe(24)}
+        answer = owner_client.post(cutting.to("cut_doing"), typed)
+        assert answer.status_code == 422 and "Nothing more is ticked" in answer.content.decode()
+    assert CutEntry.objects.filter(kind="cut").count() == 1
+    assert f'value="undo:{CutEntry.objects.get(kind="cut").pk}"' in body

@@ -12,8 +12,8 @@ from django.utils import timezone
 
 from planner.errors import PlannerError
 from planner.measures import Length
-from shopapp.jobs.actions import day
 from shopapp.jobs.models import Job
+from shopapp.jobs.words import day
 from shopapp.listings.models import Expense, Parcel
 from shopapp.listings.parcels.actions import make_again, money_back, move_parcel
 from shopapp.listings.parcels.readers import box_asked

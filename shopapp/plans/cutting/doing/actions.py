@@ -85,6 +85,8 @@ def report(
     """A rough length of a board was cut as planned, or with ``rough`` None all that are left of it."""
     with transaction.atomic():
         spend()
+        if closed := cutting.refuses():
+            raise PlannerError(closed, mend="Nothing more is ticked; a tick can be taken back, and wood brought back.")
         _, standing = _locked(cutting, sheet)
         laid = _board(sheet, board)
         ticks = [one for one in laid.ticks if rough in (None, one.number)]
