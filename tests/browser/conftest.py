@@ -10,6 +10,7 @@ from django.test import Client
 
 from shopapp.webfonts import write_web_fonts
 from tests.support.browser import ARGUMENTS, CHROMIUM, SIZES
+from tests.support.patience import looked_at, teach
 
 
 def pytest_collection_modifyitems(items):
@@ -28,7 +29,8 @@ def chromium():
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     from playwright.sync_api import sync_playwright
 
-    with sync_playwright() as play:
+    with sync_playwright() as play, pytest.MonkeyPatch.context() as patch:
+        teach(patch)
         browser = play.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield browser
         browser.close()
@@ -57,7 +59,7 @@ def open_page(chromium, live_server, fonts, transactional_db, owner):
             is_mobile=size in ("tablet", "phone"),
             color_scheme=scheme,
         )
-        contexts.append(context)
+        contexts.append(looked_at(context))
         page = context.new_page()
         page.on(
             "console",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.support.bench import at_the_bench, choose, draw, expect_said, middle_of, rows
+from tests.support.bench import at_the_bench, choose, draw, expect_said, middle_of, rows, wait_for_tile
 from tests.support.shop import add_woods, design_with_pattern
 
 # Six rows of six: a frame of four by four cells on background, woods as suggested.
@@ -188,8 +188,7 @@ def test_looking_around_brings_a_place_closer_and_lays_nothing(bench):
     tile = middle_of(bench, 1, 2)[0] - middle_of(bench, 1, 1)[0]
     choose(bench, "Look around")
     draw(bench, (2, 2))
-    bench.wait_for_timeout(50)
-    assert middle_of(bench, 1, 2)[0] - middle_of(bench, 1, 1)[0] > tile
+    wait_for_tile(bench, f"> {tile}")
     draw(bench, (2, 2), (3, 3))
     assert rows(bench) == before
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.support.bench import at_the_bench, choose, expect_said, middle_of, rows
+from tests.support.bench import at_the_bench, choose, expect_said, middle_of, rows, wait_for_row, wait_for_tile
 from tests.support.shop import add_woods, design_with_pattern
 
 SEND = """([kind, points, type]) => {
@@ -41,7 +41,7 @@ def test_a_finger_lays_tiles_and_the_page_stays_where_it_is(bench):
     choose(bench, "Padauk")
     bench.evaluate("scrollTo(0, 0)")
     touch(bench, [(1, 1)], [(1, 3)], [(1, 6)], [])
-    assert rows(bench)[0] == "6 padauk"
+    wait_for_row(bench, 1, "6 padauk")
     assert bench.evaluate("scrollY") == 0
 
 
@@ -49,10 +49,10 @@ def test_two_fingers_bring_the_drawing_closer_and_lay_nothing(bench):
     before = rows(bench)
     was = tile_of(bench)
     touch(bench, [(3, 3)], [(3, 3), (4, 4)], [(1, 1), (6, 6)], [])
-    assert tile_of(bench) > was * 1.5
+    wait_for_tile(bench, f"> {was * 1.5}")
     assert rows(bench) == before
     bench.get_by_role("button", name="Whole").click()
-    assert tile_of(bench) == was
+    wait_for_tile(bench, f"=== {was}")
 
 
 def test_once_a_pencil_was_seen_a_resting_hand_lays_nothing(bench):

@@ -122,7 +122,7 @@ def test_the_cursor_is_seen_on_the_drawing(bench):
     """The sheet over the wood shows nothing but the cursor and its numbers; it moves when the cursor does."""
     shown = "() => document.querySelectorAll('#bench-sheet canvas')[2].toDataURL()"
     bench.locator("#bench-sheet").focus()
-    bench.wait_for_timeout(100)
+    bench.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
     before = bench.evaluate(shown)
     press(bench, "ArrowDown")
     bench.wait_for_function(f"was => ({shown})() !== was", arg=before)

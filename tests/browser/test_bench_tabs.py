@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 from shopapp.designs.actions import add_drawing
 from shopapp.designs.models import Design
 from shopapp.designs.planning import pattern_from_text
-from tests.support.bench import at_the_bench, choose, draw, rows, written
+from tests.support.bench import at_the_bench, choose, draw, rows, wait_for_row, written
 from tests.support.shop import add_woods, design_with_pattern
 
 
@@ -60,7 +60,7 @@ def test_each_tab_keeps_its_own_branch_over_a_reload(first, second):
 def test_the_second_tab_takes_over_with_every_step_and_the_first_rests(first, second):
     lay(first, 2)
     second.get_by_role("button", name="Carry on here instead").click()
-    second.wait_for_function("() => document.getElementById('bench-sheet').bench.text().split('\\n')[1] === '6 padauk'")
+    wait_for_row(second, 2, "6 padauk")
     expect(first.locator("#bench-told")).to_contain_text("this tab rests")
     lay(first, 3)
     assert rows(first)[2] != "6 padauk"
@@ -70,7 +70,7 @@ def test_the_second_tab_takes_over_with_every_step_and_the_first_rests(first, se
     lay(second, 6)
     written(second)
     first.get_by_role("button", name="Carry on here instead").click()
-    first.wait_for_function("() => document.getElementById('bench-sheet').bench.text().split('\\n')[5] === '6 padauk'")
+    wait_for_row(first, 6, "6 padauk")
     expect(second.locator("#bench-told")).to_contain_text("this tab rests")
 
 
@@ -102,7 +102,7 @@ def test_a_branch_left_behind_by_a_closed_tab_is_offered(first, second, address)
     assert rows(first)[1] != "6 padauk"
     expect(first.locator("#bench-told")).to_contain_text("something not kept yet: 1 step from drawing 1")
     first.get_by_role("button", name="Open it").click()
-    first.wait_for_function("() => document.getElementById('bench-sheet').bench.text().split('\\n')[1] === '6 padauk'")
+    wait_for_row(first, 2, "6 padauk")
 
 
 def test_a_drawing_kept_on_another_device_is_told_and_keeping_makes_a_branch(first, owner):

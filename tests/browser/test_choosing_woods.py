@@ -80,13 +80,14 @@ def test_a_press_that_comes_before_the_last_answer_is_not_lost(open_page, face):
     page = open_page(face, "phone")
     page.get_by_text("Near colours, and woods to leave out").tap()
 
-    slow = {"offline": False, "latency": 900, "downloadThroughput": -1, "uploadThroughput": -1}
-    page.context.new_cdp_session(page).send("Network.emulateNetworkConditions", slow)
-    page.get_by_role("checkbox", name="Padauk").tap()
-    page.wait_for_timeout(300)
+    held = []
+    page.route("**/woods/", lambda route: held.append(route), times=1)
+    with page.expect_request("**/woods/"):
+        page.get_by_role("checkbox", name="Padauk").tap()
     other = page.locator(".match[data-place]:not(.match-taken)").first
     place = other.get_attribute("data-place")
     other.get_by_role("button").tap()
+    held[0].continue_()
     expect(page.locator(f".match[data-place='{place}']")).to_have_class("match match-taken")
 
 

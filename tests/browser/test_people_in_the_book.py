@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 from playwright.sync_api import expect
@@ -10,6 +11,7 @@ from playwright.sync_api import expect
 from shopapp.people.known.erasing import erased_wrongly
 from shopapp.people.models import Person
 from tests.support.browser import axe_findings, sideways
+from tests.support.patience import settled
 from tests.support.people import somebody
 
 
@@ -36,7 +38,8 @@ def test_written_down_found_by_typing_given_out_and_erased(open_page, size):
     is_well(page)
 
     page.get_by_role("link", name="People", exact=True).first.click()
-    page.get_by_role("searchbox", name="Find").press_sequentially("wren mill")
+    with page.expect_response(re.compile("find=wren.+mill")):
+        page.get_by_role("searchbox", name="Find").press_sequentially("wren mill")
     expect(page.get_by_role("link", name="Wrén Attwater")).to_be_visible()
     expect(page.get_by_role("link", name="Tam Sedge")).to_have_count(0)
     expect(page.locator("#status")).to_have_text("1 found.")
@@ -67,7 +70,9 @@ def test_whom_a_piece_goes_to_is_chosen_with_the_keys_alone(open_page, owner):
     page = open_page(listing.get_absolute_url())
     page.get_by_text("It was given away").first.click()
     field = page.get_by_label("To whom").nth(1)
-    field.press_sequentially("quay")
+    with page.expect_response(re.compile("=quay")):
+        field.press_sequentially("quay")
+    settled(page)
     choice = page.get_by_label("Aunt Sedge sedge@quay.example")
     expect(choice).to_be_visible()
     expect(choice).not_to_be_checked()

@@ -60,10 +60,10 @@ def test_a_corner_is_dragged_by_finger_and_the_grid_keeps_the_shape_of_the_cut(o
     page.wait_for_timeout(200)
     touch("touchMove", (x - sheet["width"] / 2, y))
     touch("touchEnd")
-    left, top, width, height = cut(page)
-    assert (left, top, height) == (0, 0, 400) and width == pytest.approx(300, abs=3)
     # Half as wide: the longer side, now the height, has the 48 squares, and the shape of the cut is kept.
     expect(page.locator("#reduced")).to_contain_text("48 rows of 36")
+    left, top, width, height = cut(page)
+    assert (left, top, height) == (0, 0, 400) and width == pytest.approx(300, abs=3)
     assert sideways(page) == 0
     page.get_by_role("button", name="Keep this grid").tap()
     expect(page.get_by_text("Grid 1 is kept")).to_be_visible()

@@ -13,6 +13,7 @@ from shopapp.listings.models import Piece, Sale
 from tests.support import work
 from tests.support.browser import axe_findings, looks_of, sideways
 from tests.support.fairs import fair, listed, packed
+from tests.support.patience import sent, still
 from tests.support.pieces import sold, told_wrongly
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -43,6 +44,7 @@ def sell(page, words: str, price: str = "") -> None:
     if price:
         page.locator("#price").fill(price)
     page.get_by_role("button", name="Sold for").tap()
+    expect(page.locator("#status")).to_have_text(re.compile(f"^Sold: .*{words}"))
 
 
 def test_two_sales_without_network_a_reload_and_a_clash_are_kept_and_sent_once(open_page, harbour, owner):
@@ -66,6 +68,7 @@ def test_two_sales_without_network_a_reload_and_a_clash_are_kept_and_sent_once(o
     sell(page, "Lantern", "90")
     # The last one was a slip of the thumb: an entry takes it back.
     page.get_by_role("button", name="Take it back").tap()
+    expect(page.locator("#status")).to_have_text("Taken back: No. 3, Lantern.")
     expect(page.locator("#pieces li")).to_have_count(2)
     for look in looks_of(page, "phone light", "phone dark", "tablet light", "laptop light"):
         assert axe_findings(page) == [] and not sideways(page), look
@@ -74,8 +77,8 @@ def test_two_sales_without_network_a_reload_and_a_clash_are_kept_and_sent_once(o
     at_home = sold(owner, Piece.objects.get(pk=otter.pk), "240", to_whom="Robin")
     page.context.set_offline(False)
     # It looks by itself whether the machine is there again.
-    expect(page.locator("#queue")).to_have_text("all sent", timeout=20000)
-    ready(page)
+    expect(page.locator("#queue")).to_have_text("all sent")
+    still(ready(page))
     kept = {sale.piece_id: sale for sale in Sale.objects.exclude(pk=at_home.pk)}
     assert {pk: str(sale.price) for pk, sale in kept.items()} == {
         heron.pk: "240.0000", otter.pk: "175.0000", lantern.pk: "90.0000",
@@ -94,7 +97,7 @@ def test_two_sales_without_network_a_reload_and_a_clash_are_kept_and_sent_once(o
 def test_a_sale_is_taken_back_after_it_was_sent(open_page, harbour):
     found, (heron, *_) = harbour
     page = opened(open_page, found)
-    with page.expect_response("**/fairs/send/"):
+    with sent(page, "sale"):
         sell(page, "Heron", "200")
     expect(page.locator("#queue")).to_have_text("all sent")
     expect(page.get_by_text("waits to be sent")).to_have_count(1)
@@ -102,7 +105,7 @@ def test_a_sale_is_taken_back_after_it_was_sent(open_page, harbour):
     expect(page.locator("#last")).to_contain_text("Last: No. 1, Heron for €\u00a0200")
     page.reload()
     ready(page)
-    with page.expect_response("**/fairs/send/"):
+    with sent(page, "undo"):
         page.get_by_role("button", name="Take it back").tap()
     expect(page.locator("#pieces li")).to_have_count(4)
     expect(page.locator("#queue")).to_have_text("all sent")
@@ -114,7 +117,7 @@ def test_a_sale_is_taken_back_after_it_was_sent(open_page, harbour):
     page.get_by_role("button", name="By card").tap()
     expect(page.locator("#price-wrong")).to_contain_text("Write what was got for it")
     page.locator("#price").fill("180,50")
-    with page.expect_response("**/fairs/send/"):
+    with sent(page, "sale"):
         page.get_by_role("button", name="By card").tap()
     assert [(str(one.price), one.how) for one in Sale.objects.order_by("-pk")[:1]] == [("180.5000", "card")]
 

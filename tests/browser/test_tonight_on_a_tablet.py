@@ -18,6 +18,7 @@ from shopapp.schedule.models import TimeEntry
 from tests.support import tonight as bench
 from tests.support import work
 from tests.support.browser import axe_findings, looks_of, sideways
+from tests.support.patience import sent, still
 
 pytestmark = pytest.mark.django_db(transaction=True)
 OFFLINE = "Failed to load resource"
@@ -39,13 +40,6 @@ def opened(open_page, size: str = "tablet", *, before: str = "", **given):
     page.goto("/jobs/tonight/")
     page.locator("#tonight[data-ready]").wait_for()
     return page
-
-
-def sent(page, kind: str):
-    """Until what is done inside was answered; of all that is sent to one address, this kind."""
-    return page.expect_response(
-        lambda answer: answer.url.endswith("/tonight/send/") and f"kind={kind}" in (answer.request.post_data or "")
-    )
 
 
 def ticked(step: str) -> list[bool]:
@@ -113,8 +107,12 @@ def test_the_row_is_laid_by_tap_and_by_keys_and_its_place_is_kept(open_page, row
     expect(large.get_by_text("All there. Count them without glue.")).to_be_visible()
     # Gluey hands tap twice: the second tap does not clamp what the first counted.
     line = page.locator(".lines [aria-current]")
+    still(page)
+    # In one moment, however slow the machine is.
+    page.evaluate("() => { window.asItWas = Date.now; const at = Date.now(); Date.now = () => at; }")
     with sent(page, "tick"):
         line.get_by_role("button").dblclick()
+    page.evaluate("() => { Date.now = window.asItWas; }")
     step = line.get_attribute("data-step")
     assert (ticked(f"{step}/dry"), ticked(step)) == ([True], [])
     with sent(page, "tick"):
@@ -150,7 +148,7 @@ def test_a_tablet_whose_clock_is_seven_hours_fast_counts_down_and_ticks_by_the_s
     page = opened(open_page, before=WRONG)
     left = page.locator(".timers .left-time")
     # Thirty minutes in clamps, ticked a moment ago.
-    expect(left).to_have_text(re.compile(r"^(30:00|2[89]:\d\d)$"))
+    expect(left).to_have_text(re.compile(r"^(30:00|2[5-9]:\d\d)$"))
     with sent(page, "tick"):
         page.locator(".step-large:visible").get_by_role("button", name=re.compile(", dry$")).tap()
     # So does time that runs, and a reload does not stop it.
@@ -158,10 +156,12 @@ def test_a_tablet_whose_clock_is_seven_hours_fast_counts_down_and_ticks_by_the_s
         page.get_by_role("button", name=re.compile("Start the time")).locator("visible=true").tap()
     expect(page.locator("#running")).to_be_visible()
     page.reload()
+    page.locator("#tonight[data-ready]").wait_for()
     with sent(page, "stop"):
         page.get_by_role("button", name="Stop and write it down").tap()
     entry = TimeEntry.objects.get()
-    assert (entry.minutes, entry.on) == (1, timezone.localdate())
+    # A minute, and no seven hours.
+    assert 1 <= entry.minutes < 10 and entry.on == timezone.localdate()
     dry, first = StepTick.objects.order_by("-pk")[:2]
     assert dry.step.endswith("/dry") and 0 <= (dry.at - first.at).total_seconds() < 300
 
@@ -169,7 +169,7 @@ def test_a_tablet_whose_clock_is_seven_hours_fast_counts_down_and_ticks_by_the_s
 def test_who_was_slower_is_told_and_what_they_ticked_is_kept_until_they_let_it_go(open_page, row, owner):
     page = opened(open_page, expect=OFFLINE)
     line = page.locator(".lines [aria-current]")
-    step = line.get_attribute("data-step")
+    step, words = line.get_attribute("data-step"), line.get_attribute("data-words")
     page.context.set_offline(True)
     line.get_by_role("button").tap()
     expect(page.locator("#queue")).to_contain_text("1 thing waits to be sent")
@@ -177,7 +177,7 @@ def test_who_was_slower_is_told_and_what_they_ticked_is_kept_until_they_let_it_g
     bench.glue_row(joss, row, bench.newest(row), step)
     page.context.set_offline(False)
     note = page.locator(".refused")
-    expect(note).to_contain_text(f"{line.get_attribute('data-words')}: counted dry was not written down.")
+    expect(note).to_contain_text(f"{words}: counted dry was not written down.")
     expect(note).to_contain_text("ticked already by joss")
     assert ticked(f"{step}/dry") == [True]
     page.reload()
@@ -186,6 +186,7 @@ def test_who_was_slower_is_told_and_what_they_ticked_is_kept_until_they_let_it_g
         assert axe_findings(page) == [] and not sideways(page), look
     note.get_by_role("button", name="Let it go").click()
     expect(note).to_have_count(0)
+    still(page)
     # What goes through after the network was down is said to have gone.
     page.context.set_offline(True)
     page.locator(".lines li:last-child").get_by_role("button").click()

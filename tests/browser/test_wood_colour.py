@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from shopapp.lumber.colours.actions import SampleFacts, keep_colour
 from shopapp.lumber.models import WoodColour
 from tests.support.browser import axe_findings
+from tests.support.patience import settled
 from tests.support.shop import add_woods
 from tests.support.wood_photos import IN_DAYLIGHT, photo, photo_to_tap
 
@@ -31,6 +32,7 @@ def test_a_finger_taps_the_card_then_the_wood_and_the_colour_is_seen_and_kept(op
     expect(page.locator("#swatch")).to_contain_text("Tap the card and the wood")
     page.touchscreen.tap(*middle_of(page, 0.25))
     expect(page.get_by_role("radio", name="the wood")).to_be_checked()
+    settled(page)
     page.touchscreen.tap(*middle_of(page, 0.75))
     expect(page.locator("#swatch")).to_contain_text("In the photo")
     assert page.locator("#swatch .plank svg").first.inner_html().count(IN_DAYLIGHT)
@@ -72,9 +74,13 @@ def test_the_same_piece_is_photographed_once_more_and_both_lie_edge_to_edge(open
     run_waiting_tasks()
     expect(page.locator(".sample-stage img")).to_be_visible()
     expect(page.get_by_label("You call it")).to_have_value("by the vice")
-    for share in (0.25, 0.75):
+    # The page came anew with the photo: its scripts come after the words.
+    page.wait_for_load_state()
+    for share, name in ((0.25, "Card"), (0.75, "Wood")):
         page.locator(".sample-stage").scroll_into_view_if_needed()
         page.touchscreen.tap(*middle_of(page, share))
+        expect(page.get_by_role("button", name=f"{name}, not set yet")).to_have_count(0)
+        settled(page)
     expect(page.locator("#swatch")).to_contain_text("Shown now")
     page.get_by_label("The photo is of").fill(str(today - timedelta(days=16)))
     page.get_by_label("The wood is shown like it").uncheck()
@@ -152,6 +158,7 @@ def test_without_script_the_photo_itself_is_the_button(open_page, brought):
     page.goto(brought.get_absolute_url())
     for share in (0.25, 0.75):
         tapped = page.locator("input[type=image]")
+        page.wait_for_load_state()
         box = tapped.bounding_box()
         assert round(box["width"]) in (280, 282)
         tapped.click(position={"x": box["width"] * share, "y": box["height"] / 2})

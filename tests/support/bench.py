@@ -37,6 +37,22 @@ def choose(page: Page, *words: str) -> None:
         page.locator("label", has_text=one).first.click()
 
 
+def wait_for_tile(page: Page, wide: str) -> None:
+    """Until a tile is so wide on the page, as "> 40" or "=== 40"."""
+    page.wait_for_function(
+        f"""() => {{ const {{ bench }} = document.getElementById('bench-sheet');
+                     return bench.middleOf(0, 1)[0] - bench.middleOf(0, 0)[0] {wide}; }}"""
+    )
+
+
+def wait_for_row(page: Page, row: int, words: str) -> None:
+    """Until a row, counted from 1, lies so; for what is drawn past Playwright, which does not wait for it."""
+    page.wait_for_function(
+        "([at, words]) => document.getElementById('bench-sheet').bench.text().split('\\n')[at] === words",
+        arg=[row - 1, words],
+    )
+
+
 def rows(page: Page) -> list[str]:
     """The drawing in the words it is kept in, a line a row, after a pause in drawing."""
     page.wait_for_function(
@@ -44,6 +60,12 @@ def rows(page: Page) -> list[str]:
                    return document.querySelector('#bench-form [name=pattern]').value === sheet.text(); }"""
     )
     return page.locator(ROWS).input_value().splitlines()
+
+
+def looked_over(page: Page) -> None:
+    """Until the shop has looked at what lies there now."""
+    rows(page)
+    expect(page.locator("#bench-hints ul[aria-busy]")).to_have_count(0)
 
 
 def expect_said(page: Page, words: str) -> None:

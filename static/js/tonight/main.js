@@ -1,10 +1,9 @@
 // Tonight on its page: what is tapped is written down on this device, shown at once, and sent.
-import { askAgain } from "../device/again.js";
 import { Clock } from "../device/clock.js";
+import { Page } from "../device/page.js";
 import { Queue } from "../device/queue.js";
 import { settle, showRefused } from "../device/refused.js";
-import { Sender } from "../device/sender.js";
-import { stateSaid, things, timeSaid } from "../device/words.js";
+import { timeSaid } from "../device/words.js";
 import { unguessable } from "../store.js";
 import { Step } from "./lines.js";
 import { Row } from "./rows.js";
@@ -12,8 +11,6 @@ import { Running } from "./running.js";
 import { Timers } from "./timers.js";
 import { entrySaid } from "./words.js";
 
-const EVERY = 60000;
-const AGAIN = 5000;
 // Gluey hands tap twice.
 const TWICE = 700;
 const find = (id) => document.getElementById(id);
@@ -21,25 +18,13 @@ const root = () => find("tonight");
 const status = find("status");
 const say = (words) => { status.textContent = status.textContent === words ? `${words}\u00a0` : words; };
 
-class Page {
+class Tonight extends Page {
   constructor(queue, clock) {
-    this.queue = queue;
-    this.clock = clock;
+    super("tonight", "tonight", queue, clock);
     this.timers = new Timers(clock, say);
     this.running = new Running(clock, { add: (entry) => this.add({ ...entry, who: root().dataset.who }) });
-    const { send, who } = root().dataset;
-    this.sender = new Sender(queue, { name: "tonight", url: send, who, token, renew: () => this.refresh() }, {
-      state: (state) => this.state(state),
-      sent: () => this.tell(),
-      refused: () => this.showRefused().then(() => this.refresh()),
-      through: (many) => this.through(many),
-    });
-    this.isState = "idle";
-    this.isAway = false;
-    this.wasAway = false;
     this.tapped = { what: "", at: 0 };
     this.row = null;
-    this.news = "";
   }
 
   async open() {
@@ -48,9 +33,7 @@ class Page {
     document.addEventListener("click", (event) => this.click(event));
     document.addEventListener("keydown", (event) => this.key(event));
     setInterval(() => this.look(), 1000);
-    setInterval(() => document.visibilityState === "visible" && this.refresh(), EVERY);
-    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.wake());
-    window.addEventListener("online", () => this.wake());
+    this.listen();
     this.sender.wake();
     root().dataset.ready = "yes";
   }
@@ -65,8 +48,7 @@ class Page {
 
   wake() {
     this.look();
-    this.sender.wake();
-    this.refresh();
+    super.wake();
   }
 
   // What the shop's machine answered is on the page: lay over it what this device knows besides.
@@ -237,42 +219,8 @@ class Page {
     this.sender.wake();
   }
 
-  state(state) {
-    this.isState = state;
-    if (state === "away") this.wasAway = true;
-    this.tell();
-  }
-
-  async tell() {
-    const all = await this.queue.waiting();
-    const mine = all.filter((entry) => entry.who === root().dataset.who).length;
-    const others = all.length - mine;
-    const place = find("queue");
-    const said = stateSaid(this.isState, { mine, others, isAway: this.isAway, news: this.news });
-    if (place.textContent !== said) place.textContent = said;
-    place.toggleAttribute("data-waiting", all.length > 0 || this.isAway || this.isState === "away");
-    find("sign-in").hidden = this.isState !== "signed out";
-  }
-
-  async through(many) {
-    this.news = this.wasAway ? `sent what waited: ${things(many)}` : "all sent";
-    this.wasAway = false;
-    await this.refresh();
-    await this.tell();
-  }
-
-  // Ask how things stand; focus and what is unfolded stay where they are. Whether it could be asked.
-  async refresh() {
-    const { away, state, page, theirs } = await askAgain(root().dataset.here, "tonight", this.clock);
-    if (away) {
-      this.isAway = true;
-      clearTimeout(this.later);
-      this.later = setTimeout(() => this.refresh(), AGAIN);
-      this.tell();
-      return false;
-    }
-    if (state) this.state(state);
-    if (!theirs) return false;
+  // Focus and what is unfolded stay where they are.
+  async take(theirs, page) {
     const focused = focusOf();
     const unfolded = [...root().querySelectorAll("details[open]")].map((one) => one.closest("[id]").id);
     root().replaceChildren(...theirs.childNodes);
@@ -281,9 +229,11 @@ class Page {
     for (const id of unfolded) find(id)?.querySelector("details")?.setAttribute("open", "");
     await this.lay();
     focused?.();
-    this.isAway = false;
-    if (this.isState !== "sending") this.sender.wake();
-    return true;
+  }
+
+  async refused() {
+    await this.showRefused();
+    await this.refresh();
   }
 
   showRefused() {
@@ -297,8 +247,6 @@ class Page {
     this.sender.wake();
   }
 }
-
-const token = () => root().querySelector("[name=csrfmiddlewaretoken]").value;
 
 // What has the focus, found again on the page as it is after an answer.
 function focusOf() {
@@ -322,7 +270,7 @@ async function begin() {
     find("queue").textContent = "this device keeps nothing while the machine is away";
     return;
   }
-  await new Page(queue, clock).open();
+  await new Tonight(queue, clock).open();
   // Only so that a page loaded while the machine is away says that nothing is lost; all else does without.
   if ("serviceWorker" in navigator) navigator.serviceWorker.register(root().dataset.worker).catch(() => {});
 }
