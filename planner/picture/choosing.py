@@ -72,7 +72,7 @@ def turned_grids(image: Image.Image, working: Working, upright: list[Found]) -> 
     degrees = _degrees(image, working, upright)
     if not degrees:
         return []
-    likely = _likely_before(working.values, degrees)
+    likely = _likely_before(working, degrees)
     ways = [_turned_by(working, degrees, room) for room in likely]
     best = in_order(*ways)
     if not best:
@@ -104,23 +104,28 @@ def _still(copy: Working, found: Found) -> float:
     return still if np.tan(np.radians(abs(still))) * max(copy.values.shape) >= _SEEN_AS_STRAIGHT else 0.0
 
 
-def _likely_before(values: Picture, degrees: float) -> tuple[bool, ...]:
+def _likely_before(working: Working, degrees: float) -> tuple[bool, ...]:
     """Whether a picture was given room when it was turned by so much, likeliest first; both where nothing tells."""
-    height, width, _ = values.shape
+    values = working.values
     # Where the colour that fills the corners is seen, so is the size of what it surrounds; but a margin of that colour
     # looks like the room that was given.
-    kept, given_room = (fill_within(values, degrees, size) for size in sizes_before(width, height, degrees))
+    kept, given_room = (fill_within(values, degrees, size) for size in _sizes_before(working, degrees))
     if kept < _FILL_SEEN and kept <= given_room:
         return (False,)
     return (True,) if kept < _FILL_SEEN or given_room < _FILL_ENDS else (False, True)
 
 
-def _turned_by(working: Working, degrees: float, given_room: bool) -> list[tuple[Found, Working]]:
+def _sizes_before(working: Working, degrees: float) -> tuple[tuple[float, float], tuple[float, float]]:
     height, width, _ = working.values.shape
-    size = sizes_before(width, height, degrees)[given_room]
+    return sizes_before(width, height, degrees, 1 / max(working.across, working.down))
+
+
+def _turned_by(working: Working, degrees: float, given_room: bool) -> list[tuple[Found, Working]]:
+    kept, room = _sizes_before(working, degrees)
+    size = room if given_room else kept
     values, place = turned_back(working.values, degrees, size)
     place, fill = place.stretched(working.across, working.down), fill_of(working.values, degrees, size)
-    copy = Working(values, working.across, working.down, place, fill)
+    copy = Working(values, working.across, working.down, place, fill, (room[1], room[0]))
     return [(one, copy) for one in _filling(values)]
 
 

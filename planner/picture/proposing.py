@@ -163,15 +163,17 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
         inner = rectangle_in_frame(filled, cut_off)
         if inner is None and working.fill is not None:
             inner = within_fill(running, filled, working.fill.astype(np.float64), cut_off)
-        if inner is not None and working.turned is None and _spans(working, found):
+        spans = inner is not None and _spans(working, found)
+        if spans and working.turned is None:
             # A margin of whole cells was drawn with the picture: it is background, and stays.
             inner = None
         if inner is not None:
-            running = running[inner]
-            proposal, how = _framed(working, found, rgb, running, drift, inner)
-            unbounded = False
-            # What has a frame around it may have a ground of its own, or a sky.
-            whole = whole and bool(proposal.grid.filled.all())
+            within, words = _framed(working, found, rgb, running[inner], drift, inner)
+            # So it is where a drawing within an outline was turned, else its outline would pass for a ground.
+            if not spans or within.grid.filled.all():
+                running, proposal, how, unbounded = running[inner], within, words, False
+                # What has a frame around it may have a ground of its own, or a sky.
+                whole = whole and bool(proposal.grid.filled.all())
     grid = proposal.grid
     plain = (
         whole
@@ -193,10 +195,24 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
 
 
 def _spans(working: Working, found: Found) -> bool:
-    """Whether the cells begin and end with the copy, but for a small part of one."""
-    sides = zip((found.rows, found.columns), working.values.shape[:2], strict=True)
-    ends = [end for axis, side in sides for end in (axis.offset, axis.offset + axis.count * axis.pitch - side)]
-    return bool(max(abs(end) for end in ends) <= _HARDLY_OFF * found.rows.pitch)
+    """Whether the cells begin and end with the copy, but for a small part of one; or are in step with both ends of what
+    was given room when it was turned."""
+    axes, sides = (found.rows, found.columns), working.values.shape[:2]
+    ends = [
+        end
+        for axis, side in zip(axes, sides, strict=True)
+        for end in (axis.offset, axis.offset + axis.count * axis.pitch - side)
+    ]
+    if max(abs(end) for end in ends) <= _HARDLY_OFF * found.rows.pitch:
+        return True
+    if working.room is None:
+        return False
+    steps = [
+        (axis.offset - side / 2 + way * size / 2) / axis.pitch
+        for axis, side, size in zip(axes, sides, working.room, strict=True)
+        for way in (-1, 1)
+    ]
+    return bool(max(abs(step - round(step)) for step in steps) <= _HARDLY_OFF)
 
 
 def _cut_off(working: Working, found: Found) -> NDArray[np.bool_]:

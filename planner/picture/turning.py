@@ -13,6 +13,9 @@ from planner.picture.redraw import Floats, Picture
 # Colours of one fill differ by so many levels of 255 in a JPEG; so many pixels on both sides of its border are mixed.
 # It takes so many pixels to see one, and so large a part of them alike.
 _ALIKE, _BORDER, _LEAST_OUTSIDE, _NEARLY_ALL = 24, 1.5, 20, 0.97
+# The room a turned picture needs is rounded up to whole pixels as a whole, or at both of its ends: by half a pixel or
+# by one in the mean.
+_ROUNDED_UP = 0.75
 # So many pixels at the edge of what was turned are mixed with the fill.
 _MIXED = 2
 
@@ -47,11 +50,14 @@ class Place:
         )  # fmt: skip
 
 
-def sizes_before(width: int, height: int, degrees: float) -> tuple[tuple[float, float], tuple[float, float]]:
+def sizes_before(
+    width: int, height: int, degrees: float, pixel: float = 1.0
+) -> tuple[tuple[float, float], tuple[float, float]]:
     """The two sizes that a picture of so many pixels may have had before it was turned: turned by a program, it keeps
-    its size and loses its corners, or is given the room that they need."""
+    its size and loses its corners, or is given the room that they need, in whole pixels of ``pixel`` by ``pixel``."""
     c, s = np.cos(np.radians(abs(degrees))), np.sin(np.radians(abs(degrees)))
-    room = (width * c - height * s) / (c * c - s * s), (height * c - width * s) / (c * c - s * s)
+    across, down = width - _ROUNDED_UP * pixel, height - _ROUNDED_UP * pixel
+    room = (across * c - down * s) / (c * c - s * s), (down * c - across * s) / (c * c - s * s)
     return (float(width), float(height)), (float(room[0]), float(room[1]))
 
 

@@ -18,14 +18,16 @@ LONGEST = 640
 class Working:
     """``values`` height × width × 3, or × 4 where part of the picture is clear: then the first three are weighed by the
     cover, the fourth, as any viewer's enlargement weighs them. ``across`` and ``down`` are the picture's own pixels to
-    one of these; where it was turned upright, ``turned`` says where its pixels lie, and ``fill`` is the
-    colour that fills the corners around it, where that is seen."""
+    one of these; where it was turned upright, ``turned`` says where its pixels lie, ``fill`` is the colour
+    that fills the corners around it, where that is seen, and ``room`` the height and width, about its middle, of what
+    was given room when it was turned, if it was."""
 
     values: Picture
     across: float
     down: float
     turned: Place | None = None
     fill: Picture | None = None
+    room: tuple[float, float] | None = None
 
     @property
     def clear(self) -> bool:

@@ -70,6 +70,25 @@ def test_the_size_before_it_was_turned_is_seen_by_what_fills_the_corners(expand)
             assert (given_room if expand else kept) < 0.05 < (kept if expand else given_room)
 
 
+@pytest.mark.parametrize("size", [(203, 151), (340, 341)])
+@pytest.mark.parametrize("degrees", [0.4, -1.7, 3.3])
+def test_the_size_before_is_known_to_a_pixel_though_the_room_it_was_given_was_rounded_up(size, degrees):
+    turned = Image.new("RGB", size).rotate(degrees, expand=True)
+    room = sizes_before(*turned.size, degrees)[1]
+    # Rounded up at both ends, by two pixels at the most, in the mean by one.
+    assert max(abs(one - other) for one, other in zip(room, size, strict=True)) < 1.5
+
+
+@pytest.mark.parametrize("thick", [1, 2])
+@pytest.mark.parametrize("degrees", [-0.8, 1.5])
+def test_an_outline_around_a_drawing_on_turned_paper_is_no_ground_of_it(degrees, thick):
+    truth = np.full((15, 18, 3), INKS[0])
+    truth[thick:-thick, thick:-thick] = strewn(15 - 2 * thick, 18 - 2 * thick)
+    upright = with_margins(truth, 11, (1, 1, 1, 1))
+    reading = read_picture(saved(upright.rotate(-degrees, Image.Resampling.BICUBIC, expand=True, fillcolor=PAGE)))
+    assert reading.grid.filled.sum() == 15 * 18
+
+
 def test_the_grid_tells_how_far_a_copy_is_still_turned():
     turned = with_margins(strewn(18, 18), 12, (0, 0, 0, 0)).rotate(-1.5, Image.Resampling.BICUBIC, fillcolor=PAGE)
     for guess in (1.2, 1.45, 1.9):
