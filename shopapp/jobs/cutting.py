@@ -6,6 +6,7 @@ from django.urls import reverse
 
 from shopapp.plans.cutting.wanted import Cutting
 
+from .agreeing.readers import unlike_of
 from .models import Job
 from .planned import planned_job
 
@@ -26,6 +27,7 @@ def cutting_of(job: Job) -> Cutting:
         closed=closed_words(job),
         refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
         home_for_all=True,
+        unlike=lambda: unlike_of(job),
     )
 
 

@@ -7,6 +7,7 @@ from django.urls import reverse
 from shopapp.plans.timetable.wanted import Making, Other
 
 from .actions import CLOSED
+from .agreeing.readers import unlike_of
 from .cutting import closed_words
 from .evenings import keys_before
 from .models import Job
@@ -29,6 +30,7 @@ def making_of_job(pk: int) -> Making:
         closed=closed_words(job),
         home_for_all=True,
         others=lambda: _others(job),
+        unlike=lambda: unlike_of(job),
     )
 
 

@@ -34,6 +34,7 @@ urlpatterns = [
     path("<int:pk>/", views.job, name="job"),
     path("<int:pk>/change/", views.change, name="change"),
     path("<int:pk>/move/", views.move, name="move"),
+    path("<int:pk>/agree/", views.agree, name="agree"),
     path("<int:pk>/wood/", views.wood, name="wood"),
     path("<int:pk>/wood/<slug:out>/back/", views.back, name="back"),
     path("<int:pk>/done/", done.done, name="done"),

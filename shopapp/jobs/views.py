@@ -14,6 +14,7 @@ from shopapp.common.actions import AlreadySent, EditConflict, spend_key
 from shopapp.common.numbers import whole_number
 from shopapp.common.templatetags.shop import money
 from shopapp.lumber.promising import pages as promising
+from shopapp.lumber.stock.ledger import StockMoved
 from shopapp.people.permissions import owner_required
 from shopapp.plans.models import Plan
 from shopapp.plans.readers import kept_plans
@@ -22,6 +23,8 @@ from shopapp.quotes.readers import QuoteView
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
+from .agreeing import actions as agreeing
+from .agreeing.readers import unlike_of
 from .beginning.actions import TakesOther, WoodLacking
 from .cutting import closed_words
 from .done.madeof import made_of
@@ -62,6 +65,7 @@ def _job_page(request: HttpRequest, found: Job, said: list[str] | None = None, s
         "over": done or called_off,
         # Of what was called off only how far it came.
         "stages": [one for one in stages_of(found) if not called_off or one.done or one.cut],
+        "unlike": unlike_of(found),
         "gauged": gauged,
         "measured_at": address_of(found, gauged),
         "made_of": made_of(found) if done else None,
@@ -172,6 +176,30 @@ def move(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, event.words)
     return redirect(found)
+
+
+@require_POST
+def agree(request: HttpRequest, pk: int) -> HttpResponse:
+    """Cut plan or evenings are ticked after the other; back to the page that was open."""
+    found = _job(pk)
+    homes = {"tonight": ["tonight"], "cut": ["cut_doing", pk], "card": ["timetable_doing", pk]}
+    name, *args = homes.get(request.POST.get("from", ""), ["job", pk])
+    try:
+        words = agreeing.agree(
+            who=request.user,
+            job=found,
+            seen=request.POST.get("agree", "")[:64],
+            spend=lambda: spend_key(request.POST.get("form_key", "")),
+        )
+    except AlreadySent:
+        messages.info(request, "That was done already; here is how it stands.")
+    except StockMoved as error:
+        return _job_page(request, _job(pk), [str(error)], status=409)
+    except PlannerError as error:
+        return _job_page(request, _job(pk), [str(error)], status=422)
+    else:
+        messages.success(request, words)
+    return redirect(f"jobs:{name}", *args)
 
 
 @require_http_methods(["GET", "POST"])

@@ -76,6 +76,7 @@ POST_ONLY = {
     "jobs:cut_paper",
     "jobs:timetable_keep",
     "jobs:timetable_paper",
+    "jobs:agree",
     "jobs:move",
     "jobs:spoiled_back",
     "jobs:time_back",

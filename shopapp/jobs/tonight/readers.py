@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
+from shopapp.jobs.agreeing.readers import sawing_of
 from shopapp.jobs.models import Job
+from shopapp.plans.agreeing import Unlike
 from shopapp.plans.timetable.readers import Card, Line, anchor_of, seen_of
 from shopapp.schedule.planning import days_between
 from shopapp.workshop import readers as workshop
@@ -34,6 +36,8 @@ class Task:
     evening: Card
     over: date | None = None
     shown: Shown = Shown()
+    # How far its cut plan is, of a step in which that is sawn.
+    sawn: str = ""
     # The job whose board it is, where it is one's; what is made with others may be a bare plan.
     job: Job | None = None
 
@@ -143,6 +147,7 @@ class Tonight:
     not_begun: list[Job]
     without: list[Job]
     evenings: list[Card]
+    unlike: Sequence[Unlike] = ()
 
     @property
     def millis(self) -> int:
@@ -215,7 +220,7 @@ class Tonight:
 
 
 def tonight_of(now: datetime, shop: Workshop) -> Tonight:
-    """Everything at a moment of the shop's clock. Twelve queries, however many jobs there are."""
+    """Everything at a moment of the shop's clock. Fifteen queries, however many jobs there are."""
     wall = now.replace(tzinfo=None)
     jobs = list(
         Job.objects.filter(state__in=(State.PLANNED, State.UNDER_WAY), plan__isnull=False).only(
@@ -226,10 +231,14 @@ def tonight_of(now: datetime, shop: Workshop) -> Tonight:
     begun = [one for one in made if one.job.state == State.UNDER_WAY]
     covered = {board["key"] for one in begun for board in one.boards} | {one.job.key for one in begun}
     tasks, left_over, evenings, day = _tasks_of(begun, wall)
-    shown = shown_with([*left_over, *tasks], shop)
+    shown, sawing = shown_with([*left_over, *tasks], shop), sawing_of(begun)
     by_key = {job.key: job for job in jobs}
     left_over, tasks = (
-        [replace(task, shown=shown[task.anchor], job=by_key.get(task.made.board(task.board)["key"])) for task in lot]
+        [
+            replace(task, shown=shown[task.anchor], job=by_key.get(key), sawn=sawing.said.get(key, ""))
+            for task in lot
+            for key in [task.made.board(task.board)["key"]]
+        ]
         for lot in (left_over, tasks)
     )
     there = planning.there_is(
@@ -252,6 +261,7 @@ def tonight_of(now: datetime, shop: Workshop) -> Tonight:
         not_begun=[one.job for one in made if one.job.state == State.PLANNED and _has_come(one, wall)],
         without=[job for job in jobs if job.state == State.UNDER_WAY and job.key not in covered],
         evenings=evenings,
+        unlike=sawing.unlike,
     )
 
 

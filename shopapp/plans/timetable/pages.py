@@ -174,6 +174,7 @@ def _doing(
         "here": making.to("timetable_doing"),
         "said": [{"message": words} for words in said or []],
         "shop": workshop_of(request),
+        "unlike": making.unlike() if found else None,
         "doing": doing_of(making, found, timezone.localtime()) if found else None,
         "may_plan": request.user.is_owner and not making.closed,
     }

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 
+from shopapp.plans.agreeing import Unlike
 from shopapp.plans.models import Plan
 
 
@@ -15,7 +16,8 @@ class Making:
     wants it and ``home_words`` what that is called; ``home_for_all`` where it is not the owner's alone. ``to`` makes an
     address of a page about it: ``to("timetable")``, ``to("timetable_kept", pk)``; whoever opens a door of these pages
     gives each of them an address under the same name. ``closed`` says why nothing more is made for it. What was kept
-    and ticked under the keys ``before`` counts: a plan's, for a job made of it. ``others`` could be made with it."""
+    and ticked under the keys ``before`` counts: a plan's, for a job made of it. ``others`` could be made with it,
+    ``unlike`` says where its cut plan tells of its cuts otherwise."""
 
     label: str
     key: str
@@ -28,6 +30,7 @@ class Making:
     closed: str = ""
     home_for_all: bool = False
     others: Callable[[], list[Other]] = field(default=lambda: [])
+    unlike: Callable[[], Unlike | None] = lambda: None
 
     @property
     def keys(self) -> tuple[str, ...]:
