@@ -13,7 +13,6 @@ from planner.errors import PlannerError
 from shopapp.common import links
 from shopapp.common.actions import bump_version, check_version, write_audit
 from shopapp.common.models import PrivateLink
-from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock import promises
 from shopapp.payments.actions import expect, stop_expecting
 from shopapp.payments.deals import deal_of
@@ -32,9 +31,10 @@ from shopapp.schedule.log.planning import counts_of_record
 
 from . import handing
 from .beginning.actions import LEFT, put_its_wood_back, take_its_wood
-from .done.open import left_said, open_of
+from .done.open import leaving_of, left_said, open_of, reserved_for
 from .evenings import free_evenings, nothing_ticked
 from .models import AFTERWARDS, Job, JobEvent
+from .over import Leaving
 from .reserving.actions import reserve_what_serves
 from .words import changes_said, due_said, kind_said, marks_said, moved_said
 
@@ -238,7 +238,8 @@ def move_job(
 ) -> JobEvent:
     """Say how far a job is now. Beginning it takes its wood, all of it or nothing: ``wood`` is what was read of that
     (``Taking.seen``), or LEFT where it stays on the rack for now. Calling it off frees in the same transaction what is
-    reserved for it, and says what is out. Finishing it asks that nothing is open, or ``with_open`` what was read of it
+    reserved for it, and brings back whole what is out and uncut, ``with_open`` being what was read of that
+    (``Leaving.seen``). Finishing it asks that nothing is open, or ``with_open`` what was read of it
     (``StillOpen.seen``): what is reserved is then free, the time at what is to ``learn`` is done, and the rest is kept
     with the entry as it was left.
 
@@ -253,12 +254,17 @@ def move_job(
             raise JobMoved(f"{job.label} was changed meanwhile.", mend="Look at it as it is now.")
         if state not in NEXT[State(job.state)]:
             raise JobMoved(f"{job.label} is {job.get_state_display()}.", mend="Choose what comes after that.")
+        leaving = leaving_of(job) if state == State.CALLED_OFF else None
         before, job.state = job.state, state
         job.save(update_fields=["state", "changed_at"])
         bump_version(job)
         if state == State.FINISHED and before == State.UNDER_WAY:
             return _finished(who, job, with_open, learn)
-        words = _called_off(who, job) if state == State.CALLED_OFF else moved_said(job, before)
+        if leaving is not None:
+            if leaving and leaving.seen != with_open:
+                raise ThingsOpen("Boards are out for it.", mend="Read what becomes of them, and call it off.")
+            return _called_off(who, job, leaving)
+        words = moved_said(job, before)
         if (before, state) == (State.PLANNED, State.UNDER_WAY):
             words = f"{words} {take_its_wood(who, job, wood)}".rstrip()
         elif (before, state) == (State.UNDER_WAY, State.PLANNED):
@@ -313,18 +319,20 @@ def _finished(who: Member, job: Job, seen: str, learn: Collection[str]) -> JobEv
     return _tell(who, job, " ".join([*words, *left_said(left)]), left)
 
 
-def _called_off(who: Member, job: Job) -> str:
-    pieces = StockPiece.objects.filter(demand__key=job.key).select_related("demand").order_by("mark")
-    reserved = [piece for piece in pieces if piece.state == StockPiece.State.HERE]
-    out = [piece.mark for piece in pieces if piece.state == StockPiece.State.TAKEN]
+def _called_off(who: Member, job: Job, leaving: Leaving) -> JobEvent:
+    reserved = reserved_for(job)
+    if leaving.whole:
+        promises.bring_all_back_whole(who=who, pieces=leaving.whole)
     if reserved:
         promises.release(who=who, pieces=reserved)
     free = [piece.mark for piece in reserved]
     words = [f"{job.label} was called off."]
     words += [f"{marks_said(free)} {'is' if len(free) == 1 else 'are'} free again."] if free else []
-    words += [f"{marks_said(out)} {'is' if len(out) == 1 else 'are'} still out."] if out else []
-    words += filter(None, [free_evenings(job, job.plan_id)])
-    return " ".join([*words, *_nothing_more_owed(who, job, words[0])])
+    whole = [piece.mark for piece in leaving.whole]
+    words += [f"{marks_said(whole)} came back whole."] if whole else []
+    left = {"waste": [piece.mark for piece in leaving.begun]} if leaving.begun else {}
+    words += [*left_said(left), *filter(None, [free_evenings(job, job.plan_id)])]
+    return _tell(who, job, " ".join([*words, *_nothing_more_owed(who, job, words[0])]), left)
 
 
 def _nothing_more_owed(who: Member, job: Job, words: str) -> list[str]:

@@ -10,12 +10,14 @@ class JobsConfig(AppConfig):
 
         from shopapp.common.ledger import protect
         from shopapp.common.verification import register
+        from shopapp.lumber.promising import over as wood_over
         from shopapp.schedule.log import homes
 
-        from . import persons
+        from . import over, persons
         from .models import Job, JobEvent, PartEntry, TimerEntry
         from .readers import jobs_told_wrongly
 
+        wood_over.register("job", over.became_of)
         homes.register("job", lambda pk: reverse("jobs:time", args=[pk]))
         persons.take_part()
         protect(JobEvent, but=("words",))

@@ -8,6 +8,7 @@ from shopapp.plans.cutting.wanted import Cutting
 
 from .agreeing.readers import unlike_of
 from .models import Job
+from .over import over_word
 from .planned import planned_job
 
 
@@ -27,6 +28,7 @@ def cutting_of(job: Job) -> Cutting:
         closed=closed_words(job),
         refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
         home_for_all=True,
+        over=over_word(job),
         unlike=lambda: unlike_of(job),
     )
 

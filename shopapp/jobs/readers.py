@@ -26,6 +26,7 @@ from .actions import CLOSED, DONE, NEXT
 from .beginning.readers import taking_of
 from .cutting import closed_words
 from .models import Job, JobEvent
+from .over import OVER, over_word
 from .spoiled.again import Again, needs_now
 
 MOST_OPEN = 300
@@ -55,9 +56,18 @@ def lines_of(jobs: list[Job], today: date) -> list[JobLine]:
         .values_list("key", "reserved", "out")
     }
     return [
-        JobLine(job, *held.get(job.key, (0, 0)), late=bool(job.due and job.due < today and job.state not in CLOSED))
+        JobLine(
+            job,
+            *_in_hand(job, held.get(job.key, (0, 0))),
+            late=bool(job.due and job.due < today and job.state not in CLOSED),
+        )
         for job in jobs
     ]
+
+
+def _in_hand(job: Job, held: tuple[int, int]) -> tuple[int, int]:
+    """Of what is over nothing is out: it is in the board, or gone."""
+    return (held[0], 0) if job.state in OVER else held
 
 
 def earlier_pieces(besides: Job | None = None) -> list[Job]:
@@ -83,6 +93,7 @@ def wanted_by(job: Job) -> Wanted:
         closed=closed,
         refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
         not_whole=lambda mark: why_not_whole(job.key, mark),
+        over=over_word(job),
     )
 
 
@@ -155,6 +166,7 @@ def job_page(job: Job, workshop: Workshop, *, names: bool) -> dict[str, object]:
     taking = taking_of(job, promised, needs, seen, workshop.unit) if in_hand else None
     return {
         "taking": taking,
+        "over_word": over_word(job),
         "to_fetch": taking.woods(seen) if taking else [],
         "job": job,
         "again": again,

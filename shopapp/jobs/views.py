@@ -28,6 +28,7 @@ from .agreeing.readers import unlike_of
 from .beginning.actions import TakesOther, WoodLacking
 from .cutting import closed_words
 from .done.madeof import made_of
+from .done.open import leaving_of
 from .forms import AcceptedForm, JobForm
 from .gauged.readers import address_of, gauged_of
 from .models import Job
@@ -52,6 +53,7 @@ def _job_page(request: HttpRequest, found: Job, said: list[str] | None = None, s
     may = tuple(Job.State.values) if owner else tuple(actions.AT_THE_BENCH)
     shop = workshop_of(request)
     gauged = gauged_of(found, shop)
+    may_call_off = owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)]
     page = readers.job_page(found, shop, names=owner)
     context = {
         **page,
@@ -59,7 +61,8 @@ def _job_page(request: HttpRequest, found: Job, said: list[str] | None = None, s
         "may_put_back": owner and found.state == Job.State.UNDER_WAY and page["promised"].out,
         **(readers.quoted(found) if owner else {}),
         "steps": readers.steps_from(found, may),
-        "may_call_off": owner and Job.State.CALLED_OFF in actions.NEXT[Job.State(found.state)],
+        "may_call_off": may_call_off,
+        "leaving": leaving_of(found) if may_call_off and page["promised"].out else None,
         "closed": closed_words(found),
         "done": done,
         "over": done or called_off,
@@ -166,7 +169,7 @@ def move(request: HttpRequest, pk: int) -> HttpResponse:
         messages.info(request, "That was already written down.")
     except actions.ThingsOpen as error:
         messages.error(request, str(error))
-        return redirect("jobs:done", found.pk)
+        return redirect(found) if request.POST.get("state") == Job.State.CALLED_OFF else redirect("jobs:done", found.pk)
     except WoodLacking as error:
         return _job_page(request, _job(pk), [*error.lacking, error.mend], status=422)
     except TakesOther as error:

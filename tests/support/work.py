@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from shopapp.designs.pictures.rights import answer_rights
 from shopapp.jobs.actions import JobFacts, make_job, move_job
-from shopapp.jobs.done.open import open_of
+from shopapp.jobs.done.open import leaving_of, open_of
 from shopapp.jobs.models import Job
 from shopapp.jobs.readers import wanted_by
 from shopapp.listings.actions import ListingFacts, list_piece
@@ -98,8 +98,9 @@ def move(owner, job: Job, *states: str) -> Job:
     """How far a job is, one after another; it is finished with whatever is open."""
     for state in states:
         job.refresh_from_db()
-        read = open_of(job, owner).seen if state == "finished" else ""
-        move_job(who=owner, job=job, state=state, seen_version=job.edit_version, with_open=read)
+        read = open_of(job, owner) if state == "finished" else leaving_of(job) if state == "called off" else None
+        seen = read.seen if read else ""
+        move_job(who=owner, job=job, state=state, seen_version=job.edit_version, with_open=seen)
     job.refresh_from_db()
     return job
 

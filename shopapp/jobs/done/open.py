@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 
 from shopapp.jobs.models import Job
+from shopapp.jobs.over import MADE, Leaving
 from shopapp.jobs.spoiled.again import again_of
 from shopapp.jobs.timing import timed_of
 from shopapp.lumber.models import StockPiece
@@ -23,7 +24,6 @@ from shopapp.workshop.readers import the_workshop
 from .wood import pieces_out
 
 Left = Mapping[str, object]
-_MADE = (Job.State.FINISHED, Job.State.HANDED_OVER)
 _MARKS_TOLD = 12
 
 
@@ -103,11 +103,12 @@ def left_said(left: Left) -> list[str]:
 
 
 def left_of(job: Job) -> Left:
-    """What was left open when the job was finished, where it still is, whatever was said of it since. One query, none
-    before."""
-    if job.state not in _MADE:
+    """What was left open when the job was finished or called off, where it still is, whatever was said of it since. One
+    query, none before."""
+    ends = MADE if job.state in MADE else (Job.State.CALLED_OFF,)
+    if job.state not in ends:
         return {}
-    since = takewhile(lambda event: event[0] in _MADE, job.events.values_list("state", "left"))
+    since = takewhile(lambda event: event[0] in ends, job.events.values_list("state", "left"))
     return next((left for _, left in since if left), {})
 
 
@@ -156,6 +157,19 @@ def still_open(
         reserved=reserved,
         to_cut_again=to_cut_again,
         operations=[(key, words[key]) for key in time.open_operations],
+    )
+
+
+def leaving_of(job: Job) -> Leaving:
+    """Of a job that is about to be called off. Of one that was finished the boards are in what was made, and none is
+    out. Five queries at most."""
+    if job.state in MADE:
+        return Leaving([], [])
+    pieces, moved = pieces_out(job)
+    begun = cuts_of(job, {piece.mark for piece in pieces}).begun if pieces else frozenset()
+    left = [piece for piece in pieces if not moved.back.get(piece.pk)]
+    return Leaving(
+        [piece for piece in left if piece.mark not in begun], [piece for piece in left if piece.mark in begun]
     )
 
 

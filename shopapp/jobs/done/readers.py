@@ -46,7 +46,8 @@ def done_page(job: Job, shop: Workshop, who: Member) -> Done:
     back = {pk for pk, came in moved.back.items() if came}
     is_open = still_open(cuts, pieces, back, reserved_for(job), recut.to_cut if recut else 0, time).without(left)
     if job.state == Job.State.CALLED_OFF:
-        is_open = is_open.of_none([one for one in pieces if one.mark in cuts.begun and one.pk not in back])
+        left_pks = {one.pk for one in pieces if one.mark in left.get("waste", ())}
+        is_open = is_open.of_none([one for one in pieces if one.mark in cuts.begun and one.pk not in back | left_pks])
     return Done(
         job=job,
         woods=woods,

@@ -13,7 +13,8 @@ class Wanted:
     wood, and ``bring_back`` makes the address where a piece of that mark is brought back; ``cut`` is where it is
     planned which board gives what, if it is. ``needs`` are board feet a wood, where they are known, ``remark`` what is
     to be said of them. ``closed`` says why no more wood is wanted, for a page; ``refuses`` asks for the same inside the
-    transaction that would give it, so that nobody is given wood who gave up wanting it a moment before."""
+    transaction that would give it, so that nobody is given wood who gave up wanting it a moment before. ``over`` is
+    what is said of what was taken once nothing is out any more: "used"."""
 
     label: str
     key: str
@@ -26,3 +27,4 @@ class Wanted:
     closed: str = ""
     refuses: Callable[[], str] = lambda: ""
     not_whole: Callable[[str], str] = lambda mark: ""
+    over: str = ""

@@ -16,6 +16,7 @@ from shopapp.common.actions import AlreadySent, spend_key
 from shopapp.common.tables import answer
 from shopapp.lumber.looks import wood_choices, woods_seen
 from shopapp.lumber.models import StockEntry, StockPiece
+from shopapp.lumber.promising.over import became_of
 from shopapp.lumber.stock import actions
 from shopapp.lumber.stock.ledger import StockMoved
 from shopapp.workshop.readers import workshop_of
@@ -184,6 +185,7 @@ def _piece_page(
     context = {
         "piece": row,
         "here": here,
+        "became": became_of(row.demand.key) if row.state == StockPiece.State.TAKEN and row.demand else "",
         "feet": readers.piece_feet(row),
         "wood": woods_seen()[row.wood],
         "forms": offered,

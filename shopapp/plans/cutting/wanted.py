@@ -15,8 +15,9 @@ class Cutting:
     whoever wants it and ``home_words`` what that is called; ``home_for_all`` where it is not the owner's alone. ``to``
     makes an address of a page about it: ``to("cut")`` is the cut plan's own, ``to("cut_sheet", pk)`` that of a kept
     one; whoever opens a door of these pages gives each of them an address under the same name. ``closed`` says why
-    nothing more is cut for it; ``refuses`` asks for the same inside the transaction that would keep a plan. ``unlike``
-    says where its evenings tell of its cuts otherwise."""
+    nothing more is cut for it; ``refuses`` asks for the same inside the transaction that would keep a plan. ``over`` is
+    what is said of its boards once nothing is out any more, ``unlike`` says where its evenings tell of its
+    cuts otherwise."""
 
     label: str
     key: str
@@ -27,6 +28,7 @@ class Cutting:
     closed: str = ""
     refuses: Callable[[], str] = lambda: ""
     home_for_all: bool = False
+    over: str = ""
     unlike: Callable[[], Unlike | None] = lambda: None
 
     @property

@@ -108,14 +108,55 @@ def test_more_in_the_boards_than_was_taken_is_told_and_not_made_up(owner, job):
     assert padauk.gone is None and padauk.gone_figure is None
 
 
-def test_a_job_called_off_keeps_what_is_out_in_its_account_until_it_is_back(owner, job):
-    (board,) = boards(owner, 1, wood="walnut-black", thickness=mm(20), width=mm(100), length=mm(900))
-    work.give(owner, job, "take", board)
+def test_of_a_job_called_off_untouched_boards_come_back_and_of_those_begun_nothing_more_does(owner, owner_client, job):
+    a_rack(owner)
+    sheet, mark = sawn(owner, cutting_of(job))
+    untouched = sorted(one["mark"] for one in sheet.pieces if one["mark"] != mark)
+    body = owner_client.get(job.get_absolute_url()).content.decode()
+    assert f"back to the rack whole: {', '.join(sorted(untouched, key=by_wood(sheet)))}" in body
+    assert f"nothing more comes back of {mark}" in body
+    typed = {"form_key": secrets.token_urlsafe(24), "state": "called off", "edit_version": job.edit_version}
+    # Pressed on a page that knew of no board that is out, nothing is called off.
+    owner_client.post(reverse("jobs:move", args=[job.pk]), typed)
+    job.refresh_from_db()
+    assert job.state == "under way"
     work.move(owner, job, "called off")
-    assert [piece.mark for piece in page(owner, job).open.whole] == [board.mark]
-    bring_back_whole(who=owner, piece=StockPiece.objects.get(pk=board.pk))
+    assert set(StockPiece.objects.filter(mark__in=untouched).values_list("state", "demand")) == {("here", None)}
+    assert StockEntry.objects.filter(kind="returned").get().moves.count() == len(untouched)
+    waste = f"Nothing more comes back of {mark}: what is left of it is waste."
     found = page(owner, job)
-    assert not found.open.whole and not any(line.taken for line in found.woods)
+    assert not found.open and found.left == [waste] and waste in job.events.first().words
+    (line,) = found.woods
+    assert line.lies == 0 and line.gone == line.taken - line.back
+    # Nothing of it stands as out any more, on its own pages, in the list of jobs and on the rack.
+    for address in (job.get_absolute_url(), reverse("lumber:piece", args=[mark]), reverse("jobs:wood", args=[job.pk])):
+        assert "Out:" not in (body := owner_client.get(address).content.decode()) and ">out<" not in body
+    assert (
+        "cut for Flag, which was called off." in owner_client.get(reverse("lumber:piece", args=[mark])).content.decode()
+    )
+    assert " out</p>" not in owner_client.get(reverse("jobs:jobs") + "?state=closed").content.decode()
+    # What turns up is brought back all the same.
+    assert owner_client.get(reverse("jobs:back", args=[job.pk, mark])).status_code == 200
+
+
+def by_wood(sheet):
+    wood = {one["mark"]: (one["wood"], one["mark"]) for one in sheet.pieces}
+    return wood.__getitem__
+
+
+def test_boards_of_a_finished_job_are_used_and_stand_out_nowhere(owner, owner_client, job):
+    a_rack(owner)
+    _, mark = sawn(owner, cutting_of(job))
+    assert "<strong>Out:</strong>" in owner_client.get(job.get_absolute_url()).content.decode()
+    work.move(owner, job, "finished")
+    body = owner_client.get(job.get_absolute_url()).content.decode()
+    assert "<strong>Out:</strong>" not in body and "<strong>Used:</strong>" in body
+    piece = reverse("lumber:piece", args=[mark])
+    assert "Not on the rack: used up in Flag." in owner_client.get(piece).content.decode()
+    assert " out</p>" not in owner_client.get(reverse("jobs:jobs") + "?state=finished").content.decode()
+    # Not finished after all, they are out again.
+    work.move(owner, job, "under way")
+    assert "taken for Flag." in owner_client.get(piece).content.decode()
 
 
 def test_of_a_job_called_off_nothing_stays_in_a_board_and_its_untouched_boards_come_back_in_one_press(
@@ -127,10 +168,12 @@ def test_of_a_job_called_off_nothing_stays_in_a_board_and_its_untouched_boards_c
         # What lies uncut has cost nothing yet.
         assert line.actual is None or [term["name"] for term in line.actual["terms"]] == [mark]
     work.move(owner, job, "called off")
+    # As of one that was called off before its boards came back with it.
+    undo_entry(who=owner, entry=StockEntry.objects.get(kind="returned"))
     found = page(owner, job)
     untouched = [piece.mark for piece in found.open.whole]
     assert sorted([*untouched, mark]) == sorted(one["mark"] for one in sheet.pieces)
-    assert [piece.mark for piece in found.open.rest] == [mark]
+    assert not found.open.rest and found.left == [f"Nothing more comes back of {mark}: what is left of it is waste."]
     assert (found.open.uncut, found.open.to_cut_again, found.open.operations) == (0, 0, [])
     for line in found.woods:
         assert line.stays is None and line.gone == line.taken - line.back - line.lies

@@ -76,7 +76,7 @@ def test_of_each_job_what_was_taken_is_back_in_the_boards_or_gone(told):
         assert line.taken == line.back + line.lies + line.stays + line.gone and not line.lies
 
 
-def test_of_what_was_called_off_only_the_one_that_was_cut_is_out_and_the_rest_is_free(told):
+def test_of_what_was_called_off_only_the_one_that_was_cut_is_not_back_and_the_rest_is_free(told):
     out = StockPiece.objects.filter(demand__key=told.commission.key)
     assert [(piece.mark, piece.state) for piece in out] == [(told.cut, "taken")]
     whole = StockPiece.objects.filter(mark__in=told.untouched)
