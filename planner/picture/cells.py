@@ -20,6 +20,8 @@ _MIDDLE_PART = 0.5
 _GUESSES = 3
 # A cell is split whose middle misses its colour by so many levels of 255, and by so many times what half of them do.
 _SPLIT_LEVELS, _SPLIT_TIMES = 12.0, 4.0
+# The median of more values than this is no better known.
+_MEDIAN_OF = 200_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,23 +45,45 @@ def read_cells(values: Picture, rows: Axis, columns: Axis, shape: Shape, *, gues
     cells = np.asarray(between(left, values, right), dtype=np.float64)
     drawn = redrawn(cells, down, across)
     if shape.name in ("cubic", "wave"):
-        for _ in range(_GUESSES if guess else 0):
+        for _ in range(_GUESSES if guess and cut_off(values) else 0):
             guessed = np.where(
                 values <= 0, np.minimum(drawn, 0), np.where(values >= 255, np.maximum(drawn, 255), values)
             )
             cells = np.asarray(between(left, guessed.astype(np.float32), right), dtype=np.float64)
             drawn = redrawn(cells, down, across)
         drawn = drawn.clip(0, 255)
-    within = np.ix_(_within(rows, height), _within(columns, width))
-    missed = np.abs(values[within] - drawn[within])
-    split = _split((values - drawn) ** 2, rows, columns) if hard else 0
-    return CellsRead(cells, float((missed**2).mean()), float(np.median(missed)), split)
+    missed = np.abs(values - drawn)
+    squares = missed**2
+    inside = np.s_[_on(rows, height), _on(columns, width)]
+    missed = missed[inside]
+    # Of so many values the middle one is that of a part of them.
+    grain = np.median(missed.ravel()[:: max(1, missed.size // _MEDIAN_OF)])
+    split = _split(squares, rows, columns) if hard else 0
+    return CellsRead(cells, float(squares[inside].mean()), float(grain), split)
+
+
+def cells_split(values: Picture, rows: Axis, columns: Axis, shape: Shape) -> int:
+    """How many cells of a grid of hard cells are ``split``, as ``read_cells`` tells it, and no more than that."""
+    height, width, _ = values.shape
+    down, across = drawing(rows, height, shape), drawing(columns, width, shape)
+    left, right = _inverse(down, _weights(rows, height, True)), _inverse(across, _weights(columns, width, True))
+    drawn = redrawn(np.asarray(between(left, values, right), dtype=np.float64), down, across)
+    return _split((values - drawn) ** 2, rows, columns)
+
+
+def cut_off(values: Picture) -> bool:
+    """Whether a picture reaches black or white, beyond which nothing can be told."""
+    return bool(values.min() <= 0 or values.max() >= 255)
 
 
 def _split(missed: Picture, rows: Axis, columns: Axis) -> int:
     """How many cells miss their drawing in their middle by far more than others do: a finer grid would cut them."""
-    height, width, _ = missed.shape
-    per_cell = _middles_of(rows, height) @ missed.mean(axis=2) @ _middles_of(columns, width).T
+    height, width, channels = missed.shape
+    # Down first, for that leaves least to be added up.
+    down = (_middles_of(rows, height).astype(np.float32) @ missed.reshape(height, width * channels)).reshape(
+        rows.count, width, channels
+    )
+    per_cell = down.mean(axis=2) @ _middles_of(columns, width).T
     least = max(_SPLIT_LEVELS**2, _SPLIT_TIMES**2 * float(np.median(per_cell)))
     return int((per_cell > least).sum())
 
@@ -83,6 +107,12 @@ def _within(axis: Axis, side: int) -> NDArray[np.bool_]:
     """Which pixels of a side lie on the cells."""
     middles = (np.arange(side) + 0.5 - axis.offset) / axis.pitch
     return np.asarray((middles > 0) & (middles < axis.count))
+
+
+def _on(axis: Axis, side: int) -> slice:
+    """The same as a slice: they lie side by side."""
+    places = np.flatnonzero(_within(axis, side))
+    return slice(int(places[0]), int(places[-1]) + 1) if len(places) else slice(0, 0)
 
 
 def _inverse(matrix: Floats, weights: Floats) -> Picture:

@@ -8,7 +8,7 @@ import numpy as np
 from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
-from planner.picture.cells import read_cells
+from planner.picture.cells import cells_split
 from planner.picture.exact_cells import Axis
 from planner.picture.hard_ends import hard_ends
 from planner.picture.loose import coarser, loose_grids
@@ -209,7 +209,7 @@ def _with_finer(found: list[Found], picture: Picture) -> list[Found]:
     first = found[0] if found else None
     if first is None or first.shape not in HARD or first.rows.pitch < 2 * LEAST_PITCH:
         return found
-    split = read_cells(picture, first.rows, first.columns, first.shape).split
+    split = cells_split(picture, first.rows, first.columns, first.shape)
     if split < max(_FEW_SPLIT, _MANY_SPLIT * first.rows.count * first.columns.count):
         return found
     for times in _PARTS:
@@ -218,7 +218,7 @@ def _with_finer(found: list[Found], picture: Picture) -> list[Found]:
         )
         if max(rows.count, columns.count) > LARGEST_SIDE or rows.pitch < LEAST_PITCH:
             break
-        if read_cells(picture, rows, columns, first.shape).split <= _STILL_SPLIT * split:
+        if cells_split(picture, rows, columns, first.shape) <= _STILL_SPLIT * split:
             return [replace(first, rows=rows, columns=columns), *found][:_MOST_SIZES]
     return found
 

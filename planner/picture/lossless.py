@@ -72,6 +72,9 @@ def exact_readings(codes: Codes) -> list[Cells]:
     height, width = codes.shape
     down, across = _changes(codes)
     native = cells_of(Axis(0.0, 1.0, height), Axis(0.0, 1.0, width), down, across)
+    if max(len(down), len(across)) >= LARGEST_SIDE and _apart(down, across, height, width) == 1:
+        # More changes than a pattern has cells, as in every photograph.
+        return [native]
     found = _whole(down, across, height, width)
     plain = min([native, *(cells for cells in found if cells.even)], key=nats_of)
     pages = _on_a_page(codes, plain)
@@ -136,7 +139,7 @@ def _changes(codes: Codes) -> tuple[Places, Places]:
 def _whole(down: Places, across: Places, height: int, width: int) -> list[Cells]:
     """The readings in which the picture is so many whole cells, square but for rounding and a little stretching."""
     found = []
-    size = gcd(height, width, *(int(place) for places in (down, across) for place in places))
+    size = _apart(down, across, height, width)
     if size > 1:
         rows, columns = Axis(0.0, float(size), height // size), Axis(0.0, float(size), width // size)
         found.append(cells_of(rows, columns, down, across))
@@ -154,6 +157,11 @@ def _whole(down: Places, across: Places, height: int, width: int) -> list[Cells]
                 price += _PRICE_OF_STRETCHING
             found.append(cells_of(row, column, down, across, price=price))
     return found
+
+
+def _apart(down: Places, across: Places, height: int, width: int) -> int:
+    """The largest whole number of pixels that everything lies apart."""
+    return gcd(height, width, *(int(place) for places in (down, across) for place in places))
 
 
 def _by_a_factor(down: Places, across: Places, height: int, width: int, least: float) -> list[Cells]:

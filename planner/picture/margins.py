@@ -21,6 +21,8 @@ _ROOM = 1e-6
 _FEWEST, _MOST = 4, 6
 # The outermost changes lie within so much of where the cells' pitch puts them, in pixels.
 _WITHIN = 1.0
+# So many of the pitches that explain what lies between are tried at the ends.
+_PITCHES = 9
 # On so many sides a drawing may reach to the picture's edge and yet be seen to lie on a page.
 _REACHES = 2
 
@@ -95,11 +97,19 @@ def _tried(changes: Places) -> Floats:
 
 
 def _to_the_ends(free: Free, changes: Places) -> Free | None:
-    """The same from the first change to the last; None where these are not where a cell begins, but for a pixel."""
-    pitch = free.middle
-    # A cell starts at the whole number next above, half a pixel on in the mean.
-    ends = (changes[[0, -1]] - free.offset(pitch) - 0.5) / pitch
-    first, last = np.rint(ends)
-    if (np.abs(ends - [first, last]) * pitch > 0.5 + _WITHIN).any() or first >= 0 or last <= free.steps[-1]:
+    """The same from the first change to the last, at those of its pitches that put a cell's beginning there, but for a
+    pixel; None where none does."""
+    tried = np.linspace(free.low, free.high, _PITCHES)
+    offsets = np.array([free.offset(pitch) for pitch in tried])
+    ends = (changes[[0, -1]] - offsets[:, None] - 0.5) / tried[:, None]
+    numbers = np.rint(ends)
+    fits = (np.abs(ends - numbers) * tried[:, None] <= 0.5 + _WITHIN).all(axis=1)
+    fits &= (numbers[:, 0] < 0) & (numbers[:, 1] > free.steps[-1])
+    if not fits.any():
         return None
-    return replace(free, steps=free.steps - first, count=int(last - first))
+    # Those next to the likeliest, in the middle, that put as many cells between the ends.
+    best = int(np.flatnonzero(fits)[np.abs(np.flatnonzero(fits) - _PITCHES // 2).argmin()])
+    first, last = numbers[best]
+    fits &= (numbers == numbers[best]).all(axis=1)
+    low, high = float(tried[fits].min()), float(tried[fits].max())
+    return replace(free, steps=free.steps - first, low=low, high=high, count=int(last - first))

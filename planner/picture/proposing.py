@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_aside, side_of_one_colour, within_fill
 from planner.picture.background import beside_the_page, flat_background, ground_in_doubt
-from planner.picture.cells import CellsRead, read_cells
+from planner.picture.cells import CellsRead, cut_off, read_cells
 from planner.picture.charts import ChartFound
 from planner.picture.charts.grounds import plainly_grounded
 from planner.picture.charts.light import drift_within_parts, leading_colours
@@ -21,6 +21,7 @@ from planner.picture.grid import OPAQUE, PictureGrid, Proposal
 from planner.picture.lattice import Lattice
 from planner.picture.merging import two_taken_for_one
 from planner.picture.redraw import SMOOTH, Floats
+from planner.picture.surround import edge_of
 from planner.picture.working import Working
 
 # A chart whose sides run further off the upright than so much of a cell was photographed.
@@ -87,7 +88,10 @@ def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Propo
     # An edge of nearly one colour with no ground found may be a ground that runs a little.
     doubtful = RUNNING in how or (filled.all() and flat_background(rgb, _NEARLY_FLAT) is not None)
     doubtful = doubtful or (best and around is None and bool(opaque.all()) and ground_in_doubt(rgb))
-    doubtful = doubtful or (around is not None and beside_the_page(rgb, around, 0))
+    doubtful = doubtful or (
+        around is not None and (beside_the_page(rgb, around, 0) or _own_ground(filled, rgb, around))
+    )
+    doubtful = doubtful or (not opaque.all() and _margins_are_odd(cells, height, width))
     # Cells of one pixel or two may as well be a design that repeats itself.
     doubtful = doubtful or 1 < min(rows.pitch, columns.pitch) < 2
     plain = not (in_strokes or doubtful or cells.cut)
@@ -108,6 +112,23 @@ def _middle(axis: Axis, cells: Cells) -> float:
     if not (cells.cut or cells.framed):
         return 0.0
     return axis.offset if axis.pitch.is_integer() else axis.offset + 0.5
+
+
+def _own_ground(filled: NDArray[np.bool_], rgb: NDArray[np.uint8], page: NDArray[np.uint8]) -> bool:
+    """Whether what was set aside may as well be an outline or a band of the drawing: it is of another colour than the
+    ``page`` around it, and does not run all round or encloses cells of the page's."""
+    if not (rgb[~filled] != page).any():
+        return False
+    return bool(edge_of(filled).any() or (rgb == page).all(axis=2).any())
+
+
+def _margins_are_odd(cells: Cells, height: int, width: int) -> bool:
+    """Whether even cells on a clear ground lie a part of a cell away from the picture's edge: the ground was enlarged
+    with them, so that their pitch is not quite what they show, and how many lie around them is not known."""
+    if not (cells.framed and cells.even):
+        return False
+    (top, bottom), (left, right) = _ends(cells.rows), _ends(cells.columns)
+    return any(margin % int(cells.rows.pitch) for margin in (top, height - bottom, left, width - right))
 
 
 def _page_around(pixels: NDArray[np.uint8], cells: Cells) -> NDArray[np.uint8] | None:
@@ -238,7 +259,7 @@ def _read(working: Working, found: Found, best: bool) -> tuple[CellsRead, bool]:
     read = read_cells(working.values, found.rows, found.columns, shape, guess=best)
     if shape not in SMOOTH:
         return read, False
-    if best and read.left > _WELL_DRAWN:
+    if best and read.left > _WELL_DRAWN and cut_off(working.values):
         # Cut off at black and white, what one smooth filter drew may look like another's.
         reads = [read_cells(working.values, found.rows, found.columns, other) for other in SMOOTH if other != shape]
         read = min([read, *reads], key=lambda one: one.left)

@@ -24,8 +24,10 @@ def whole_axes(changes: Places, side: int) -> list[Axis]:
     # The first past the gap, which the edge, at nought, does not come before.
     low = past[(widest + 1) % len(past), each]
     low = np.where(low > 1e-9, low - pitch, 0.0)
-    # Programs that round halves to the even number need the whole pixel, both ends included, but not for small cells.
-    halves = (within < 1 + 1e-9) & (pitch >= ONE_OR_TWO) & (low < -1e-9) & (low > -1 + 1e-9)
+    # Programs that round halves to the even number need the whole pixel, both ends included, but not for small cells;
+    # nor may two changes side by side, between which a filter mixed colours, begin one cell so.
+    halves = len(changes) > 0 and np.diff(changes).min(initial=side) > 1
+    halves = halves & (within < 1 + 1e-9) & (pitch >= ONE_OR_TWO) & (low < -1e-9) & (low > -1 + 1e-9)
     fits = (within < 1 - 1e-9) | halves
     # No two changes begin one cell.
     fits &= len(changes) < counts
