@@ -96,7 +96,10 @@ class Cells:
         if other.rows.pitch == 1 == other.columns.pitch:
             # By their places alone such cells are to be believed beside one pixel a cell.
             return other.nats < self.nats + _NEARLY_AS_WELL
-        if self.framed and not (other.even or other.framed):
+        if self.framed and self.even and self.like(other):
+            # Margins so narrow that cells of nearly that pitch fill the picture with as much to be told.
+            return saves > -_NEARLY_AS_WELL
+        if self.framed and not (self.even or other.even or other.framed):
             # The margin's own width may be a whole number of cells by their design as well as by chance.
             return max(self.rows.pitch, other.rows.pitch) < _HARDLY_TOLD
         uneven = not (plain or self.even or other.even or self.framed or other.framed)
