@@ -47,7 +47,7 @@ def finish_board(one: OneBoard, blank: Blank) -> list[str]:
         minutes = (("packing", Fraction(around.packing)),)
         key = one.add("pack", "", "Pack the board", minutes, after=last, wait=cure)
         last, cure = [key], 0
-    if around.carrier_days:
+    if around.carrier_days and not board.by_hand:
         hold = around.carrier_days * MINUTES_A_DAY
         key = one.add("carrier", "", "With the carrier", hold=hold, ends="it arrives", after=last, wait=cure)
         last, cure = [key], 0

@@ -90,7 +90,7 @@ class GlueBoard:
     for one. ``faces_dm2`` are both finished faces; ``borders`` how many top and bottom borders it has; ``pieces`` all
     that is cut for one, spares left out. Where it is made of ``panels``, they and ``panel_dm2``, both their faces, are
     for all copies. ``details`` are sentences of what is done once it is cut to size, in ``detail_minutes`` as
-    planned."""
+    planned. ``by_hand`` where it is handed over in person, so that no carrier has it."""
 
     label: str
     use: str
@@ -111,6 +111,7 @@ class GlueBoard:
     panel_dm2: Fraction = Fraction(0)
     details: tuple[str, ...] = ()
     detail_minutes: Fraction = Fraction(0)
+    by_hand: bool = False
 
     @property
     def flattening(self) -> Mapping[str, Fraction]:

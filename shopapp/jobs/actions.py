@@ -75,6 +75,7 @@ class JobFacts:
     person: Person | str | None = None
     of: Job | None = None
     settled: str = ""
+    way: str = ""
 
 
 def make_job(*, who: Member | None, facts: JobFacts, spend: Spend = lambda: None) -> Job:

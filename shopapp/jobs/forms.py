@@ -54,6 +54,12 @@ class JobForm(DueForm):
 
     kind = forms.ChoiceField(label="Kind", choices=Job.Kind.choices)
     for_whom = PersonField(label="For whom", required=False)
+    way = forms.ChoiceField(
+        label="How it gets there",
+        required=False,
+        choices=[("", "A gift in person, all else by carrier"), *Job.Way.choices],
+        help_text="The carrier’s days count before the day it is due.",
+    )
     plan = forms.ChoiceField(label="Kept plan", required=False, help_text="It can come later.")
     of = forms.ChoiceField(
         label="About which piece", required=False, help_text="Of a repair, a remake or a complaint; else none."
@@ -61,7 +67,7 @@ class JobForm(DueForm):
     settled = forms.ChoiceField(
         label="Who bears it", required=False, choices=[("", "Nothing is to be borne"), *Job.Settled.choices]
     )
-    field_order = ["label", "kind", "of", "settled", "for_whom", "due", "plan"]
+    field_order = ["label", "kind", "of", "settled", "for_whom", "due", "way", "plan"]
 
     def __init__(self, data=None, *, plans: list[Plan] | None, earlier: list[Job] = (), **kwargs) -> None:
         super().__init__(data, **kwargs)
@@ -82,12 +88,20 @@ class JobForm(DueForm):
         whom = typed["for_whom"]
         of = self.earlier.get(typed["of"])
         return JobFacts(
-            typed["label"], typed["kind"], str(whom or ""), typed["due"], chosen, whom, of, typed["settled"]
+            typed["label"],
+            typed["kind"],
+            str(whom or ""),
+            typed["due"],
+            chosen,
+            whom,
+            of,
+            typed["settled"],
+            typed["way"],
         )
 
     @staticmethod
     def initial_of(job: Job) -> dict[str, object]:
-        told = {name: getattr(job, name) for name in ("label", "kind", "due", "settled")}
+        told = {name: getattr(job, name) for name in ("label", "kind", "due", "settled", "way")}
         return {
             **told,
             "for_whom": job.person or job.for_whom,

@@ -27,6 +27,7 @@ def making_of_job(pk: int) -> Making:
         to=lambda name, *args: reverse(f"jobs:{name}", args=[job.pk, *args]),
         due=job.due,
         before=keys_before(job),
+        by_hand=job.by_hand,
         closed=closed_words(job),
         home_for_all=True,
         others=lambda: _others(job),
@@ -37,4 +38,4 @@ def making_of_job(pk: int) -> Making:
 def _others(job: Job) -> list[Other]:
     """Other jobs in hand that have a plan. One query."""
     rows = Job.objects.exclude(state__in=CLOSED).exclude(pk=job.pk).filter(plan__isnull=False)[:MOST_OTHERS]
-    return [Other(row.key, row.label, row.plan_id) for row in rows]
+    return [Other(row.key, row.label, row.plan_id, row.by_hand) for row in rows]

@@ -26,6 +26,10 @@ class Job(Record):
         CHARGED = "charged", "charged to whoever wants it"
         RESERVE = "reserve", "against the reserve for boards lost"
 
+    class Way(models.TextChoices):
+        HAND = "hand", "handed over in person"
+        CARRIER = "carrier", "by carrier"
+
     class State(models.TextChoices):
         PLANNED = "planned", "planned"
         UNDER_WAY = "under way", "under way"
@@ -43,6 +47,8 @@ class Job(Record):
     # The earlier piece a repair, a remake or a complaint is about, and who bears what it costs.
     of = models.ForeignKey("self", models.PROTECT, null=True, related_name="after")
     settled = models.CharField(max_length=8, choices=Settled.choices, blank=True)
+    # How it gets to whom it is for; empty as is usual for its kind.
+    way = models.CharField(max_length=8, choices=Way.choices, blank=True)
     # Whether its rows are laid and glued with the face on the bench, and so begun at the right.
     face_down = models.BooleanField(default=False)
     state = models.CharField(max_length=12, choices=State.choices, default=State.PLANNED)
@@ -58,11 +64,18 @@ class Job(Record):
         return reverse("jobs:job", args=[self.pk])
 
     @property
+    def by_hand(self) -> bool:
+        """Whether it is handed over in person, so that no carrier has it; a gift is unless something else is said."""
+        return (self.way or USUAL_WAY.get(self.kind, self.Way.CARRIER)) == self.Way.HAND
+
+    @property
     def key(self) -> str:
         """What the rack knows this job by."""
         return f"job {self.pk}"
 
 
+# How a job gets there where nothing is said.
+USUAL_WAY = {Job.Kind.GIFT: Job.Way.HAND}
 # Kinds of work that are about a piece made before.
 AFTERWARDS = (Job.Kind.REPAIR, Job.Kind.REMAKE, Job.Kind.COMPLAINT)
 

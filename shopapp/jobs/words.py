@@ -23,6 +23,12 @@ _KINDS = {
     Job.Kind.COMPLAINT: "a complaint",
 }
 
+_WAYS = {
+    "": "It gets there as is usual for its kind.",
+    Job.Way.HAND: "It is handed over in person now.",
+    Job.Way.CARRIER: "It goes by carrier now.",
+}
+
 
 def kind_said(facts: JobFacts) -> str:
     kind = _KINDS[Job.Kind(facts.kind)]
@@ -51,6 +57,8 @@ def changes_said(job: Job, facts: JobFacts) -> list[str]:
         told.append(f"It stands with {whom} in the book of people.")
     if facts.due != job.due:
         told.append(f"It is due {day(facts.due)} now." if facts.due else "It is due on no day now.")
+    if facts.way != job.way:
+        told.append(_WAYS[facts.way])
     if facts.plan != job.plan:
         told.append(f"Its plan is {facts.plan.title}, plan {facts.plan.pk}." if facts.plan else "It has no plan now.")
     return told

@@ -65,7 +65,12 @@ class Asked:
         plans = Plan.objects.in_bulk({job.plan_id for job in self.jobs})
         return [
             planning.Board(
-                job.pk, plans[job.plan_id].record, job.due, self.ticked.get(job.pk, {}), job.pk in self.settled
+                job.pk,
+                plans[job.plan_id].record,
+                job.due,
+                self.ticked.get(job.pk, {}),
+                job.pk in self.settled,
+                job.by_hand,
             )
             for job in self.jobs
         ]
@@ -126,7 +131,10 @@ def asked(jobs: list[Job], now: datetime) -> Asked:
     ticked = _ticked(planned, made, first)
     settled = _settled(planned, made)
     said = [
-        [(job.pk, sha[job.plan_id], job.due, job.kind, sorted(ticked.get(job.pk, {}).items())) for job in planned],
+        [
+            (job.pk, sha[job.plan_id], job.due, job.kind, job.by_hand, sorted(ticked.get(job.pk, {}).items()))
+            for job in planned
+        ],
         sorted(settled),
         first,
         sessions,

@@ -49,17 +49,19 @@ __all__ = [
 @dataclass(frozen=True)
 class Board:
     """A job's boards as they are planned with the others. ``ticked`` are its steps that are done, without the number
-    their board had, and the slot hands left each at; ``settled`` where its wood is here and settled."""
+    their board had, and the slot hands left each at; ``settled`` where its wood is here and settled, ``by_hand``
+    where no carrier has it."""
 
     pk: int
     record: Mapping
     due: date | None
     ticked: Mapping[str, int]
     settled: bool
+    by_hand: bool = False
 
     @cached_property
     def to_glue(self) -> GlueBoard:
-        return glue_board_of(self.record)
+        return replace(glue_board_of(self.record), by_hand=self.by_hand)
 
     @property
     def pace(self) -> Fraction:

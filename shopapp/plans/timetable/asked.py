@@ -55,6 +55,7 @@ def frozen(
         bool(wishes["in_hand"]),
         sessions,
         {step: planning.slot_at(first, at) for step, at in (ticked or {}).items()},
+        by_hand=[n for n, one in enumerate(boards, start=1) if (making.by_hand if n == 1 else one.get("by_hand"))],
     )
     return Frozen(text, boards, first)
 
@@ -78,7 +79,7 @@ def boards_of(making: Making, wishes: Mapping) -> list[dict]:
                 f"What was to be made with it is not offered any more ({', '.join(sorted(missing))}).",
                 mend="Choose again what is made in the same evenings.",
             )
-        boards += [{"key": key, "label": others[key].label, "plan": others[key].plan} for key in sorted(wanted)]
+        boards += [others[key].board for key in sorted(wanted)]
     return boards
 
 

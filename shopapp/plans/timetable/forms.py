@@ -54,10 +54,13 @@ class WishesForm(ShopForm):
         adhesives: Sequence[tuple[str, str]],
         finishes: Sequence[tuple[str, str]],
         others: Sequence[Other],
+        by_hand: bool = False,
         **kwargs,
     ) -> None:
         super().__init__(data, **kwargs)
         self.today, self.others = today, {other.key: other for other in others}
+        if by_hand:
+            self.fields["due"].help_text = "Cured, packed and handed over in person: no carrier has it."
         self.fields["adhesive"].choices = adhesives
         self.fields["finish"].choices = finishes
         self.fields["together"].choices = [(other.key, other.label) for other in others]

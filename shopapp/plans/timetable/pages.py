@@ -52,6 +52,7 @@ def _form(data, making: Making, **kwargs) -> WishesForm:
         adhesives=adhesives,
         finishes=finishes,
         others=making.others(),
+        by_hand=making.by_hand,
         **kwargs,
     )
 
@@ -99,6 +100,7 @@ def _kept(making: Making, kept: KeptTimetable, *, counts: bool = True) -> dict[s
     ticked = ticked_of(making.keys, kept.boards) if counts else {}
     seen = readers.seen_of(kept.form, kept.first, kept.wishes, kept.advice, ticked)
     return {
+        "otherwise": readers.gets_there_otherwise(making, kept) if counts else "",
         "counts": counts,
         "found": kept,
         "seen": seen,
@@ -176,6 +178,7 @@ def _doing(
         "shop": workshop_of(request),
         "unlike": making.unlike() if found else None,
         "doing": doing_of(making, found, timezone.localtime()) if found else None,
+        "otherwise": readers.gets_there_otherwise(making, found) if found else "",
         "may_plan": request.user.is_owner and not making.closed,
     }
     return render(request, "plans/timetable/doing.html", context, status=status)

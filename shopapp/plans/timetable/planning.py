@@ -8,8 +8,8 @@ minutes from midnight at the start of a first day, which is kept beside it.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from datetime import date, datetime, time, timedelta
 from fractions import Fraction
 
@@ -67,11 +67,16 @@ def freeze(
     in_hand: bool,
     sessions: Slots,
     ticked: Mapping[str, int],
+    by_hand: Collection[int] = (),
 ) -> str:
-    """The form of boards' work, without times. ``ticked`` gives for steps that are done the slot hands left them at.
+    """The form of boards' work, without times. ``ticked`` gives for steps that are done the slot hands left them at;
+    ``by_hand`` are numbers of boards, from 1, that are handed over in person.
     Raises PlannerError where it cannot be made, or nothing is left to do."""
     made = glue_work(
-        [glue_board_of(record, label=label) for label, record in boards],
+        [
+            replace(glue_board_of(record, label=label), by_hand=n in by_hand)
+            for n, (label, record) in enumerate(boards, start=1)
+        ],
         workshop_planning.glue_shop_of(workshop),
         workshop_planning.adhesive_of(materials.adhesive),
         workshop_planning.finish_of(materials.finish),
@@ -352,6 +357,11 @@ def more_words(what: str, many: int) -> str:
     kind, _, name = what.partition(": ")
     number, kind = ("one", kind.removesuffix("s")) if many == 1 else (str(many), kind)
     return f"{number} more {kind}{f' ({name})' if name else ''}"
+
+
+def goes_by_carrier(text: str, board: int = 1) -> bool:
+    """Whether days of the carrier are in it for a board."""
+    return any(step.kind == "carrier" and step.board == board for step in Opened.of(text).steps)
 
 
 def finish_in(text: str) -> int:

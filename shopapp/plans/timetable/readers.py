@@ -318,6 +318,16 @@ def usual_wishes(making: Making) -> dict:
     }
 
 
+def gets_there_otherwise(making: Making, kept: KeptTimetable) -> str:
+    """Why a timetable's days are not those it takes as it gets there now; empty where they are. One query."""
+    if making.closed or making.by_hand != planning.goes_by_carrier(kept.form):
+        return ""
+    if making.by_hand:
+        return "It is handed over in person now; this timetable still counts the carrier’s days."
+    days = workshop.the_workshop().carrier_days
+    return "It goes by carrier now; this timetable counts no days of the carrier." if days else ""
+
+
 def choices_of_materials() -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
     """Glues and finishes in use, as a form offers them. Two queries."""
     adhesives, finishes = (

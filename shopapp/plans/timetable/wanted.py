@@ -16,7 +16,8 @@ class Making:
     wants it and ``home_words`` what that is called; ``home_for_all`` where it is not the owner's alone. ``to`` makes an
     address of a page about it: ``to("timetable")``, ``to("timetable_kept", pk)``; whoever opens a door of these pages
     gives each of them an address under the same name. ``closed`` says why nothing more is made for it. What was kept
-    and ticked under the keys ``before`` counts: a plan's, for a job made of it. ``others`` could be made with it,
+    and ticked under the keys ``before`` counts: a plan's, for a job made of it. ``by_hand`` where it is
+    handed over in person, so that no carrier's days count. ``others`` could be made with it,
     ``unlike`` says where its cut plan tells of its cuts otherwise."""
 
     label: str
@@ -29,6 +30,7 @@ class Making:
     before: tuple[str, ...] = ()
     closed: str = ""
     home_for_all: bool = False
+    by_hand: bool = False
     others: Callable[[], list[Other]] = field(default=lambda: [])
     unlike: Callable[[], Unlike | None] = lambda: None
 
@@ -48,3 +50,10 @@ class Other:
     key: str
     label: str
     plan: int
+    by_hand: bool = False
+
+    @property
+    def board(self) -> dict:
+        """As it is kept with a timetable."""
+        kept = {"key": self.key, "label": self.label, "plan": self.plan}
+        return {**kept, "by_hand": True} if self.by_hand else kept
