@@ -60,7 +60,7 @@ def test_the_carrier_s_days_count_for_what_is_sent_alone_and_dates_follow_what_i
     assert days > 0 and goes_by_carrier(sent.form) and gets_there_otherwise(making, sent) == ""
     later = Opened.of(sent.form).timetable.finish - Opened.of(in_person.form).timetable.finish
     # Whoever has it in the hand waits for the cure, which a carrier's days outlast or lie within.
-    assert 0 < later * timedelta(minutes=5) <= timedelta(days=days)
+    assert timedelta(0) < later * timedelta(minutes=5) <= timedelta(days=days)
 
 
 def test_in_a_season_a_board_that_is_handed_over_in_person_is_there_sooner_than_one_that_is_sent(owner):
