@@ -30,11 +30,12 @@ from shopapp.schedule.log.actions import say_done
 from shopapp.schedule.log.planning import counts_of_record
 
 from . import handing
+from .anew import book_them, evenings_anew
 from .beginning.actions import LEFT, put_its_wood_back, take_its_wood
 from .done.open import leaving_of, left_said, open_of, reserved_for
 from .evenings import free_evenings, nothing_ticked
 from .models import AFTERWARDS, Job, JobEvent
-from .over import Leaving
+from .over import CLOSED, OVER, Leaving
 from .reserving.actions import reserve_what_serves
 from .words import changes_said, due_said, kind_said, marks_said, moved_said
 
@@ -52,7 +53,6 @@ NEXT = {
 AT_THE_BENCH = (State.UNDER_WAY, State.FINISHED)
 # A piece of it is there.
 DONE = (State.FINISHED, State.HANDED_OVER)
-CLOSED = (State.HANDED_OVER, State.CALLED_OFF)
 
 
 class JobMoved(PlannerError):
@@ -248,6 +248,8 @@ def move_job(
     is open that was not read; WoodLacking and TakesOther where its start cannot take what was read."""
     if state not in AT_THE_BENCH:
         owner_only(who)
+    up_again = job.state in OVER and state in (State.PLANNED, State.UNDER_WAY)
+    evenings = evenings_anew(job) if up_again else None
     with transaction.atomic():
         spend()
         job = Job.objects.select_for_update(of=("self",)).select_related("plan").get(pk=job.pk)
@@ -272,6 +274,8 @@ def move_job(
             words = f"{words} {put_its_wood_back(who, job)}".rstrip()
         if before == State.CALLED_OFF and job.quote_id is not None and (deal := deal_of(subject_of(job.quote))):
             expect(who, deal)
+        elif up_again:
+            words = f"{words} {book_them(who, evenings)}".rstrip()
         event = _tell(who, job, words)
         if state == State.HANDED_OVER:
             handing.handed_over(who, job)

@@ -6,11 +6,11 @@ from django.urls import reverse
 
 from shopapp.plans.timetable.wanted import Making, Other
 
-from .actions import CLOSED
 from .agreeing.readers import unlike_of
 from .cutting import closed_words
 from .evenings import keys_before
 from .models import Job
+from .over import CLOSED
 from .planned import planned_job
 
 MOST_OTHERS = 20

@@ -12,6 +12,8 @@ from .models import Job
 
 MADE = (Job.State.FINISHED, Job.State.HANDED_OVER)
 OVER = (*MADE, Job.State.CALLED_OFF)
+# Nothing more is made for it.
+CLOSED = (Job.State.HANDED_OVER, Job.State.CALLED_OFF)
 
 
 def over_word(job: Job) -> str:

@@ -19,7 +19,7 @@ from shopapp.jobs.tonight.made import made_of
 from shopapp.plans.timetable.actions import tick
 from shopapp.plans.timetable.planning import words_of
 from shopapp.plans.timetable.readers import kept_of
-from shopapp.schedule.models import Booking
+from shopapp.schedule.models import Booking, ShopSession
 from tests.support import season, work
 from tests.support.evenings import kept
 
@@ -109,3 +109,42 @@ def test_what_is_ticked_by_its_plan_keeps_it_to_that_plan(owner, plan, flag):
     change(owner, flag, label="Flag for the quay")
     tick(done=False, **given)
     assert change(owner, flag, label="Flag for the quay", plan=another).plan == another
+
+
+def test_taken_up_again_what_is_left_of_it_is_planned_anew_and_booked(owner, plan, flag):
+    first = kept(owner, making_of_job(flag.pk), in_hand=True)
+    step = next(iter(words_of(first.form)))
+    tick(who=owner, making=making_of_job(flag.pk), kept=first, step=step, done=True)
+    whole = booked(flag)
+    for over, again in (("called off", "planned"), ("finished", "under way")):
+        work.move(owner, flag, *(["under way"] if over == "finished" else []), over)
+        assert booked(flag) == 0
+        work.move(owner, flag, again)
+        newest, _ = timetable_of(flag)
+        assert newest.pk > first.pk and step not in words_of(newest.form) and 0 < booked(flag) <= whole
+        assert "Its evenings are planned anew, ready " in flag.events.first().words
+        assert all(one.on >= timezone.localdate() for one in Booking.objects.filter(key=flag.key))
+
+
+def test_taken_up_again_it_is_planned_alone_and_leaves_the_hours_of_what_it_was_made_with(owner, plan, flag):
+    pennant = work.job(owner, work.another(owner), label="Pennant")
+    kept(owner, making_of_job(flag.pk), in_hand=True, together=[pennant.key])
+    work.move(owner, flag, "called off")
+    others = booked(pennant)
+    work.move(owner, flag, "planned")
+    newest, number = timetable_of(flag)
+    assert number == 1 and len(newest.boards) == 1 and booked(flag) > 0 and booked(pennant) == others
+
+
+def test_where_its_evenings_do_not_fit_it_is_taken_up_all_the_same_and_said_why(owner, plan, flag):
+    kept(owner, making_of_job(flag.pk), in_hand=True)
+    work.move(owner, flag, "called off")
+    ShopSession.objects.all().delete()
+    work.move(owner, flag, "planned")
+    assert booked(flag) == 0
+    assert flag.events.first().words.startswith(
+        "Flag is planned again. Its evenings could not be planned anew: Nobody is in the shop in these weeks."
+    )
+    # Of a job that never had a timetable nothing is said.
+    other = work.move(owner, work.job(owner, plan, label="Other"), "called off", "planned")
+    assert other.events.first().words == "Other is planned again."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db import transaction
@@ -16,7 +17,7 @@ from shopapp.people.permissions import owner_only
 from shopapp.plans.models import KeptTimetable, Plan, StepTick, TimetableSearch, timetable_fingerprint
 
 from . import booking, planning
-from .asked import boards_of, frozen
+from .asked import Frozen, boards_of, frozen
 from .searching import look
 from .standing import DRY, needs_dry_count, number_of, numbered, own_step, ticked_of
 from .wanted import Making
@@ -162,3 +163,32 @@ def plan_the_rest(
         if making.closed:
             raise PlannerError(making.closed)
         return _keep(who, making, job.boards, kept.wishes, job.first, form, kept.advice)
+
+
+@dataclass(frozen=True)
+class Anew:
+    """What is left of a board, planned alone from today on as a timetable of before wished it, and not kept yet."""
+
+    job: Frozen
+    wishes: Mapping
+    form: str
+
+    @property
+    def ready(self) -> date:
+        return planning.moment(self.job.first, planning.finish_in(self.form)).date()
+
+
+def planned_alone(making: Making, kept: KeptTimetable) -> Anew:
+    """In the order it stood in where it was planned alone. Raises NothingLeft, and PlannerError where it does not fit
+    the sessions there are."""
+    wishes = {**kept.wishes, "first": timezone.localdate().isoformat(), "together": []}
+    boards = boards_of(making, wishes)
+    job = frozen(making, wishes, done_of(making, boards))
+    alone = len(kept.boards) == 1 and kept.key in making.keys
+    form = planning.times_again(job.text, job.first, kept.form, kept.first) if alone else planning.first_times(job.text)
+    return Anew(job, wishes, form)
+
+
+def keep_anew(*, who: Member | None, making: Making, anew: Anew) -> KeptTimetable:
+    """Keep it and book its evenings. Part of the transaction that takes the work up again."""
+    return _keep(who, making, anew.job.boards, anew.wishes, anew.job.first, anew.form, [])

@@ -54,6 +54,10 @@ _FIRST_STEPS = 12
 _MOST_STEPS = 10**6
 
 
+class NothingLeft(PlannerError):
+    """Every step of it is ticked."""
+
+
 @dataclass(frozen=True)
 class Materials:
     adhesive: Adhesive
@@ -89,7 +93,7 @@ def freeze(
         unit=workshop.unit,
     )
     if not any(task.attended for task in made.work.tasks):
-        raise PlannerError("Nothing is left to do.", mend="Take a tick back if something is to be done again.")
+        raise NothingLeft("Nothing is left to do.", mend="Take a tick back if something is to be done again.")
     about = {
         "remarks": list(made.remarks),
         "adhesive": materials.adhesive.name,
