@@ -23,7 +23,7 @@ from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
-from tests.support.browser import axe_findings, looks_of, sideways, tab_walk
+from tests.support.browser import AXE, axe_findings, looks_of, sideways, tab_walk
 from tests.support.cards import papers_of
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.cutagain import spoiled
@@ -134,6 +134,21 @@ def test_words_that_sink_into_the_dark_paper_would_be_found(open_page, paper):
     assert [line.split(":")[0] for line in axe_findings(page)] == ["color-contrast"]
 
 
+def test_of_words_that_look_alike_the_one_that_sinks_is_found_however_often_it_is_looked_for(open_page):
+    """Words of one look are looked at once, and what a page of another size or scheme has alike is not looked at again:
+    neither hides what is wrong with one of them, or became wrong since."""
+    page = open_page("/")
+    assert axe_findings(page) == []
+    page.evaluate("document.querySelector('main').insertAdjacentHTML('beforeend', '<p>Oak and ash</p>'.repeat(5))")
+    assert axe_findings(page) == []
+    page.evaluate("document.querySelector('main > p:nth-last-of-type(3)').style.color = 'rgb(225, 220, 214)'")
+    for _ in range(2):
+        assert [line.split(":")[0] for line in axe_findings(page)] == ["color-contrast"]
+    page.evaluate("document.querySelector('main > p:nth-last-of-type(3)').remove()")
+    page.evaluate("document.title = ''")
+    assert [line.split(":")[0] for line in axe_findings(page)] == ["document-title"]
+
+
 def test_a_data_folder_deep_in_the_machine_does_not_push_its_page_sideways(open_page, owner, settings):
     settings.DATA = Path("/srv") / ("a" * 60) / ("b" * 60)
     page = open_page("/health/", "narrow")
@@ -145,6 +160,7 @@ def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(o
     other page is opened narrow and dark and made wide and light, the rest the other way."""
     settings.IS_DEMO = True
     page = open_page("/", expect="Failed to load resource")
+    page.context.add_init_script(AXE)
     looks = ["laptop light", "narrow dark"]
     found = []
     for path in PAGES:

@@ -7,7 +7,7 @@ from shopapp.designs.pictures.actions import bring_picture
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
-from tests.support.browser import axe_findings, looks_of, sideways
+from tests.support.browser import AXE, axe_findings, looks_of, sideways
 from tests.support.rack import boards
 from tests.support.shop import add_woods, board, design_with_pattern, picture, upload
 
@@ -24,6 +24,7 @@ def findings(page, where: str) -> list[str]:
 
 def test_axe_finds_nothing_in_an_empty_shop(open_page):
     page = open_page("/")
+    page.context.add_init_script(AXE)
     found = []
     for path in ("/", "/designs/", "/designs/aside/", "/plans/", "/quotes/", "/jobs/", "/listings/", "/woods/"):
         page.goto(path)

@@ -35,30 +35,23 @@ SIZES = {"laptop": (1440, 900), "tablet": (820, 1180), "phone": (390, 844), "nar
 AXE = next(Path(axe_playwright_python.__file__).parent.rglob("axe*.js")).read_text()
 # `target-size` belongs to wcag22aa and is off unless its tag is asked for.
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+LOOK = Path(__file__).with_suffix(".js").read_text()
+
+
+# Kinds of words whose contrast was found well, on whichever page of this process.
+_well: set[int] = set()
 
 
 def axe_findings(page) -> list[str]:
-    """What axe-core finds, a line a rule. Evaluated as text, because the content policy refuses a script tag."""
-    if not page.evaluate("'axe' in window"):
+    """What axe-core finds, a line a rule, once all that was asked for stands on the page."""
+    answer = page.evaluate(LOOK, [TAGS, list(_well)])
+    if answer is None:
+        # Evaluated as text, because the content policy refuses a script tag.
         page.evaluate(AXE)
-    # What is folded away would not be looked at.
-    page.evaluate("document.querySelectorAll('details:not([open])').forEach(d => d.open = true)")
-    found = _look(page)
-    return [f"{v['id']}: {v['nodes'][0]['html'][:160]} ({v['help']})" for v in found]
-
-
-def _look(page) -> list[dict]:
-    # Only what was found crosses over; the list of everything that passed takes longer than the looking. Words in
-    # their background's very colour axe leaves to be looked at by somebody; here they are found.
-    return page.evaluate(
-        """async tags => {
-            const answer = await axe.run({runOnly: tags, resultTypes: ['violations', 'incomplete']});
-            const unseen = answer.incomplete.filter(
-                v => v.nodes.some(n => n.any.some(check => check.data?.messageKey === 'equalRatio')));
-            return [...answer.violations, ...unseen];
-        }""",
-        TAGS,
-    )
+        answer = page.evaluate(LOOK, [TAGS, list(_well)])
+    found, well = answer
+    _well.update(well)
+    return found
 
 
 def looks_of(page, *looks: str) -> Iterator[str]:
