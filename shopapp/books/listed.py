@@ -77,7 +77,8 @@ def as_table(found: Listed) -> Table:
     )  # fmt: skip
     table = Table("entries", f"{found.name}, {found.period.words}", heads, found.currency)
     for entry, line, amount in found.rows:
-        table.add(entry.on, Cell(entry.words, entry.address), line.name, amount, entry.minutes or None, entry.source)
+        table.add(entry.on, Cell(entry.words, entry.address), line.name, amount, entry.minutes or None,
+                  Cell(entry.source, entry.row_address))  # fmt: skip
     return table
 
 

@@ -43,7 +43,7 @@ class ListingsConfig(AppConfig):
         protect(FairHours)
         protect(Sale, but=("person", "to_whom", "words"))
         protect(SaleChange, but=("words",))
-        protect(Expense, but=("words",))
+        protect(Expense, but=("words", "why"))
         protect(ParcelEvent, but=("words",))
         for kept in (Listing, Piece, Channel, Fair, Parcel, Enquiry, ShopPage, CardWords):
             protect(kept, against=("delete",))

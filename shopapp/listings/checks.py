@@ -76,6 +76,11 @@ def _ended(back: dict[int, list], pk: int) -> bool:
 
 
 def expenses_undone_wrongly() -> list[str]:
-    """What takes an expense back is its opposite."""
+    """What takes an expense back, or what was given back of a sale, is its opposite."""
     wrong = Expense.objects.filter(~Q(undoes=None)).exclude(amount=-F("undoes__amount"))
-    return [f"Expense {pk} is not the opposite of what it takes back." for pk in wrong.values_list("pk", flat=True)]
+    faults = [f"Expense {pk} is not the opposite of what it takes back." for pk in wrong.values_list("pk", flat=True)]
+    wrong = SaleChange.objects.filter(~Q(undoes=None)).exclude(
+        back=-F("undoes__back"), back_tax=-F("undoes__back_tax"), sale=F("undoes__sale")
+    )
+    return faults + [f"Change {pk} of a sale is not the opposite of what it takes back."
+                     for pk in wrong.values_list("pk", flat=True)]  # fmt: skip

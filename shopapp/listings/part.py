@@ -149,6 +149,7 @@ def forget(person: Person, instead: str) -> list[str]:
     # What came after tells the name too: "The sale to … fell through".
     for model, path in _TELLING:
         _strike(model, path, pieces, names, instead)
+    _strike(Expense, "piece__in", pieces, names, instead, field="why")
     for model in (ListingEvent, PieceEvent):
         path = "listing__piece__in" if model is ListingEvent else "piece__in"
         _strike(model, path, pieces, names, instead, field="plain_words")

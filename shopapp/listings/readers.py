@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from copy import copy
 
-from django.db.models import OuterRef, QuerySet, Subquery
+from django.db.models import Case, F, OuterRef, QuerySet, Subquery, Value, When
+from django.utils import timezone
 
 from shopapp.jobs.done.madeof import made_of
 from shopapp.plans.readers import RecordView
@@ -24,7 +26,15 @@ def listings() -> QuerySet[Listing]:
         on=Subquery(newest.values("on")[:1]),
         got=Subquery(newest.values("got")[:1]),
         to_whom=Subquery(newest.values("to_whom")[:1]),
-    ).order_by("state", "-pk")  # "for sale" stands before "given" and "sold"
+        stands_as=Case(When(Listing.is_for_sale(timezone.localdate()), then=Value("for sale")), default=F("state")),
+    ).order_by("stands_as", "-pk")  # "for sale" stands before "given" and "sold"
+
+
+def held_for(listing: Listing, events: Sequence[ListingEvent]) -> str:
+    """Whom it is or was held for, by the newest of its events that says so; "" where it is not held."""
+    if listing.state != Listing.State.HELD:
+        return ""
+    return next((one.to_whom for one in events if one.state == Listing.State.HELD), "")
 
 
 def listing_page(listing: Listing, shop: Workshop, *, money_shown: bool) -> dict[str, object]:
@@ -35,11 +45,13 @@ def listing_page(listing: Listing, shop: Workshop, *, money_shown: bool) -> dict
         there = copy(shop)
         there.currency_symbol, there.currency_exponent = listing.currency_symbol, listing.currency_exponent
         through = through_channels(listing, there)
+    events = list(listing.events.select_related("who"))
     return {
         "listing": listing,
+        "held_for": held_for(listing, events) if money_shown else "",
         "made_of": made_of(listing.job),
         "view": RecordView(plan.record, listing.title, shop.unit) if plan else None,
-        "events": list(listing.events.select_related("who")),
+        "events": events,
         "through": through,
         "photo": chosen_photo(listing.piece),
     }

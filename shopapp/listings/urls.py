@@ -3,6 +3,7 @@ from django.urls import include, path
 from . import views
 from .channels.urls import urlpatterns as of_channels
 from .costing.urls import urlpatterns as of_costs
+from .mending.urls import urlpatterns as of_mending
 from .parcels.urls import urlpatterns as of_parcels
 from .pieces.urls import urlpatterns as of_pieces
 from .public.desk import urlpatterns as of_the_shop_page
@@ -14,6 +15,7 @@ urlpatterns = [
     *of_the_shop_page,
     *of_channels,
     *of_parcels,
+    *of_mending,
     path("", views.listings, name="listings"),
     path("new/<int:job_pk>/", views.new, name="new"),
     path("cards/", include("shopapp.listings.cards.urls")),

@@ -91,7 +91,7 @@ def _form(found: Listing, act: str, data=None) -> ActForm:
     if act == OfferedForm.act:
         return OfferedForm(data, record=found, shop=found)
     if act == SoldForm.act:
-        return SoldForm(data, record=found, shop=found, price=found.price)
+        return SoldForm(data, record=found, shop=found, listing=found)
     return LISTING_ACTS[act](data, record=found)
 
 

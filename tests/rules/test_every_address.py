@@ -82,7 +82,6 @@ POST_ONLY = {
     "jobs:time_back",
     "jobs:tonight_send",
     "listings:again",
-    "listings:fair_cost_back",
     "listings:fair_home",
     "listings:fair_send",
     "listings:fair_stands",

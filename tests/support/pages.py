@@ -124,6 +124,8 @@ PAGES = [
     "/listings/pieces/?where=shop&words=none",
     "/listings/pieces/{piece}/",
     "/listings/pieces/number/{job}/",
+    "/listings/expenses/{expense_pk}/",
+    "/listings/given-back/{change}/",
     "/listings/fairs/",
     "/listings/fairs/new/",
     "/listings/fairs/away/",

@@ -21,6 +21,7 @@ from shopapp.listings.models import Channel, Parcel, Piece, PiecePhoto, Sale
 from shopapp.listings.parcels.actions import Box, move_parcel, pack
 from shopapp.listings.pieces.actions import number_pieces
 from shopapp.listings.selling.actions import sell
+from shopapp.listings.selling.ending import take_back
 from tests.support import work
 from tests.support.picture_files import saved, speckled
 
@@ -71,8 +72,10 @@ def a_trade(owner, listing) -> dict[str, int]:
     channel = a_channel()
     offering = offer(who=owner, listing=listing, channel=channel, price=listing.price, since=timezone.localdate())
     other = piece(owner, label="Otter")
-    sold(owner, other, to_whom=None)
+    sale = sold(owner, other, to_whom=None)
+    part = take_back(who=owner, sale=sale, kind="reduced", on=timezone.localdate(), back=Decimal(5), words="A dent.")
     return {
+        "change_pk": part.pk,
         "channel_pk": channel.pk,
         "offering_pk": offering.pk,
         "shot_pk": a_photo(listing.piece).pk,

@@ -8,6 +8,8 @@ from decimal import Decimal
 
 from django.urls import reverse
 
+_PAGES = {"expense": "listings:expense", "change": "listings:given_back"}
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Currency:
@@ -52,3 +54,9 @@ class Entry:
     @property
     def address(self) -> str:
         return reverse(self.to[0], args=[self.to[1]]) if self.to else ""
+
+    @property
+    def row_address(self) -> str:
+        """The page of the row itself, where it has one: there it is taken back if it was wrong."""
+        kind, _, pk = self.source.rpartition(" ")
+        return reverse(_PAGES[kind], args=[int(pk)]) if kind in _PAGES else ""

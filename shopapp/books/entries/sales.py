@@ -14,6 +14,8 @@ from shopapp.listings.models import Expense, Fair, FairHours, Piece, Sale, SaleC
 from .entry import Currency, Entry
 from .lines import SPENT
 
+_UNDONE = "not given back after all"
+
 
 def of_sales(sales: Iterable[Sale], pieces: Mapping[int, Piece]) -> Iterator[Entry]:
     for sale in sales:
@@ -44,7 +46,7 @@ def of_changes(
         about = {
             "on": change.on,
             "currency": Currency.of(sale),
-            "words": f"{piece}: {change.get_kind_display()}",
+            "words": f"{piece}: {_UNDONE if change.undoes_id else change.get_kind_display()}",
             "to": ("listings:piece", piece.pk),
             "source": f"change {change.pk}",
             "piece": piece.pk,

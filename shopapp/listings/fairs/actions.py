@@ -96,23 +96,6 @@ def write_expense(
     return expense
 
 
-def take_expense_back(*, who: Member | None, expense: Expense, spend: Spend = lambda: None) -> Expense:
-    """It was written down by mistake: another of the opposite amount stands beside it."""
-    owner_only(who)
-    with transaction.atomic():
-        spend()
-        expense = Expense.objects.select_for_update(of=("self",)).select_related("fair").get(pk=expense.pk)
-        if expense.undoes_id or Expense.objects.filter(undoes=expense).exists():
-            raise PlannerError("That was taken back already.", mend="Look at the fair as it is now.")
-        back = Expense.objects.create(
-            kind=expense.kind, on=expense.on, amount=-expense.amount, currency_symbol=expense.currency_symbol,
-            currency_exponent=expense.currency_exponent, words=f"Back: {expense.words}"[:200], fair=expense.fair,
-            undoes=expense, who=who,
-        )  # fmt: skip
-        write_audit(who, f"{expense.fair}: {expense.words} was taken back.", expense.fair)
-    return back
-
-
 def write_hours(
     *, who: Member | None, fair: Fair, on: date, minutes: int, spend: Spend = lambda: None
 ) -> FairHours | None:

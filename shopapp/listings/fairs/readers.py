@@ -10,8 +10,10 @@ from decimal import Decimal
 from django.db.models import Count, OuterRef, Q, QuerySet, Subquery, Sum
 
 from planner.measures import round_half_up
+from shopapp.jobs.actions import day
 from shopapp.listings.cards.readers import prices_of
-from shopapp.listings.models import Expense, Fair, Listing, Piece, PieceCost, PieceEvent, Sale, SaleChange
+from shopapp.listings.mending.readers import Written, spent
+from shopapp.listings.models import Fair, Listing, Piece, PieceCost, PieceEvent, Sale, SaleChange
 from shopapp.workshop.models import Workshop
 
 from . import planning
@@ -62,6 +64,12 @@ class Offered:
     piece: Piece
     price: Decimal | None
     listing: Listing | None
+
+    @property
+    def words(self) -> str:
+        """What it is called at the stall; for whom it is held is nobody's there to read."""
+        held = self.listing is not None and self.listing.stands == Listing.State.HELD
+        return f"{self.piece}, held until {day(self.listing.held_until)}" if held else str(self.piece)
 
     @property
     def plain_price(self) -> str:
@@ -117,7 +125,7 @@ class FairView:
     shop: Workshop
     sold: list[SoldThere]
     ended: list[Sale]
-    expenses: list[Expense]
+    expenses: list[Written]
     days: list[tuple[date, int]]
 
     @property
@@ -138,7 +146,7 @@ class FairView:
 
     @property
     def costs(self) -> Decimal:
-        return sum((one.amount for one in self.expenses), NOUGHT)
+        return sum((one.amount for one in self.expenses if not one.struck), NOUGHT)
 
     @property
     def hours(self) -> Decimal:
@@ -169,7 +177,7 @@ def fair_view(fair: Fair, shop: Workshop) -> FairView:
     sales = list(rows)
     over = {one.pk for one in sales for change in one.changes.all() if change.kind != SaleChange.Kind.REDUCED}
     going = [one for one in sales if one.pk not in over]
-    expenses = list(fair.expenses.filter(sale=None).select_related("undone_by").order_by("on", "pk"))
+    expenses = spent(fair.expenses.filter(sale=None))
     ended = [one for one in sales if one.pk in over]
     bare = FairView(fair, shop, [], ended, expenses, days_of(fair))
     prices, exponent, made = [one.price for one in going], shop.currency_exponent, _made(going)

@@ -16,6 +16,5 @@ urlpatterns = [
     path("<int:fair_pk>/home/", views.home, name="fair_home"),
     path("<int:fair_pk>/stands/", views.stands, name="fair_stands"),
     path("<int:fair_pk>/costs/", views.costs, name="fair_costs"),
-    path("<int:fair_pk>/costs/<int:expense_pk>/back/", views.cost_back, name="fair_cost_back"),
     path("<int:fair_pk>/till/", till.till, name="fair_till"),
 ]

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, spend_key
 from shopapp.common.numbers import whole_number
-from shopapp.listings.models import Expense, Fair, Piece, Sale
+from shopapp.listings.models import Fair, Piece, Sale
 from shopapp.listings.selling.ending import let_stand
 from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
@@ -152,18 +152,6 @@ def _written(request: HttpRequest, found: Fair, form) -> bool:
     else:
         messages.success(request, "It is written down.")
     return True
-
-
-@require_POST
-@owner_required
-def cost_back(request: HttpRequest, fair_pk: int, expense_pk: int) -> HttpResponse:
-    found = get_object_or_404(Expense, pk=expense_pk, fair=fair_pk, sale=None)
-    _pressed(
-        request,
-        lambda spend: actions.take_expense_back(who=request.user, expense=found, spend=spend),
-        "It is taken back.",
-    )
-    return redirect("listings:fair_costs", fair_pk)
 
 
 @require_POST

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 
 from shopapp.common.erasing import struck
 from shopapp.common.fields import ShareField
@@ -57,7 +59,8 @@ class Channel(Record):
 class Listing(Record):
     """A finished piece with its words and its asked price. Never deleted; a piece has one that is not withdrawn.
 
-    ``state`` is the newest event's, kept for quick lists and checked by `manage.py verify`. ``public`` lets visitors of
+    ``state`` is the newest event's, kept for quick lists and checked by `manage.py verify`; how it ``stands`` is that,
+    but for what is held past its day: that is for sale again by itself. ``public`` lets visitors of
     the shop's page see it, while it is for sale.
     """
 
@@ -93,6 +96,24 @@ class Listing(Record):
 
     def get_absolute_url(self) -> str:
         return reverse("listings:listing", args=[self.pk])
+
+    @property
+    def is_held_no_more(self) -> bool:
+        """Whether the day it was held until has passed."""
+        held = self.state == self.State.HELD and self.held_until is not None
+        return held and self.held_until < timezone.localdate()
+
+    @property
+    def stands(self) -> str:
+        return self.State.FOR_SALE if self.is_held_no_more else self.state
+
+    def get_state_display(self) -> str:
+        return self.State(self.stands).label
+
+    @classmethod
+    def is_for_sale(cls, today: date) -> models.Q:
+        """Of rows, what ``stands`` says of one."""
+        return models.Q(state=cls.State.FOR_SALE) | models.Q(state=cls.State.HELD, held_until__lt=today)
 
 
 class ListingEvent(models.Model):

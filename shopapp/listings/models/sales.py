@@ -69,7 +69,8 @@ class Sale(models.Model):
 
 
 class SaleChange(models.Model):
-    """What became of a sale: a part was given back, or it ended. Append-only; a sale ends once."""
+    """What became of a sale: a part was given back, or it ended. Append-only; a sale ends once. A part that was not
+    given back after all is taken back by another of the opposite amount that names it in ``undoes``."""
 
     class Kind(models.TextChoices):
         REDUCED = "reduced", "a part was given back"
@@ -85,6 +86,7 @@ class SaleChange(models.Model):
     back = _money(default=0)
     back_tax = _money(default=0)
     words = models.CharField(max_length=400, blank=True)
+    undoes = models.OneToOneField("self", models.PROTECT, null=True, related_name="undone_by")
     at = models.DateTimeField(auto_now_add=True)
     who = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
 
@@ -93,7 +95,10 @@ class SaleChange(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["sale"], condition=~models.Q(kind="reduced"), name="a_sale_ends_once"),
             models.CheckConstraint(
-                condition=models.Q(back__gte=0, back_tax__gte=0, back_tax__lte=models.F("back")),
+                condition=models.Q(undoes=None, back__gte=0, back_tax__gte=0, back_tax__lte=models.F("back"))
+                | models.Q(
+                    undoes__isnull=False, kind="reduced", back__lt=0, back_tax__lte=0, back_tax__gte=models.F("back")
+                ),
                 name="what_is_given_back_is_a_sum",
             ),
         ]
@@ -104,7 +109,7 @@ class SaleChange(models.Model):
 
 class Expense(models.Model):
     """What selling cost: fees, carriage paid, a stall. Append-only: one is taken back by another of the opposite amount
-    that names it in ``undoes``. It is of a sale, of a piece, or of a fair, or of the shop as a whole."""
+    that names it in ``undoes`` and says ``why``. It is of a sale, of a piece, of a fair, or of the shop as a whole."""
 
     class Kind(models.TextChoices):
         FEE = "fee", "fee"
@@ -127,6 +132,7 @@ class Expense(models.Model):
     channel = models.ForeignKey("listings.Channel", models.PROTECT, null=True, related_name="expenses")
     undoes = models.OneToOneField("self", models.PROTECT, null=True, related_name="undone_by")
     key = models.CharField(max_length=60, blank=True)
+    why = models.CharField(max_length=200, blank=True)
     at = models.DateTimeField(auto_now_add=True)
     who = models.ForeignKey("people.Member", models.PROTECT, null=True, related_name="+")
 

@@ -16,6 +16,7 @@ from shopapp.common.actions import bump_version, check_version, write_audit
 from shopapp.common.templatetags.shop import money
 from shopapp.jobs.actions import JobFacts, make_job
 from shopapp.jobs.models import Job
+from shopapp.listings.mending.readers import AGAIN, carriage_of
 from shopapp.listings.models import Expense, Parcel, ParcelEvent, Piece, SaleChange
 from shopapp.listings.pieces.actions import move_piece
 from shopapp.listings.pieces.readers import shop_of
@@ -148,12 +149,13 @@ def _piece_follows(who: Member | None, parcel: Parcel, piece: Piece, state: str,
     move_piece(who, piece, where, on=on, words=said, plain=plain, instead_of=out.instead_of if out else None)
 
 
-def _pay_carrier(who: Member | None, parcel: Parcel, piece: Piece, on: date, carriage: Decimal) -> None:
-    Expense.objects.create(
+def _pay_carrier(who: Member | None, parcel: Parcel, piece: Piece, on: date, carriage: Decimal) -> Expense:
+    before = carriage_of(parcel).order_by("-pk").first()
+    return Expense.objects.create(
         kind=Expense.Kind.CARRIAGE, on=on, amount=carriage, currency_symbol=parcel.currency_symbol,
         currency_exponent=parcel.currency_exponent, words=f"Carriage of {piece}"[:200], sale=parcel.sale, piece=piece,
         channel=parcel.sale.channel if parcel.sale is not None else None, who=who,
-        key=f"carriage of parcel {parcel.pk}",
+        key=f"carriage of parcel {parcel.pk}{f'{AGAIN}{before.pk}' if before else ''}",
     )  # fmt: skip
 
 
@@ -226,7 +228,23 @@ def remade(parcel: Parcel) -> Job | None:
     return begun.filter(Q(in_place_of=parcel) | by_hand).order_by("pk").first()
 
 
-def carriage_said(parcel: Parcel) -> str:
-    """What the carrier was paid, in words; "" where nothing is written. One query."""
-    paid = Expense.objects.filter(key=f"carriage of parcel {parcel.pk}", undone_by=None).first()
-    return money(paid.amount, paid) if paid is not None else ""
+def write_carriage(
+    *, who: Member | None, parcel: Parcel, amount: Decimal, on: date, spend: Spend = lambda: None
+) -> Expense:
+    """What the carrier was paid, where it was not known as the parcel was sent. Raises ListingMoved where it is written
+    down, or the parcel is still here."""
+    owner_only(who)
+    with transaction.atomic():
+        spend()
+        piece = hold_piece(parcel.piece)
+        parcel = Parcel.objects.select_for_update(of=("self",)).select_related("sale__channel").get(pk=parcel.pk)
+        if not may_pay_carrier(parcel):
+            raise ListingMoved("What the carrier was paid is not to be written now.", mend="Look at the parcel.")
+        expense = _pay_carrier(who, parcel, piece, on, amount)
+        write_audit(who, f"The carrier of {piece} was paid {money(amount, parcel)}.", parcel)
+    return expense
+
+
+def may_pay_carrier(parcel: Parcel) -> bool:
+    """One query."""
+    return parcel.state != State.PACKED and not carriage_of(parcel).filter(undoes=None, undone_by=None).exists()

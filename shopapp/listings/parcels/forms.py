@@ -75,6 +75,27 @@ _WORDS = {
 }
 
 
+class CarriageForm(ActForm):
+    """Where it was not known as the parcel was sent."""
+
+    act, title, button = "carriage", "What the carrier was paid", "Write it down"
+    amount = MoneyFormField(label="Paid to the carrier")
+    on = day_field("On")
+
+    def __init__(self, data=None, *, record: Parcel, **kwargs) -> None:
+        super().__init__(data, record=record, **kwargs)
+        self.in_money_of(record, "amount")
+
+    def clean_amount(self):
+        amount = self.cleaned_data["amount"]
+        if amount is not None and amount <= 0:
+            raise forms.ValidationError("That is nothing. Write what was paid.")
+        return amount
+
+    def clean_on(self):
+        return no_day_to_come(self.cleaned_data["on"])
+
+
 class MoneyBackForm(ActForm):
     """A sale that went wrong on its way."""
 

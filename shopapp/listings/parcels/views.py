@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from planner.errors import PlannerError
 from shopapp.common.actions import AlreadySent, EditConflict, is_key
+from shopapp.listings.mending.readers import carriage_of, spent
 from shopapp.listings.models import Parcel, Piece
 from shopapp.listings.pieces.readers import shop_of
 from shopapp.listings.selling.forms import ActForm
@@ -24,9 +25,9 @@ from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import workshop_of
 
 from . import actions, readers
-from .forms import AgainForm, BoxForm, MoneyBackForm, ParcelMoveForm, PartBackForm
+from .forms import AgainForm, BoxForm, CarriageForm, MoneyBackForm, ParcelMoveForm, PartBackForm
 
-_FORMS = {form.act: form for form in (ParcelMoveForm, MoneyBackForm, PartBackForm, AgainForm)}
+_FORMS = {form.act: form for form in (ParcelMoveForm, CarriageForm, MoneyBackForm, PartBackForm, AgainForm)}
 
 
 @require_GET
@@ -96,7 +97,7 @@ def _page(request: HttpRequest, found: Parcel, sent: ActForm | None = None, stat
         "events": list(found.events.select_related("who")),
         "tariff": tariff,
         "trouble": trouble,
-        "paid": actions.carriage_said(found),
+        "paid": spent(carriage_of(found)),
         "remade": actions.remade(found) if found.state in actions.GOES_WRONG else None,
         "wrong": found.state in actions.GOES_WRONG,
         "forms": [sent if sent is not None and sent.act == act else _form(found, act, tariff) for act in acts],
@@ -107,6 +108,7 @@ def _page(request: HttpRequest, found: Parcel, sent: ActForm | None = None, stat
 
 def _acts(found: Parcel) -> list[str]:
     acts = [ParcelMoveForm.act] if actions.NEXT[Parcel.State(found.state)] else []
+    acts += [CarriageForm.act] if actions.may_pay_carrier(found) else []
     if found.state not in actions.GOES_WRONG:
         return acts
     stands = found.sale_id is not None and found.piece.sale_id == found.sale_id
@@ -163,6 +165,10 @@ def _do(request: HttpRequest, act: str, found: Parcel, form: ActForm):
             carriage=typed.get("carriage"), seen_version=form.seen_version, spend=form.spend,
         )  # fmt: skip
         messages.success(request, event.words)
+        return found
+    if act == CarriageForm.act:
+        actions.write_carriage(who=who, parcel=found, amount=typed["amount"], on=typed["on"], spend=form.spend)
+        messages.success(request, "It is written down.")
         return found
     if act == AgainForm.act:
         job = actions.make_again(who=who, parcel=found, settled=typed["settled"], due=typed["due"], spend=form.spend)

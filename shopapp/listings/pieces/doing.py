@@ -33,8 +33,8 @@ def form_of(act: str, view: readers.PieceView, data=None) -> ActForm | None:
     """The form of an act, None where there is none of that name, or nothing it could be about."""
     piece, plain = view.piece, {cls.act: cls for cls in (GivenForm, MoveForm, GiftBackForm, DetailsForm)}
     if act == SoldForm.act:
-        price = view.listing.price if view.listing else None
-        return SoldForm(data, record=piece, shop=view.currency, price=price, through=view.shop_it_is_with)
+        about = {"shop": view.currency, "listing": view.listing, "through": view.shop_it_is_with}
+        return SoldForm(data, record=piece, **about)
     if act == InsteadForm.act:
         return InsteadForm(data, record=piece) if piece.instead_of is not None else None
     if act == BackForm.act:

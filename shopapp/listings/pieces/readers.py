@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from django.db.models import OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery, Sum
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
@@ -16,6 +16,7 @@ from planner.measures import Length, round_half_up
 from shopapp.common.numbers import whole_number
 from shopapp.jobs.done import sums
 from shopapp.jobs.models import Job
+from shopapp.listings.mending.readers import Written, given_back, spent
 from shopapp.listings.models import (
     Channel,
     Expense,
@@ -146,6 +147,11 @@ class SaleTold:
         return not self.stands and self.ending is None
 
     @property
+    def became(self) -> list[Written]:
+        """What became of it, what was taken back struck."""
+        return given_back(self.changes)
+
+    @property
     def back(self) -> Decimal:
         return sum((one.back for one in self.changes), Decimal(0))
 
@@ -186,9 +192,13 @@ class PieceView:
     costs: list[PieceCost]
     photos: list[PiecePhoto]
     parcels: list[Parcel]
+    # What selling it cost.
+    spent: list[Written]
     # What became of the piece it stands in for, in words.
     fate: str
     made_again: Piece | None
+    # Whom its listing is or was held for.
+    held_for: str
 
     @property
     def currency(self) -> Workshop:
@@ -251,14 +261,17 @@ class PieceView:
 
 
 def piece_view(piece: Piece) -> PieceView:
-    """Nine queries, one for the workshop where its currency is asked, and some more for a piece that was made again or
+    """Ten queries, one for the workshop where its currency is asked, and some more for a piece that was made again or
     stands in for another."""
     events = list(piece.events.select_related("who", "channel", "fair", "instead_of"))
     made_again = getattr(piece, "made_again", None)
     instead = went_instead(piece) if made_again is not None else []
     told, seen = facts(piece), woods_seen()
-    sales = list(piece.sales.select_related("person", "channel", "fair").prefetch_related("changes", "expenses"))
+    sales = list(piece.sales.select_related("person", "channel", "fair").prefetch_related(
+        Prefetch("changes", SaleChange.objects.select_related("undone_by", "sale")), "expenses"
+    ))  # fmt: skip
     costs = list(piece.costs.all())
+    listing = piece.listings.exclude(state=Listing.State.WITHDRAWN).first()
     accounts = _accounts({sale.account_key for sale in sales} - {""})
     return PieceView(
         piece=piece,
@@ -266,7 +279,7 @@ def piece_view(piece: Piece) -> PieceView:
         woods=[WoodTold(one, seen.get(one.key)) for one in told.woods],
         where=whereabouts(piece, events[0] if events else None, timezone.localdate()),
         events=events,
-        listing=piece.listings.exclude(state=Listing.State.WITHDRAWN).first(),
+        listing=listing,
         sales=[
             SaleTold(
                 sale,
@@ -282,9 +295,18 @@ def piece_view(piece: Piece) -> PieceView:
         costs=costs,
         photos=list(piece.photos.filter(taken_away=False).select_related("image")),
         parcels=list(piece.parcels.all()),
+        spent=spent(piece.expenses.all()),
         fate=fate_of(piece.instead_of) if piece.instead_of is not None else "",
         made_again=made_again,
+        held_for=_held_for(listing) if listing is not None else "",
     )
+
+
+def _held_for(listing: Listing) -> str:
+    """One query, none where it is not held."""
+    held = Listing.State.HELD
+    told = listing.events.filter(state=held).first() if listing.state == held else None
+    return told.to_whom if told is not None else ""
 
 
 def _accounts(keys: set[str]) -> dict[str, str]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Exists, F, OuterRef, Q, Subquery
+from django.db.models import Exists, F, OuterRef, Subquery
 
 from shopapp.jobs.words import day
-from shopapp.listings.models import Listing, Parcel, Piece, PieceEvent, Sale, SaleChange
+from shopapp.listings.models import Listing, ListingEvent, Parcel, Piece, PieceEvent, Sale, SaleChange
 
 MOST = 20
 Where = Piece.Where
@@ -39,7 +39,7 @@ def _sold_twice() -> list[Waits]:
 def _gone_wrong() -> list[Waits]:
     """Damaged or lost, while the sale stands as if nothing were."""
     wrong = Parcel.objects.filter(state__in=(Parcel.State.DAMAGED, Parcel.State.LOST), sale=F("piece__sale"))
-    nothing_said = ~Exists(SaleChange.objects.filter(sale=OuterRef("sale")))
+    nothing_said = ~Exists(SaleChange.objects.filter(sale=OuterRef("sale"), undoes=None, undone_by=None))
     rows = wrong.filter(nothing_said).select_related("piece")[:MOST]
     return [
         Waits(str(one.piece), f"{one.get_state_display()}: say what is done about it", one.get_absolute_url())
@@ -59,8 +59,13 @@ def _overdue(today: date) -> list[Waits]:
 
 
 def _held_past(today: date) -> list[Waits]:
-    rows = Listing.objects.filter(Q(state=Listing.State.HELD, held_until__lt=today))[:MOST]
-    return [
-        Waits(one.title, f"was held until {day(one.held_until)}: sell it, or offer it again", one.get_absolute_url())
-        for one in rows
-    ]
+    """Free again by themselves; whom they were held for may be told."""
+    told = ListingEvent.objects.filter(listing=OuterRef("pk"), state=Listing.State.HELD).order_by("-pk")
+    rows = Listing.objects.filter(state=Listing.State.HELD, held_until__lt=today)
+    rows = rows.annotate(held_for=Subquery(told.values("to_whom")[:1]))[:MOST]
+    return [Waits(one.title, _free_again(one), one.get_absolute_url()) for one in rows]
+
+
+def _free_again(one: Listing) -> str:
+    whom = f" for {one.held_for}" if one.held_for else ""
+    return f"was held{whom} until {day(one.held_until)}, and is free again"

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db.models import Prefetch, Q, QuerySet
+from django.utils import timezone
 
 from planner.measures import Length, decimals, round_half_up
 from shopapp.listings.cards.said import care_said, weight_of
@@ -54,7 +55,7 @@ def listings_seen(found: QuerySet[Listing]) -> QuerySet[Listing]:
 
 def for_sale() -> QuerySet[Listing]:
     """What the shop's page shows, newest first; the switch is asked by whoever shows it."""
-    return Listing.objects.filter(public=True, state=State.FOR_SALE).order_by("-piece__number")
+    return Listing.objects.filter(Listing.is_for_sale(timezone.localdate()), public=True).order_by("-piece__number")
 
 
 def listing_of(number: int) -> Listing | None:
@@ -100,7 +101,7 @@ class Seen:
 
     @property
     def availability(self) -> str:
-        return AVAILABLE[self.listing.state]
+        return AVAILABLE[State(self.listing.stands)]
 
     @property
     def is_to_be_had(self) -> bool:

@@ -55,6 +55,11 @@ def take_back(
         return _taken_back(who, piece, sale, kind, on, back, words, where, fees_back)
 
 
+def give_back(who: Member | None, piece: Piece, sale: Sale, on: date, back: Decimal, words: str) -> SaleChange:
+    """A part of what was paid goes back, within whoever's transaction it follows from."""
+    return _taken_back(who, piece, sale, Kind.REDUCED, on, back, words, piece.where)
+
+
 def _taken_back(
     who: Member | None, piece: Piece, sale: Sale, kind: str, on: date, back: Decimal | None, words: str, where: str,
     fees_back: bool | None = None,

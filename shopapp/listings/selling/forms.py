@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 
 from django import forms
 from django.utils import timezone
@@ -10,7 +11,8 @@ from django.utils import timezone
 from shopapp.common.fields import MoneyFormField
 from shopapp.common.forms import ShopForm
 from shopapp.common.models import Record
-from shopapp.listings.models import Channel, Piece, Sale, SaleChange
+from shopapp.common.templatetags.shop import money
+from shopapp.listings.models import Channel, Listing, Piece, Sale, SaleChange
 from shopapp.people.choosing import PersonField
 from shopapp.quotes.forms import day_field, long_field
 
@@ -49,27 +51,60 @@ class GivenForm(ActForm):
         return no_day_to_come(self.cleaned_data["on"])
 
 
+def asked_prices(listing: Listing | None) -> dict[int | None, Decimal]:
+    """What is asked for a listed piece: by channel it is offered through, under None everywhere else; empty where it is
+    not listed. One query."""
+    if listing is None:
+        return {}
+    there = listing.offerings.filter(on=True).values_list("channel", "price")
+    return {None: listing.price, **dict(there)}
+
+
 class SoldForm(GivenForm):
-    """``shop`` has the currency; ``price`` is what is asked."""
+    """``shop`` has the currency. A price left empty is the one asked where it was sold, which stands beside each way of
+    selling; ``asked`` are those that were seen, so that nothing is sold at a price that was changed meanwhile."""
 
     act, title, button = "sold", "It was sold", "It was sold"
     got = MoneyFormField(label="Price got")
+    asked = forms.CharField(max_length=4000, required=False, widget=forms.HiddenInput)
     carriage = MoneyFormField(label="Carriage, paid by the buyer", required=False)
     how = forms.ChoiceField(label="How it was paid", choices=Sale.How.choices)
     channel = forms.ModelChoiceField(
         label="Through", queryset=Channel.objects.filter(kept=True), required=False, empty_label="no channel"
     )
 
-    def __init__(self, data=None, *, record: Record, shop, price=None, through=None, **kwargs) -> None:
-        super().__init__(data, record=record, initial={"got": price, "channel": through}, **kwargs)
+    def __init__(
+        self, data=None, *, record: Record, shop, listing: Listing | None = None, through=None, **kwargs
+    ) -> None:  # fmt: skip
+        self.prices = asked_prices(listing)
+        seen = ";".join(f"{channel or 0}:{price}" for channel, price in self.prices.items())
+        super().__init__(data, record=record, initial={"channel": through, "asked": seen}, **kwargs)
         self.in_money_of(shop, "got", "carriage")
-        self.fields["channel"].widget.attrs.pop("required", None)
+        channel = self.fields["channel"]
+        channel.widget.attrs.pop("required", None)
+        if self.prices:
+            usual = self.prices[None]
+            self.fields["got"].required = False
+            self.fields["got"].help_text = "Empty for what is asked where it was sold."
+            channel.label_from_instance = lambda one: f"{one}, {money(self.prices.get(one.pk, usual), shop)}"
+            channel.empty_label = f"no channel, {money(usual, shop)}"
 
     def clean_got(self):
         got = self.cleaned_data["got"]
         if got is not None and got <= 0:
             raise forms.ValidationError("Sold for nothing is given away. Say that it was given, or what was got.")
         return got
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if self.prices and data.get("got") is None and "got" not in self.errors and "channel" not in self.errors:
+            if data.get("asked") != self["asked"].initial:
+                self.add_error("got", "What is asked was changed meanwhile. Look at the prices, or write what was got.")
+                self.data = {**self.data.dict(), "asked": self["asked"].initial}
+            else:
+                channel = data.get("channel")
+                data["got"] = self.prices.get(channel.pk if channel else None, self.prices[None])
+        return data
 
 
 class HeldForm(ActForm):

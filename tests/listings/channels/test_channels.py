@@ -12,7 +12,8 @@ from django.utils import timezone
 
 from shopapp.listings.channels.planning import left_of
 from shopapp.listings.channels.readers import through_channels
-from shopapp.listings.models import Channel, Expense, PieceCost
+from shopapp.listings.models import Channel, Expense, Piece, PieceCost
+from shopapp.listings.selling.ending import take_back
 from shopapp.workshop.models import Fee, Workshop
 from shopapp.workshop.readers import the_workshop
 from tests.support import pieces, work
@@ -50,6 +51,35 @@ def test_what_is_left_is_the_price_less_tax_fee_and_cost(shop):
     named = {term["name"]: Decimal(term["figure"]["value"][1]) for term in found.left["terms"]}
     assert named == {"Price": 240, "Tax in it": -40, "Quay Market": Decimal("-10.30"), "The piece": -80}
     assert sum(named.values()) == found.amount, "what opens adds up"
+
+
+def test_sold_through_a_channel_an_empty_price_is_the_one_asked_there(owner, owner_client, listing):
+    """Each way of selling says its own price; what is typed counts, and so does what was seen."""
+    market, rooms = pieces.a_channel(), pieces.a_channel("Harbour Rooms", kind="shop")
+    assert offered(owner_client, listing, market, "260").status_code == 302
+    page = owner_client.get(listing.get_absolute_url())
+    body = page.content.decode()
+    for words in ("Quay Market, €\u00a0260.00", "Harbour Rooms, €\u00a0240.00", "no channel, €\u00a0240.00"):
+        assert words in body
+    asked = next(form for form in page.context["forms"] if form.act == "sold")["asked"].initial
+    today, sold = timezone.localdate().isoformat(), reverse("listings:gone", args=[listing.pk, "sold"])
+
+    def sell_it(channel, got: str = "", asked: str = asked):
+        listing.refresh_from_db()
+        typed = {"got": got, "channel": channel.pk if channel else "", "how": "cash", "on": today, "asked": asked}
+        return owner_client.post(sold, {**key(), "edit_version": listing.edit_version, **typed})
+
+    for channel, got, price in ((market, "", 260), (rooms, "", 240), (None, "", 240), (market, "199", 199)):
+        assert sell_it(channel, got).status_code == 302
+        piece = Piece.objects.get(pk=listing.piece_id)
+        assert (piece.sale.price, piece.sale.channel) == (price, channel)
+        take_back(who=owner, sale=piece.sale, kind="mistake", on=timezone.localdate())
+    offered(owner_client, listing, market, "275")
+    late = sell_it(market)
+    assert late.status_code == 422 and "What is asked was changed meanwhile" in late.content.decode()
+    again = next(form for form in late.context["forms"] if form.act == "sold")
+    assert sell_it(market, asked=again["asked"].value()).status_code == 302
+    assert Piece.objects.get(pk=listing.piece_id).sale.price == 275
 
 
 def test_a_fee_has_its_least_and_its_most_and_may_be_taken_of_the_tax(shop):

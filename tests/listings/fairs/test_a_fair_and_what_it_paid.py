@@ -22,12 +22,12 @@ from shopapp.listings.fairs.actions import (
     change_fair,
     pack,
     plan_fair,
-    take_expense_back,
     write_expense,
     write_hours,
 )
 from shopapp.listings.fairs.checks import hours_that_do_not_add_up, papers_that_are_not_as_asked
 from shopapp.listings.fairs.readers import clashes, fair_view, there, to_pack
+from shopapp.listings.mending.actions import mend_expense
 from shopapp.listings.models import Expense, Fair, FairHours, Piece, PieceCost, PiecePaper
 from shopapp.people.models import Member
 from shopapp.workshop.readers import the_workshop
@@ -135,11 +135,12 @@ def test_where_nothing_sold_it_says_so_and_shares_nothing(owner, owner_client, h
 
 def test_a_cost_is_taken_back_by_another_and_once(owner, harbour):
     cost = write_expense(who=owner, fair=harbour, kind="stall", amount=Decimal(80), on=harbour.first)
-    take_expense_back(who=owner, expense=cost)
+    mended = {"who": owner, "why": "typed twice", "on": harbour.first}
+    mend_expense(expense=cost, **mended)
     assert view(harbour).costs == 0 and Expense.objects.count() == 2
-    for again in (cost, Expense.objects.exclude(pk=cost.pk).get()):
-        with pytest.raises(PlannerError, match="taken back already"):
-            take_expense_back(who=owner, expense=again)
+    for again, words in ((cost, "taken back already"), (Expense.objects.exclude(pk=cost.pk).get(), "takes another")):
+        with pytest.raises(PlannerError, match=words):
+            mend_expense(expense=again, **mended)
     assert told_wrongly() == []
 
 
@@ -228,9 +229,12 @@ def test_a_fair_is_written_down_packed_for_and_come_home_from_on_its_pages(owner
     assert owner_client.post(costs, keyed(act="nonsense")).status_code == 404
     told = view(found)
     assert (told.costs, told.hours) == (Decimal(60), Decimal(150))
-    back = reverse("listings:fair_cost_back", args=[found.pk, told.expenses[0].pk])
-    owner_client.post(back, keyed())
+    back = told.expenses[0].to
+    assert owner_client.post(back, keyed(on=today, why="")).status_code == 422
+    assert owner_client.post(back, keyed(on=today, why="Another fair’s")).url == found.get_absolute_url()
     assert view(found).costs == 0
+    page = owner_client.get(costs).content.decode()
+    assert "<s>Stall, " in page and "Another fair’s" in page and "Back: " not in page
     owner_client.post(reverse("listings:fair_home", args=[found.pk]), keyed())
     assert wheres(heron) == ["here"]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -9,11 +10,14 @@ from fractions import Fraction
 import pytest
 from django.core.exceptions import PermissionDenied
 from django.db import DatabaseError, IntegrityError, connection, transaction
+from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 
 from planner.errors import PlannerError
-from shopapp.listings.models import Channel, Expense, Piece, Sale, SaleChange
+from shopapp.listings.models import Channel, Expense, Listing, Piece, Sale, SaleChange
 from shopapp.listings.pieces.actions import move_piece
+from shopapp.listings.public.readers import for_sale
 from shopapp.listings.selling.actions import AlreadySold, give, hold, withdraw
 from shopapp.listings.selling.ending import let_stand, offer_again, take_back, take_gift_back
 from shopapp.listings.telling import ListingMoved
@@ -237,6 +241,29 @@ def test_a_piece_is_held_until_a_day_and_can_be_sold_or_offered_again(owner, her
     with pytest.raises(ListingMoved, match="is sold"):
         hold(who=owner, listing=listing, until=tomorrow, seen_version=None)
     assert pieces.told_wrongly() == []
+
+
+def test_what_was_held_past_its_day_is_free_by_itself_and_whom_it_was_for_is_told_to_the_maker_alone(
+    owner, owner_client, heron
+):
+    listing, today = work.listing(owner, heron.job), timezone.localdate()
+    hold(who=owner, listing=listing, until=today, to_whom="Wren Attwater", seen_version=1)
+    Listing.objects.update(public=True)
+    pages = [listing.get_absolute_url(), heron.get_absolute_url(), reverse("listings:listings")]
+    client = Client()
+    client.force_login(Member.objects.create_user("joss", password="x"))
+    for past, words in ((False, "held until|Until"), (True, "held until")):
+        Listing.objects.update(held_until=today - timedelta(days=past))
+        listing.refresh_from_db()
+        assert listing.get_state_display() == ("for sale" if past else "held")
+        assert list(for_sale()) == ([listing] if past else [])
+        for page in pages:
+            told = owner_client.get(page).content.decode()
+            assert "Wren Attwater" in told and re.search(words, told), (page, past)
+            assert "Wren Attwater" not in client.get(page).content.decode(), page
+    assert "it is free" in owner_client.get(pages[0]).content.decode()
+    assert "was held for Wren Attwater until" in owner_client.get(reverse("listings:pieces")).content.decode()
+    assert pieces.sold(owner, heron).listing == listing and pieces.told_wrongly() == []
 
 
 def test_what_is_withdrawn_may_be_listed_anew_and_is_not_offered_twice(owner, heron):
