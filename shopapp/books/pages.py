@@ -33,7 +33,7 @@ class Read:
 
     @cached_property
     def book(self) -> Ledger:
-        """Twelve queries."""
+        """As many queries as ``ledger``."""
         return ledger(self.shop)
 
     @cached_property

@@ -22,9 +22,9 @@ from .tables import DAY, MONEY, MONTHS, Cell, Head, Table
 SOLD, CAME = "sold", "came-in"
 NAMES = {SOLD: "Sold, tax and all", CAME: "Money that came in"}
 WORDS = (
-    "Sold counts on the day of the sale, of a commission the day it is handed over, of a repair the day of its "
-    "invoice; money counts on the day it came or went back. What was sold and not paid by then is owed; what was paid "
-    "and not sold by then is paid in advance."
+    "Sold counts on the day of the sale, of a commission and of a repair that was quoted the day it is handed over, of "
+    "any other repair the day of its invoice; money counts on the day it came or went back. What was sold and not paid "
+    "by then is owed; what was paid and not sold by then is paid in advance."
 )
 
 
@@ -52,6 +52,10 @@ def paid_rows(ledger: Ledger) -> list[Paid]:
         invoice.account = accounts[invoice.account_id]
     sold = {one.account_key for one in ledger.sales.values() if one.account_key}
     rows = [*_of_sales(ledger), *_of_changes(ledger)]
+    rows += [
+        Paid(one.on, SOLD, one.account, one.sums.gross, one.currency, one.words, one.to, one.source)
+        for one in ledger.quoted
+    ]
     by_hand = {pk for pk, one in invoices.items() if is_by_hand(one.account, sold)}
     for pk in by_hand:
         rows.append(_of_paper(invoices[pk], invoices[pk], 1, ("payments:invoice", pk), f"invoice {pk}"))
@@ -81,7 +85,7 @@ def _of_changes(ledger: Ledger) -> list[Paid]:
     rows = []
     for change in SaleChange.objects.exclude(back=0).order_by("pk"):
         sale = ledger.sales[change.sale_id]
-        words = change.get_kind_display()
+        words = "not given back after all" if change.undoes_id else change.get_kind_display()
         rows += _both(sale, ledger, change.on, -change.back, f"change {change.pk}", words)
     return rows
 

@@ -15,6 +15,8 @@ from shopapp.books.paid import paid_rows, standing_at
 from shopapp.books.period import Period
 from shopapp.books.statement import statements, to_look_at
 from shopapp.books.sums import added, of_period, stock_at
+from shopapp.jobs.actions import accept_quote
+from shopapp.jobs.models import Job
 from shopapp.jobs.timing import timed_of
 from shopapp.listings.costing.actions import write_difference
 from shopapp.listings.models import Channel
@@ -24,7 +26,7 @@ from shopapp.listings.pieces.moving import Going, bring
 from shopapp.listings.selling.actions import give, sell
 from shopapp.listings.selling.ending import take_back
 from shopapp.listings.selling.instead import send_instead
-from shopapp.payments.models import Account
+from shopapp.payments.models import Account, CreditNote, Invoice, Payment
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 from tests.support import pieces, work
@@ -135,6 +137,44 @@ def test_sold_twice_it_is_counted_twice_costs_once_and_is_told_until_one_gives_w
     then = of(2025)
     assert (then.of("sold") - then.of("back"), then.of("cost-labour")) == (50, 24)
     assert not list(to_look_at(ledger(the_workshop())))
+
+
+def test_a_repair_that_was_quoted_is_paid_in_advance_until_it_is_handed_over_and_earned_then(owner):
+    """120.00 with a sixth of tax in it, 40.00 of it paid before: 100.00 earned, 80.00 owed; 12.00 are credited then."""
+    Workshop.objects.update_or_create(pk=1, defaults={"tax": Fraction(1, 5), "tax_included": True})
+    quote = work.quote(owner, work.kept(owner), price=Decimal(120))
+    job = accept_quote(who=owner, quote=quote, label="The heron's foot")
+    Job.objects.update(kind="repair", of=work.job(owner).pk, settled="charged")
+    job.refresh_from_db()
+    account, today = Account.objects.get(), timezone.localdate()
+    deposit = an_invoice(account, "deposit", 40)
+    Payment.objects.create(invoice=deposit, on=today, amount=Decimal(40), how="cash")
+
+    def stands():
+        at = standing_at(paid_rows(ledger(the_workshop())), today, EURO)
+        year = of(today.year)
+        return year.of("invoiced"), year.of("tax"), at.owed.get(account.key, 0), at.advance.get(account.key, 0)
+
+    assert stands() == (0, 0, 0, 40)
+    job = work.move(owner, job, "under way", "finished", "handed over")
+    assert stands() == (100, 20, 80, 0)
+    rest = an_invoice(account, "rest", 80)
+    assert stands() == (100, 20, 80, 0)
+    CreditNote.objects.create(invoice=rest, year=today.year, number=1, for_whom="Robin", dated=today, net=10, tax_sum=2,
+                              gross=12, words="A dent.")  # fmt: skip
+    assert stands() == (90, 18, 68, 0)
+    work.move(owner, job, "finished")
+    assert stands() == (0, 0, 0, 40)
+
+
+def an_invoice(account: Account, kind: str, gross: int) -> Invoice:
+    money, today = {"currency_symbol": "€", "currency_exponent": 2}, timezone.localdate()
+    tax = round(Decimal(gross) / 6, 2)
+    number = Invoice.objects.count() + 1
+    return Invoice.objects.create(
+        account=account, kind=kind, year=today.year, number=number, for_whom="Robin", dated=today, due=today,
+        gross=gross, tax_sum=tax, net=gross - tax, **money,
+    )  # fmt: skip
 
 
 def test_sold_on_an_invoice_it_is_owed_until_it_is_paid(owner, boards):

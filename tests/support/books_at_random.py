@@ -3,14 +3,17 @@ fairs, invoices and credit notes, over three years, written straight into the le
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+import json
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from random import Random
+from unittest.mock import patch
 
-from shopapp.jobs.models import Job
+from shopapp.jobs.models import Job, JobEvent
 from shopapp.listings.models import Channel, Expense, Fair, Piece, PieceCost, PieceEvent, Sale, SaleChange
 from shopapp.payments.models import Account, CreditNote, Invoice, Payment
+from shopapp.quotes.models import Quote
 
 FIRST, LAST = date(2024, 1, 1), date(2026, 11, 20)
 _EURO, _DOLLAR = ("€", 2), ("$", 2)
@@ -116,7 +119,11 @@ class RandomBooks:
     def back(self, sale: Sale, kind: str, on: date, share: Fraction) -> None:
         back = round(sale.gross * share.numerator / share.denominator, 2)
         tax = round(sale.tax_sum * share.numerator / share.denominator, 2)
-        SaleChange.objects.create(sale=sale, kind=kind, on=on, back=back, back_tax=min(tax, back))
+        made = SaleChange.objects.create(sale=sale, kind=kind, on=on, back=back, back_tax=min(tax, back))
+        if kind == "reduced" and back and self.random.random() < 0.3:
+            SaleChange.objects.create(
+                sale=sale, kind=kind, on=self.soon(on), back=-made.back, back_tax=-made.back_tax, undoes=made
+            )
 
     def sold(self, piece: Piece, now: date) -> date | None:
         sale = self.sale(piece, now)
@@ -169,6 +176,19 @@ class RandomBooks:
         self.event(piece, now, "here")
         return now
 
+    def mended(self, n: int, on: date, money: dict) -> None:
+        """A repair by that quote: handed over before or after its invoice, and sometimes not after all."""
+        quote = Quote.objects.create(
+            pk=n, year=on.year, number=n, for_whom="Robin", title="Work", dated=on, valid_until=on, care="", **money
+        )
+        job = Job.objects.create(label=f"Work {n}", kind="repair", quote=quote, state="handed over")
+        handed = min(max(self.day(on - timedelta(days=30), on + timedelta(days=60)), FIRST), LAST)
+        for state in ("finished", "handed over", *self.random.choice(((), ("finished",), ("finished", "handed over")))):
+            noon = datetime.combine(handed, time(12), UTC)
+            with patch("django.utils.timezone.now", return_value=noon):
+                JobEvent.objects.create(job=job, state=state, words=state)
+            handed = self.soon(handed)
+
     def number(self, kind: str, year: int) -> int:
         self.numbers[kind, year] = self.numbers.get((kind, year), 0) + 1
         return self.numbers[kind, year]
@@ -177,9 +197,13 @@ class RandomBooks:
         """By hand, of a piece sold on an invoice, or of a quote paid in December and sold in January."""
         key = self.random.choice((f"sale {n}", f"quote {n}", f"piece {n}"))
         money, gross = self.currency(), self.money(2000)
-        account = Account.objects.create(key=key, label=f"Work {n}", for_whom="Robin", lines="[]", gross=gross, **money)
         on = self.random.choice((date(2024, 12, 20), date(2025, 12, 29), self.day()))
-        tax = self.random.choice((Decimal(0), round(gross * 19 / 119, 2)))
+        rate = self.random.choice((Fraction(0), Fraction(19, 100)))
+        tax = round(gross * 19 / 119, 2) if rate else Decimal(0)
+        lines = json.dumps([["Work", 1, str(gross)]])
+        account = Account.objects.create(
+            key=key, label=f"Work {n}", for_whom="Robin", lines=lines, tax=rate, gross=gross, **money
+        )
         invoice = Invoice.objects.create(
             account=account, kind="whole", year=on.year, number=self.number("invoice", on.year), for_whom="Robin",
             dated=on, due=on, net=gross - tax, tax_sum=tax, gross=gross, **money,
@@ -194,7 +218,9 @@ class RandomBooks:
                 invoice=invoice, year=when.year, number=self.number("credit", when.year), for_whom="Robin", dated=when,
                 net=credited - round(tax / 3, 2), tax_sum=round(tax / 3, 2), gross=credited, words="A part of it.",
             )  # fmt: skip
-        if key.startswith("piece") or (key.startswith("quote") and self.random.random() < 0.8):
+        if key.startswith("quote") and self.random.random() < 0.4:
+            self.mended(n, on, money)
+        elif key.startswith("piece") or (key.startswith("quote") and self.random.random() < 0.8):
             number = Piece.objects.order_by("-number").first().number + 1
             job = Job.objects.create(label=f"Work {n}", kind="commission", state="handed over")
             handed = min(max(self.soon(on), date(on.year + (on.month == 12), 1, 9)), LAST)

@@ -8,7 +8,7 @@ from shopapp.payments.models import Account, CreditNote, Invoice
 
 from .entry import Currency, Entry
 
-# What a quote is paid on is sold the day it is handed over, as the sale of its piece.
+# What a quote is paid on is sold the day it is handed over: as the sale of its piece, a repair as `quoted` says.
 QUOTED = "quote "
 
 

@@ -61,7 +61,8 @@ _ALL = (
     Line("back", "Given back", OUT, INCOME,
          "what was given back of a sale, on the day it was given back, less the tax in it"),
     Line("invoiced", "Repairs and things invoiced by hand", IN, INCOME,
-         "invoices less credit notes, without tax, of what no sale of a piece names, on the day they are dated"),
+         "invoices less credit notes, without tax, of what no sale of a piece names, on the day they are dated; a "
+         "repair that came by a quote as it was agreed, on the day it is handed over"),
     *(
         Line(f"{COST}{kind}", name, OUT, MAKING,
              "what a piece cost to make, on the day it was sold; less than nought where it came back. What is known "

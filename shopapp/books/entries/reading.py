@@ -16,6 +16,7 @@ from .entry import Currency, Entry
 from .invoices import of_invoices
 from .lines import stocks
 from .pieces import Move, histories
+from .quoted import Earned, earned_by_quotes
 from .sales import of_changes, of_expenses, of_fairs, of_sales
 
 
@@ -32,6 +33,8 @@ class Ledger:
     shop: Currency
     # Sales that have not ended, those that clash among them.
     open_sales: set[int]
+    # What repairs that came by a quote brought.
+    quoted: list[Earned]
 
     @cached_property
     def by_month(self) -> dict[tuple[Currency, int, int], list[Entry]]:
@@ -48,7 +51,7 @@ class Ledger:
 
 
 def ledger(shop: Workshop) -> Ledger:
-    """Twelve queries, and three more where a repair or a complaint made no piece."""
+    """Thirteen queries, three more where a repair or a complaint made no piece, two where one came by a quote."""
     with_design = Piece.objects.select_related("job__plan__design")
     # A plan's record is large, and only whose drawing it is of is asked here.
     pieces = {one.pk: one for one in with_design.defer("job__plan__inputs", "job__plan__result").order_by("pk")}
@@ -60,10 +63,10 @@ def ledger(shop: Workshop) -> Ledger:
     fairs = {one.pk: one for one in Fair.objects.all()}
     channels = {one.pk: one for one in Channel.objects.all()}
     hours = FairHours.objects.order_by("pk")
-    invoices = Invoice.objects.select_related("account").defer("letterhead", "account__lines").order_by("pk")
-    notes = CreditNote.objects.defer("letterhead").order_by("pk")
+    invoices = list(Invoice.objects.select_related("account").defer("letterhead", "account__lines").order_by("pk"))
+    notes = list(CreditNote.objects.defer("letterhead").order_by("pk"))
     paid_on = {one.account_key for one in sales.values() if one.account_key}
-    own = Currency.of(shop)
+    own, quoted = Currency.of(shop), earned_by_quotes(invoices, notes, paid_on)
     told = [one for story in histories(pieces, costs, sales.values(), changes, events) for one in story.told()]
     entries = [
         *of_sales(sales.values(), pieces),
@@ -71,9 +74,10 @@ def ledger(shop: Workshop) -> Ledger:
         *of_expenses(expenses, sales, pieces),
         *of_fairs(fairs.values(), hours, own),
         *of_invoices(invoices, notes, paid_on),
+        *(entry for one in quoted for entry in one.entries()),
         *of_work_after(shop),
         *(one for one in told if isinstance(one, Entry)),
     ]
     moves = [one for one in told if isinstance(one, Move)]
     ended = {one.sale_id for one in changes if one.kind != SaleChange.Kind.REDUCED}
-    return Ledger(entries, moves, pieces, sales, fairs, channels, own, set(sales) - ended)
+    return Ledger(entries, moves, pieces, sales, fairs, channels, own, set(sales) - ended, quoted)

@@ -29,6 +29,8 @@ from .instead import is_somebody_s, send_instead
 
 Spend = Callable[[], None]
 # What goes without a price as its job is handed over.
+# What is a sale as its job is handed over, where a quote says for how much.
+_QUOTED = (Job.Kind.COMMISSION, Job.Kind.REMAKE)
 _GOES_OUT = (Job.Kind.GIFT, Job.Kind.REMAKE)
 
 
@@ -87,7 +89,7 @@ def sales_of_commission(job: Job) -> list[Sale]:
 
 def _handed_over(who: Member | None, job: Job) -> None:
     today = timezone.localdate()
-    if job.kind == Job.Kind.COMMISSION and job.quote_id is not None and deal_of(f"quote {job.quote_id}") is not None:
+    if job.kind in _QUOTED and job.quote_id is not None and deal_of(f"quote {job.quote_id}") is not None:
         hand_over_commission(who=who, job=job)
     elif job.kind == Job.Kind.GIFT:
         if not job.pieces.exists():
