@@ -13,7 +13,7 @@ from shopapp.common.numbers import whole_number
 from shopapp.workshop.models import Workshop
 
 from .entries import Currency
-from .period import FIRST_YEAR, LAST_YEAR, Period
+from .period import FIRST_YEAR, LAST_YEAR, Period, a_day
 from .tables import Row
 
 A_PAGE = 200
@@ -33,11 +33,7 @@ def period_asked(request: HttpRequest, year: int) -> Period:
 
 def day_asked(request: HttpRequest) -> date:
     """The day that is named, else today."""
-    try:
-        day = date.fromisoformat(request.GET.get("on", ""))
-    except ValueError:
-        return timezone.localdate()
-    return day if FIRST_YEAR <= day.year <= LAST_YEAR else timezone.localdate()
+    return a_day(request.GET.get("on", ""), timezone.localdate())
 
 
 def currency_asked(request: HttpRequest, shop: Workshop, among: set[Currency]) -> Currency:

@@ -7,10 +7,11 @@ from decimal import Decimal
 
 from shopapp.common.templatetags.shop import money
 
-from .entries.lines import INCOME, LOST, MAKING, SELLING
+from .addresses import entries_at
+from .entries.lines import INCOME, LOST, MAKING, PAID, SELLING
 from .planning import Drawn, Month, Told, months_drawn, shares_drawn
-from .statement import Statement
-from .tables import MONEY, Head, Table
+from .statement import PROFIT, Statement
+from .tables import MONEY, Cell, Head, Table
 
 # What a line of the books is drawn as.
 _DRAWN = {
@@ -44,7 +45,9 @@ class Drawings:
     goes: Table
 
 
-def of_statement(found: Statement) -> Drawings:
+def of_statement(found: Statement, *, on_paper: bool = False) -> Drawings:
+    """``on_paper``: each drawn for paper alone, as its wide one."""
+
     def says(amount: Decimal) -> str:
         return money(amount, found.currency)
 
@@ -55,51 +58,55 @@ def of_statement(found: Statement) -> Drawings:
     whole = paid > 0 and all(one.money >= 0 or one.kind == "loss" for one in shares)
     title = "Where the money went"
     return Drawings(
-        months=_months(found, says),
-        stock=_stock(found, says),
-        shares=shares_drawn(paid, shares, says, title, "The buyers paid") if whole else None,
+        months=_months(found, says, on_paper),
+        stock=_stock(found, says, on_paper),
+        shares=shares_drawn(paid, shares, says, title, "The buyers paid", on_paper) if whole else None,
         goes=table,
     )
 
 
-def _lines(found: Statement) -> list[tuple[str, str, Decimal]]:
-    """What went where: name, how it is drawn, amount; those that are nought left out, the profit last."""
-    named = [("Tax", "tax", found.sums.of("tax"))]
+def _lines(found: Statement) -> list[tuple[str, str, Decimal, str]]:
+    """What went where: name, how it is drawn, amount, the line it is; those that are nought left out, profit last."""
+    named = [("Tax", "tax", found.sums.of("tax"), "tax")]
     for row in found.sums.counted(-1):
         if row.group in (MAKING, SELLING, LOST):
-            named.append((row.name, _DRAWN.get(row.key, "packaging"), found.sums.of(row.key)))
+            named.append((row.name, _DRAWN.get(row.key, "packaging"), found.sums.of(row.key), row.key))
     named.sort(key=lambda one: _ORDER.index(one[1]))
     profit = found.sums.earned.profit
-    named.append(("Profit" if profit >= 0 else "Loss", "profit" if profit >= 0 else "loss", profit))
+    named.append(("Profit" if profit >= 0 else "Loss", "profit" if profit >= 0 else "loss", profit, PROFIT))
     return [one for one in named if one[2]]
 
 
 def _kinds(found: Statement) -> list[str]:
-    return [kind for _, kind, _ in _lines(found)]
+    return [kind for _, kind, _, _ in _lines(found)]
 
 
 def goes(found: Statement) -> Table:
     heads = (Head("Where it went"), Head("Amount", MONEY), Head("Of what was paid", "share"))
     table = Table("goes", "Where each unit of money went", heads, found.currency)
     paid = found.sums.group(INCOME) + found.sums.of("tax")
-    for name, _, amount in _lines(found):
-        table.add(name, amount, amount / paid if paid > 0 else None)
-    table.add("The buyers paid, tax and all", paid, 1 if paid > 0 else None, strong=True)
+    for name, _, amount, line in _lines(found):
+        to = entries_at(found.period, line, found.currency)
+        table.add(name, Cell(amount, to), Cell(amount / paid if paid > 0 else None, to))
+    to = entries_at(found.period, PAID, found.currency) if paid else ""
+    table.add("The buyers paid, tax and all", Cell(paid, to), Cell(1 if paid > 0 else None, to), strong=True)
     return table
 
 
-def _months(found: Statement, says) -> Drawn | None:
+def _months(found: Statement, says, on_paper: bool) -> Drawn | None:
     if found.months is None:
         return None
     months = []
     for row in found.months.rows[:-1]:
         came, profit = row.cells[1].value, row.cells[7].value
         months.append(Month(str(row.cells[0].value), (came, came - profit)))
-    return months_drawn(("Came in", "Every cost"), months, says, "What came in and what it cost, month by month")
+    title = "What came in and what it cost, month by month"
+    return months_drawn(("Came in", "Every cost"), months, says, title, on_paper)
 
 
-def _stock(found: Statement, says) -> Drawn | None:
+def _stock(found: Statement, says, on_paper: bool) -> Drawn | None:
     if found.months is None:
         return None
     months = [Month(str(row.cells[0].value), (row.cells[-1].value,)) for row in found.months.rows[:-1]]
-    return months_drawn(("In stock",), months, says, "Finished pieces in stock at each month’s end, at cost")
+    title = "Finished pieces in stock at each month’s end, at cost"
+    return months_drawn(("In stock",), months, says, title, on_paper)

@@ -14,12 +14,14 @@ from django.urls import reverse
 from shopapp.listings.models import Piece
 from shopapp.listings.pieces.facts import facts
 
+from .addresses import rows_at
 from .entries import Currency, Entry, Ledger
-from .entries.lines import BESIDE, LINES
+from .entries.lines import BESIDE, LINES, OUT
+from .entries.lines import INCOME as IN_COME
 from .period import Period
 from .planning import dealt, hour_record, profit_record
 from .sums import Sums, added, of_period
-from .tables import COUNT, HOURS, MONEY, SHARE, Cell, Head, Table
+from .tables import COUNT, DAY, HOURS, MONEY, SHARE, Cell, Head, Table
 
 BY = {"design": "By design", "wood": "By wood", "channel": "By channel"}
 WORDS = {
@@ -31,6 +33,9 @@ WORDS = {
     "channel": "A piece counts where it was sold, one made again for nothing where the piece before it was. What was "
     "written off was sold nowhere.",
 }
+INCOME, COSTS, PROFIT, SOLD = "income", "costs", "profit", "sold"
+_WHAT = {INCOME: "Came in", COSTS: "Costs but hours", PROFIT: "Profit", SOLD: "Pieces sold"}
+_LABOUR = "labour"
 _NONE = "Of no one piece"
 _UNTOLD = "Woods not written down"
 
@@ -56,13 +61,8 @@ def earned_tables(ledger: Ledger, period: Period, currency: Currency) -> list[Ta
 def _table(
     by: str, entries: Sequence[Entry], share: Share, sharing: _Sharing, period: Period, currency: Currency
 ) -> Table:  # fmt: skip
-    dealt_out: dict[str, list[Entry]] = defaultdict(list)
-    pieces: dict[str, set[int]] = defaultdict(set)
-    for entry in entries:
-        for name, part in _parts(entry, share(entry)):
-            dealt_out[name].append(part)
-            if entry.line == "sold":
-                pieces[name].add(entry.piece)
+    dealt_out = _dealt_out(entries, share)
+    pieces = {name: {one.piece for one in ones if one.line == "sold"} for name, ones in dealt_out.items()}
     heads = (
         Head(BY[by].removeprefix("By ").capitalize()), Head("Pieces sold", COUNT), Head("Came in", MONEY),
         Head("Costs but hours", MONEY), Head("Hours", HOURS), Head("An hour earned", MONEY), Head("Profit", MONEY),
@@ -71,23 +71,78 @@ def _table(
     table = Table(by, f"{BY[by]}, {period.words}", heads, currency, words=WORDS[by])
     sums = {name: added(ones) for name, ones in dealt_out.items()}
     for name in sorted(sums, key=lambda one: (one in (_NONE, _UNTOLD), -sums[one].earned.profit, one)):
-        _add(table, name, len(pieces[name]), sums[name], currency, sharing.address(by, name))
+        _add(table, name, len(pieces[name]), sums[name], sharing.address(by, name), _Opens(by, period, currency, name))
     sold = {entry.piece for entry in entries if entry.line == "sold"}
-    _add(table, "All of it", len(sold), added(entries), currency, "", strong=True)
+    _add(table, "All of it", len(sold), added(entries), "", _Opens(by, period, currency), strong=True)
     return table
 
 
-def _add(
-    table: Table, name: str, pieces: int, sums: Sums, currency: Currency, to: str, strong: bool = False
-) -> None:  # fmt: skip
-    earned = sums.earned
-    hour = Cell(
-        earned.hour(currency.currency_exponent), figure=hour_record(earned, currency.currency_exponent)
-    )  # fmt: skip
-    profit = Cell(earned.profit, figure=profit_record(earned))
+@dataclass(frozen=True)
+class _Opens:
+    """Where the figures of a row are listed."""
+
+    by: str
+    period: Period
+    currency: Currency
+    name: str = ""
+
+    def cell(self, value: object, what: str, figure: dict | None = None) -> Cell:
+        by = self.by if self.name else ""
+        return Cell(value, rows_at(self.period, "earned", what, self.currency, by=by, of=self.name) if value else "",
+                    figure)  # fmt: skip
+
+
+def _add(table: Table, name: str, pieces: int, sums: Sums, to: str, opens: _Opens, strong: bool = False) -> None:
+    earned, exponent = sums.earned, table.currency.currency_exponent
     table.add(
-        Cell(name, to), pieces, earned.income, earned.costs, earned.minutes, hour, profit, earned.margin, strong=strong
+        Cell(name, to), opens.cell(pieces, SOLD), opens.cell(earned.income, INCOME), opens.cell(earned.costs, COSTS),
+        opens.cell(earned.minutes, PROFIT), opens.cell(earned.hour(exponent), PROFIT, hour_record(earned, exponent)),
+        opens.cell(earned.profit, PROFIT, profit_record(earned)), opens.cell(earned.margin, PROFIT), strong=strong,
     )  # fmt: skip
+
+
+def _dealt_out(entries: Iterable[Entry], share: Share) -> dict[str, list[Entry]]:
+    found: dict[str, list[Entry]] = defaultdict(list)
+    for entry in entries:
+        for name, part in _parts(entry, share(entry)):
+            found[name].append(part)
+    return found
+
+
+def opened(ledger: Ledger, period: Period, currency: Currency, what: str, by: str, name: str) -> Table | None:
+    """The entries behind a figure of these tables, each with as much of it as the row has; of all rows where none is
+    named. None for a figure or a row there is not."""
+    if what not in _WHAT or (by and by not in BY):
+        return None
+    entries = [one for one in of_period(ledger, period, currency) if LINES[one.line].counts != BESIDE]
+    if by:
+        entries = _dealt_out(entries, getattr(_Sharing(ledger), by)).get(name, [])
+    heads = (
+        Head("Day", DAY), Head("What", name="what"), Head("Line"), Head("Amount", MONEY), Head("Hours", HOURS),
+        Head("Pieces", COUNT), Head("Entry"),
+    )  # fmt: skip
+    title = f"{_WHAT[what]}, {name or 'all of it'}, {period.words}"
+    table, seen = Table("earned-entries", title, heads, currency), set()
+    for entry in sorted(entries, key=lambda one: (one.on, one.source)):
+        line = LINES[entry.line]
+        amount = entry.amount * line.counts
+        is_cost = line.counts == OUT and line.group != IN_COME
+        if what == COSTS:
+            amount = -amount
+        if (
+            (what == COSTS and not (is_cost and entry.part != _LABOUR))
+            or (what == INCOME and line.group != IN_COME)
+            or (what == SOLD and (entry.line != SOLD or entry.piece in seen))
+        ):
+            continue
+        piece = int(entry.line == SOLD and entry.piece not in seen)
+        seen.add(entry.piece if piece else None)
+        table.add(entry.on, Cell(entry.words, entry.address), line.name, amount,
+                  (entry.minutes or None) if is_cost else None, piece or None,
+                  Cell(entry.source, entry.row_address))  # fmt: skip
+    sums = [sum((row.cells[at].value or 0 for row in table.rows), Decimal(0)) for at in (3, 4, 5)]
+    table.add(None, "In all", None, sums[0], int(sums[1]), int(sums[2]), None, strong=True)
+    return table
 
 
 def _parts(entry: Entry, dealing: Dealing) -> Iterable[tuple[str, Entry]]:

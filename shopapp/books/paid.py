@@ -7,20 +7,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from urllib.parse import urlencode
 
 from django.urls import reverse
 
 from shopapp.listings.models import Sale, SaleChange
 from shopapp.payments.models import Account, CreditNote, Invoice, Payment
 
+from .addresses import rows_at
 from .entries import Currency, Ledger
 from .entries.invoices import is_by_hand
 from .period import Period
 from .tables import DAY, MONEY, MONTHS, Cell, Head, Table
 
-SOLD, CAME = "sold", "came-in"
-NAMES = {SOLD: "Sold, tax and all", CAME: "Money that came in"}
+SOLD, CAME, OWED, ADVANCE = "sold", "came-in", "owed", "advance"
+NAMES = {
+    SOLD: "Sold, tax and all", CAME: "Money that came in", OWED: "Still owed", ADVANCE: "Paid in advance",
+}  # fmt: skip
+NO_HOW = "not said"
 WORDS = (
     "Sold counts on the day of the sale, of a commission and of a repair that was quoted the day it is handed over, of "
     "any other repair the day of its invoice; money counts on the day it came or went back. What was sold and not paid "
@@ -112,6 +115,10 @@ class Standing:
     owed: dict[str, Decimal]
     advance: dict[str, Decimal]
 
+    @property
+    def both(self) -> tuple[tuple[str, dict[str, Decimal]], ...]:
+        return (OWED, self.owed), (ADVANCE, self.advance)
+
 
 def standing_at(rows: Sequence[Paid], day: date, currency: Currency) -> Standing:
     sums: dict[str, Decimal] = defaultdict(Decimal)
@@ -138,8 +145,8 @@ def money_table(rows: Sequence[Paid], period: Period, currency: Currency, today:
         table.add(
             one.short if one.month else "The year",
             *(_cell(_sum(mine, way, one), one, way, currency) for way in (SOLD, CAME)),
-            sum(stands.owed.values(), Decimal(0)),
-            sum(stands.advance.values(), Decimal(0)),
+            _open(sum(stands.owed.values(), Decimal(0)), one, OWED, currency),
+            _open(sum(stands.advance.values(), Decimal(0)), one, ADVANCE, currency),
             strong=not one.month,
         )
     return table
@@ -152,24 +159,44 @@ def how_table(rows: Sequence[Paid], period: Period, currency: Currency) -> Table
         if row.way == CAME and row.currency == currency and period.holds(row.on):
             sums[row.how] += row.amount
     for how in sorted(sums):
-        table.add(how.capitalize(), sums[how])
-    table.add("In all", sum(sums.values(), Decimal(0)), strong=True)
+        table.add(how.capitalize(), _cell(sums[how], period, CAME, currency, how=how or NO_HOW))
+    table.add("In all", _cell(sum(sums.values(), Decimal(0)), period, CAME, currency), strong=True)
     return table
 
 
 def open_table(
-    rows: Sequence[Paid], labels: dict[str, tuple[str, int]], day: date, currency: Currency
+    rows: Sequence[Paid], labels: dict[str, tuple[str, int]], period: Period, currency: Currency
 ) -> Table:  # fmt: skip
     """Who owes and who paid in advance, by account; ``labels`` are what accounts are of and their numbers."""
+    day = period.last
     heads = (Head("For what"), Head("Still owed", MONEY), Head("Paid in advance", MONEY))
     table = Table("open", f"Open when {day.day} {day:%B %Y} ended", heads, currency)
     stands = standing_at(rows, day, currency)
     for key in sorted(stands.owed | stands.advance, key=lambda one: labels.get(one, (one, 0))):
         label, pk = labels.get(key, (key, 0))
         page = reverse("payments:account", args=[pk]) if pk else ""
-        table.add(Cell(label, page), stands.owed.get(key), stands.advance.get(key))
-    owed, advance = (sum(one.values(), Decimal(0)) for one in (stands.owed, stands.advance))
-    table.add("In all", owed, advance, strong=True)
+        found = (_open(one.get(key), period, way, currency, key) for way, one in stands.both)
+        table.add(Cell(label, page), *found)
+    sums = (_open(sum(one.values(), Decimal(0)), period, way, currency) for way, one in stands.both)
+    table.add("In all", *sums, strong=True)
+    return table
+
+
+def _open(amount: Decimal | None, period: Period, way: str, currency: Currency, account: str = "") -> Cell:
+    return Cell(amount, rows_at(period, "money", way, currency, account=account) if amount else "")
+
+
+def standing_table(rows: Sequence[Paid], way: str, period: Period, currency: Currency, account: str) -> Table:
+    """What was sold and paid on every account that is open when the period ends, or on the one that is named."""
+    heads = (Head("Day", DAY), Head("What", name="what"), Head("Amount", MONEY), Head("How"), Head("Entry"))
+    table = Table("standing", f"{NAMES[way]} when {period.words} ended", heads, currency)
+    stands = dict(standing_at(rows, period.last, currency).both)[way]
+    for row in sorted(rows, key=lambda one: (one.on, one.source)):
+        named = row.account in stands and account in ("", row.account)
+        if named and row.currency == currency and row.on <= period.last:
+            amount = row.amount if (row.way == SOLD) == (way == OWED) else -row.amount
+            table.add(row.on, Cell(row.words, reverse(row.to[0], args=[row.to[1]])), amount, row.how, row.source)
+    table.add(None, "In all", sum((row.cells[2].value for row in table.rows), Decimal(0)), None, None, strong=True)
     return table
 
 
@@ -182,20 +209,18 @@ def _sum(rows: Sequence[Paid], way: str, period: Period) -> Decimal:
     return sum((row.amount for row in rows if row.way == way and period.holds(row.on)), Decimal(0))
 
 
-def _cell(amount: Decimal, period: Period, way: str, currency: Currency) -> Cell:
-    return Cell(amount, _listed(period, way, currency) if amount else "")
+def _cell(amount: Decimal, period: Period, way: str, currency: Currency, how: str = "") -> Cell:
+    return Cell(amount, rows_at(period, "money", way, currency, how=how) if amount else "")
 
 
-def _listed(period: Period, way: str, currency: Currency) -> str:
-    asked = {"in": currency.currency_symbol} | ({"month": str(period.month)} if period.month else {})
-    return f"{reverse('books:money_entries', args=[period.year, way])}?{urlencode(asked)}"
-
-
-def entries_table(rows: Sequence[Paid], way: str, period: Period, currency: Currency) -> Table:
+def entries_table(rows: Sequence[Paid], way: str, period: Period, currency: Currency, how: str = "") -> Table:
+    """The rows behind a sum; of those that came in one way where ``how`` names it."""
     heads = (Head("Day", DAY), Head("What"), Head("Amount", MONEY), Head("How"), Head("Entry"))
-    table = Table("money-entries", f"{NAMES[way]}, {period.words}", heads, currency)
+    named = f", {how}" if how else ""
+    table = Table("money-entries", f"{NAMES[way]}{named}, {period.words}", heads, currency)
     for row in sorted(rows, key=lambda one: (one.on, one.source)):
-        if row.way == way and row.currency == currency and period.holds(row.on):
+        meant = not how or (row.how or NO_HOW) == how
+        if meant and row.way == way and row.currency == currency and period.holds(row.on):
             page = reverse(row.to[0], args=[row.to[1]])
             table.add(row.on, Cell(row.words, page), row.amount, row.how, row.source)
     table.add(None, "In all", sum((row.cells[2].value for row in table.rows), Decimal(0)), None, None, strong=True)

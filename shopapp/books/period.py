@@ -11,6 +11,15 @@ from django.urls import reverse
 FIRST_YEAR, LAST_YEAR = 1900, 9000
 
 
+def a_day(text: str, otherwise: date) -> date:
+    """The day that is written, where it is one of these years."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        return otherwise
+    return day if FIRST_YEAR <= day.year <= LAST_YEAR else otherwise
+
+
 @dataclass(frozen=True)
 class Period:
     """``month`` is 0 for the whole year."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from planner.drawing.marking import PHONE, SCREEN
+from planner.drawing.marking.room import PAPER, Room
 from planner.drawing.working.months import Month, months_svg
 from planner.drawing.working.shares import Told, shares_svg
 from planner.pricing import Earned, dealt
@@ -32,19 +33,28 @@ Says = Callable[[Decimal], str]
 
 @dataclass(frozen=True)
 class Drawn:
-    """One drawing for a wide screen and for a phone."""
+    """One drawing for a wide screen and for a phone, or ``wide`` for paper alone."""
 
     wide: str
-    narrow: str
+    narrow: str = ""
 
 
-def months_drawn(series: Sequence[str], months: Sequence[Month], says: Says, title: str) -> Drawn:
-    return Drawn(*(months_svg(series, months, says, room=room, title=title) for room in (SCREEN, PHONE)))
+def months_drawn(
+    series: Sequence[str], months: Sequence[Month], says: Says, title: str, on_paper: bool = False
+) -> Drawn:  # fmt: skip
+    return Drawn(*(months_svg(series, months, says, room=room, title=title) for room in _rooms(on_paper)))
 
 
-def shares_drawn(paid: Decimal, shares: Sequence[Told], says: Says, title: str, whole: str) -> Drawn:
+def shares_drawn(
+    paid: Decimal, shares: Sequence[Told], says: Says, title: str, whole: str, on_paper: bool = False
+) -> Drawn:  # fmt: skip
     """``shares`` add up to ``paid``."""
-    return Drawn(*(shares_svg(paid, shares, {}, says, room=room, title=title, whole=whole) for room in (SCREEN, PHONE)))
+    rooms = _rooms(on_paper)
+    return Drawn(*(shares_svg(paid, shares, {}, says, room=room, title=title, whole=whole) for room in rooms))
+
+
+def _rooms(on_paper: bool) -> tuple[Room, ...]:
+    return (PAPER,) if on_paper else (SCREEN, PHONE)
 
 
 def profit_record(earned: Earned) -> dict:

@@ -7,12 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from urllib.parse import urlencode
 
-from django.urls import reverse
-
+from .addresses import entries_at, rows_at, stock_on
 from .entries import Currency, Ledger, lines_in_order
 from .entries.lines import GROUPS, INCOME, LOST, MAKING, MATERIALS, OF_MATERIALS, SELLING, STOCK
+from .entries.pieces import Move
 from .period import Period
 from .planning import hour_record, margin_record, profit_record
 from .sums import Sums, added, currencies, of_period, stock_at
@@ -26,6 +25,7 @@ PROFIT = "profit"
 class Statement:
     """Everything one currency's part of the page shows; ``lines`` for a month, ``months`` for a year only."""
 
+    period: Period
     currency: Currency
     sums: Sums
     lines: Table
@@ -40,14 +40,6 @@ class Statement:
         return not any(self.sums.by_line.values()) and not any(row.cells[2].value for row in self.stock.rows)
 
 
-def entries_at(period: Period, what: str, currency: Currency) -> str:
-    """Where the entries of a line or a group are listed."""
-    asked = {"in": currency.currency_symbol}
-    if period.month:
-        asked["month"] = str(period.month)
-    return f"{reverse('books:entries', args=[period.year, what])}?{urlencode(asked)}"
-
-
 def statements(ledger: Ledger, period: Period, today: date) -> list[Statement]:
     """One for each currency anything is written in; the shop's own stands first, and always."""
     found = [_statement(ledger, period, currency, today) for currency in currencies(ledger)]
@@ -59,6 +51,7 @@ def _statement(ledger: Ledger, period: Period, currency: Currency, today: date) 
     sums = added(entries)
     earned = sums.earned
     return Statement(
+        period=period,
         currency=currency,
         sums=sums,
         lines=_lines(sums, period, currency),
@@ -78,7 +71,8 @@ def _lines(sums: Sums, period: Period, currency: Currency) -> Table:
         for line in rows:
             minutes = sums.minutes.get(line.key, 0)
             amount = -sums.of(line.key) if line.key == "back" else sums.of(line.key)
-            table.add(line.name, Cell(amount, entries_at(period, line.key, currency)), minutes or None)
+            to = entries_at(period, line.key, currency)
+            table.add(line.name, Cell(amount, to), Cell(minutes or None, to))
         if group in _PROFIT:
             amount = sums.group(group)
             table.add(GROUPS[group], Cell(amount, entries_at(period, group, currency)), None, strong=True)
@@ -120,8 +114,8 @@ def _months(ledger: Ledger, period: Period, currency: Currency, today: date) -> 
             cell(sums.group(LOST), LOST),
             cell(earned.profit, PROFIT),
             cell(sums.of("given"), "given"),
-            earned.minutes,
-            stock_at(ledger, one.last, currency),
+            Cell(earned.minutes, entries_at(one, PROFIT, currency) if earned.minutes else ""),
+            Cell(in_stock := stock_at(ledger, one.last, currency), stock_on(one.last) if in_stock else ""),
             strong=whole,
         )
     return table
@@ -134,23 +128,25 @@ def _stock(ledger: Ledger, sums: Sums, period: Period, currency: Currency) -> Ta
     counts = _counts(ledger, period)
     opening, closing = (stock_at(ledger, day, currency) for day in (period.before, period.last))
     sold = sum((amount for line, amount in sums.by_line.items() if line.startswith("cost-")), Decimal(0))
-    table.add(
-        f"In stock when {period.words} began", counts["opening"], Cell(opening, _day(period.before) if opening else "")
-    )
-    table.add("Made", counts["made"], Cell(sums.of("made"), entries_at(period, "made", currency)))
-    table.add("Sold", -counts["sold"], Cell(-sold, entries_at(period, MAKING, currency)))
-    table.add("Given away", -counts["given"], Cell(-sums.of("given"), entries_at(period, "given", currency)))
+
+    def counted(what: str, sign: int = -1) -> Cell:
+        return Cell(sign * counts[what], rows_at(period, "pieces", what) if counts[what] else "")
+
+    def on(day: date, value: object) -> Cell:
+        return Cell(value, stock_on(day) if value else "")
+
+    table.add(f"In stock when {period.words} began", on(period.before, counts["opening"]), on(period.before, opening))
+    table.add("Made", counted("made", 1), Cell(sums.of("made"), entries_at(period, "made", currency)))
+    table.add("Sold", counted("sold"), Cell(-sold, entries_at(period, MAKING, currency)))
+    table.add("Given away", counted("given"), Cell(-sums.of("given"), entries_at(period, "given", currency)))
     if counts["again"] or sums.of("again"):
         again = Cell(-sums.of("again"), entries_at(period, "again", currency))
-        table.add("Gone out in another’s place", -counts["again"], again)
-    table.add("Written off", -counts["gone"], Cell(-sums.of("gone"), entries_at(period, "gone", currency)))
-    left = Cell(closing, _day(period.last) if closing else "")
-    table.add(f"In stock when {period.words} ended", counts["closing"], left, strong=True)
+        table.add("Gone out in another’s place", counted("again"), again)
+    table.add("Written off", counted("gone"), Cell(-sums.of("gone"), entries_at(period, "gone", currency)))
+    table.add(
+        f"In stock when {period.words} ended", on(period.last, counts["closing"]), on(period.last, closing), strong=True
+    )
     return table
-
-
-def _day(day: date) -> str:
-    return f"{reverse('books:stock')}?on={day.isoformat()}"
 
 
 def _counts(ledger: Ledger, period: Period) -> Counter:
@@ -158,17 +154,18 @@ def _counts(ledger: Ledger, period: Period) -> Counter:
     counts: Counter = Counter()
     for move in ledger.moves:
         if move.on <= period.before:
-            counts["opening"] += _into(move, "stock")
+            counts["opening"] += into(move, "stock")
         elif move.on <= period.last:
             counts["made"] += not move.left
             for where in ("sold", "given", "gone", "again"):
-                counts[where] += _into(move, where)
+                counts[where] += into(move, where)
         if move.on <= period.last:
-            counts["closing"] += _into(move, "stock")
+            counts["closing"] += into(move, "stock")
     return counts
 
 
-def _into(move: object, where: str) -> int:
+def into(move: Move, where: str) -> int:
+    """Whether a piece came there by it, less whether it left."""
     return (move.came == where) - (move.left == where)
 
 

@@ -11,10 +11,11 @@ from shopapp.common import tables as files
 from shopapp.people.permissions import owner_required
 from shopapp.workshop.readers import workshop_of
 
-from . import charts, listed, paid, statement
+from . import charts, listed, statement
 from .asking import currency_asked, day_asked, in_currency, paged, period_asked, period_of
 from .entries import ledger
-from .pages import PARTS, Read, tables_called
+from .onpaper.actions import papers_of
+from .pages import LISTS, PARTS, Asked, Read, tables_called
 from .period import Period
 from .sums import currencies, years
 from .tables import Table, as_csv
@@ -76,6 +77,7 @@ def sheet(request: HttpRequest, year: int) -> HttpResponse:
         ],
         "stock": listed.pieces_in_stock(book, period.last),
         "parts": [(part, part.tables(read)) for part in PARTS.values()],
+        "papers": papers_of(year),
     }
     return render(request, "books/sheet.html", context)
 
@@ -133,25 +135,26 @@ def entries_csv(request: HttpRequest, year: int, what: str) -> HttpResponse:
     return files.answer(f"{what}-{found.period.stem}.csv", as_csv([listed.as_table(found)]))
 
 
-def _money(request: HttpRequest, year: int, side: str) -> Table:
-    if side not in paid.NAMES:
-        raise Http404("The books have no such line.")
-    shop = workshop_of(request)
-    rows = paid.paid_rows(ledger(shop))
-    currency = currency_asked(request, shop, {row.currency for row in rows})
-    return paid.entries_table(rows, side, period_asked(request, year), currency)
+def _rows(request: HttpRequest, year: int, part: str, what: str) -> Table:
+    read = Read(workshop_of(request), period_asked(request, year), timezone.localdate())
+    asked = Asked(request.GET.dict(), request.GET.get("in", ""))
+    found = LISTS[part](read, what, asked) if part in LISTS else None
+    if found is None:
+        raise Http404("The books have no such list.")
+    return found
 
 
 @require_GET
 @owner_required
-def money_entries(request: HttpRequest, year: int, side: str) -> HttpResponse:
-    table = _money(request, year, side)
+def rows(request: HttpRequest, year: int, part: str, what: str) -> HttpResponse:
+    """What a figure of a page beside the year is made of."""
+    table = _rows(request, year, part, what)
     context = {
         "table": table,
         "period": period_asked(request, year),
-        "back": "money",
-        "csv_name": "books:money_entries_csv",
-        "way": side,
+        "part": part,
+        "back": part if part in PARTS else "",
+        "what": what,
         **paged(request, table.rows),
     }
     return render(request, "books/listed.html", context)
@@ -159,8 +162,8 @@ def money_entries(request: HttpRequest, year: int, side: str) -> HttpResponse:
 
 @require_GET
 @owner_required
-def money_entries_csv(request: HttpRequest, year: int, side: str) -> HttpResponse:
-    return files.answer(f"money-{side}-{year}.csv", as_csv([_money(request, year, side)]))
+def rows_csv(request: HttpRequest, year: int, part: str, what: str) -> HttpResponse:
+    return files.answer(f"{part}-{what}-{year}.csv", as_csv([_rows(request, year, part, what)]))
 
 
 @require_GET

@@ -2,32 +2,43 @@
 
 from __future__ import annotations
 
-import re
+import io
+import secrets
+from datetime import date
 from decimal import Decimal
-from html import unescape
 from urllib.parse import parse_qs, urlsplit
 
+import pikepdf
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.urls import resolve, reverse
+from django.utils import timezone
 
 from planner.measures import round_half_up
-from shopapp.books.entries import Currency, ledger
-from shopapp.books.listed import listed
-from shopapp.books.pages import GOES, OF_YEAR, PARTS
-from shopapp.books.paid import entries_table, paid_rows
+from shopapp.books.entries import ledger
+from shopapp.books.listed import as_table, listed, pieces_in_stock
+from shopapp.books.models import YearPaper
+from shopapp.books.onpaper import part
+from shopapp.books.onpaper.actions import ask_for_year
+from shopapp.books.pages import GOES, LISTS, OF_YEAR, PARTS, Asked, Read
 from shopapp.books.period import Period
 from shopapp.books.statement import statements
+from shopapp.books.sums import currencies
+from shopapp.books.tables import Table
 from shopapp.common import tables
+from shopapp.common.tasks import run_waiting_tasks
 from shopapp.jobs.models import Job
-from shopapp.listings.models import Piece
-from shopapp.people.models import Member
+from shopapp.listings.models import Channel, Piece
+from shopapp.people.models import Member, Person
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
+from tests.support.book_pages import texts_of
 from tests.support.books_at_random import RandomBooks
+from tests.support.pieces import piece as numbered
 from tests.support.rack import boards, glue
 
-YEAR, EURO = Period(2025), Currency("€", 2)
+YEAR = Period(2025)
 TABLES = [*OF_YEAR, GOES, *(key for part in PARTS.values() for key in part.keys)]
 PAGES = [
     "/books/2025/", "/books/2025/12/", "/books/2025/print/", "/books/stock/?on=2025-12-31",
@@ -47,50 +58,120 @@ def shop(owner):
     one = boards(owner, 2, wood="walnut-black")[0]
     work.give(owner, work.job(owner), "take", one)
     glue(owner)
+    numbered(owner, work.kept(owner))
     return the_workshop()
 
 
-def amount_of(shown: str) -> Decimal:
-    return Decimal(re.sub(r"[^0-9.−]", "", shown).replace("−", "-"))
+# What opens the list of what it is a part of, and is no sum of anything itself.
+RATES = ("An hour earned", "Of what came in", "Of what was paid")
 
 
-def links_of(page: str, kind: str) -> list[tuple[str, Decimal]]:
-    """What every linked amount of a page leads to, and what it says."""
-    found = re.findall(rf'<a href="([^"]*/{kind}/[^"]*)">([^<]*)</a>', page)
-    return [(unescape(address), amount_of(shown)) for address, shown in found]
+def tables_of(context) -> list[Table]:
+    """Every table a page of the books shows."""
+    found = [*context.get("stock", ()), *(table for _, shown in context.get("parts", ()) for table in shown)]
+    for one in context["found"]:
+        if isinstance(one, Table):
+            found.append(one)
+        elif "table" in one:
+            found.append(one["table"])
+        else:
+            book = one["book"]
+            found += [book.lines, book.stock, *([book.months] if book.months else []), one["drawings"].goes]
+    return found
 
 
-def test_every_amount_of_a_year_and_a_month_opens_entries_that_add_up_to_it(owner_client, shop):
-    book, opened, asked = ledger(shop), 0, set()
-    rows = paid_rows(book)
-    for address in ("/books/2025/", "/books/2025/12/", "/books/2025/money/"):
-        page = owner_client.get(address).content.decode()
-        for to, shown in dict.fromkeys(links_of(page, "entries/[a-z-]+")):
-            found = urlsplit(to)
-            query = {name: values[0] for name, values in parse_qs(found.query).items()}
-            what, period = found.path.split("/")[-2], Period(2025, int(query.get("month", 0)))
-            currency = Currency(query["in"], 2)
-            if "/money/" in found.path:
-                total = entries_table(rows, what, period, currency).rows[-1].cells[2].value
-            else:
-                total = listed(book, what, period, currency).total
-            assert total in (shown, -shown), to
-            opened += 1
-            if what in ("sold", "making", "profit", "came-in") and what not in asked and currency == EURO:
-                # The page itself, of some of them once.
-                asked.add(what)
-                table = owner_client.get(to).context["table"]
-                column = next(at for at, head in enumerate(table.heads) if head.words == "Amount")
-                told = [row.cells[column].value for row in table.rows if not row.strong]
-                assert sum(told, Decimal(0)) == total, to
-    assert opened > 60
+class Opening:
+    """What an address of the books lists, without a request for each: of every list the page itself is asked once."""
+
+    def __init__(self, shop) -> None:
+        self.shop, self.reads, self.found = shop, {}, {}
+
+    def read(self, period: Period) -> Read:
+        if period not in self.reads:
+            read = self.reads[period] = Read(self.shop, period, period.last)
+            if (first := next(iter(self.reads.values()))) is not read:
+                read.__dict__ |= {"book": first.book, "moves": first.moves}
+        return self.reads[period]
+
+    def sums(self, address: str) -> dict[str, Decimal]:
+        """By kind of column what its rows come to, the row of their sum left out."""
+        if address not in self.found:
+            self.found[address] = self._sums(address)
+        return self.found[address]
+
+    def _sums(self, address: str) -> dict[str, Decimal]:
+        asked = urlsplit(address)
+        names = {name: values[0] for name, values in parse_qs(asked.query).items()}
+        to = resolve(asked.path)
+        if to.url_name == "stock":
+            # Its sums are one a currency; how many there are is the same whichever they are costed in.
+            own = pieces_in_stock(self.read(YEAR).book, date.fromisoformat(names["on"]))[0]
+            return {"count": len(own.rows) - 1}
+        period = Period(to.kwargs["year"], int(names.get("month", 0)))
+        read = self.read(period)
+        if to.url_name == "entries":
+            currency = next(one for one in currencies(read.book) if one.currency_symbol == names["in"])
+            table = as_table(listed(read.book, to.kwargs["what"], period, currency))
+            rows = table.rows
+        else:
+            table = LISTS[to.kwargs["part"]](read, to.kwargs["what"], Asked(names, names.get("in", "")))
+            *rows, whole = table.rows
+            assert whole.strong
+        sums = {
+            head.kind: sum((row.cells[at].value or 0 for row in rows), 0)
+            for at, head in enumerate(table.heads) if head.is_number
+        }  # fmt: skip
+        if to.url_name == "rows":
+            shown = {head.kind: whole.cells[at].value for at, head in enumerate(table.heads) if head.is_number}
+            assert shown == sums, address
+        return sums
 
 
-def test_the_stock_opens_the_pieces_it_is_made_of(owner_client, shop):
-    page = owner_client.get("/books/2025/").content.decode()
-    for to, shown in re.findall(r'<a href="(/books/stock/[^"]*)">([^<]*)</a>', page):
-        found = owner_client.get(to).context["found"]
-        assert amount_of(shown) in [table.rows[-1].cells[-1].value for table in found]
+def test_every_figure_of_every_page_opens_rows_that_add_up_to_it(owner_client, shop):
+    """Every amount, hour, board foot and count that is not nought, of the year, a month and all pages beside them."""
+    opening, opened, asked, kinds = Opening(shop), 0, set(), set()
+    this_year = f"/books/{timezone.localdate().year}"
+    pages = [page for page in PAGES if "entries" not in page]
+    for address in (*pages, f"{this_year}/wood/", f"{this_year}/plans/"):
+        for table in tables_of(owner_client.get(address).context):
+            for row in table.rows:
+                links = {cell.to for cell in row.cells if cell.kind in ("money", "feet")}
+                for head, cell in zip(table.heads, row.cells, strict=True):
+                    if not cell.is_number or not cell.value or head.name == "number":
+                        continue
+                    what = (address, table.title, row.cells[0].value, head.words)
+                    assert cell.to, what
+                    if head.words in RATES:
+                        assert cell.to in links, what
+                        continue
+                    sums, kind = opening.sums(cell.to), head.kind
+                    if urlsplit(cell.to).path == reverse("books:stock") and kind == "money":
+                        day = date.fromisoformat(parse_qs(urlsplit(cell.to).query)["on"][0])
+                        stock = pieces_in_stock(opening.read(YEAR).book, day)
+                        assert cell.value in [one.rows[-1].cells[-1].value for one in stock], what
+                    else:
+                        assert sums[kind] in (cell.value, -cell.value), what
+                    opened += 1
+                    path = urlsplit(cell.to).path
+                    kinds.add(kind)
+                    if path not in asked:
+                        asked.add(path)
+                        assert owner_client.get(cell.to).status_code == 200
+    assert opened > 700 and kinds == {"money", "hours", "feet", "count"}
+    assert {resolve(path).kwargs.get("part", resolve(path).url_name) for path in asked} == {*LISTS, "entries", "stock"}
+
+
+def test_a_list_comes_back_from_its_file_and_no_list_is_where_there_is_none(owner_client, shop):
+    for room, what in (("earned", "profit"), ("wood", "closing"), ("wood", "shelf-closing"), ("plans", "cost-actual"),
+                       ("money", "owed"), ("pieces", "made"), ("stock", "cost")):  # fmt: skip
+        page = owner_client.get(f"/books/2025/{room}/entries/{what}/")
+        read = tables.read(owner_client.get(f"/books/2025/{room}/entries/{what}.csv").content)
+        assert len(read) == len(page.context["table"].rows), (room, what)
+        assert owner_client.get(f"/books/2025/{room}/entries/nonsense/").status_code == 404
+    for odd in ("?of=%00", "?by=x", "?job=9999999999999999999999", "?supply=x", "?on=x", "?piece=-1", "?account='"):
+        for room, what in (("earned", "profit"), ("plans", "more"), ("wood", "shelf-used"), ("stock", "cost"),
+                           ("money", "advance")):  # fmt: skip
+            assert owner_client.get(f"/books/2025/{room}/entries/{what}/{odd}").status_code in (200, 404)
 
 
 @pytest.mark.parametrize("key", TABLES)
@@ -121,6 +202,39 @@ def test_a_table_comes_back_from_its_file_as_it_stands_on_the_page(owner_client,
                 assert abs(Decimal(text) - Decimal(float(cell.value)) * (100 if head.kind == "share" else 1)) < 1
             else:
                 assert text == str(cell.value)
+
+
+def test_a_year_is_a_tagged_paper_that_says_what_the_page_says_on_a4_and_letter(owner_client, owner, shop):
+    """Asked for twice it is made once; whoever it names and is forgotten takes it with them."""
+    for year, sheet in ((2023, "letter"), (2025, "a4"), (2025, "a4"), (2025, "nonsense")):
+        asked = {"sheet": sheet, "form_key": secrets.token_urlsafe(24)}
+        assert owner_client.post(f"/books/{year}/paper/", asked).url == f"/books/{year}/print/"
+    assert "is being made as a PDF" in owner_client.get("/books/2025/print/").content.decode()
+    run_waiting_tasks()
+    assert [(one.year, one.sheet) for one in YearPaper.objects.order_by("pk")] == [(2023, "letter"), (2025, "a4")]
+    for paper, sides in zip(YearPaper.objects.order_by("pk"), ((612, 792), (595, 842)), strict=True):
+        page = owner_client.get(f"/books/{paper.year}/print/")
+        to = reverse("books:paper_pdf", args=[paper.year, paper.pk])
+        assert to in page.content.decode()
+        data = b"".join(owner_client.get(to).streaming_content)
+        with pikepdf.open(io.BytesIO(data)) as pdf:
+            root = pdf.Root
+            assert root.MarkInfo.Marked and str(root.Lang) == "en"
+            assert str(pdf.docinfo.Title).startswith(f"The books of {paper.year}, ")
+            assert {tuple(round(float(x)) for x in one.MediaBox[2:]) for one in pdf.pages} == {sides}
+    words = "".join(texts_of(data)[0].split())
+    for table in tables_of(page.context):
+        for row in table.rows:
+            for cell in row.cells:
+                if cell.kind == "money" and cell.value:
+                    assert "".join(cell.text.split()) in words, (table.title, cell.text)
+    channel = Channel.objects.filter(kind="shop").first()
+    person = Person.objects.create(name="Sedge Marram")
+    Channel.objects.filter(pk=channel.pk).update(person=person)
+    assert part.out(person) == {}
+    ask_for_year(who=owner, year=2025, sheet="a4")
+    assert len(part.out(person)["papers"]) == 1 and len(part.forget(person, "somebody")) == 1
+    assert part.out(person) == {} and not YearPaper.objects.filter(year=2025, document=None).exists()
 
 
 def test_a_title_that_looks_like_a_formula_is_a_text_in_every_file(owner_client, shop):

@@ -49,9 +49,13 @@ def sell(page, words: str, price: str = "") -> None:
 
 def test_two_sales_without_network_a_reload_and_a_clash_are_kept_and_sent_once(open_page, harbour, owner):
     found, (heron, otter, lantern, _) = harbour
-    page = opened(open_page, found, expect=OFFLINE)
+    page, other = (opened(open_page, found, expect=OFFLINE) for _ in range(2))
     expect(page.locator("#kept-here")).to_contain_text("it opens without network too")
-    page.context.set_offline(True)
+    for phone in (page, other):
+        phone.context.set_offline(True)
+    # Somebody behind the stall has another phone, and knows as little.
+    sell(other, "Heron", "210")
+    expect(other.locator("#status")).to_have_text("Sold: No. 1, Heron for €\u00a0210.")
     # Two taps: the piece, and what it was sold for.
     sell(page, "Heron")
     expect(page.locator("#sold li")).to_have_count(1)
@@ -92,6 +96,20 @@ def test_two_sales_without_network_a_reload_and_a_clash_are_kept_and_sent_once(o
     clash.locator("li", has_text="Here").get_by_role("button", name="Whoever bought it here").tap()
     expect(page.locator(".clash")).to_have_count(0)
     assert Piece.objects.get(pk=otter.pk).sale == kept[otter.pk]
+    # The other phone sends what it sold, and both of them say that the heron went twice; settled on one it is on both.
+    other.context.set_offline(False)
+    expect(other.locator("#queue")).to_have_text("all sent", timeout=20000)
+    page.reload()
+    for phone in (other, ready(page)):
+        expect(phone.locator("#clashes .clash")).to_contain_text("No. 1, Heron was sold twice")
+        expect(phone.locator("#clashes .clash li")).to_have_count(2)
+    assert axe_findings(page) == []
+    of_210 = page.locator("#clashes .clash li", has_text="210").get_by_role("button", name="for €\u00a0210.00")
+    of_210.tap()
+    for phone in (page, other):
+        phone.reload()
+        expect(ready(phone).locator(".clash")).to_have_count(0)
+    assert Piece.objects.get(pk=heron.pk).sale.price == 210 and told_wrongly() == []
 
 
 def test_a_sale_is_taken_back_after_it_was_sent(open_page, harbour):

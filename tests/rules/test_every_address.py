@@ -97,6 +97,7 @@ POST_ONLY = {
     "listings:piece_act",
     "listings:stands",
     "listings:take_off",
+    "books:ask_paper",
     "payments:call_off",
     "payments:credit_paper",
     "payments:paper",
@@ -117,7 +118,7 @@ POST_ONLY = {
     "plans:time_back",
     "schedule:use_log",
 }
-OF_THE_BOOKS = {"month": 3, "what": "sold", "way": "bought", "side": "came-in", "table": "months", "part": "earned"}
+OF_THE_BOOKS = {"month": 3, "what": "sold", "table": "months", "part": "earned"}
 KEY = re.compile(r'value="[A-Za-z0-9_-]{32,64}"')
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
 

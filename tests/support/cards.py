@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from django.utils import timezone
+
+from shopapp.books.onpaper.actions import ask_for_year
 from shopapp.listings.cards.actions import Asked, ask_for_paper
 from shopapp.listings.models import Piece
 from tests.support import pieces
@@ -38,6 +41,7 @@ def piece(owner, *, title: str = "Otter at dusk", **facts) -> Piece:
 
 
 def papers_of(owner, piece: Piece) -> dict[str, object]:
-    """A care card asked for, and how the addresses of papers are filled."""
+    """A care card and a year asked for, and how the addresses of papers are filled."""
     paper = ask_for_paper(who=owner, pieces=[piece], asked=Asked("care", "a6", "https://shop.example"))
-    return {"paper_pk": paper.pk, "paper_kind": "care"}
+    year = ask_for_year(who=owner, year=timezone.localdate().year, sheet="a4")
+    return {"paper_pk": paper.pk, "paper_kind": "care", "year_paper_pk": year.pk}

@@ -290,8 +290,9 @@ NO_PAGE = {
     *MONEY_FILES,
     "books:entries_csv",
     "books:now",
-    "books:money_entries_csv",
-    "books:rack_entries_csv",
+    "books:rows_csv",
+    "books:paper_pdf",
+    "books:paper_state",
     "books:stock_csv",
     "books:table_csv",
     # What private links open is looked at by a browser of its own (test_an_offer_on_a_phone).

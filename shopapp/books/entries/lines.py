@@ -51,6 +51,8 @@ GROUPS = {
 COST, SPENT = "cost-", "spent-"
 # Of what pieces cost, all that is no hour and goes by no hour.
 MATERIALS = "materials"
+# What buyers paid: income and the tax asked with it.
+PAID = "paid"
 OF_MATERIALS = tuple(f"{COST}{kind}" for kind in ("wood", "supplies", "other"))
 
 _LEAVES = ("given", "gone", "again")

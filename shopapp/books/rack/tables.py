@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from shopapp.books.addresses import rows_at
 from shopapp.books.entries import Currency
 from shopapp.books.period import Period
 from shopapp.books.tables import DAY, FEET, MONEY, Cell, Head, Table
@@ -19,7 +20,17 @@ from .moves import BOUGHT, OTHERWISE, USED, WASTED, WAYS, RackMove, ShelfMove
 _COLUMNS = (BOUGHT, USED, WASTED, OTHERWISE)
 _SHELF = (BOUGHT, USED, OTHERWISE)
 _HEADS = {BOUGHT: "Bought", USED: "Used", WASTED: "Wasted", OTHERWISE: "Otherwise"}
+OPENING, CLOSING = "opening", "closing"
+_WITH_ENDS = (OPENING, *_COLUMNS, CLOSING)
+_NAMES = {OPENING: "All there was before", **WAYS, CLOSING: "All until its end"}
+SHELF = "shelf-"
 ALL = "all"
+
+
+def is_a_way(what: str) -> bool:
+    return what in _NAMES
+
+
 _WORDS = (
     "What there was, and what was bought, used and wasted, add up to what there is. Used is what was taken for a job, "
     "less what came back. Wasted was thrown away as waste. Otherwise: lost in cutting and planing on the rack, "
@@ -58,19 +69,14 @@ def _balance(
         row = sums[wood]
         table.add(
             "All woods" if wood == ALL else names.get(wood, wood),
-            row["opening"],
-            *(Cell(row[way], _listed(period, way, wood) if row[way] else "") for way in _COLUMNS),
-            row["closing"],
+            *(Cell(row[way], _listed(period, way, wood) if row[way] else "") for way in _WITH_ENDS),
             strong=wood == ALL,
         )
     return table
 
 
 def _listed(period: Period, way: str, wood: str) -> str:
-    asked = {} if wood == ALL else {"wood": wood}
-    if period.month:
-        asked["month"] = str(period.month)
-    return f"{reverse('books:rack_entries', args=[period.year, way])}?{urlencode(asked)}"
+    return rows_at(period, "wood", way, wood="" if wood == ALL else wood)
 
 
 def shelf_table(moves: Sequence[ShelfMove], period: Period, currency: Currency) -> Table:
@@ -96,10 +102,42 @@ def shelf_table(moves: Sequence[ShelfMove], period: Period, currency: Currency) 
         row, (name, unit) = sums[supply], named[supply]
         there = f"{row['amount'].normalize():f} {unit}" if supply else ""
         page = reverse("lumber:supply", args=[supply]) if supply else ""
-        table.add(
-            Cell(name, page), row["opening"], *(row[way] for way in _SHELF), row["closing"], there, strong=not supply
-        )  # fmt: skip
+        ways = (OPENING, *_SHELF, CLOSING)
+        cells = (Cell(row[way], _on_shelf(period, way, supply) if row[way] else "") for way in ways)
+        told = Cell(there, _on_shelf(period, CLOSING, supply) if row["amount"] else "")
+        table.add(Cell(name, page), *cells, told, strong=not supply)
     return table
+
+
+def _on_shelf(period: Period, way: str, supply: int) -> str:
+    return rows_at(period, "wood", f"{SHELF}{way}", supply=supply or "")
+
+
+def shelf_entries(
+    moves: Sequence[ShelfMove], way: str, supply: int | None, period: Period, currency: Currency
+) -> Table:
+    """The entries behind a cell of the shelf's balance, of one thing where it is named."""
+    heads = (
+        Head("Day", DAY), Head("What happened", name="what"), Head("Used up"), Head("Amount"), Head("Worth", MONEY),
+        Head("Entry"),
+    )  # fmt: skip
+    found = [one for one in moves if supply in (None, one.supply) and _meant(one.on, one.way, way, period)]
+    of = f", {found[0].name}" if found and supply else ""
+    table = Table("shelf-entries", f"On the shelf: {_NAMES[way].lower()}{of}, {period.words}", heads, currency)
+    for move in sorted(found, key=lambda one: (one.on, one.entry)):
+        name = Cell(move.name, reverse("lumber:supply", args=[move.supply]))
+        amount = f"{move.amount.normalize():f} {move.unit}".replace("-", "−")
+        table.add(move.on, move.words, name, amount, move.worth, f"entry {move.entry}")
+    worth = sum((move.worth for move in found), Decimal(0))
+    table.add(None, "In all", None, None, worth, None, strong=True)
+    return table
+
+
+def _meant(on: date, way: str, asked: str, period: Period) -> bool:
+    """Whether a move is behind a cell: all before the period, all until its end, or its own way within it."""
+    if asked in (OPENING, CLOSING):
+        return on < period.first if asked == OPENING else on <= period.last
+    return way == asked and period.holds(on)
 
 
 def entries_table(
@@ -111,9 +149,9 @@ def entries_table(
         Head("Worth", MONEY), Head("Entry"),
     )  # fmt: skip
     of = f" of {names.get(wood, wood).lower()}" if wood else ""
-    table = Table("rack-entries", f"{WAYS[way]}{of}, {period.words}", heads, currency)
+    table = Table("rack-entries", f"{_NAMES[way]}{of}, {period.words}", heads, currency)
     for move in sorted(moves, key=lambda one: (one.on, one.entry)):
-        if move.way == way and wood in ("", move.wood) and period.holds(move.on):
+        if wood in ("", move.wood) and _meant(move.on, move.way, way, period):
             piece = Cell(move.mark, reverse("lumber:piece", args=[move.mark]))
             wood_name, source = names.get(move.wood, move.wood), f"entry {move.entry}"
             table.add(move.on, move.words, piece, wood_name, move.feet, move.worth, source)

@@ -77,13 +77,13 @@ def _line(line: CostLine, names: Mapping[str, str], minutes: int, shop: Workshop
     )
 
 
-def planned_cost(record: Mapping) -> Decimal:
-    """What all boards of a plan were planned to cost, of what pieces carry."""
+def planned_lines(record: Mapping) -> list[tuple[str, Decimal]]:
+    """What all boards of a plan were planned to cost, line by line, of what pieces carry."""
     terms = record["figures"]["cost_all"]["terms"]
     woods = len(record["woods"])
     # Two woods may be called as anything is called.
     carried = [one for at, one in enumerate(terms) if at < woods or one["name"] not in _OF_THE_PRICE]
-    return sum((Decimal(one["figure"]["value"][1]) for one in carried), Decimal(0))
+    return [(one["name"], Decimal(one["figure"]["value"][1])) for one in carried]
 
 
 def planned_hours(record: Mapping) -> int:

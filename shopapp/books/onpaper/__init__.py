@@ -1,0 +1,1 @@
+"""A year's end as a tagged PDF: frozen as it stands, made by the worker, opened."""
