@@ -10,7 +10,7 @@ from decimal import Decimal
 from django.db.models import Count, OuterRef, Q, QuerySet, Subquery, Sum
 
 from planner.measures import round_half_up
-from shopapp.jobs.actions import day
+from shopapp.jobs.words import day
 from shopapp.listings.cards.readers import prices_of
 from shopapp.listings.mending.readers import Written, spent
 from shopapp.listings.models import Fair, Listing, Piece, PieceCost, PieceEvent, Sale, SaleChange
