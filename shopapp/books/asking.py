@@ -13,7 +13,8 @@ from shopapp.common.numbers import whole_number
 from shopapp.workshop.models import Workshop
 
 from .entries import Currency
-from .period import FIRST_YEAR, LAST_YEAR, Period, a_day
+from .models import BookYear
+from .period import FIRST_YEAR, LAST_YEAR, USUAL, Begins, Period, a_day
 from .tables import Row
 
 A_PAGE = 200
@@ -22,7 +23,13 @@ A_PAGE = 200
 def period_of(year: int, month: int = 0) -> Period:
     if not FIRST_YEAR <= year <= LAST_YEAR or not 0 <= month <= 12:
         raise Http404("There is no such year or month in the books.")
-    return Period(year, month)
+    return Period(year, month, begins())
+
+
+def begins() -> Begins:
+    """The day the shop's years begin on. One query."""
+    row = BookYear.objects.filter(pk=1).first()
+    return Begins(row.month, row.day) if row is not None else USUAL
 
 
 def period_asked(request: HttpRequest, year: int) -> Period:

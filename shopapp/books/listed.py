@@ -97,7 +97,7 @@ def pieces_in_stock(ledger: Ledger, day: date) -> list[Table]:
     for currency in currencies(ledger):
         heads = (Head("No.", COUNT, "number"), Head("Piece"), Head("Made", DAY), Head("At cost", MONEY))
         table = Table("stock", f"In stock when {day:%d %B %Y} ended".replace(" 0", " "), heads, currency)
-        total, period = Decimal(0), Period(day.year)
+        total, period = Decimal(0), Period(ledger.begins.year_of(day))
         asked = {"on": day.isoformat()}
         for pk, is_here in sorted(here.items(), key=lambda one: ledger.pieces[one[0]].number):
             amount = cost.get((currency, pk))

@@ -1,8 +1,29 @@
-"""The one thing the books keep of their own: a year on paper, as it stood."""
+"""What the books keep of their own: the day their years begin on, and years on paper, as they stood."""
 
 from __future__ import annotations
 
 from django.db import models
+
+from shopapp.common.models import Record
+
+
+class BookYear(Record):
+    """The day the shop's years begin on, one that every month has; where there is no row it is the first of January.
+    What is written stays where it is: only what is added up together follows."""
+
+    month = models.PositiveSmallIntegerField(default=1)
+    day = models.PositiveSmallIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="one_day_the_years_begin_on"),
+            models.CheckConstraint(
+                condition=models.Q(month__gte=1, month__lte=12, day__gte=1, day__lte=28), name="a_day_every_month_has"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"Years begin on {self.day}.{self.month}."
 
 
 class YearPaper(models.Model):

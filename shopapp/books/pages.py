@@ -34,7 +34,7 @@ class Read:
     @cached_property
     def book(self) -> Ledger:
         """As many queries as ``ledger``."""
-        return ledger(self.shop)
+        return ledger(self.shop, self.period.begins)
 
     @cached_property
     def moves(self) -> list[RackMove]:

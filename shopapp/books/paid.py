@@ -136,10 +136,10 @@ def money_table(rows: Sequence[Paid], period: Period, currency: Currency, today:
         Head("Month", MONTHS), Head("Sold, tax and all", MONEY), Head("Money came in", MONEY),
         Head("Still owed at its end", MONEY), Head("Paid in advance at its end", MONEY),
     )  # fmt: skip
-    table = Table("money", f"Sold and paid, {period.year}", heads, currency, words=WORDS)
+    year = period.whole
+    table = Table("money", f"Sold and paid, {year.words}", heads, currency, words=WORDS)
     mine = [row for row in rows if row.currency == currency]
-    until = max([today, *(row.on for row in mine if row.on.year == period.year)])
-    year = Period(period.year)
+    until = max([today, *(row.on for row in mine if year.holds(row.on))])
     for one in (*(month for month in year.months if month.first <= until), year):
         stands = standing_at(mine, one.last, currency)
         table.add(

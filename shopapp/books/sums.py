@@ -75,7 +75,7 @@ def currencies(ledger: Ledger) -> list[Currency]:
 
 def stock_at(ledger: Ledger, day: date, currency: Currency) -> Decimal:
     """What the pieces that are in stock when a day ends cost to make, as it was written down by then."""
-    this = (day.year, day.month)
+    this = ledger.begins.month_of(day)
     before = sum(
         (amount for (money, *month), amount in ledger.stocked.items() if money == currency and tuple(month) < this),
         Decimal(0),
@@ -86,8 +86,8 @@ def stock_at(ledger: Ledger, day: date, currency: Currency) -> Decimal:
 
 def years(ledger: Ledger, today: date) -> list[int]:
     """Every year anything is written of, and this one; the newest first."""
-    found = {one.on.year for one in ledger.entries} | {move.on.year for move in ledger.moves} | {today.year}
-    return sorted(found, reverse=True)
+    days = {one.on for one in ledger.entries} | {move.on for move in ledger.moves} | {today}
+    return sorted({ledger.begins.year_of(on) for on in days}, reverse=True)
 
 
 def sign_of(line: str) -> int:

@@ -6,6 +6,7 @@ from .onpaper import views as onpaper
 app_name = "books"
 urlpatterns = [
     path("", views.now, name="now"),
+    path("begins/", views.begins, name="begins"),
     path("stock/", views.stock, name="stock"),
     path("stock.csv", views.stock_csv, name="stock_csv"),
     path("<int:year>/", views.year, name="year"),

@@ -256,6 +256,21 @@ def test_a_page_asks_as_often_with_many_rows_as_with_few(owner_client, shop, add
     assert len(many) == len(few) <= (48 if "print" in address else 30)
 
 
+def test_the_year_begins_on_the_day_that_was_chosen_and_every_page_says_so(owner_client, shop):
+    typed = {"day": "6", "month": "4", "edit_version": "1", "form_key": secrets.token_urlsafe(24)}
+    for bad in ({"day": "31"}, {"month": "13"}, {"day": ""}):
+        assert owner_client.post("/books/begins/", {**typed, **bad}).status_code == 422
+    assert owner_client.post("/books/begins/", typed).url == "/books/"
+    assert owner_client.post("/books/begins/", {**typed, "form_key": secrets.token_urlsafe(24)}).status_code == 409
+    page = owner_client.get("/books/2025/").content.decode()
+    assert "What 2025/26 brought" in page and "The year begins on 6 April" in page and ">6 Apr</a>" in page
+    month = owner_client.get("/books/2025/9/").content.decode()
+    assert "What 6 Dec to 5 Jan 2026 brought" in month
+    for address in PAGES:
+        assert owner_client.get(address).status_code == 200, address
+    assert owner_client.get("/books/2025/months.csv").headers["Content-Disposition"].endswith('months-2025-26.csv"')
+
+
 def test_two_currencies_stand_apart_and_are_never_added(owner_client, shop):
     found = statements(ledger(shop), YEAR, YEAR.last)
     assert [one.currency.currency_symbol for one in found] == ["€", "$"]

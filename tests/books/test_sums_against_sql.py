@@ -10,9 +10,9 @@ from django.db import connection
 
 from shopapp.books.entries import Currency, ledger
 from shopapp.books.listed import pieces_in_stock
-from shopapp.books.period import Period
+from shopapp.books.period import Begins, Period
 from shopapp.books.statement import statements
-from shopapp.books.sums import added, of_period, stock_at
+from shopapp.books.sums import added, of_period, stock_at, years
 from shopapp.workshop.readers import the_workshop
 from tests.support.books_at_random import RandomBooks
 
@@ -124,6 +124,23 @@ def test_every_line_of_every_year_and_month_is_what_sql_adds_up(book):
                 assert [sums.of(line), sums.minutes.get(line, 0)] == grown("sold", period, money, kind), (line, period)
             for line in ("given", "gone", "again"):
                 assert [sums.of(line), sums.minutes.get(line, 0)] == grown(line, period, money)
+
+
+def test_years_from_the_sixth_of_april_are_what_sql_adds_up_between_those_days(db, at_random):
+    """And each is its twelve months, from the 6th to the 5th."""
+    april = Begins(4, 6)
+    book, seen = ledger(the_workshop(), april), 0
+    for year in (Period(year, begins=april) for year in YEARS):
+        assert (year.first, year.last) == (date(year.year, 4, 6), date(year.year + 1, 4, 5))
+        for money in "€$":
+            months = [added(of_period(book, month, Currency(money, 2))) for month in year.months]
+            whole = added(of_period(book, year, Currency(money, 2)))
+            assert stock_at(book, year.last, Currency(money, 2)) == costs("stock", year.last, money)[0]
+            for line, query in FLOWS.items():
+                asked = ask(query, money=money, a=year.first, b=year.last)
+                assert [whole.of(line)] == [sum(month.of(line) for month in months)] == asked, (line, year)
+                seen += bool(asked[0])
+    assert seen > 12 and years(book, TODAY) == [2026, 2025, 2024, 2023]
 
 
 def test_the_stock_at_cost_is_what_sql_finds_in_stock_at_any_day(book):

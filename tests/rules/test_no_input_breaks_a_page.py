@@ -144,6 +144,7 @@ def pages_with_forms(client, shop) -> list[str]:
         reverse("listings:number", args=[shop["job"].pk]),
         reverse("listings:photos", args=[shop["listing"].piece_id]),
         reverse("listings:channel_new"),
+        reverse("books:begins"),
         reverse("listings:channel_change", args=[shop["trade"]["channel_pk"]]),
         reverse("listings:pack", args=[shop["listing"].piece_id]),
         reverse("listings:parcel_change", args=[shop["trade"]["parcel_pk"]]),

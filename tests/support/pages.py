@@ -150,6 +150,7 @@ PAGES = [
     "/books/2026/wood/entries/bought/",
     "/books/2026/money/entries/sold/",
     "/books/stock/",
+    "/books/begins/",
     "/listings/pieces/{piece}/photos/",
     "/listings/{listing}/change/?draft=anew",
     "/listings/channels/",

@@ -11,6 +11,7 @@ from shopapp.listings.models import Channel, Expense, Fair, FairHours, Piece, Pi
 from shopapp.payments.models import CreditNote, Invoice
 from shopapp.workshop.models import Workshop
 
+from ..period import USUAL, Begins
 from .after import of_work_after
 from .entry import Currency, Entry
 from .invoices import of_invoices
@@ -35,13 +36,14 @@ class Ledger:
     open_sales: set[int]
     # What repairs that came by a quote brought.
     quoted: list[Earned]
+    begins: Begins
 
     @cached_property
     def by_month(self) -> dict[tuple[Currency, int, int], list[Entry]]:
-        """The entries of each currency, year and month, so that none is looked at for a month it is not of."""
+        """The entries of each currency, year and month of it, so that none is looked at for one it is not of."""
         found: dict[tuple[Currency, int, int], list[Entry]] = defaultdict(list)
         for entry in self.entries:
-            found[entry.currency, entry.on.year, entry.on.month].append(entry)
+            found[(entry.currency, *self.begins.month_of(entry.on))].append(entry)
         return dict(found)
 
     @cached_property
@@ -50,7 +52,7 @@ class Ledger:
         return {key: sum((stocks(one) for one in entries), Decimal(0)) for key, entries in self.by_month.items()}
 
 
-def ledger(shop: Workshop) -> Ledger:
+def ledger(shop: Workshop, begins: Begins = USUAL) -> Ledger:
     """Thirteen queries, three more where a repair or a complaint made no piece, two where one came by a quote."""
     with_design = Piece.objects.select_related("job__plan__design")
     # A plan's record is large, and only whose drawing it is of is asked here.
@@ -80,4 +82,4 @@ def ledger(shop: Workshop) -> Ledger:
     ]
     moves = [one for one in told if isinstance(one, Move)]
     ended = {one.sale_id for one in changes if one.kind != SaleChange.Kind.REDUCED}
-    return Ledger(entries, moves, pieces, sales, fairs, channels, own, set(sales) - ended, quoted)
+    return Ledger(entries, moves, pieces, sales, fairs, channels, own, set(sales) - ended, quoted, begins)

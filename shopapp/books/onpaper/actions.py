@@ -9,6 +9,7 @@ from collections.abc import Callable
 from django.db import transaction
 from django.utils import timezone
 
+from shopapp.books.asking import begins
 from shopapp.books.models import YearPaper
 from shopapp.books.pages import Read
 from shopapp.books.period import Period
@@ -29,7 +30,7 @@ def ask_for_year(
     and stands or is being made, is the answer."""
     owner_only(who)
     shop, today = the_workshop(), timezone.localdate()
-    says = said(Read(shop, Period(year), today), shop, today)
+    says = said(Read(shop, Period(year, begins=begins()), today), shop, today)
     text = json.dumps(says, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
     sha256 = hashlib.sha256(text.encode()).hexdigest()
     with transaction.atomic():
@@ -59,4 +60,4 @@ def make_year(paper_pk: int) -> None:
     from .sheet import year_pdf
 
     paper = YearPaper.objects.get(pk=paper_pk)
-    make_once(YearPaper.objects.filter(pk=paper.pk), lambda: year_pdf(paper), str(paper))
+    make_once(YearPaper.objects.filter(pk=paper.pk), lambda: year_pdf(paper), json.loads(paper.says)["title"])
