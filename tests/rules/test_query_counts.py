@@ -222,7 +222,7 @@ WORK_BASELINE = {
     "jobs:spoiled": 8,
     "jobs:done": 17,
     "listings:listings": 5,
-    "listings:listing": 19,
+    "listings:listing": 20,
     "listings:pieces": 9,
     "listings:piece": 24,
 }
