@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from planner.picture.background import running_background
 from planner.picture.charts.cleaning import cleaned
+from planner.picture.charts.clipping import lifted
 from planner.picture.charts.light import drift_within_parts, light_over
 from planner.picture.redraw import Floats
 
@@ -24,7 +25,9 @@ def cleaned_colours(colours: Floats, opaque: NDArray[np.bool_] | None) -> tuple[
     if opaque is None:
         light = light_over(colours)
         if light is not None and _falls_on_all(colours, light):
-            colours, lit = np.asarray(colours / light[:, :, None], dtype=np.float64), True
+            # What a bright side cut off would come out darker than its like.
+            even = lifted(colours, light, np.ones(light.shape, dtype=np.bool_))
+            colours, lit = np.asarray(even, dtype=np.float64), True
     rgb = cleaned(colours)
     return np.clip(np.rint(rgb), 0, 255).astype(np.uint8), colours, lit
 

@@ -171,10 +171,12 @@ def drawn_proposal(working: Working, found: Found, best: bool) -> Proposed:
     if not best:
         rgb = np.clip(np.rint(colours), 0, 255).astype(np.uint8)
         filled, how = set_aside(rgb, opaque, drift=drift, running=None)
-        return Proposed(Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working)), how, plain=False)
+        return Proposed(
+            Proposal(PictureGrid(rgb, filled), lattice_of(working, found), _kind(working)), how, plain=False
+        )
     rgb, running, lit = cleaned_colours(colours, opaque)
     filled, how = set_aside(rgb, opaque, drift=drift, running=running)
-    proposal = Proposal(PictureGrid(rgb, filled), _lattice(working, found), _kind(working))
+    proposal = Proposal(PictureGrid(rgb, filled), lattice_of(working, found), _kind(working))
     merged = opaque is None and two_taken_for_one(running, rgb)
     cut_off = _cut_off(working, found)
     whole = _shows_whole(found, filled & ~cut_off)
@@ -290,7 +292,7 @@ def _framed(
     rows, columns = inner
     rgb = np.ascontiguousarray(rgb[inner])
     filled, how = set_aside(rgb, None, drift=drift, running=running)
-    lattice = _lattice(working, found).extended(
+    lattice = lattice_of(working, found).extended(
         top=-rows.start,
         bottom=rows.stop - found.rows.count,
         left=-columns.start,
@@ -303,7 +305,8 @@ def _kind(working: Working) -> str:
     return "turned" if working.turned else "resampled"
 
 
-def _lattice(working: Working, found: Found) -> Lattice:
+def lattice_of(working: Working, found: Found) -> Lattice:
+    """Where the cells of a grid found on a copy lie on the picture."""
     lattice = Lattice.upright(
         found.columns.offset,
         found.rows.offset,

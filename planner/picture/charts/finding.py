@@ -45,10 +45,15 @@ _BUSY_DRAWN, _BUSY_SHARE, _BUSY_THROUGH = 0.5, 0.88, 0.8
 _BETWEEN = 0.42
 # Cells more uneven inside than this share of the lines' contrast belong to an enlarged drawing.
 _UNEVEN, _PLAIN_UNEVEN, _MARKED_UNEVEN, _AGREED = 0.2, 0.35, 0.7, 0.97
+# Fewer need be there where all that can be told are, where what shines through says that they are ink, and where next
+# to nothing is seen between them.
+_ALL_DRAWN, _ALL_SHARE, _INK_THROUGH, _NOTHING_BETWEEN = 0.25, 0.97, 0.5, 0.01
 # And of cells as even as this fewer lines need be there.
 _CLEAN, _CLEAN_EVEN = 0.08, 0.78
-# Scores under this are not offered at all, from that one on no other comb is tried.
-_LEAST_SCORE, _SURE = 0.55, 0.7
+# In doubt is what shows so many of its lines, of all and of those that can be told; it scores so much of the latter.
+_MAYBE_DRAWN, _MAYBE_SHARE, _MAYBE = 0.45, 0.75, 0.5
+# Scores under this are not offered but as doubtful, from the other one on no other comb is tried.
+LEAST_SCORE, _SURE = 0.55, 0.7
 # Under this it is asked whether lines are drawn round the filled cells only.
 _PLAINLY = 0.93
 # Of charts met with the wrong comb at least this share of the pieces between cells of one colour shows a line.
@@ -71,8 +76,9 @@ class ChartFound:
     drift: float
 
 
-def find_charts(rgb: NDArray[np.uint8]) -> list[ChartFound]:
-    """The charts a picture (height × width × 3) may hold, best first; none where it shows no ruled lines.
+def find_charts(rgb: NDArray[np.uint8], doubtful: bool = False) -> list[ChartFound]:
+    """The charts a picture (height × width × 3) may hold, best first; none where it shows no ruled lines. After them,
+    with ``doubtful``, those of a score below ``LEAST_SCORE``: lines that are a chart's only if something else says so.
 
     >>> picture = np.full((120, 120, 3), 255, dtype=np.uint8)
     >>> picture[20:101:10, 20:101] = picture[20:101, 20:101:10] = 120
@@ -90,7 +96,9 @@ def find_charts(rgb: NDArray[np.uint8]) -> list[ChartFound]:
         if max((chart.score for _, chart in found), default=0.0) >= _PLAINLY or min(rgb.shape[:2]) < 2 * _LEAST_REDUCED:
             break
         rgb, times = _reduced(rgb, 2), times * 2
-    return [chart for _, chart in sorted(found, key=lambda one: -one[0])]
+    charts = [chart for _, chart in sorted(found, key=lambda one: -one[0])]
+    likely = [chart for chart in charts if chart.score >= LEAST_SCORE]
+    return likely + [chart for chart in charts if doubtful and chart.score < LEAST_SCORE]
 
 
 def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
@@ -111,7 +119,9 @@ def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
         score = _score(sheet, frame)
         if score < _PLAINLY and frame.flats >= _LEAST_FLATS and frame.flat >= _SOME_LINES:
             sheet, frame, score = _spared(sheet, frame, score)
-        if score >= _LEAST_SCORE and max(frame.rows, frame.columns) <= LARGEST_SIDE:
+        if score < LEAST_SCORE:
+            score = _MAYBE * frame.share if _may_be_one(sheet, frame) else 0.0
+        if score and max(frame.rows, frame.columns) <= LARGEST_SIDE:
             found.append(_chart(picture, to_cells, sheet, frame, score, times))
         # A comb of half or double the pitch still meets many lines; where none are met there are none.
         if score >= _SURE or frame.flats < _LEAST_FLATS or frame.flat < _SOME_LINES:
@@ -162,7 +172,7 @@ def _score(sheet: Sheet, frame: Frame) -> float:
     many = frame.flats >= _MANY_FLAT_PART * frame.pieces
     inked = many or sheet.ink.through <= _BUSY_THROUGH
     plain = inked and frame.even >= 0.95 and min(frame.flat, frame.share) >= 0.85
-    if frame.drawn < (_PLAIN_DRAWN if plain else _LEAST_DRAWN):
+    if frame.drawn < (_PLAIN_DRAWN if plain or _inked_throughout(sheet, frame) else _LEAST_DRAWN):
         return 0.0
     covered = frame.rows * frame.columns / max(1, int(sheet.inside.sum()))
     if frame.pieces < _FEW_PIECES and not (plain and covered >= _COVERED):
@@ -172,7 +182,7 @@ def _score(sheet: Sheet, frame: Frame) -> float:
         return 0.0
     # Between cells of one colour lines stand where nothing else can; a drawing has few such by chance.
     if frame.flats < max(_LEAST_FLATS, (0 if plain else _LEAST_FLAT_PART) * frame.pieces):
-        if frame.share < _BUSY_SHARE or frame.drawn < _BUSY_DRAWN or sheet.ink.through > _BUSY_THROUGH:
+        if not (_inked_throughout(sheet, frame) or _busily_drawn(sheet, frame)):
             return 0.0
         # Few as they are, they gainsay lines that are met everywhere but there.
         if frame.flats >= _LEAST_FLATS and frame.flat < _SOME_LINES:
@@ -189,6 +199,22 @@ def _score(sheet: Sheet, frame: Frame) -> float:
         if frame.spread > (_MARKED_UNEVEN if marked else _PLAIN_UNEVEN if plain and many else _UNEVEN) * frame.contrast:
             return 0.0
     return max(0.0, share - 0.3 * sheet.false_share)
+
+
+def _busily_drawn(sheet: Sheet, frame: Frame) -> bool:
+    return frame.share >= _BUSY_SHARE and frame.drawn >= _BUSY_DRAWN and sheet.ink.through <= _BUSY_THROUGH
+
+
+def _inked_throughout(sheet: Sheet, frame: Frame) -> bool:
+    between = sheet.false_share <= _NOTHING_BETWEEN
+    return frame.share >= _ALL_SHARE and frame.drawn >= _ALL_DRAWN and sheet.ink.through <= _INK_THROUGH and between
+
+
+def _may_be_one(sheet: Sheet, frame: Frame) -> bool:
+    """Whether lines are met that would be a chart's if cells were found to lie between them."""
+    lines = frame.even >= _LEAST_EVEN and frame.drawn >= _MAYBE_DRAWN and frame.share >= _MAYBE_SHARE
+    plain = max(sheet.between / _BETWEEN, frame.spread / _PLAIN_UNEVEN) <= frame.contrast
+    return lines and plain and min(frame.rows, frame.columns) >= _LEAST_SIDE
 
 
 def _chart(picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score: float, times: int) -> ChartFound:

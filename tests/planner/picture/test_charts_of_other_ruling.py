@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from PIL import Image, ImageDraw, ImageFont
 
+from planner.picture import read_picture
 from planner.picture.charts import find_charts
+from planner.picture.colour import ciede2000, srgb_to_lab
 from tests.planner.picture.test_charts import PAPER, assert_read, chart, corners, face
+from tests.support.picture_files import saved
+
+PLAID = np.array(
+    [(198, 58, 48), (236, 178, 60), (70, 132, 86), (48, 92, 160), (120, 72, 140), (28, 30, 36), (236, 228, 212)],
+    dtype=np.uint8,
+)
 
 
 def filled_part(cells, paper=PAPER):
@@ -82,3 +91,15 @@ def test_numerals_beside_every_row_and_column_are_no_cells_though_lines_are_not_
         for x, anchor in ((margin - 3, "rm"), (margin + columns * pitch + 3, "lm")):
             pen.text((x, y), str(row + 1), fill=(30, 30, 30), font=font, anchor=anchor)
     assert_read(find_charts(np.asarray(page)), cells)
+
+
+@pytest.mark.parametrize("seed", [1, 4])
+def test_lines_in_doubt_rule_a_chart_where_cells_are_found_between_them(seed):
+    # No two cells side by side are of one colour, so that no line is seen on a plain ground.
+    rng = np.random.default_rng(seed)
+    one, other = rng.integers(0, 3, (10, 1)), rng.integers(3, 7, (1, 13))
+    cells = PLAID[np.where(np.indices((10, 13)).sum(axis=0) % 2 == 0, one, other)]
+    page = Image.fromarray(chart(cells, 14, line=(90, 90, 90), margin=35)).resize((240, 205), Image.Resampling.BICUBIC)
+    reading = read_picture(saved(page, "JPEG", quality=75))
+    assert reading.kind == "chart" and reading.grid.filled.shape == (10, 13)
+    assert (ciede2000(srgb_to_lab(reading.grid.rgb), srgb_to_lab(cells)) <= 5).mean() >= 0.99

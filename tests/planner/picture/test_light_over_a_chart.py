@@ -8,6 +8,7 @@ from planner.picture.charts import find_charts
 from planner.picture.charts.cleaning import cleaned
 from planner.picture.charts.clipping import lifted
 from planner.picture.charts.light import light_over
+from planner.picture.cleaning import cleaned_colours
 
 COLOURS = np.array([[250, 248, 240], [180, 90, 40], [40, 90, 160], [60, 120, 70]], dtype=np.float64)
 
@@ -70,6 +71,9 @@ def test_what_the_camera_cut_off_is_as_light_as_its_like_elsewhere():
     assert (cells[page] == 255).any()
     assert np.ptp(even[page], axis=0).max() < 5
     assert np.ptp((cells / light[..., None])[page], axis=0).max() > 20
+    # So it is where nothing is ruled.
+    rgb, _, lit = cleaned_colours(cells, None)
+    assert lit and np.ptp(rgb[page].astype(int), axis=0).max() < 5
 
 
 def test_light_that_only_a_page_cut_off_shows_is_seen():
