@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from shopapp.lumber.colours.readers import tones_of
 from shopapp.plans.cutting.sheets.readers import places_now
-from shopapp.plans.models import CutSheet, KeptTimetable, ShopBook, book_fingerprint
+from shopapp.plans.models import CutSheet, KeptTimetable, ShopBook, TileMeasured, book_fingerprint
 from shopapp.workshop.models import Workshop
 
 from .finishing import finish_now
+from .gauged import newest_measure
 from .wanted import Binding
 
 # Raised when a book says something else of the same rows, so that it is made anew when it is asked for.
@@ -19,12 +20,13 @@ FORM = 1
 
 @dataclass(frozen=True)
 class Bound:
-    """Rows to bind; ``sheet`` and ``timetable`` are None where none is kept."""
+    """Rows to bind; ``sheet`` and ``timetable`` are None where none is kept, ``gauged`` where no tile was measured."""
 
     binding: Binding
     sheet: CutSheet | None
     timetable: KeptTimetable | None
     seen: Mapping[str, object]
+    gauged: TileMeasured | None = None
 
     def fingerprint(self, paper: str) -> str:
         rows = (self.binding.plan, self.sheet, self.timetable)
@@ -53,7 +55,7 @@ class Bound:
 
 
 def bound_now(binding: Binding, workshop: Workshop) -> Bound:
-    """At most six queries."""
+    """At most seven queries."""
     sheet = CutSheet.objects.filter(key=binding.key, plan=binding.plan).defer("form", "set_ups").first()
     timetables = KeptTimetable.objects.filter(key__in=(binding.key, *binding.before), plan=binding.plan)
     timetable = timetables.defer("form").first()
@@ -65,7 +67,10 @@ def bound_now(binding: Binding, workshop: Workshop) -> Bound:
         "colours": tones_of(wood["wood"] for wood in binding.plan.record["woods"]),
         "finish": finish_now(timetable),
     }
-    return Bound(binding, sheet, timetable, seen)
+    gauged = newest_measure(sheet, binding.plan)
+    if gauged is not None:
+        seen["gauged"] = gauged.pk
+    return Bound(binding, sheet, timetable, seen, gauged)
 
 
 def usual_paper(workshop: Workshop) -> str:

@@ -12,6 +12,7 @@ from .told import Told
 
 # What the contents call each section; those without a name stand on the cover itself.
 NAMES = {
+    "gauged": "Sizes as gauged",
     "pieces": "Pieces to take from the rack",
     "marking": "Marking-out sheets",
     "set_ups": "Set-ups, in the order of the work",

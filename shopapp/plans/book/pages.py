@@ -34,6 +34,7 @@ def book(request: HttpRequest, binding: Binding) -> HttpResponse:
         "books": readers.books_of(binding, bound),
         "to_cut": binding.to("cut"),
         "to_timetable": binding.to("timetable"),
+        "to_as_made": binding.to("cut_as_made", bound.gauged.sheet_id) if bound.gauged else "",
     }
     return render(request, "plans/book/books.html", context, status=422 if form.errors else 200)
 

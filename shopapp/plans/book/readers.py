@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopapp.common.documents import paper_state, paper_states
 from shopapp.common.tasks import TaskState
@@ -18,20 +18,24 @@ NOT_MADE = "The book was not made. Ask for it again."
 
 @dataclass(frozen=True)
 class BookLine:
-    """A book that was asked for; ``stands`` where one asked for now, on that paper, would be the same."""
+    """A book that was asked for; ``stands`` where one asked for now, on that paper, would be the same,
+    ``before_gauged`` where a tile was gauged since."""
 
     book: ShopBook
     state: TaskState
     stands: bool
     to_state: str
     to_pdf: str
+    before_gauged: bool = False
 
 
 def books_of(binding: Binding, bound: Bound) -> list[BookLine]:
     """The newest first. At most two queries."""
     books = _rows(binding)[:MOST_BOOKS]
     now = {bound.fingerprint(paper) for paper in ShopBook.Paper.values}
-    return _lines(binding, books, paper_states(books, NOT_MADE), now)
+    lines = _lines(binding, books, paper_states(books, NOT_MADE), now)
+    gauged = bound.gauged
+    return [replace(line, before_gauged=gauged is not None and line.book.asked_at < gauged.at) for line in lines]
 
 
 def book_line(binding: Binding, book: ShopBook, now: Sequence[str] = ()) -> BookLine:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from planner.measures import Length, format_length
@@ -176,6 +176,14 @@ def _alike(laid: Sequence[LaidRun], unit: str) -> tuple[Alike, ...]:
     return tuple(found)
 
 
+def _as_gauged(runs: Sequence[LaidRun], parts: Sequence[int], told: Told) -> Sequence[LaidRun]:
+    """Runs at the lengths they are crosscut to once a tile was gauged."""
+    if told.gauged is None or told.gauged.followed is None:
+        return runs
+    made = told.gauged.followed.crosscuts
+    return [replace(run, length=str(made[part].mm)) for run, part in zip(runs, parts, strict=True)]
+
+
 def _size(mm: str, unit: str) -> str:
     return format_length(Length.of_mm(mm), unit, with_unit=False)
 
@@ -193,7 +201,7 @@ def _blocks(laid: Sequence[LaidRow], told: Told) -> Iterator[Block]:
         so_far += row.count * (end - at)
         picture = (row.first, row.last) if row.last > row.first else None
         drawn = planning.row_drawing(told.record, recorded[at]["parts"], f"Row {row.number} as it is laid")
-        runs = _alike(row.runs, told.shop.unit)
+        runs = _alike(_as_gauged(row.runs, recorded[at]["parts"], told), told.shop.unit)
         yield Block(runs, row.number, laid[end - 1].number, picture, so_far, seen.get(key, 0), drawn)
         seen.setdefault(key, row.number)
         at = end

@@ -15,6 +15,7 @@ from .told import Told
 
 SECTIONS: dict[str, Callable[[Told], object]] = {
     "cover": cover_of,
+    "gauged": lambda told: told.gauged,
     "pieces": pieces_of,
     "marking": marking_of,
     "set_ups": set_ups_of,

@@ -12,6 +12,8 @@ from shopapp.plans.readers import RecordView
 from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 
+from .gauged import AsGauged, as_gauged
+
 
 @dataclass(frozen=True)
 class Told:
@@ -40,6 +42,11 @@ class Told:
     @cached_property
     def view(self) -> RecordView:
         return RecordView(self.record, self.plan.title, self.shop.unit)
+
+    @cached_property
+    def gauged(self) -> AsGauged | None:
+        """What had been gauged of its tiles when it was asked for."""
+        return as_gauged(self.record, self.sheet, self.book.seen.get("gauged"), self.shop)
 
     @cached_property
     def cut(self) -> SheetView | None:

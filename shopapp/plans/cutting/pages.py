@@ -113,16 +113,15 @@ def _page(
 
 def _kept(cutting: Cutting, sheet: CutSheet, workshop, *, counts: bool = True) -> dict[str, object]:
     """A kept sheet; the newest, which counts, is what is cut at the bench."""
-    seen = readers.sheet_seen(sheet, cutting, workshop)
+    seen, as_made = readers.sheet_seen(sheet, cutting, workshop), on_sheet(cutting, sheet, workshop)
     return {
         "counts": counts,
         "to_doing": cutting.to("cut_doing"),
         "kept_seen": seen,
         "kinds": kinds_of(seen.set_ups),
-        "as_made": on_sheet(cutting, sheet, workshop),
-        "to_as_made": cutting.to("cut_as_made", sheet.pk),
+        "as_made": as_made,
         **readers.drawn(sheet.form, cutting, workshop),
-        **paper_context(cutting, sheet),
+        **paper_context(cutting, sheet, as_made.newest),
     }
 
 

@@ -12,15 +12,22 @@ from django.utils import timezone
 
 from planner.cutting import recut
 from planner.measures import Length
+from shopapp.jobs.binding import binding_of_job
+from shopapp.jobs.gauged.planning import sizes_of
 from shopapp.jobs.gauged.readers import gauged_of
 from shopapp.jobs.models import Job
 from shopapp.jobs.spoiled.actions import write_parts
 from shopapp.jobs.spoiled.planning import alike_in
 from shopapp.jobs.spoiled.readers import recut_of
 from shopapp.jobs.tonight.readers import tonight_of
+from shopapp.plans.book.actions import ask_for_book
+from shopapp.plans.book.paper import book_html
+from shopapp.plans.book.rows import rows_of
+from shopapp.plans.book.sections import sections_of
+from shopapp.plans.book.told import told_of
 from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured
-from shopapp.plans.models import CutSheet
+from shopapp.plans.models import CutSheet, ShopBook
 from shopapp.workshop.readers import the_workshop
 from tests.support import tonight as bench
 from tests.support import work
@@ -144,3 +151,34 @@ def test_a_row_is_laid_and_the_board_cut_to_what_was_gauged(owner):
         "As gauged the row comes to 214.6 mm, its datum to 107.3 mm; by the plan 214 mm and 107 mm."
     )
     assert "datum 107 mm from the left end" in " ".join(row.facts.step.writes)
+
+
+# --- the shop book ------------------------------------------------------------------------------------------------
+
+
+def test_a_book_made_before_says_so_and_one_made_anew_has_the_gauged_sizes(owner, owner_client, job):
+    """Rows of it are laid of tiles 17 mm long, 16.9 by the plan; every size stands on a leaf of its own."""
+    a_rack(owner)
+    sheet = keep(owner, cutting_of(job))
+    binding = binding_of_job(job.pk)
+    before = ask_for_book(who=owner, binding=binding, paper=ShopBook.Paper.A4)
+    address = reverse("jobs:book", args=[job.pk])
+    assert "gauged" not in words_of(owner_client.get(address))
+    measure(owner, job, "17", width=mm("17.4"))
+    said = words_of(owner_client.get(address))
+    assert "Made before a tile was gauged on" in said and "Make the shop book as gauged" in said
+    assert reverse("jobs:cut_as_made", args=[job.pk, sheet.pk]) in owner_client.get(address).content.decode()
+    assert "the plan’s" in words_of(owner_client.get(reverse("jobs:cut_sheet", args=[job.pk, sheet.pk])))
+    anew = ask_for_book(who=owner, binding=binding, paper=ShopBook.Paper.A4)
+    assert anew.pk != before.pk and ask_for_book(who=owner, binding=binding, paper=ShopBook.Paper.A4).pk == anew.pk
+    old, new = told_of(before), told_of(anew)
+    assert sections_of(old)["gauged"] is None
+    leaf = new.gauged.followed
+    assert (leaf.tile, leaf.tile_planned) == (mm(17), mm("16.9"))
+    made = sizes_of(job.plan, new.gauged.measure, the_workshop())
+    assert [made.crosscut(n) for n in range(len(leaf.crosscuts))] == list(leaf.crosscuts)
+    laid, planned = ({run.size for block in rows_of(one).blocks for run in block.runs} for one in (new, old))
+    assert "17" in laid and "16.9" in planned and "16.9" not in laid
+    page = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", book_html(anew)))
+    assert "Sizes as gauged" in page and "Lengths and stops on this leaf are the plan’s." in page
+    assert "Sizes as gauged" not in book_html(before)

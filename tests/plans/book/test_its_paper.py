@@ -98,7 +98,8 @@ def test_every_page_but_the_cover_names_the_book_its_section_and_its_number(pape
 def test_the_contents_name_every_section_and_the_page_it_begins_on(paper):
     pages = pages_of(paper[1])
     told = dict(re.findall(r"^ *(\S.*?)(?: \.)+ +(\d+)$", pages[1], flags=re.MULTILINE))
-    assert list(told) == list(NAMES.values())
+    # Nothing was gauged when it was asked for.
+    assert list(told) == [name for key, name in NAMES.items() if key != "gauged"]
     begins = [int(number) for number in told.values()]
     assert begins == sorted(set(begins)) and begins[0] == 3 and begins[-1] <= len(pages)
     for name in ("Set-ups, in the order of the work", "Rows to lay", "Notes and actual times"):

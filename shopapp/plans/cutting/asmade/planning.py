@@ -101,7 +101,7 @@ class PartLine:
 class Followed:
     """Everything that follows from a measure. ``tile`` is one tile as made, ``tile_planned`` as it was to be, without
     glue; ``stand_off`` is the spacer in every stop, nought for none; ``short`` are strips that would keep too little
-    in the hold-down."""
+    in the hold-down; ``crosscuts`` has a length for every part of the record, by its number."""
 
     tile: Length
     tile_planned: Length
@@ -110,6 +110,7 @@ class Followed:
     parts: tuple[PartLine, ...]
     short: tuple[StripShort, ...]
     stand_off: Length
+    crosscuts: tuple[Length, ...] = ()
 
     @cached_property
     def steps(self) -> set[int]:
@@ -171,6 +172,7 @@ def follow(record: Json, form: str, set_ups: Json, measured: Measured, keep: str
         parts=tuple(_parts(made, along_of(record))),
         short=strips_short(from_json(form), made),
         stand_off=shop.stand_off,
+        crosscuts=tuple(part.crosscut for part in made.parts),
     )
 
 

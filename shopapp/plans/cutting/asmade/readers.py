@@ -19,6 +19,11 @@ def measures_of(sheet: CutSheet) -> list[TileMeasured]:
     return list(rows.select_related("who"))
 
 
+def gauged_last(sheet: CutSheet) -> TileMeasured | None:
+    """One query."""
+    return TileMeasured.objects.filter(sheet__key=sheet.key, sheet__plan=sheet.plan_id).first()
+
+
 def measured_of(row: TileMeasured) -> Measured:
     return Measured(row.length, row.tiles, row.pieces, row.width)
 

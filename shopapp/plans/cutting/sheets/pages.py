@@ -8,8 +8,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from shopapp.common.actions import AlreadySent, spend_key
 from shopapp.common.documents import pdf_answer
+from shopapp.plans.cutting.asmade.readers import gauged_last
 from shopapp.plans.cutting.wanted import Cutting
-from shopapp.plans.models import CutSheet
+from shopapp.plans.models import CutSheet, TileMeasured
 
 from . import actions
 from .readers import paper_of
@@ -28,16 +29,18 @@ def paper(request: HttpRequest, cutting: Cutting, cut_pk: int) -> HttpResponse:
 def state(request: HttpRequest, cutting: Cutting, cut_pk: int) -> HttpResponse:
     """What the waiting page asks every second; it never starts anything."""
     sheet = _sheet(cutting, cut_pk)
-    return render(request, "plans/cutting/sheets/_paper.html", paper_context(cutting, sheet))
+    return render(request, "plans/cutting/sheets/_paper.html", paper_context(cutting, sheet, gauged_last(sheet)))
 
 
-def paper_context(cutting: Cutting, sheet: CutSheet) -> dict[str, object]:
-    """What ``plans/cutting/sheets/_paper.html`` needs. At most two queries."""
+def paper_context(cutting: Cutting, sheet: CutSheet, gauged: TileMeasured | None) -> dict[str, object]:
+    """What ``plans/cutting/sheets/_paper.html`` needs; ``gauged`` is what was measured last. At most two queries."""
     return {
         "cut_paper": paper_of(sheet.pk),
         "to_paper": cutting.to("cut_paper", sheet.pk),
         "to_paper_state": cutting.to("cut_paper_state", sheet.pk),
         "to_paper_pdf": cutting.to("cut_paper_pdf", sheet.pk),
+        "gauged_at": gauged.at if gauged else None,
+        "to_as_made": cutting.to("cut_as_made", sheet.pk),
     }
 
 
