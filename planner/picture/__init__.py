@@ -9,7 +9,8 @@ tilt, turning       how far it is turned, and turned back
 redraw, choosing    what a grid leaves unexplained, and which explains most with least
 cells, cleaning     the cells' colours, unblurred, light and drift taken out
 background, aside   what of them is background, and in surround whose colour the edge wears
-proposing, reading  the best grid, the next best, and whether it is sure (runners_up: what may be meant otherwise)
+proposing, reading  the best grid, the next best, and whether it is sure (plain: what each kind of picture must show for
+                    that; runners_up: what may be meant otherwise)
 lattice, reading_at where cells lie, and a picture read at a place the maker laid down
 carrying            a grid with rows and columns more or fewer at its sides
 reduction           an ordinary picture brought to a chosen grid

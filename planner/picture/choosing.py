@@ -171,6 +171,9 @@ class _Small:
 
 
 def _filling(picture: Picture) -> list[Found]:
+    whole = _within(picture)
+    if whole and whole[0].shape in HARD and whole[0].stands_out >= _BEYOND_DOUBT:
+        return whole
     ends = hard_ends(picture)
     if ends is not None:
         # Beyond such an end no cells go on, as they would be taken to.
@@ -178,7 +181,7 @@ def _filling(picture: Picture) -> list[Found]:
         if found and found[0].shape in SMOOTH and found[0].stands_out >= _WITHIN_ENDS:
             top, left = ends[0].start, ends[1].start
             return [replace(one, rows=_moved(one.rows, top), columns=_moved(one.columns, left)) for one in found]
-    return _within(picture)
+    return whole
 
 
 def _moved(axis: Axis, by: int) -> Axis:

@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from planner.picture.colour import ciede2000, srgb_to_lab
 
-# Cameras and screens bend what they show by powers of the values; between these most pictures lie (common practice, no
-# source).
-_BENDS = (3 / 4, 4 / 3)
+# Cameras and screens bend what they show by powers of the values; once a straight line is put through them, between
+# these most pictures lie (common practice, no source).
+_BENDS = (4 / 5, 5 / 4)
 # So much a camera that set itself to the paper of a page bends them.
 SET_TO_PAPER = (5 / 6, 6 / 5)
 # CIEDE2000 seen at a glance, less what light and noise leave wrong besides, and the share of cells in which it may be:

@@ -39,6 +39,9 @@ _LONE = 6
 _MIXED = 8
 # So many of all steps of colour go on over the next pixel where a picture was blurred.
 _BETWEEN, _IN_FLAT_COLOURS = 0.2, 16
+# What is explained but for such a mean square is so but for what rounding does; fewer pixels than that are alike beside
+# one another where noise of half a level and more scatters them.
+_EXPLAINED, _ALIKE = 1.0, 0.1
 # Where cells begin was rounded by so many pixels, or is known to such a part of a cell.
 _ROUNDED, _PART = 1.0, 0.2
 # So many may lie elsewhere yet, where the cells are not known that well.
@@ -132,6 +135,7 @@ def _found(decoded: Decoded) -> _Outcome:
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
     few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS
     coarse = bool(fits) and _changes_lie_apart(codes)
+    scattered = decoded.lossless and _scattered(codes)
     if few and decoded.lossless and fits[0] is native and _lone_pixels(codes) >= _LONE:
         return _exact(pixels, fits)
     if not fits:
@@ -158,15 +162,19 @@ def _found(decoded: Decoded) -> _Outcome:
         raise _no_grid(readings, width, height)
     if found and _between_lines(candidates[0], found[0]):
         return _charted(found[:1], decoded.lossless)
-    outcome = _outcome([drawn_proposal(copy, one, not at) for at, (one, copy) in enumerate(candidates[: MOST + 1])])
+    proposed = [
+        drawn_proposal(copy, one, not at, lossless=decoded.lossless, scattered=scattered)
+        for at, (one, copy) in enumerate(candidates[: MOST + 1])
+    ]
+    outcome = _outcome(proposed)
     if few and decoded.lossless and candidates[0][1].turned is None:
         # In more colours than so many a ground may run in bands of its own.
         unmixed = len(np.unique(codes)) <= _IN_FLAT_COLOURS and _unmixed(pixels)
         if not _begins_cells(outcome.best.lattice, codes, unmixed):
             # What was blurred wears mixed colours, what was not changes where cells begin: this is neither.
             return _exact(pixels, fits, sure=False)
-        if unmixed:
-            # Enlarged in one step it would be explained to the last pixel.
+        if unmixed and proposed[0].left > _EXPLAINED:
+            # Enlarged in one step it would be explained to the last pixel, and in two all but to that.
             return replace(outcome, sure=False)
     return replace(outcome, sure=False) if few and _mixes(outcome.best.grid, pixels) else outcome
 
@@ -176,6 +184,12 @@ def _between_lines(candidate: tuple[Found, Working], chart: ChartFound) -> bool:
     unexplained as cells do that are drawn with lines between."""
     one, copy = candidate
     return one.stands_out < _LINES_UNEXPLAINED and lies_on_cells(chart.lattice, lattice_of(copy, one))
+
+
+def _scattered(codes: Codes) -> bool:
+    """Whether hardly two pixels side by side are alike, as in a photograph."""
+    alike = codes[:, 1:] == codes[:, :-1]
+    return int(alike.sum()) < _ALIKE * alike.size
 
 
 def _unmixed(pixels: NDArray[np.uint8]) -> bool:

@@ -106,11 +106,12 @@ def _curve(side: Side, smooth: bool, least: float) -> tuple[NDArray[np.int64], F
 
 def _dips(counts: NDArray[np.int64], left: Floats, floor: float) -> Floats:
     """How far each size lies below the middle one of those close by, in nats."""
-    logs = np.log(left + _UNSEEN)
+    logs: list[float] = np.log(left + _UNSEEN).tolist()
     dips = np.zeros(len(counts))
-    for i, n in enumerate(counts):
+    for i, n in enumerate(counts.tolist()):
         reach = max(2, int(0.12 * n))
-        near = np.concatenate([logs[max(0, i - reach) : i], logs[i + 1 : i + 1 + reach]])
-        if len(near):
-            dips[i] = np.median(near) - logs[i]
+        # Of so few, sorting is ten times as quick as NumPy's median.
+        near = sorted(logs[max(0, i - reach) : i] + logs[i + 1 : i + 1 + reach])
+        if near:
+            dips[i] = (near[(len(near) - 1) // 2] + near[len(near) // 2]) / 2 - logs[i]
     return dips

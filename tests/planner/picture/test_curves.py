@@ -12,6 +12,8 @@ from tests.support.picture_files import saved
 
 PAGE, RED, GREEN = (250, 246, 238), (190, 70, 60), (110, 160, 90)
 YELLOW, LEAF, BARK, INK = (250, 200, 60), (20, 90, 30), (90, 50, 30), (10, 10, 10)
+# Much that is black, and hues from dark to light.
+HARD = (4, 4, 4), (4, 4, 4), (30, 30, 30), (130, 130, 130), (128, 20, 10), (250, 250, 20)
 
 
 def figure(*colours: tuple[int, int, int]) -> np.ndarray:
@@ -48,14 +50,14 @@ def test_nothing_filled_is_not_bent():
 
 
 def test_only_where_light_was_uneven_a_curve_makes_colours_unsure():
-    plain, hard = figure(RED, GREEN), figure(YELLOW, LEAF, BARK, INK)
+    plain, hard = figure(RED, GREEN), figure(*HARD)
     assert read_picture(lit(plain, 0.25)).sure
     assert not read_picture(lit(hard, 0.25)).sure
     assert read_picture(lit(hard, 0.0)).sure
 
 
 def test_a_slight_curve_shows_only_where_much_is_black_and_hues_reach_from_dark_to_light():
-    hard = figure((4, 4, 4), (4, 4, 4), (30, 30, 30), (130, 130, 130), (128, 20, 10), (250, 250, 20))
+    hard = figure(*HARD)
     easy = figure(YELLOW, LEAF, BARK, INK)
     for cells, shows in ((hard, True), (easy, False)):
         assert may_be_bent(cells, (cells != PAGE).any(axis=2), SET_TO_PAPER) is shows

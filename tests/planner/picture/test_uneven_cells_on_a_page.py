@@ -71,3 +71,27 @@ def test_few_cells_of_a_small_pitch_are_never_read_for_sure_in_colours_that_the_
         worn = {tuple(colour) for colour in reading.grid.rgb[reading.grid.filled].tolist()}
         if reading.sure:
             assert worn <= {tuple(colour) for colour in [*COLOURS.tolist(), PAGE]}
+
+
+def test_a_drawing_whose_last_cell_was_cut_to_whole_pixels_keeps_its_pitch_on_a_page():
+    # 14 cells of 15.42 pixels, cut from 215.9 to 215: the middle of the pitches that the rows alone allow misses it.
+    cells = np.empty((14, 31, 3), dtype=np.uint8)
+    cells[:] = PAGE
+    cells[:, ::2] = COLOURS[0]
+    cells[1::2] = COLOURS[1]
+    cells[0, 3:9] = cells[6:9, 20:24] = PAGE
+    places = [(np.arange(int(n * 15.42)) / 15.42 + 1e-9).astype(int) for n in cells.shape[:2]]
+    large = np.pad(cells[np.ix_(*places)], ((39, 9), (20, 9), (0, 0)))
+    large[:39] = large[-9:] = large[:, :20] = large[:, -9:] = PAGE
+    reading = read_picture(saved(Image.fromarray(large)))
+    filled = reading.grid.filled
+    assert filled[np.ix_(filled.any(axis=1), filled.any(axis=0))].shape == (14, 31)
+    assert reading.lattice.pitch == pytest.approx(15.42, abs=0.03)
+
+
+def test_an_outline_on_a_page_of_the_colour_it_encloses_may_be_the_drawings_own():
+    cells = np.empty((12, 12, 3), dtype=np.uint8)
+    cells[:] = COLOURS[0]
+    cells[2:-2, 2:-2] = PAGE
+    cells[4:6, 3:8] = cells[7, 5:9] = COLOURS[0]
+    assert not read_picture(on_page(cells, 12.5, 0.5, (35, 20, 7, 16))).sure
