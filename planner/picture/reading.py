@@ -189,7 +189,7 @@ def _between_lines(candidate: tuple[Found, Working], chart: ChartFound) -> bool:
 def _scattered(codes: Codes) -> bool:
     """Whether hardly two pixels side by side are alike, as in a photograph."""
     alike = codes[:, 1:] == codes[:, :-1]
-    return int(alike.sum()) < _ALIKE * alike.size
+    return bool(alike.sum() < _ALIKE * alike.size)
 
 
 def _unmixed(pixels: NDArray[np.uint8]) -> bool:
