@@ -272,10 +272,10 @@ def move_job(
             words = f"{words} {take_its_wood(who, job, wood)}".rstrip()
         elif (before, state) == (State.UNDER_WAY, State.PLANNED):
             words = f"{words} {put_its_wood_back(who, job)}".rstrip()
-        if before == State.CALLED_OFF and job.quote_id is not None and (deal := deal_of(subject_of(job.quote))):
-            expect(who, deal)
         elif up_again:
             words = f"{words} {book_them(who, evenings)}".rstrip()
+        if before == State.CALLED_OFF and job.quote_id is not None and (deal := deal_of(subject_of(job.quote))):
+            expect(who, deal)
         event = _tell(who, job, words)
         if state == State.HANDED_OVER:
             handing.handed_over(who, job)

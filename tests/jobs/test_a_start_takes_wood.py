@@ -77,6 +77,7 @@ def test_a_start_that_lacks_a_board_takes_none_says_which_and_names_the_ways_on(
     press(owner_client, job, wood="left")
     job.refresh_from_db()
     assert (job.state, out_for(job)) == ("under way", set())
+    assert job.events.first().words == "Flag is under way. It was begun without its wood."
 
 
 def test_without_a_cut_plan_the_start_takes_what_is_reserved_once_that_is_enough(owner, owner_client):

@@ -9,7 +9,7 @@ import pytest
 from django.utils import timezone
 
 from planner.errors import PlannerError
-from shopapp.jobs.actions import JobFacts, change_job, move_job
+from shopapp.jobs.actions import JobFacts, accept_quote, change_job, move_job
 from shopapp.jobs.done.open import open_of
 from shopapp.jobs.evenings import timetable_of
 from shopapp.jobs.making import making_of_job
@@ -126,7 +126,8 @@ def test_taken_up_again_what_is_left_of_it_is_planned_anew_and_booked(owner, pla
         assert all(one.on >= timezone.localdate() for one in Booking.objects.filter(key=flag.key))
 
 
-def test_taken_up_again_it_is_planned_alone_and_leaves_the_hours_of_what_it_was_made_with(owner, plan, flag):
+def test_taken_up_again_it_is_planned_alone_and_leaves_the_hours_of_what_it_was_made_with(owner, plan):
+    flag = accept_quote(who=owner, quote=work.quote(owner, plan), label="Flag")
     pennant = work.job(owner, work.another(owner), label="Pennant")
     kept(owner, making_of_job(flag.pk), in_hand=True, together=[pennant.key])
     work.move(owner, flag, "called off")

@@ -48,6 +48,8 @@ def take_its_wood(who: Member | None, job: Job, wood: str) -> str:
     needs, _ = needs_now(job, workshop)
     taking = taking_of(job, promised, needs, woods_seen(), workshop.unit)
     if wood == LEFT:
+        if taking.lacking:
+            return "It was begun without its wood."
         return "Its wood was left on the rack for now." if taking.pieces else ""
     if taking.lacking:
         raise WoodLacking(taking.lacking)
