@@ -36,6 +36,10 @@ class Statement:
     profit: dict
 
     @property
+    def profit_at(self) -> str:
+        return entries_at(self.period, PROFIT, self.currency)
+
+    @property
     def is_empty(self) -> bool:
         return not any(self.sums.by_line.values()) and not any(row.cells[2].value for row in self.stock.rows)
 

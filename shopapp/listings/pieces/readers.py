@@ -197,6 +197,8 @@ class PieceView:
     # What became of the piece it stands in for, in words.
     fate: str
     made_again: Piece | None
+    # Whether the one that was made again went out in its place.
+    is_replaced: bool
     # Whom its listing is or was held for.
     held_for: str
 
@@ -298,6 +300,7 @@ def piece_view(piece: Piece) -> PieceView:
         spent=spent(piece.expenses.all()),
         fate=fate_of(piece.instead_of) if piece.instead_of is not None else "",
         made_again=made_again,
+        is_replaced=any(one.piece == made_again for one in instead),
         held_for=_held_for(listing) if listing is not None else "",
     )
 

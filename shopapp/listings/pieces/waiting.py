@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Exists, F, OuterRef, Subquery
+from django.db.models import Exists, F, OuterRef, Q, Subquery
 
+from shopapp.jobs.models import Job
 from shopapp.jobs.words import day
 from shopapp.listings.models import Listing, ListingEvent, Parcel, Piece, PieceEvent, Sale, SaleChange
 
@@ -37,8 +38,9 @@ def _sold_twice() -> list[Waits]:
 
 
 def _gone_wrong() -> list[Waits]:
-    """Damaged or lost, while the sale stands as if nothing were."""
+    """Damaged or lost, while the sale stands as if nothing were, and nothing is made in its place."""
     wrong = Parcel.objects.filter(state__in=(Parcel.State.DAMAGED, Parcel.State.LOST), sale=F("piece__sale"))
+    wrong = wrong.filter(Q(remake=None) | Q(remake__state=Job.State.CALLED_OFF))
     nothing_said = ~Exists(SaleChange.objects.filter(sale=OuterRef("sale"), undoes=None, undone_by=None))
     rows = wrong.filter(nothing_said).select_related("piece")[:MOST]
     return [

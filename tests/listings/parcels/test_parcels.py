@@ -236,7 +236,8 @@ def test_what_was_made_again_stands_in_for_the_piece_that_was_damaged_on_both_th
     event = anew.events.first()
     assert (anew.events.filter(where="given").last().person.name, event.instead_of) == ("Robin", nine)
     assert f"gone out in the place of No. {nine.number}" in owner_client.get(anew.get_absolute_url()).content.decode()
-    assert f"Made again as No. {anew.number}" in owner_client.get(nine.get_absolute_url()).content.decode()
+    old = owner_client.get(nine.get_absolute_url()).content.decode()
+    assert f"Made again as No. {anew.number}" in old and "gone out in its place" in old
     anew.refresh_from_db()
     with pytest.raises(PlannerError, match="in the place of another already"):
         change_piece(who=owner, piece=anew, title="Heron", spares="", seen_version=anew.edit_version)

@@ -17,6 +17,7 @@ from planner.measures import Length
 from shopapp.jobs.actions import accept_quote, move_job
 from shopapp.jobs.making import making_of_job
 from shopapp.listings.models import Channel, Fair, Piece, PieceCost
+from shopapp.listings.parcels.actions import make_again
 from shopapp.listings.pieces.actions import number_pieces
 from shopapp.listings.pieces.facts import facts
 from shopapp.listings.pieces.moving import Going, bring
@@ -369,6 +370,11 @@ def test_what_waits_for_a_word_stands_on_the_first_page_and_goes_once_it_is_said
     page = owner_client.get("/").content.decode()
     assert "Waiting for your word" in page and "say which sale stands" in page
     let_stand(who=owner, sale=first)
+    # What is made again is said, until the remake is called off.
+    remake = make_again(who=owner, parcel=wrong.parcels.get())
+    assert str(wrong) not in [one.what for one in what_waits(tomorrow)]
+    work.move(owner, remake, "called off")
+    assert str(wrong) in [one.what for one in what_waits(tomorrow)]
     take_back(who=owner, sale=sale, kind="reduced", on=today, back=Decimal(5))
     bring(who=owner, piece=away, going=Going("here", today))
     offer_again(who=owner, listing=held, seen_version=None)
