@@ -19,6 +19,7 @@ from shopapp.listings.public.actions import show_listing, switch
 from tests.support import work
 
 TERMS = json.loads((Path(__file__).parents[1] / "reference" / "schema-org-terms.json").read_text())
+MAKER = "boards@reedbank.example"
 ASKED = {
     "name": "Wren Attwater",
     "way": "wren@boathouse.example",

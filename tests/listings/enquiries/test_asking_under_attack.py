@@ -7,7 +7,6 @@ from datetime import timedelta
 from email import message_from_bytes, policy
 
 import pytest
-from django.core import mail
 from django.test import Client
 from django.urls import reverse
 from hypothesis import given
@@ -18,32 +17,7 @@ from shopapp.common.tasks import run_waiting_tasks
 from shopapp.listings.enquiries.words import seen
 from shopapp.listings.models import Enquiry
 from shopapp.listings.public import visitors as views
-from shopapp.people.models import Member
-from shopapp.workshop.models import Workshop
-from tests.support import visitors, work
-from tests.support.visitors import ASKED, asked, piece_page
-
-MAKER = "boards@reedbank.example"
-
-
-@pytest.fixture(scope="module")
-def owner(rows_of_this_file):
-    return Member.objects.create_user("mara", password="x", role=Member.Role.OWNER)
-
-
-@pytest.fixture(scope="module")
-def heron(owner):
-    Workshop.objects.update_or_create(pk=1, defaults={"name": "Reedbank Workshop", "mail": MAKER})
-    visitors.open_shop()
-    return visitors.shown(owner, work.listing(owner, visitors.finished(owner), title="Heron"))
-
-
-@pytest.fixture
-def posted(settings):
-    settings.MAIL_GOES = "server"
-    settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
-    settings.DEFAULT_FROM_EMAIL = ""
-    return mail.outbox
+from tests.support.visitors import ASKED, MAKER, asked, piece_page
 
 
 def ask(listing, *, address: str = "10.0.0.1", **changes):

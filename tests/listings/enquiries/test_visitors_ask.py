@@ -6,7 +6,6 @@ from __future__ import annotations
 import secrets
 
 import pytest
-from django.core import mail
 from django.test import Client
 from django.urls import reverse
 
@@ -19,34 +18,15 @@ from shopapp.people.known.erasing import erase_person, still_standing
 from shopapp.people.loose import loose_rows
 from shopapp.people.models import Member, Person
 from shopapp.quotes.models import QuoteDraft
-from shopapp.workshop.models import Workshop
 from tests.support import visitors, work
 from tests.support.people import somebody
-from tests.support.visitors import ASKED, asked, piece_page
-
-MAKER = "boards@reedbank.example"
-
-
-@pytest.fixture(scope="module")
-def owner(rows_of_this_file):
-    return Member.objects.create_user("mara", password="x", role=Member.Role.OWNER)
-
-
-@pytest.fixture(scope="module")
-def heron(owner):
-    """A public piece on an open page of a shop that sends letters."""
-    Workshop.objects.update_or_create(pk=1, defaults={"name": "Reedbank Workshop", "mail": MAKER})
-    visitors.open_shop()
-    return visitors.shown(owner, work.listing(owner, visitors.finished(owner), title="Heron"))
+from tests.support.visitors import ASKED, MAKER, asked, piece_page
 
 
 @pytest.fixture
-def posted(settings):
-    settings.MAIL_GOES = "server"
-    settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
-    settings.DEFAULT_FROM_EMAIL = ""
+def posted(posted, settings):
     settings.PUBLIC_ROOT = "https://boards.example"
-    return mail.outbox
+    return posted
 
 
 def act(client, enquiry: Enquiry, do: str, **changes):
