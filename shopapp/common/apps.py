@@ -18,4 +18,5 @@ class CommonConfig(AppConfig):
         ledger.protect(StoredDocument, but=("title",))
         tidying.register(erasing.finish_taking_away)
         # A table rebuild on SQLite drops triggers without a word, so they are laid again after every migrate.
-        post_migrate.connect(ledger.lay_triggers, dispatch_uid="lay ledger triggers")
+        # Once a migrate, which tells of each app when all of them have their tables.
+        post_migrate.connect(ledger.lay_triggers, sender=self, dispatch_uid="lay ledger triggers")

@@ -13,6 +13,8 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 DATABASES = sorted((ROOT / "tests" / "dbs").glob("*.sqlite3.gz"))
+# A shop that begins today: its tables are made at once, those of the others as they came to be.
+FROM_NOTHING = "from nothing"
 
 
 @pytest.fixture(scope="module")
@@ -21,6 +23,7 @@ def shops(tmp_path_factory):
     folders = {packed: tmp_path_factory.mktemp(packed.name.split(".")[0]) for packed in DATABASES}
     for packed, folder in folders.items():
         (folder / "shop.sqlite3").write_bytes(gzip.decompress(packed.read_bytes()))
+    folders[FROM_NOTHING] = tmp_path_factory.mktemp("from-nothing")
     first = next(iter(folders.values()))
     (first / "secret_key").write_text("k" * 60)
     environment = {k: v for k, v in os.environ.items() if k != "DATABASE_URL"}
@@ -50,3 +53,10 @@ def test_it_migrates_and_its_plans_drawings_and_pieces_read_as_they_were_kept(pa
     assert told["triggers"] == told["rack"] == told["evenings"] == []
     assert all(told["bench"])
     assert told["prices"] and all(told["prices"])
+
+
+@pytest.mark.parametrize("packed", DATABASES, ids=lambda p: p.name)
+def test_what_came_to_be_is_what_a_new_shop_gets_table_by_table(packed, shops):
+    new, old = (json.loads((shops[one] / "told").read_text())["laid down"] for one in (FROM_NOTHING, packed))
+    assert len(new) > 400
+    assert old == new

@@ -2,8 +2,8 @@
 
     python -m tests.support.old_shops FOLDER…
 
-In each folder lies a shop.sqlite3; what it told is written beside it. The app is read once, and the process parts into
-one for each shop before any has a connection."""
+In each folder lies a shop.sqlite3, or none yet; what it told is written beside it. The app is read once, and the
+process parts into one for each shop before any has a connection."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ django.setup()
 
 from django.conf import settings  # noqa: E402
 from django.core.management import call_command  # noqa: E402
-from django.db import connections  # noqa: E402
+from django.db import connection, connections  # noqa: E402
 from django.test import Client  # noqa: E402
 from django.test.utils import setup_test_environment  # noqa: E402
 from django.urls import reverse  # noqa: E402
@@ -50,8 +50,18 @@ def adds_up(answer) -> bool:
     return same and str(priced.whole) == whole
 
 
+def laid_down() -> dict[str, list[str]]:
+    """Every table, index and trigger in the words that make it, in whichever order a table has its columns."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT type, name, sql FROM sqlite_master WHERE sql IS NOT NULL")
+        made = {f"{kind} {name}": sql.partition("(") for kind, name, sql in cursor.fetchall()}
+    return {name: [head, *sorted(rest.removesuffix(")").split(", "))] for name, (head, _, rest) in made.items()}
+
+
 def told() -> dict[str, object]:
     call_command("migrate", verbosity=0, interactive=False)
+    if not Member.objects.exists():
+        return {"laid down": laid_down()}
     # So that an answer has its context.
     setup_test_environment()
     client = Client()
@@ -80,6 +90,7 @@ def told() -> dict[str, object]:
         "pages": [page.status_code for page in (*pages, *prices, *lower)],
         "prices": [adds_up(answer) for answer in prices if answer.context["priced"].price is not None],
         "triggers": missing_triggers(),
+        "laid down": laid_down(),
     }
 
 
