@@ -45,9 +45,9 @@ _BUSY_DRAWN, _BUSY_SHARE, _BUSY_THROUGH = 0.5, 0.88, 0.8
 _BETWEEN = 0.42
 # Cells more uneven inside than this share of the lines' contrast belong to an enlarged drawing.
 _UNEVEN, _PLAIN_UNEVEN, _MARKED_UNEVEN, _AGREED = 0.2, 0.35, 0.7, 0.97
-# Fewer need be there where all that can be told are, where what shines through says that they are ink, and where next
-# to nothing is seen between them.
-_ALL_DRAWN, _ALL_SHARE, _INK_THROUGH, _NOTHING_BETWEEN = 0.25, 0.97, 0.5, 0.01
+# Fewer need be there, as dark lines on dark cells are not, where all are that can be told, where what shines through
+# says that they are ink, and where the cells between them are even and show next to nothing midway.
+_ALL_DRAWN, _ALL_SHARE, _INK_THROUGH, _EVEN_BETWEEN, _NOTHING_MIDWAY = 0.2, 0.97, 0.75, 0.3, 0.03
 # And of cells as even as this fewer lines need be there.
 _CLEAN, _CLEAN_EVEN = 0.08, 0.78
 # In doubt is what shows so many of its lines, of all and of those that can be told; it scores so much of the latter.
@@ -206,8 +206,14 @@ def _busily_drawn(sheet: Sheet, frame: Frame) -> bool:
 
 
 def _inked_throughout(sheet: Sheet, frame: Frame) -> bool:
-    between = sheet.false_share <= _NOTHING_BETWEEN
-    return frame.share >= _ALL_SHARE and frame.drawn >= _ALL_DRAWN and sheet.ink.through <= _INK_THROUGH and between
+    midway = float(sheet.midway[frame.top : frame.bottom, frame.left : frame.right].mean())
+    empty = midway <= _NOTHING_MIDWAY and frame.spread <= _EVEN_BETWEEN * frame.contrast
+    return (
+        empty
+        and min(frame.share, frame.even) >= _ALL_SHARE
+        and frame.drawn >= _ALL_DRAWN
+        and (sheet.ink.through <= _INK_THROUGH)
+    )
 
 
 def _may_be_one(sheet: Sheet, frame: Frame) -> bool:

@@ -54,7 +54,8 @@ class Sheet:
     by how much their inner parts differ from that; ``inside``: their middle lies on the picture. ``upright`` and
     ``level``: the pieces of line, each as lines × cells along them. The first cell is (``left``, ``top``) on the map.
     ``ink``: how the lines look; ``between``: by how many grey levels places midway between lines stand out, in the
-    median; ``noise``: by how many a piece without a line may; ``false_share``: how many of those midway do by more."""
+    median; ``noise``: by how many a piece without a line may; ``false_share``: how many of those midway do by more;
+    ``midway``, rows × columns: whether those of a cell do, upright or level."""
 
     cells: NDArray[np.float32]
     spread: NDArray[np.float32]
@@ -67,6 +68,7 @@ class Sheet:
     between: float
     noise: float
     false_share: float
+    midway: NDArray[np.bool_]
 
 
 def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
@@ -87,7 +89,7 @@ def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
     cu, cv = np.arange(left, right) + 0.5, np.arange(top, bottom) + 0.5
     x, y = places(to_pixels, cu[None, :], cv[:, None])
     inside = (x >= 0) & (x < picture.width) & (y >= 0) & (y < picture.height)
-    looks, nulls = [], []
+    looks, nulls, out_midway = [], [], []
     for axis in (0, 1):
         lines = np.arange(left, right + 1) if axis == 0 else np.arange(top, bottom + 1)
         along = np.arange(top, bottom) if axis == 0 else np.arange(left, right)
@@ -100,12 +102,14 @@ def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
         midway = _seen(picture, to_pixels, axis, lines[:-1] + 0.5, along, pitch)
         null = _stands_out(midway, colours, colours)[0]
         nulls.append(null[inside.T if axis == 0 else inside])
+        out_midway.append(null.T if axis == 0 else null)
     between = float(np.median(np.concatenate(nulls)))
     noise = 1.6 * between + 3
     ink = _ink(looks, noise)
     upright, level = (_pieces(one, ink, noise, place) for one, place in zip(looks, (inside.T, inside), strict=True))
     false_share = float((np.concatenate(nulls) > noise).mean())
-    return Sheet(cells, spread, inside, upright, level, left, top, ink, between, noise, false_share)
+    stands_out = np.asarray(np.maximum(*out_midway) > noise, dtype=np.bool_)
+    return Sheet(cells, spread, inside, upright, level, left, top, ink, between, noise, false_share, stands_out)
 
 
 @dataclass(frozen=True, slots=True)
