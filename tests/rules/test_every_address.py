@@ -340,7 +340,7 @@ HELPERS_SEND = {
     "designs:bench_hints", "designs:bench_keep", "designs:rename", "designs:set_aside",
     "lumber:piece_act", "lumber:piece_undo",
     "lumber:stocktake_count", "lumber:stocktake_uncount", "lumber:supply_act", "lumber:supply_undo",
-    "jobs:cut_paper", "plans:cut_paper", "jobs:tonight_send", "jobs:spoiled_back",
+    "jobs:cut_paper", "plans:cut_paper", "jobs:tonight_send", "jobs:spoiled_back", "jobs:agree",
 }  # fmt: skip
 
 
