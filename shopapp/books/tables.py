@@ -97,7 +97,9 @@ class Table:
     def add(self, *cells: Cell | Decimal | Fraction | int | str | date | None, strong: bool = False) -> None:
         told = [cell if isinstance(cell, Cell) else Cell(cell) for cell in cells]
         typed = [
-            replace(cell, kind=head.kind, currency=self.currency) for cell, head in zip(told, self.heads, strict=True)
+            # What is not known opens nothing.
+            replace(cell, kind=head.kind, currency=self.currency, to=cell.to if cell.value is not None else "")
+            for cell, head in zip(told, self.heads, strict=True)
         ]
         self.rows.append(Row(tuple(typed), strong))
 

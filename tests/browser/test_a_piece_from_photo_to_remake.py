@@ -77,11 +77,11 @@ def test_a_board_is_photographed_offered_twice_sold_once_sent_damaged_and_made_a
     look()
     assert Offering.objects.filter(on=True).count() == 2
     form = fold("It was sold")
-    form.get_by_label("Price got").fill("250")
+    # The price left empty is the one asked where it was sold, which the choice says.
     form.get_by_label("To whom").fill("Robin")
-    form.get_by_label("Through").select_option(label="Quay Market")
+    form.get_by_label("Through").select_option(label="Quay Market, €\u00a0250.00")
     press("button", "It was sold", exact=True)
-    expect(page.get_by_text("was sold to Robin through Quay Market").first).to_be_visible()
+    expect(page.get_by_text("was sold to Robin through Quay Market for €\u00a0250.00").first).to_be_visible()
     # Into its box, away, and damaged.
     page.goto(piece.get_absolute_url())
     press("link", "Pack it")
