@@ -1,4 +1,4 @@
-"""Shops that are not the demo, or not yet, and the one search of the demo that takes its time."""
+"""Shops that are not the demo, or not yet."""
 
 from __future__ import annotations
 
@@ -7,16 +7,6 @@ from django.core.management import CommandError, call_command
 from django.urls import reverse
 
 from shopapp.people.models import Member
-from shopapp.plans.cutting.checks import sheets_that_do_not_hold
-from shopapp.plans.models import CutSheet
-
-
-def test_the_cut_plan_was_looked_for_until_it_cost_hardly_more_than_its_floor(db, settings):
-    settings.IS_DEMO = True
-    call_command("fill_demo")
-    sheet = CutSheet.objects.get()
-    assert sheet.floor <= sheet.cost <= sheet.floor * 1.02
-    assert sheets_that_do_not_hold() == []
 
 
 def test_a_makers_own_shop_is_never_filled(db, settings):
