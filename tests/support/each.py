@@ -15,13 +15,16 @@ MARKED = type(pytest.param())
 
 
 def each(
-    names: str | tuple[str, ...], cases: Iterable[Any], ids: Iterable[str] | Callable[[Any], str] = repr
+    names: str | tuple[str, ...],
+    cases: Iterable[Any] | Callable[[], Iterable[Any]],
+    ids: Iterable[str] | Callable[[Any], str] = repr,
 ) -> Callable[[Callable], Callable]:
     """The test is asked of every case, as `pytest.mark.parametrize` would, but within one test: it goes through all of
-    them and names those that fail. Only for tests that leave nothing behind; without a single case it fails."""
+    them and names those that fail. Only for tests that leave nothing behind; without a single case it fails.
+
+    Cases that are worked out are a function, called as the test runs: every process of a run reads every file."""
     wanted = [name.strip() for name in names.split(",")] if isinstance(names, str) else list(names)
-    told = list(cases)
-    values = [_values(case, len(wanted)) for case in told]
+    cases = cases if callable(cases) else list(cases)
     called = [] if callable(ids) else list(ids)
 
     def for_all(test: Callable) -> Callable:
@@ -29,7 +32,9 @@ def each(
 
         @wraps(test)
         def through_all(**given: Any) -> None:
+            told = list(cases()) if callable(cases) else cases
             assert told, "no case to look at"
+            values = [_values(case, len(wanted)) for case in told]
             failed: dict[str, BaseException] = {}
             for number, mine in enumerate(values):
                 try:

@@ -6,6 +6,7 @@ from __future__ import annotations
 import random
 from dataclasses import replace
 from fractions import Fraction
+from functools import cached_property
 
 import pytest
 
@@ -25,8 +26,8 @@ class Season:
     def __init__(self, seed: int) -> None:
         chance = random.Random(seed)
         many = chance.randint(2, 5)
-        self.boards = [
-            board(chance.choice((3, 5, 6, 8)), chance.choice(("runs", "tiles")), chance.choice((1, 1, 1, 2)))
+        self.kinds = [
+            (chance.choice((3, 5, 6, 8)), chance.choice(("runs", "tiles")), chance.choice((1, 1, 1, 2)))
             for _ in range(many)
         ]
         self.shop = replace(
@@ -50,6 +51,10 @@ class Season:
         self.first = [chance.choice(places)] if chance.random() < 0.3 else []
         self.last = [chance.choice(places)] if chance.random() < 0.3 else []
         self.paces = [Fraction(chance.choice((100, 110, 125)), 100) for _ in places] if chance.random() < 0.5 else ()
+
+    @cached_property
+    def boards(self):
+        return [board(*kind) for kind in self.kinds]
 
     def work(self, **given):
         given = {"shop": self.shop, "finish": self.finish, "around": self.around, "sessions": self.sessions, **given}

@@ -118,7 +118,7 @@ def neighbours(boxes):
 
 
 @each("mirrored", (False, True))
-@each("seed", [seed for seed in SEEDS if len(record_of(seed)["laid"]) < 16][:12])
+@each("seed", lambda: [seed for seed in SEEDS if len(record_of(seed)["laid"]) < 16][:12])
 def test_between_neighbouring_woods_runs_a_joint_line_that_is_seen_on_both(seed, mirrored):
     record = record_of(seed)
     read = Measured(laid_svg(record, looks_of(record), unit_of(seed), mirrored=mirrored))
@@ -218,7 +218,7 @@ def test_where_tiles_are_too_small_for_marks_areas_of_a_wood_bear_them(mirrored,
     assert not read.paths("mark sycamore")
 
 
-@each("seed", [seed for seed in SEEDS if record_of(seed)["seams"]])
+@each("seed", lambda: [seed for seed in SEEDS if record_of(seed)["seams"]])
 def test_seams_stand_out_from_the_pale_woods_they_cross(seed):
     record = record_of(seed)
     read = Measured(seams_svg(record, looks_of(record), unit_of(seed)))

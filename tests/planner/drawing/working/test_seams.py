@@ -23,7 +23,10 @@ from tests.support.each import each
 ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 CLOSE = 0.1
 CLASSES = [Fraction(1, 4), Fraction(1, 2), Fraction(3, 4), Fraction(2)]
-JOINTED = [seed for seed in SEEDS if record_of(seed)["seams"]]
+
+
+def jointed() -> list[int]:
+    return [seed for seed in SEEDS if record_of(seed)["seams"]]
 
 
 def drawn(seed, room=PAPER):
@@ -50,12 +53,12 @@ def bare_lines(read):
 
 
 def test_there_are_boards_with_seams_of_every_class_among_these():
-    kinds = {kind for seed in JOINTED for kind, lines in bare_lines(drawn(seed)[1]).items() if lines}
+    kinds = {kind for seed in jointed() for kind, lines in bare_lines(drawn(seed)[1]).items() if lines}
     assert kinds == {0, 1, 2, 3}
 
 
 @each("room", ROOMS)
-@each("seed", JOINTED)
+@each("seed", jointed)
 def test_what_is_drawn_bare_and_what_long_grain_carries_are_together_the_whole_board(seed, room):
     record, read = drawn(seed, ROOMS[room])
     bare = defaultdict(list)
@@ -77,7 +80,7 @@ def test_what_is_drawn_bare_and_what_long_grain_carries_are_together_the_whole_b
         assert {kind for *_, kind in stretches} == {next(n for n, below in enumerate(CLASSES) if share < below)}
 
 
-@each("seed", JOINTED)
+@each("seed", jointed)
 def test_bare_is_where_the_record_joints_its_rows_and_long_grain_where_a_piece_lies_across(seed):
     record, read = drawn(seed)
     lines = [line for lines in bare_lines(read).values() for line in lines]
@@ -97,7 +100,7 @@ def test_bare_is_where_the_record_joints_its_rows_and_long_grain_where_a_piece_l
 
 
 @each("room", ROOMS)
-@each("seed", JOINTED)
+@each("seed", jointed)
 def test_the_weakest_is_named_with_its_place_and_its_longest_bare_stretch_is_measured(seed, room):
     record, read = drawn(seed, ROOMS[room])
     weakest, unit = record["weakest"], unit_of(seed)
@@ -129,7 +132,7 @@ def test_the_weakest_is_named_with_its_place_and_its_longest_bare_stretch_is_mea
 
 
 @each("room", ROOMS)
-@each("seed", JOINTED)
+@each("seed", jointed)
 def test_every_seam_has_a_bar_as_high_as_its_long_grain_and_its_number_in_the_list(seed, room):
     record, read = drawn(seed, ROOMS[room])
     bars = read.paths("carried")
@@ -148,7 +151,7 @@ def test_every_seam_has_a_bar_as_high_as_its_long_grain_and_its_number_in_the_li
 
 def test_the_less_long_grain_the_wider_the_line():
     widths = {}
-    for seed in JOINTED:
+    for seed in jointed():
         _, read = drawn(seed)
         for kind in range(4):
             for path in read.paths(f"seam {kind}"):
@@ -157,7 +160,7 @@ def test_the_less_long_grain_the_wider_the_line():
     assert min(widths[0]) > 0 and max(widths[0]) > max(widths[1]) > max(widths[2]) > max(widths[3])
     dashed = {
         kind
-        for seed in JOINTED
+        for seed in jointed()
         for kind in range(4)
         for p in drawn(seed)[1].paths(f"seam {kind}")
         if p.get("stroke-dasharray")
@@ -181,7 +184,7 @@ def test_of_very_many_seams_the_weakest_are_listed_and_all_are_read_aloud():
     assert read.height <= PAPER.high and float(Fraction(record["finished"][1])) * read.scale > PAPER.high / 4
 
 
-@each("seed", [seed for seed in SEEDS if not record_of(seed)["seams"]])
+@each("seed", lambda: [seed for seed in SEEDS if not record_of(seed)["seams"]])
 def test_a_board_without_seams_says_why_it_has_none(seed):
     record, read = drawn(seed)
     said = " ".join(read.texts())
