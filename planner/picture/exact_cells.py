@@ -91,6 +91,9 @@ class Cells:
         if other.framed and not plain and other.rows.pitch < _STROKES[1] * self.rows.pitch:
             # Parts of these cells, the margin left out.
             return False
+        if self.cut and other.framed and self.like(other):
+            # The same cells, but for how many of their margin are told.
+            return False
         if other.leaves < self.leaves + _NEARLY_AS_WELL or (plain and saves > RIVAL):
             return True
         if other.rows.pitch == 1 == other.columns.pitch:

@@ -16,7 +16,7 @@ from planner.picture.charts.light import OWN_SHADING, drift_within_parts, leadin
 from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
 from planner.picture.curve import SET_TO_PAPER, may_be_bent
-from planner.picture.exact_cells import Axis, Cells
+from planner.picture.exact_cells import ACCIDENTAL, Axis, Cells
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
 from planner.picture.lattice import Lattice
 from planner.picture.merging import two_taken_for_one
@@ -90,7 +90,9 @@ def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Propo
     doubtful = doubtful or (not opaque.all() and _margins_are_odd(cells, height, width))
     # Cells of one pixel or two may as well be a design that repeats itself.
     doubtful = doubtful or 1 < min(rows.pitch, columns.pitch) < 2
-    plain = not (in_strokes or doubtful or cells.cut)
+    # Small cells come to be cut by the edge by accident.
+    small_and_cut = cells.cut and min(rows.pitch, columns.pitch) <= ACCIDENTAL
+    plain = not (in_strokes or doubtful or small_and_cut)
     return Proposed(proposal, how, plain)
 
 
