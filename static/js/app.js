@@ -30,6 +30,8 @@ function tell(asker, words) {
 const sums = () => [...document.querySelectorAll("main details > summary")];
 const named = (summary) => summary.textContent.trim();
 let open = new Set();
+// Of two answers that come together the second finds closed what the first has not opened again yet.
+let isOpenAgain = true;
 let focused = "";
 
 document.getElementById("error-summary")?.focus();
@@ -45,7 +47,10 @@ document.addEventListener("htmx:beforeSwap", (event) => {
     return;
   }
   document.getElementById("trouble")?.remove();
-  open = new Set(sums().filter((summary) => summary.parentElement.open).map(named));
+  if (!event.detail.shouldSwap) return;
+  if (isOpenAgain) open = new Set();
+  isOpenAgain = false;
+  for (const summary of sums()) if (summary.parentElement.open) open.add(named(summary));
   focused = document.activeElement?.matches("summary") ? named(document.activeElement) : "";
 });
 document.addEventListener("htmx:afterSettle", () => {
@@ -54,6 +59,7 @@ document.addEventListener("htmx:afterSettle", () => {
     if (open.has(named(summary))) summary.parentElement.open = true;
     if (focused === named(summary) && document.activeElement === document.body) summary.focus();
   }
+  isOpenAgain = true;
 });
 document.addEventListener("htmx:sendError", (event) =>
   tell(event.detail.elt, event.detail.elt.dataset.unsent ?? "The workshop's machine could not be reached. What is shown may be old; it is asked again with your next change."));

@@ -22,7 +22,7 @@ from tests.support.sawing import a_job, a_rack, cutting_of
 def keep_a_plan(page, job) -> CutSheet:
     """Asked for, found by the worker, kept."""
     page.goto(job.get_absolute_url())
-    page.get_by_role("link", name="Which board gives which strip").tap()
+    page.get_by_role("link", name="Which board gives which strip").first.tap()
     page.get_by_role("button", name="Look for a better plan").tap()
     expect(page.get_by_text("The search waits for its turn.")).to_be_visible()
     run_waiting_tasks()
