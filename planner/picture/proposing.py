@@ -194,7 +194,7 @@ def drawn_proposal(
         if inner is not None:
             within, words = _framed(working, found, rgb, running[inner], drift, inner)
             # So it is where a drawing within an outline was turned, else its outline would pass for a ground.
-            if not spans or within.grid.filled.all():
+            if not (spans and _outlined(within.grid.filled)):
                 running, proposal, how, unbounded = running[inner], within, words, False
                 # What has a frame around it may have a ground of its own, or a sky.
                 whole = whole and bool(proposal.grid.filled.all())
@@ -229,6 +229,19 @@ def drawn_proposal(
         and not (evidence.photographed and light_is_left(running))
     )
     return Proposed(proposal, how, plain, read.left)
+
+
+def _outlined(filled: NDArray[np.bool_]) -> bool:
+    """Whether of what is set aside less than half is part of three cells by three, as of an outline, and not a ground,
+    with some of the drawing in its colour."""
+    ground = ~filled
+    rows, columns = ground.shape
+    places = [np.s_[y : y + rows - 2, x : x + columns - 2] for y in range(3) for x in range(3)]
+    whole = np.all([ground[place] for place in places], axis=0)
+    wide = np.zeros_like(ground)
+    for place in places:
+        wide[place] |= whole
+    return bool(2 * wide.sum() < ground.sum())
 
 
 def _spans(working: Working, found: Found) -> bool:
