@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import itertools
+import os
+from importlib import import_module
+from pathlib import Path
 
 import hypothesis
 import pytest
@@ -11,6 +15,7 @@ from django.conf import settings
 from django.db import transaction
 from django.template import Template
 from django.test import override_settings
+from hypothesis.internal.conjecture import providers
 
 from tests.support.migrated import migrated_once
 from tests.support.once import Once
@@ -19,9 +24,14 @@ from tests.support.order import longest_first
 # Helpers, settings and jobs for other processes; not tests.
 collect_ignore_glob = ["support/*", "bench/*"]
 STORAGE = "mark.storage"
+TESTS = Path(__file__).resolve().parent
+PLANNER = TESTS.parent / "planner"
 # How long an example takes by the clock on the wall tells of what else the machine is doing.
 hypothesis.settings.register_profile("shop", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow])
 hypothesis.settings.load_profile("shop")
+# It tries numbers and words that stand in our code. Those of the planner can matter to what it is asked; reading every
+# page and every test for them took each process of a first run six seconds.
+providers.is_local_module_file = lambda path: path.startswith(str(PLANNER))
 
 
 def pytest_ignore_collect(collection_path, config):
@@ -29,6 +39,20 @@ def pytest_ignore_collect(collection_path, config):
     if config.option.markexpr == "storage" and collection_path.suffix == ".py":
         return STORAGE not in collection_path.read_text() or None
     return None
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection(session):
+    """Every process of a run reads all tests. Each begins with another part of them, and finds the rest compiled: the
+    first time on a machine that takes longer than reading them."""
+    number, many = os.environ.get("PYTEST_XDIST_WORKER", ""), int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1"))
+    if many == 1 or TESTS.name not in (Path(name).name for name in session.config.args):
+        return
+    root = TESTS.parent
+    for file in sorted(TESTS.rglob("test_*.py"))[int(number.removeprefix("gw")) :: many]:
+        # What cannot be read is told when it is collected.
+        with contextlib.suppress(Exception, pytest.skip.Exception):
+            import_module(".".join(file.relative_to(root).with_suffix("").parts))
 
 
 def pytest_collection_modifyitems(config, items):
