@@ -10,7 +10,8 @@ from django.test import Client
 
 from shopapp.webfonts import write_web_fonts
 from tests.support.browser import ARGUMENTS, CHROMIUM, SIZES
-from tests.support.patience import looked_at, teach
+from tests.support.handed_on import Opened, watch
+from tests.support.patience import teach
 
 
 def pytest_collection_modifyitems(items):
@@ -31,6 +32,7 @@ def chromium():
 
     with sync_playwright() as play, pytest.MonkeyPatch.context() as patch:
         teach(patch)
+        watch(patch)
         browser = play.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield browser
         browser.close()
@@ -45,36 +47,50 @@ def fonts(settings):
     settings.STATICFILES_DIRS = [*{*map(str, settings.STATICFILES_DIRS), str(folder)}]
 
 
+@pytest.fixture(scope="session")
+def handed_on(chromium):
+    """The open page of each size that the next test may have."""
+    pages: dict[str, Opened] = {}
+    yield pages
+    for opened in pages.values():
+        opened.context.close()
+
+
 @pytest.fixture
-def open_page(chromium, live_server, fonts, transactional_db, owner):
+def open_page(chromium, handed_on, live_server, fonts, transactional_db, owner):
     """Opens a page, as the owner unless told; ``size`` is one of SIZES. Console words are errors unless expected."""
-    contexts, said = [], []
+    used: list[tuple[str, str, Opened]] = []
 
     def start(path: str = "/", size: str = "laptop", scheme: str = "light", signed_in: bool = True, expect: str = "-"):
-        width, height = SIZES[size]
-        context = chromium.new_context(
-            base_url=live_server.url,
-            viewport={"width": width, "height": height},
-            has_touch=size != "laptop",
-            is_mobile=size in ("tablet", "phone"),
-            color_scheme=scheme,
-        )
-        contexts.append(looked_at(context))
-        page = context.new_page()
-        page.on(
-            "console",
-            lambda m: said.append(m.text) if m.type in ("error", "warning") and expect not in m.text else None,
-        )
-        page.on("pageerror", lambda error: said.append(str(error)))
+        # A page that was handed on is one of the owner's; another of the same size stands for another device.
+        like = size if signed_in and scheme == "light" else ""
+        opened = handed_on.pop(like, None)
+        if opened is None:
+            width, height = SIZES[size]
+            opened = Opened(
+                chromium,
+                live_server.url,
+                viewport={"width": width, "height": height},
+                has_touch=size != "laptop",
+                is_mobile=size in ("tablet", "phone"),
+                color_scheme=scheme,
+            )
+        used.append((like, expect, opened))
+        session = ""
         if signed_in:
             client = Client()
             client.force_login(owner)
-            cookie = client.cookies[live_settings.SESSION_COOKIE_NAME].value
-            context.add_cookies([{"name": live_settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
-        page.goto(path)
-        return page
+            session = client.cookies[live_settings.SESSION_COOKIE_NAME].value
+        opened.begin(live_settings.SESSION_COOKIE_NAME, session)
+        opened.page.goto(path)
+        return opened.page
 
     yield start
-    for context in contexts:
-        context.close()
+    said = []
+    for like, expect, opened in used:
+        said += [words for words in opened.said if expect not in words]
+        if like and like not in handed_on and opened.hand_on():
+            handed_on[like] = opened
+        else:
+            opened.context.close()
     assert said == []
