@@ -28,10 +28,9 @@ _DRAWN = {
     "again": "reserve",
     "after": "reserve",
 }
-
-
 # What is alike stands together.
 _ORDER = ("tax", "fee", "carriage", "wood", "supplies", "labour", "overhead", "packaging", "reserve")
+STOCK = "Finished pieces in stock at each month’s end, at cost"
 
 
 @dataclass(frozen=True)
@@ -108,5 +107,4 @@ def _stock(found: Statement, says, on_paper: bool) -> Drawn | None:
     if found.months is None:
         return None
     months = [Month(str(row.cells[0].value), (row.cells[-1].value,)) for row in found.months.rows[:-1]]
-    title = "Finished pieces in stock at each month’s end, at cost"
-    return months_drawn(("In stock",), months, says, title, on_paper)
+    return months_drawn(("In stock",), months, says, STOCK, on_paper)

@@ -40,20 +40,21 @@ def _of_year(one: statement.Statement, several: bool) -> Iterable[dict[str, Any]
     drawn = charts.of_statement(one, on_paper=True)
     of = f", in {one.currency.currency_symbol}" if several else ""
     yield _section(f"What {one.period.words} brought{of}", [one.lines, one.stock])
-    yield _section(f"Where each unit of money went{of}", [drawn.goes], drawings=[drawn.shares])
+    yield _section(f"Where each unit of money went{of}", [drawn.goes], drawings=[("", drawn.shares)])
     if one.months is not None:
         # Of a year nothing is written of there is nothing to draw.
-        drawings = [] if one.is_empty else [drawn.months, drawn.stock]
+        drawings = [] if one.is_empty else [("", drawn.months), (charts.STOCK, drawn.stock)]
         yield _section(f"Month by month{of}", [one.months], drawings=drawings)
 
 
 def _section(
-    heading: str, tables: Iterable[Table], words: str = "", drawings: Iterable[charts.Drawn | None] = ()
+    heading: str, tables: Iterable[Table], words: str = "", drawings: Iterable[tuple[str, charts.Drawn | None]] = ()
 ) -> dict[str, Any]:  # fmt: skip
     return {
         "heading": heading,
         "words": words,
-        "drawings": [one.wide for one in drawings if one is not None],
+        # Each under its words, where it is not what the heading says.
+        "drawings": [[above, one.wide] for above, one in drawings if one is not None],
         "tables": [_table(table) for table in tables],
     }
 
