@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass
 
 from shopapp.lumber.models import StockPiece
-from shopapp.plans.models import canonical
+from shopapp.plans.models import sign_of_read
 
 from .models import Job
 
@@ -46,4 +45,4 @@ class Leaving:
     def seen(self) -> str:
         """What whoever calls it off has read."""
         told = [[piece.mark for piece in self.whole], [piece.mark for piece in self.begun]]
-        return hashlib.sha256(canonical(told).encode()).hexdigest()[:32]
+        return sign_of_read(told)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .models import canonical
+from .models import sign_of_read
 
 
 @dataclass(frozen=True)
@@ -28,4 +27,4 @@ class Unlike:
     def seen(self) -> str:
         """What whoever presses has read."""
         told = [[mark, list(names)] for mark, names in self.cuts], [key for key, _ in self.steps]
-        return hashlib.sha256(canonical(told).encode()).hexdigest()[:32]
+        return sign_of_read(told)

@@ -212,7 +212,7 @@ def _inked_throughout(sheet: Sheet, frame: Frame) -> bool:
         empty
         and min(frame.share, frame.even) >= _ALL_SHARE
         and frame.drawn >= _ALL_DRAWN
-        and (sheet.ink.through <= _INK_THROUGH)
+        and sheet.ink.through <= _INK_THROUGH
     )
 
 

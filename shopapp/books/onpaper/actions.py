@@ -18,6 +18,7 @@ from shopapp.common.documents import make_once, paper_states
 from shopapp.common.tasks import TaskState, background, enqueue, task_state
 from shopapp.people.models import Member
 from shopapp.people.permissions import owner_only
+from shopapp.plans.models import canonical
 from shopapp.workshop.readers import the_workshop
 
 from .said import said
@@ -31,7 +32,7 @@ def ask_for_year(
     owner_only(who)
     shop, today = the_workshop(), timezone.localdate()
     says = said(Read(shop, Period(year, begins=begins()), today), shop, today)
-    text = json.dumps(says, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    text = canonical(says)
     sha256 = hashlib.sha256(text.encode()).hexdigest()
     with transaction.atomic():
         spend()

@@ -37,17 +37,21 @@ def out(person: Person) -> dict[str, Any]:
 
 
 def goes(person: Person) -> list[str]:
-    count = len(_naming(person))
+    return _told(_naming(person))
+
+
+def _told(papers: list[YearPaper]) -> list[str]:
+    count = len(papers)
     many = f"{count} paper{'' if count == 1 else 's'}"
     return [f"{many} of a year that may name them; each can be made anew."] if count else []
 
 
 def forget(person: Person, instead: str) -> list[str]:
-    told, papers = goes(person), _naming(person)
+    papers = _naming(person)
     documents = [one.document for one in papers if one.document is not None]
     YearPaper.objects.filter(pk__in=[one.pk for one in papers]).delete()
     take_away(documents)
-    return told
+    return _told(papers)
 
 
 def keeps(person: Person) -> str:

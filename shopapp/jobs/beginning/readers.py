@@ -3,7 +3,6 @@ lacking of what its plan needs."""
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,7 +15,7 @@ from shopapp.lumber.promising.readers import Promised, of_woods, woods_wanted
 from shopapp.plans.cutting.doing.actions import to_buy
 from shopapp.plans.cutting.doing.standing import newest_sheet
 from shopapp.plans.cutting.pieces import what_changed
-from shopapp.plans.models import CutSheet, canonical
+from shopapp.plans.models import CutSheet, sign_of_read
 
 
 @dataclass(frozen=True)
@@ -34,7 +33,7 @@ class Taking:
     def seen(self) -> str:
         """What whoever begins has read."""
         told = [self.sheet.pk if self.sheet else 0, sorted(piece.pk for piece in self.pieces)]
-        return hashlib.sha256(canonical(told).encode()).hexdigest()[:32]
+        return sign_of_read(told)
 
     def woods(self, seen: Mapping[str, WoodSeen]):
         return of_woods(self.pieces, seen)

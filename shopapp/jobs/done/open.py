@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import takewhile
@@ -11,12 +10,13 @@ from shopapp.jobs.models import Job
 from shopapp.jobs.over import MADE, Leaving
 from shopapp.jobs.spoiled.again import again_of
 from shopapp.jobs.timing import timed_of
+from shopapp.jobs.words import marks_said
 from shopapp.lumber.models import StockPiece
 from shopapp.people.models import Member
 from shopapp.plans.cutting.doing.balance import waiting_of
 from shopapp.plans.cutting.doing.planning import laid_out
 from shopapp.plans.cutting.doing.standing import newest_sheet, standing_of
-from shopapp.plans.models import canonical
+from shopapp.plans.models import sign_of_read
 from shopapp.schedule.log.planning import operation_words
 from shopapp.schedule.log.readers import TimePage, time_page
 from shopapp.workshop.readers import the_workshop
@@ -24,7 +24,6 @@ from shopapp.workshop.readers import the_workshop
 from .wood import pieces_out
 
 Left = Mapping[str, object]
-_MARKS_TOLD = 12
 
 
 @dataclass(frozen=True)
@@ -56,7 +55,7 @@ class StillOpen:
             self.to_cut_again,
             [key for key, _ in self.operations],
         ]
-        return hashlib.sha256(canonical(told).encode()).hexdigest()[:32]
+        return sign_of_read(told)
 
     @property
     def waste(self) -> list[str]:
@@ -91,8 +90,7 @@ def left_said(left: Left) -> list[str]:
     waste, uncut, again = list(left.get("waste", ())), int(left.get("uncut", 0)), int(left.get("again", 0))
     words = []
     if waste:
-        marks = ", ".join(waste[:_MARKS_TOLD]) + (f" and {len(waste) - _MARKS_TOLD} more" * (len(waste) > _MARKS_TOLD))
-        words.append(f"Nothing more comes back of {marks}: what is left of it is waste.")
+        words.append(f"Nothing more comes back of {marks_said(waste)}: what is left of it is waste.")
     if uncut:
         words.append(f"{uncut} rough length{'s' * (uncut != 1)} stayed unticked.")
     if again:

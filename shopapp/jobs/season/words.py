@@ -6,10 +6,9 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 
-from django.utils.dateformat import format as format_day
-
 from shopapp.common.fields import plain_number
 from shopapp.jobs.tonight.planning import ASSUMED
+from shopapp.jobs.words import day
 from shopapp.plans.timetable.planning import SLOTS_A_DAY
 
 from . import judging, planning
@@ -53,10 +52,6 @@ def states(asked: Asked, finishes: Mapping[int, int | None], careful: Mapping[in
         for job in asked.jobs
         if job.pk in finishes
     }
-
-
-def day(when: date) -> str:
-    return format_day(when, "j M Y")
 
 
 def number(many: int) -> str:

@@ -24,8 +24,7 @@ from .readers import Written, refused
 def expense(request: HttpRequest, expense_pk: int) -> HttpResponse:
     rows = Expense.objects.select_related("piece", "fair", "channel", "undone_by", "undoes")
     found = get_object_or_404(rows, pk=expense_pk)
-    piece = found.piece
-    return _page(request, found, (piece, found.fair), lambda **typed: mend_expense(expense=found, **typed))
+    return _page(request, found, (found.piece, found.fair), lambda **typed: mend_expense(expense=found, **typed))
 
 
 @require_http_methods(["GET", "POST"])

@@ -4,7 +4,7 @@ from .book import ShopBook, book_fingerprint
 from .cutting import CutPaper, CutSearch, CutSheet, sheet_fingerprint
 from .doing import CutEntry
 from .making import TileMeasured
-from .plans import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint
+from .plans import MOST_MINUTES, MOST_PRICE, BuildSheet, Plan, canonical, fingerprint, sign_of_read
 from .timetable import KeptTimetable, StepTick, TimetablePaper, TimetableSearch, timetable_fingerprint
 
 __all__ = [
@@ -26,5 +26,6 @@ __all__ = [
     "canonical",
     "fingerprint",
     "sheet_fingerprint",
+    "sign_of_read",
     "timetable_fingerprint",
 ]

@@ -14,6 +14,11 @@ def canonical(value: object) -> str:
     return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
+def sign_of_read(told: object) -> str:
+    """A short sign of the JSON value somebody read: sent with what they press, held against how it stands then."""
+    return hashlib.sha256(canonical(told).encode()).hexdigest()[:32]
+
+
 def fingerprint(inputs: str, result: str) -> str:
     return hashlib.sha256(f"{inputs}\n{result}".encode()).hexdigest()
 
