@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from django.urls import reverse
 
+from shopapp.common.woodmeasure import WoodMeasure
 from shopapp.jobs.models import Job
 from shopapp.jobs.needs import feet_in
 from shopapp.listings.costing.readers import planned_hours, planned_lines
@@ -20,7 +21,7 @@ from .addresses import rows_at
 from .entries import Currency, Ledger
 from .period import Period
 from .rack.moves import USED, RackMove
-from .tables import COUNT, DAY, FEET, HOURS, MONEY, Cell, Head, Table
+from .tables import COUNT, DAY, HOURS, MONEY, WOOD, Cell, Head, Table
 
 WORDS = (
     "Jobs whose pieces were made then. Wood is what was taken for the job less what came back, beside what its plan "
@@ -55,9 +56,9 @@ class Took:
         return self.planned.get(what) is not None and self.actual.get(what) is not None
 
 
-def estimates(ledger: Ledger, moves: Sequence[RackMove], period: Period) -> list[Table]:
+def estimates(ledger: Ledger, moves: Sequence[RackMove], period: Period, in_wood: WoodMeasure) -> list[Table]:
     """A table for each currency a plan was kept in. Two queries."""
-    return [_table(took, period, currency) for currency, took in taken(ledger, moves, period).items()]
+    return [_table(took, period, currency, in_wood) for currency, took in taken(ledger, moves, period).items()]
 
 
 def taken(ledger: Ledger, moves: Sequence[RackMove], period: Period) -> dict[Currency, list[Took]]:
@@ -92,15 +93,15 @@ def _took(
     if record is not None:
         plan = job.plan.get_absolute_url()
         took.planned = {
-            "feet": [Part(f"{job.label}: {wood['name']}", feet_in(wood["gross"]), plan) for wood in record["woods"]],
+            "wood": [Part(f"{job.label}: {wood['name']}", feet_in(wood["gross"]), plan) for wood in record["woods"]],
             "minutes": [Part(f"{job.label}: labour as planned", planned_hours(record), plan)],
             "cost": [Part(f"{job.label}: {name}", amount, plan) for name, amount in planned_lines(record)],
         }
     written = [cost for cost in costs if cost.basis == PieceCost.Basis.WRITTEN and cost.kind == PieceCost.Kind.LABOUR]
-    feet = [Part(move.words, -move.feet, reverse("lumber:piece", args=[move.mark]), move.on, f"entry {move.entry}")
+    used_up = [Part(move.words, -move.feet, reverse("lumber:piece", args=[move.mark]), move.on, f"entry {move.entry}")
             for move in used]  # fmt: skip
     took.actual = {
-        "feet": feet if sum(one.value for one in feet) else None,
+        "wood": used_up if sum(one.value for one in used_up) else None,
         "minutes": [_of_cost(cost, cost.minutes) for cost in written]
         if sum(cost.minutes for cost in written)
         else None,
@@ -120,7 +121,7 @@ def _sum(parts: Sequence[Part] | None) -> Fraction | Decimal | int | None:
 
 
 # What each column is made of: its kind, and the parts of a job in it; a sum of all jobs is over those ``in_sum``.
-_OF = {"feet": FEET, "minutes": HOURS, "cost": MONEY}
+_OF = {"wood": WOOD, "minutes": HOURS, "cost": MONEY}
 
 
 @dataclass(frozen=True)
@@ -152,14 +153,15 @@ COLUMNS: Mapping[str, Column] = {
 }  # fmt: skip
 
 
-def _table(jobs: Sequence[Took], period: Period, currency: Currency) -> Table:
+def _table(jobs: Sequence[Took], period: Period, currency: Currency, in_wood: WoodMeasure) -> Table:
     heads = (
-        Head("Job"), Head("Pieces", COUNT), Head("Wood planned, bf", FEET, "wood planned bf"),
-        Head("Wood used, bf", FEET, "wood used bf"), Head("Hours planned", HOURS), Head("Hours written", HOURS),
+        Head("Job"), Head("Pieces", COUNT), Head(f"Wood planned, {in_wood.sign}", WOOD, f"wood planned {in_wood.name}"),
+        Head(f"Wood used, {in_wood.sign}", WOOD, f"wood used {in_wood.name}"),
+        Head("Hours planned", HOURS), Head("Hours written", HOURS),
         Head("Cost planned", MONEY), Head("Cost as known", MONEY), Head("More than planned", MONEY),
         Head("Of it as planned", MONEY),
     )  # fmt: skip
-    table = Table("plans", f"Planned and actual, {period.words}", heads, currency, words=WORDS)
+    table = Table("plans", f"Planned and actual, {period.words}", heads, currency, words=WORDS, in_wood=in_wood)
 
     def cell(value: Fraction | Decimal | int | None, what: str, job: int | str = "") -> Cell:
         return Cell(value, rows_at(period, "plans", what, currency, job=job) if value else "")
@@ -178,14 +180,16 @@ def _of_all(jobs: Sequence[Took], column: Column) -> Fraction | Decimal | int | 
     return sum(known[1:], known[0]) if known else None
 
 
-def opened(jobs: Sequence[Took], what: str, job: int | None, period: Period, currency: Currency) -> Table | None:
+def opened(
+    jobs: Sequence[Took], what: str, job: int | None, period: Period, currency: Currency, in_wood: WoodMeasure
+) -> Table | None:
     """The parts behind a figure, of a job or of all that are in the sum; None for a column there is not."""
     column = COLUMNS.get(what)
     if column is None:
         return None
-    value = {COUNT: "Pieces", FEET: "Board feet", HOURS: "Hours", MONEY: "Amount"}[column.kind]
+    value = {COUNT: "Pieces", WOOD: in_wood.words.capitalize(), HOURS: "Hours", MONEY: "Amount"}[column.kind]
     heads = (Head("Day", DAY), Head("What", name="what"), Head(value, column.kind), Head("Entry"))
-    table = Table("plans-entries", f"{_NAMES[what]}, {period.words}", heads, currency)
+    table = Table("plans-entries", f"{_NAMES[what]}, {period.words}", heads, currency, in_wood=in_wood)
     meant = [one for one in jobs if (column.in_sum(one) if job is None else one.job.pk == job)]
     parts = [part for one in meant for part in column.parts(one) or ()]
     for part in parts:
@@ -195,7 +199,7 @@ def opened(jobs: Sequence[Took], what: str, job: int | None, period: Period, cur
 
 
 _NAMES = {
-    "pieces": "Pieces made", "feet-planned": "Wood as planned", "feet-actual": "Wood used", "more": "More than planned",
+    "pieces": "Pieces made", "wood-planned": "Wood as planned", "wood-actual": "Wood used", "more": "More than planned",
     "minutes-planned": "Hours as planned", "minutes-actual": "Hours written down", "cost-planned": "Cost as planned",
     "cost-actual": "Cost as known", "as-planned": "Of the cost, as planned",
 }  # fmt: skip

@@ -67,13 +67,13 @@ def _earned(read: Read) -> Tables:
 
 def _wood(read: Read) -> Tables:
     return [
-        *rack.rack_tables(read.moves, wood_names(), read.period, read.own),
+        *rack.rack_tables(read.moves, wood_names(), read.period, read.own, read.shop.counts_wood),
         rack.shelf_table(list(shelf_moves()), read.period, read.own),
     ]
 
 
 def _plans(read: Read) -> Tables:
-    return estimates(read.book, read.moves, read.period)
+    return estimates(read.book, read.moves, read.period, read.shop.counts_wood)
 
 
 def _money(read: Read) -> Tables:
@@ -97,7 +97,7 @@ PARTS: Mapping[str, Part] = {
         "sold, in what was lost, and those stood at fairs; hours in gifts and in stock do not.",
     ),
     "wood": Part(
-        "Wood and supplies", "What became of the wood", ("wood-feet", "wood-worth", "shelf"), _wood,
+        "Wood and supplies", "What became of the wood", ("wood-amount", "wood-worth", "shelf"), _wood,
         "By the stock’s own book. What was taken for a job that is not finished has left the rack and is no finished "
         "piece yet: it stands with its job.",
     ),
@@ -135,13 +135,15 @@ def _rows_wood(read: Read, what: str, asked: Asked) -> Table | None:
     names, wood = wood_names(), asked.names.get("wood", "")
     if not rack.is_a_way(what) or (wood and wood not in names):
         return None
-    return rack.entries_table(read.moves, names, what, wood, read.period, read.own)
+    return rack.entries_table(read.moves, names, what, wood, read.period, read.own, read.shop.counts_wood)
 
 
 def _rows_plans(read: Read, what: str, asked: Asked) -> Table | None:
     found = taken(read.book, read.moves, read.period)
     currency = asked.currency(read, found)
-    return currency and opened(found.get(currency, ()), what, asked.number("job"), read.period, currency)
+    if currency is None:
+        return None
+    return opened(found.get(currency, ()), what, asked.number("job"), read.period, currency, read.shop.counts_wood)
 
 
 def _rows_money(read: Read, what: str, asked: Asked) -> Table | None:

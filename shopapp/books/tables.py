@@ -10,23 +10,24 @@ from fractions import Fraction
 
 from planner.measures import round_half_up
 from shopapp.common import tables
-from shopapp.common.templatetags.shop import bare_feet, hours, money, percent
+from shopapp.common.templatetags.shop import hours, money, percent
+from shopapp.common.woodmeasure import BOARD_FEET, WoodMeasure
 
 from .entries import Currency
 
-WORDS, MONEY, HOURS, FEET, COUNT, SHARE, DAY, MONTHS = (
+WORDS, MONEY, HOURS, WOOD, COUNT, SHARE, DAY, MONTHS = (
     "words",
     "money",
     "hours",
-    "feet",
+    "wood",
     "count",
     "share",
     "day",
     "month",
 )
-# Decimals in a file: of an hour, a board foot, a hundredth of what is shared.
-_PLACES = {HOURS: 4, FEET: 4, SHARE: 2}
-_NUMBERS = (MONEY, HOURS, FEET, COUNT, SHARE)
+# Decimals in a file: of an hour, a hundredth of what is shared.
+_PLACES = {HOURS: 4, SHARE: 2}
+_NUMBERS = (MONEY, HOURS, WOOD, COUNT, SHARE)
 
 
 @dataclass(frozen=True)
@@ -44,13 +45,15 @@ class Head:
 
 @dataclass(frozen=True)
 class Cell:
-    """``to`` is where what it sums up is listed; ``figure`` the record of how it was reached. None is not known."""
+    """``to`` is where what it sums up is listed; ``figure`` the record of how it was reached. None is not known. The
+    value of wood is in board feet, and told ``in_wood``."""
 
     value: Decimal | Fraction | int | str | date | None
     to: str = ""
     figure: dict | None = None
     kind: str = WORDS
     currency: Currency | None = None
+    in_wood: WoodMeasure = BOARD_FEET
 
     @property
     def is_number(self) -> bool:
@@ -68,7 +71,7 @@ class Cell:
             return f"{value.day} {value:%b %Y}"
         if self.kind == SHARE:
             return percent(value)
-        told = {FEET: bare_feet, HOURS: hours}.get(self.kind, str)(value)
+        told = {WOOD: self.in_wood.bare, HOURS: hours}.get(self.kind, str)(value)
         return told.replace("-", "−") if self.is_number else told
 
     @property
@@ -85,7 +88,8 @@ class Row:
 
 @dataclass
 class Table:
-    """``currency`` is that of its money. ``words`` say what it shows, which days and which rows."""
+    """``currency`` is that of its money, ``in_wood`` what its wood is told in. ``words`` say what it shows, which days
+    and which rows."""
 
     key: str
     title: str
@@ -93,12 +97,19 @@ class Table:
     currency: Currency
     rows: list[Row] = field(default_factory=list)
     words: str = ""
+    in_wood: WoodMeasure = BOARD_FEET
 
     def add(self, *cells: Cell | Decimal | Fraction | int | str | date | None, strong: bool = False) -> None:
         told = [cell if isinstance(cell, Cell) else Cell(cell) for cell in cells]
         typed = [
             # What is not known opens nothing.
-            replace(cell, kind=head.kind, currency=self.currency, to=cell.to if cell.value is not None else "")
+            replace(
+                cell,
+                kind=head.kind,
+                currency=self.currency,
+                in_wood=self.in_wood,
+                to=cell.to if cell.value is not None else "",
+            )
             for cell, head in zip(told, self.heads, strict=True)
         ]
         self.rows.append(Row(tuple(typed), strong))
@@ -140,4 +151,4 @@ def _plain(cell: Cell, currency: Currency) -> tables.Cell:
         return round_half_up(cell.hours, _PLACES[HOURS])
     if cell.kind == SHARE:
         return round_half_up(Fraction(value) * 100, _PLACES[SHARE])
-    return round_half_up(Fraction(value), _PLACES[FEET])
+    return round_half_up(cell.in_wood.of(Fraction(value)), cell.in_wood.exact)

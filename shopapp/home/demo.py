@@ -108,7 +108,7 @@ def fill(who: Member) -> None:
     workshop = change_settings(
         who=who,
         title="The demo's settings",
-        changes={"hour": Decimal(22), "overhead_hour": Decimal("3.20"), **LETTERHEAD},
+        changes={"hour": Decimal(22), "overhead_hour": Decimal("3.20"), "wood_in": "bf", **LETTERHEAD},
         fees=FEES,
         seen_version=0,
     )

@@ -8,7 +8,6 @@ from datetime import date, datetime
 from django.db.models import Count, Q
 from django.urls import reverse
 
-from shopapp.common.templatetags.shop import feet as in_feet
 from shopapp.lumber.looks import woods_seen
 from shopapp.lumber.models import Demand, StockEntry, StockPiece
 from shopapp.lumber.promising import readers as promising
@@ -80,7 +79,8 @@ def earlier_pieces(besides: Job | None = None) -> list[Job]:
 def wanted_by(job: Job) -> Wanted:
     """The job as the pages of the rack are told of it. Four queries at most."""
     closed = closed_words(job)
-    needs, again = needs_now(job, the_workshop())
+    workshop = the_workshop()
+    needs, again = needs_now(job, workshop)
     return Wanted(
         label=job.label,
         key=job.key,
@@ -88,7 +88,7 @@ def wanted_by(job: Job) -> Wanted:
         here=reverse("jobs:wood", args=[job.pk]),
         bring_back=lambda mark: reverse("jobs:back", args=[job.pk, mark]),
         needs=needs,
-        remark=_again_said(again),
+        remark=_again_said(again, workshop),
         cut=reverse("jobs:cut", args=[job.pk]) if job.plan_id else "",
         closed=closed,
         refuses=lambda: closed_words(Job.objects.select_for_update().get(pk=job.pk)),
@@ -97,13 +97,13 @@ def wanted_by(job: Job) -> Wanted:
     )
 
 
-def _again_said(again: Again | None) -> str:
+def _again_said(again: Again | None, shop: Workshop) -> str:
     if again is None:
         return ""
     pieces = f"{again.pieces} piece{'s' * (again.pieces != 1)}"
     if not again.feet:
         return f"{pieces} to cut again are not in it: a strip for them cannot be laid."
-    return f"{in_feet(sum(again.feet.values()))} of it for {pieces} to cut again."
+    return f"{shop.counts_wood.told(sum(again.feet.values()))} of it for {pieces} to cut again."
 
 
 @dataclass(frozen=True)
@@ -163,7 +163,7 @@ def job_page(job: Job, workshop: Workshop, *, names: bool) -> dict[str, object]:
     promised = promising.promised_to(demand)
     needs, again = needs_now(job, workshop)
     in_hand = job.state in (State.PLANNED, State.UNDER_WAY)
-    taking = taking_of(job, promised, needs, seen, workshop.unit) if in_hand else None
+    taking = taking_of(job, promised, needs, seen, workshop) if in_hand else None
     return {
         "taking": taking,
         "over_word": over_word(job),

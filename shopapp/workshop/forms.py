@@ -81,6 +81,13 @@ class NamesForm(SectionForm):
         choices=Workshop.Unit.choices,
         help_text="Either may be typed anywhere; a bare number is read in this one.",
     )
+    wood_in = forms.ChoiceField(
+        label="Wood is counted in",
+        choices=Workshop.Wood.choices,
+        required=False,
+        help_text="On the rack, in jobs and in the books; a thousand cubic decimetres are a cubic metre. "
+        "What a price is for stays as you agreed it.",
+    )
     words = forms.ChoiceField(label="Words for machines and wood", choices=Workshop.Words.choices)
     currency_code = forms.RegexField(
         r"^[A-Z]{3}$",

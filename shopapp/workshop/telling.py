@@ -16,6 +16,7 @@ from .planning import DETAILS, OPERATIONS
 _CALLED = {
     "name": "name of the workshop",
     "unit": "unit of lengths",
+    "wood_in": "what wood is counted in",
     "words": "words for machines and wood",
     "currency_code": "currency",
     "currency_symbol": "sign of the currency",
@@ -182,7 +183,7 @@ def _shown(name: str, before: object, after: object, workshop: Workshop) -> tupl
 
 
 def _one(name: str, value: object, workshop: Workshop) -> str:
-    if value in (None, ""):
+    if value in (None, "") and name != "wood_in":
         return "nothing"
     if name in _MONEY:
         return amount(Decimal(str(value)), workshop)

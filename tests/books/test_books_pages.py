@@ -135,7 +135,7 @@ def test_every_figure_of_every_page_opens_rows_that_add_up_to_it(owner_client, s
     for address in (*pages, f"{this_year}/wood/", f"{this_year}/plans/"):
         for table in tables_of(owner_client.get(address).context):
             for row in table.rows:
-                links = {cell.to for cell in row.cells if cell.kind in ("money", "feet")}
+                links = {cell.to for cell in row.cells if cell.kind in ("money", "wood")}
                 for head, cell in zip(table.heads, row.cells, strict=True):
                     if not cell.is_number or not cell.value or head.name == "number":
                         continue
@@ -157,7 +157,7 @@ def test_every_figure_of_every_page_opens_rows_that_add_up_to_it(owner_client, s
                     if path not in asked:
                         asked.add(path)
                         assert owner_client.get(cell.to).status_code == 200
-    assert opened > 700 and kinds == {"money", "hours", "feet", "count"}
+    assert opened > 700 and kinds == {"money", "hours", "wood", "count"}
     assert {resolve(path).kwargs.get("part", resolve(path).url_name) for path in asked} == {*LISTS, "entries", "stock"}
 
 

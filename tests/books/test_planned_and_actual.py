@@ -12,6 +12,7 @@ from shopapp.books.entries import ledger
 from shopapp.books.estimates import estimates
 from shopapp.books.period import Period
 from shopapp.books.rack.moves import rack_moves
+from shopapp.common.woodmeasure import BOARD_FEET
 from shopapp.jobs.needs import needs_of
 from shopapp.jobs.timing import timed_of
 from shopapp.listings.pieces.actions import number_pieces
@@ -44,7 +45,7 @@ def test_wood_hours_and_cost_of_a_job_and_sums_of_those_that_have_both(owner):
     (board,) = boards(owner, 1, wood="walnut-black")
     written, as_planned = made(owner, "Heron", plan, 100, board), made(owner, "Otter", work.beside(owner, plan))
     year = Period(timezone.localdate().year)
-    (table,) = estimates(ledger(the_workshop()), list(rack_moves()), year)
+    (table,) = estimates(ledger(the_workshop()), list(rack_moves()), year, BOARD_FEET)
     heron, otter, whole = ([cell.value for cell in row.cells] for row in table.rows)
     used = board_feet(volume_mm3(mm(27), mm(150), mm(1500)))
     assert heron[:4] == ["Heron", 1, sum(needs_of(plan).values()), used]
@@ -63,5 +64,5 @@ def test_wood_hours_and_cost_of_a_job_and_sums_of_those_that_have_both(owner):
 def test_a_job_without_a_plan_has_nothing_it_is_held_against(owner):
     made(owner, "Frame", None, 0)
     year = Period(timezone.localdate().year)
-    (table,) = estimates(ledger(the_workshop()), [], year)
+    (table,) = estimates(ledger(the_workshop()), [], year, BOARD_FEET)
     assert [cell.value for cell in table.rows[-1].cells[2:9]] == [None] * 7

@@ -66,7 +66,7 @@ def test_what_is_missing_is_told_and_stands_on_the_list_to_buy(owner, owner_clie
     need = needs_of(plan)
     words = job.events.first().words
     assert words.startswith("Not on the rack: ") and "Black walnut" not in words
-    assert f"{float(need['sycamore']):.2f}\u00a0bf of American sycamore" in words
+    assert f"{the_workshop().counts_wood.told(need['sycamore'])} of American sycamore" in words
     assert words.endswith("It stands on the list to buy; it is bought after the deposit is in.")
     assert next(one.label for one in choices(the_workshop())) == "Flag"
     asked = {"asked": "1", "for": f"job.{job.pk}", "waste": "25"}

@@ -112,7 +112,7 @@ def test_lots_stand_by_the_day_they_are_fit_with_their_meter_reading(stock, owne
 def test_one_line_on_top_says_what_was_asked_and_what_it_comes_to(stock, owner_client):
     asked = {"wood": "walnut-black", "most": "300", "place": "loft", "free": "on"}
     body = " ".join(owner_client.get(RACK, asked).content.decode().replace("\u00a0", " ").split())
-    assert "pieces of Black walnut, at most 300 mm long, in “loft”, free: 1.03 bf, worth € 8.20." in body
+    assert "pieces of Black walnut, at most 300 mm long, in “loft”, free: 2.43 dm³, worth € 8.20." in body
 
 
 def test_too_short_is_what_the_shop_s_own_limits_make_it(stock, owner_client):

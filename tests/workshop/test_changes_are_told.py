@@ -22,6 +22,12 @@ def told() -> list[str]:
             {"rip_kerf": "3.0002"},
             "Saw and safe limits: Rip kerf changed from 3 mm to 3.0002 mm.",
         ),
+        (
+            "names",
+            {"wood_in": "bf"},
+            "Names and units: What wood is counted in changed from cubic decimetres with millimetres, board feet with "
+            "inches to board feet.",
+        ),
         ("allowances", {"spoil_rate": "5"}, "Allowances: Share of pieces spoiled changed from 2 % to 5 %."),
         (
             "supplies",

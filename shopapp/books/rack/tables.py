@@ -1,4 +1,4 @@
-"""The rack's and the shelf's balances of a year or a month, in board feet and in worth."""
+"""The rack's and the shelf's balances of a year or a month, in what the shop counts wood in and in worth."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from django.urls import reverse
 from shopapp.books.addresses import rows_at
 from shopapp.books.entries import Currency
 from shopapp.books.period import Period
-from shopapp.books.tables import DAY, FEET, MONEY, Cell, Head, Table
+from shopapp.books.tables import DAY, MONEY, WOOD, Cell, Head, Table
+from shopapp.common.woodmeasure import WoodMeasure
 
 from .moves import BOUGHT, OTHERWISE, USED, WASTED, WAYS, RackMove, ShelfMove
 
@@ -39,27 +40,33 @@ _WORDS = (
 
 
 def rack_tables(
-    moves: Sequence[RackMove], names: Mapping[str, str], period: Period, currency: Currency
+    moves: Sequence[RackMove], names: Mapping[str, str], period: Period, currency: Currency, in_wood: WoodMeasure
 ) -> tuple[Table, Table]:
-    """The same balance twice: in board feet, and in what the wood cost."""
-    feet = _balance(moves, names, period, currency, FEET)
-    worth = _balance(moves, names, period, currency, MONEY)
-    return feet, worth
+    """The same balance twice: how much wood, and what it cost."""
+    wood = _balance(moves, names, period, currency, WOOD, in_wood)
+    worth = _balance(moves, names, period, currency, MONEY, in_wood)
+    return wood, worth
 
 
 def _balance(
-    moves: Sequence[RackMove], names: Mapping[str, str], period: Period, currency: Currency, kind: str
-) -> Table:  # fmt: skip
+    moves: Sequence[RackMove],
+    names: Mapping[str, str],
+    period: Period,
+    currency: Currency,
+    kind: str,
+    in_wood: WoodMeasure,
+) -> Table:
     heads = (
         Head("Wood"), Head(f"When {period.words} began", kind, "opening"),
         *(Head(_HEADS[way], kind) for way in _COLUMNS), Head(f"When {period.words} ended", kind, "closing"),
     )  # fmt: skip
-    title = f"Wood in board feet, {period.words}" if kind == FEET else f"Wood at what it cost, {period.words}"
-    table = Table("wood-feet" if kind == FEET else "wood-worth", title, heads, currency, words=_WORDS)
-    nought = Fraction(0) if kind == FEET else Decimal(0)
+    title = f"Wood in {in_wood.words}, {period.words}" if kind == WOOD else f"Wood at what it cost, {period.words}"
+    key = "wood-amount" if kind == WOOD else "wood-worth"
+    table = Table(key, title, heads, currency, words=_WORDS, in_wood=in_wood)
+    nought = Fraction(0) if kind == WOOD else Decimal(0)
     sums: dict[str, dict[str, Fraction | Decimal]] = defaultdict(lambda: defaultdict(lambda: nought))
     for move in moves:
-        amount = move.feet if kind == FEET else move.worth
+        amount = move.feet if kind == WOOD else move.worth
         if move.on <= period.last:
             for wood in (move.wood, ALL):
                 sums[wood]["closing"] += amount
@@ -141,15 +148,21 @@ def _meant(on: date, way: str, asked: str, period: Period) -> bool:
 
 
 def entries_table(
-    moves: Sequence[RackMove], names: Mapping[str, str], way: str, wood: str, period: Period, currency: Currency
-) -> Table:  # fmt: skip
+    moves: Sequence[RackMove],
+    names: Mapping[str, str],
+    way: str,
+    wood: str,
+    period: Period,
+    currency: Currency,
+    in_wood: WoodMeasure,
+) -> Table:
     """The moves behind a cell."""
     heads = (
-        Head("Day", DAY), Head("What happened", name="what"), Head("Piece"), Head("Wood"), Head("Board feet", FEET),
-        Head("Worth", MONEY), Head("Entry"),
+        Head("Day", DAY), Head("What happened", name="what"), Head("Piece"), Head("Wood"),
+        Head(in_wood.words.capitalize(), WOOD), Head("Worth", MONEY), Head("Entry"),
     )  # fmt: skip
     of = f" of {names.get(wood, wood).lower()}" if wood else ""
-    table = Table("rack-entries", f"{_NAMES[way]}{of}, {period.words}", heads, currency)
+    table = Table("rack-entries", f"{_NAMES[way]}{of}, {period.words}", heads, currency, in_wood=in_wood)
     for move in sorted(moves, key=lambda one: (one.on, one.entry)):
         if wood in ("", move.wood) and _meant(move.on, move.way, way, period):
             piece = Cell(move.mark, reverse("lumber:piece", args=[move.mark]))

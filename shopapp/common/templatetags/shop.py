@@ -12,6 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from planner.measures import Length, format_length, round_half_up
 from shopapp.common.fields import plain_number
+from shopapp.common.woodmeasure import MEASURES
 from shopapp.common.words import in_shop_words
 
 register = template.Library()
@@ -59,15 +60,21 @@ def money(value: object, shop) -> str:
 
 
 @register.filter
-def feet(value: object) -> str:
-    """Board feet to two decimals, so that paid and there line up."""
-    return f"{round_half_up(Fraction(str(value)), 2):f}\u00a0bf"
+def wood(value: object, shop) -> str:
+    """So many board feet as the shop counts wood; with as many decimals each, so that they line up."""
+    return shop.counts_wood.told(value)
 
 
 @register.filter
-def bare_feet(value: object) -> str:
-    """Board feet for a column whose head says what they are."""
-    return f"{round_half_up(Fraction(str(value)), 2):f}".replace("-", "−")
+def bare_wood(value: object, shop) -> str:
+    """The same for a column whose head says what it is in."""
+    return shop.counts_wood.bare(value)
+
+
+@register.simple_tag(takes_context=True)
+def sold_wood(context, feet: object, per: str) -> str:
+    """So many board feet of wood as its price counts it; where that is for something else, as the shop does."""
+    return MEASURES.get(per, context["shop"].counts_wood).told(feet)
 
 
 @register.filter
@@ -85,6 +92,8 @@ def value_in_words(record: dict, shop) -> str:
         return money(text, shop)
     if unit == "share":
         return percent(text)
+    if unit == "wood":
+        return shop.counts_wood.told(text)
     if unit == "kg" and shop.unit == "in":
         return f"{plain_number(Fraction(text), 2)}\u00a0kg ({plain_number(Fraction(text) / KG_IN_A_POUND, 1)}\u00a0lb)"
     shown = plain_number(Fraction(text), _PLACES.get(unit, 2))

@@ -46,7 +46,7 @@ def take_its_wood(who: Member | None, job: Job, wood: str) -> str:
     demand = promises.want_wood(label=job.label, key=job.key)
     workshop, promised = the_workshop(), promised_to(demand)
     needs, _ = needs_now(job, workshop)
-    taking = taking_of(job, promised, needs, woods_seen(), workshop.unit)
+    taking = taking_of(job, promised, needs, woods_seen(), workshop)
     if wood == LEFT:
         if taking.lacking:
             return "It was begun without its wood."

@@ -9,8 +9,9 @@ from fractions import Fraction
 Record = dict[str, object]
 
 
-def feet(value: Fraction, rule: str, terms: Iterable[tuple[str, Fraction]] = ()) -> Record:
-    return _figure("fraction", value, "bf", rule, [_term(name, "fraction", one, "bf") for name, one in terms])
+def wood(value: Fraction, rule: str, terms: Iterable[tuple[str, Fraction]] = ()) -> Record:
+    """Of board feet, which a page says in the shop's own measure."""
+    return _figure("fraction", value, "wood", rule, [_term(name, "fraction", one, "wood") for name, one in terms])
 
 
 def money(value: Decimal, rule: str, terms: Iterable[Mapping] = ()) -> Record:

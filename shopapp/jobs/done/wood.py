@@ -74,14 +74,14 @@ class WoodDone:
 
     @property
     def taken_figure(self) -> dict:
-        return sums.feet(
+        return sums.wood(
             self.taken, "pieces taken, each as it measured", [(p.piece.mark, p.taken) for p in self.pieces]
         )
 
     @property
     def back_figure(self) -> dict:
         back = [one for piece in self.pieces for one in piece.back]
-        return sums.feet(self.back, "what came back of them, as it was measured", back)
+        return sums.wood(self.back, "what came back of them, as it was measured", back)
 
     @property
     def gone_figure(self) -> dict | None:
@@ -90,7 +90,7 @@ class WoodDone:
         rule = "taken − back − out and uncut − what stays in the boards by the plan: kerfs, shavings, spares, waste"
         terms = [("Taken", self.taken), ("Back", self.back), ("Out and uncut", self.lies)]
         terms += [("Stays in the boards", self.stays or _NOUGHT)]
-        return sums.feet(self.gone, rule, terms)
+        return sums.wood(self.gone, rule, terms)
 
 
 def pieces_out(job: Job) -> tuple[list[StockPiece], Moved]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from shopapp.common.templatetags.shop import feet as in_feet
 from shopapp.jobs.models import Job
 from shopapp.jobs.needs import needs_of
 from shopapp.lumber.looks import woods_seen
@@ -13,6 +12,7 @@ from shopapp.lumber.promising.readers import feet_of
 from shopapp.lumber.stock import promises
 from shopapp.people.models import Member
 from shopapp.plans.cutting.pieces import as_seen, free_for
+from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 
 from . import planning
@@ -27,13 +27,14 @@ def reserve_what_serves(who: Member | None, job: Job, *, deposit: bool) -> str:
     mine = [piece for piece in free if piece.demand_id is not None]
     left = {wood: max(Fraction(0), need - _held(mine, wood)) for wood, need in needs.items()}
     seen = [as_seen(piece) for piece in free if piece.demand_id is None]
-    chosen = planning.choose(record, the_workshop(), {wood: need for wood, need in left.items() if need}, seen)
+    workshop = the_workshop()
+    chosen = planning.choose(record, workshop, {wood: need for wood, need in left.items() if need}, seen)
     pieces = _still_free([pk for some in chosen.values() for pk in some])
     if pieces:
         demand = promises.want_wood(label=job.label, key=job.key)
         promises.reserve(who=who, demand=demand, pieces=pieces)
     missing = {wood: short for wood, need in left.items() if (short := need - _held(pieces, wood)) > 0}
-    return _missing_said(missing, deposit)
+    return _missing_said(missing, deposit, workshop)
 
 
 def _still_free(numbers: list[int]) -> list[StockPiece]:
@@ -47,10 +48,10 @@ def _held(pieces: list[StockPiece], wood: str) -> Fraction:
     return sum((feet_of(piece) for piece in pieces if piece.wood == wood), Fraction(0))
 
 
-def _missing_said(missing: dict[str, Fraction], deposit: bool) -> str:
+def _missing_said(missing: dict[str, Fraction], deposit: bool, shop: Workshop) -> str:
     if not missing:
         return ""
     seen = woods_seen()
-    listed = ", ".join(f"{in_feet(feet)} of {seen[wood].name}" for wood, feet in missing.items())
+    listed = ", ".join(f"{shop.counts_wood.told(feet)} of {seen[wood].name}" for wood, feet in missing.items())
     when = "; it is bought after the deposit is in" if deposit else ""
     return f"Not on the rack: {listed}. It stands on the list to buy{when}."

@@ -27,7 +27,8 @@ def suppliers() -> QuerySet[Supplier]:
 
 @dataclass(frozen=True)
 class LineSeen:
-    """A line as it stands in a list: what it is, board feet as paid and as measured, what it cost."""
+    """A line as it stands in a list: what it is and what its price is ``per``, board feet as paid and as measured, what
+    it cost."""
 
     number: int
     wood: WoodSeen
@@ -36,6 +37,7 @@ class LineSeen:
     width: Length
     length: Length
     count: int
+    per: str
     facts: tuple[str, ...]
     paid: Fraction | None = None
     there: Fraction | None = None
@@ -59,7 +61,10 @@ class LineSeen:
 
 @dataclass(frozen=True)
 class Totals:
+    """``per`` is what every price is for, empty where one is for something else than another."""
+
     boards: int
+    per: str
     paid: Fraction
     there: Fraction
     goods: Decimal
@@ -72,7 +77,8 @@ def totals(lines: Sequence[LineSeen]) -> Totals:
     """Sums of lines that are reckoned."""
     sums = {name: sum((getattr(x, name) for x in lines), Decimal(0)) for name in ("goods", "tax", "carriage", "cost")}
     feet = {name: sum((getattr(x, name) for x in lines), Fraction(0)) for name in ("paid", "there")}
-    return Totals(sum(line.count for line in lines), **feet, **sums)
+    per = {line.per for line in lines}
+    return Totals(sum(line.count for line in lines), per.pop() if len(per) == 1 else "", **feet, **sums)
 
 
 def lines_so_far(
@@ -98,6 +104,7 @@ def lines_so_far(
                 line.width,
                 line.length,
                 line.count,
+                line.per,
                 _facts(line.place, **facts),
                 **sums,
             )
@@ -142,6 +149,7 @@ def _line_of(lot: Lot, wood: WoodSeen, marks: list[str]) -> LineSeen:
         width=lot.width,
         length=lot.length,
         count=lot.count,
+        per=lot.per,
         facts=_facts("", **{name: getattr(lot, name) for name in LOT_FACTS}),
         paid=Fraction(lot.paid_bf),
         there=Fraction(lot.there_bf),

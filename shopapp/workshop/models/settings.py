@@ -10,6 +10,7 @@ from django.db import models
 from planner.measures import Length
 from shopapp.common.fields import LengthField, ShareField
 from shopapp.common.models import Record
+from shopapp.common.woodmeasure import BOARD_FEET, CUBIC_DECIMETRES, MEASURES, WoodMeasure
 
 _mm = Length.of_mm
 
@@ -25,6 +26,11 @@ class Workshop(Record):
         PLANER = "planer", "planer and thicknesser, timber"
         JOINTER = "jointer", "jointer and planer, lumber"
 
+    class Wood(models.TextChoices):
+        AS_LENGTHS = "", "cubic decimetres with millimetres, board feet with inches"
+        BOARD_FEET = BOARD_FEET.key, BOARD_FEET.words
+        CUBIC_DECIMETRES = CUBIC_DECIMETRES.key, CUBIC_DECIMETRES.words
+
     class Asks(models.TextChoices):
         MARGIN = "margin", "a share of the price"
         MARKUP = "markup", "a share on top of the cost"
@@ -32,6 +38,7 @@ class Workshop(Record):
 
     name = models.CharField(max_length=80, default="My workshop")
     unit = models.CharField(max_length=2, choices=Unit.choices, default=Unit.MM)
+    wood_in = models.CharField(max_length=3, choices=Wood.choices, blank=True, default=Wood.AS_LENGTHS)
     words = models.CharField(max_length=10, choices=Words.choices, default=Words.JOINTER)
     currency_code = models.CharField(max_length=3, default="EUR")
     currency_symbol = models.CharField(max_length=4, default="€")
@@ -161,6 +168,11 @@ class Workshop(Record):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def counts_wood(self) -> WoodMeasure:
+        """What pages say amounts of wood in."""
+        return MEASURES[self.wood_in or (BOARD_FEET if self.unit == self.Unit.INCH else CUBIC_DECIMETRES).key]
 
 
 class Fee(models.Model):

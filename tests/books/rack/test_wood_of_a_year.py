@@ -19,6 +19,7 @@ from shopapp.books.period import Period
 from shopapp.books.rack.moves import rack_moves, shelf_moves
 from shopapp.books.rack.tables import entries_table, rack_tables, shelf_table
 from shopapp.books.tables import Row, Table
+from shopapp.common.woodmeasure import BOARD_FEET
 from shopapp.lumber.models import StockEntry, StockPiece, Supplier, SupplyEntry
 from shopapp.lumber.stock.actions import Size, measure_piece, scrap_piece, split_piece, surface_piece, undo_entry
 from shopapp.lumber.stock.buying import DeliveryFacts, book_delivery
@@ -126,7 +127,7 @@ def test_opening_bought_used_wasted_and_the_rest_make_what_is_on_the_rack(db, da
     moves = list(rack_moves())
     assert {move.way for move in moves} == {"bought", "used", "wasted", "otherwise"}
     for period in (Period(2025), Period(2026), *Period(2025).months[9:], *Period(2026).months[:3]):
-        for table in rack_tables(moves, {}, period, EURO):
+        for table in rack_tables(moves, {}, period, EURO, BOARD_FEET):
             for row in table.rows:
                 opening, *between, closing = (cell.value for cell in row.cells[1:])
                 assert opening + sum(between) == closing
@@ -137,7 +138,7 @@ def _row(table: Table, wood: str) -> Row | None:
 
 
 def test_the_rack_at_the_end_is_what_sql_finds_there(db, days):
-    feet, worth = rack_tables(list(rack_moves()), {}, Period(2026), EURO)
+    feet, worth = rack_tables(list(rack_moves()), {}, Period(2026), EURO, BOARD_FEET)
     now = by_sql()
     for wood in now:
         told = [
@@ -163,10 +164,10 @@ def test_every_day_s_rack_is_what_sql_found_there_that_day(db, days):
 
 def test_a_cell_opens_the_entries_that_add_up_to_it(db, days):
     moves = list(rack_moves())
-    feet, worth = rack_tables(moves, {}, Period(2026), EURO)
+    feet, worth = rack_tables(moves, {}, Period(2026), EURO, BOARD_FEET)
     for way, column in (("bought", 2), ("used", 3), ("wasted", 4), ("otherwise", 5)):
         for wood in ("", *WOODS[:2]):
-            told = entries_table(moves, {}, way, wood, Period(2026), EURO).rows[-1].cells
+            told = entries_table(moves, {}, way, wood, Period(2026), EURO, BOARD_FEET).rows[-1].cells
             rows = [_row(table, wood or "All woods") for table in (feet, worth)]
             if all(rows):
                 assert [told[4].value, told[5].value] == [row.cells[column].value for row in rows]

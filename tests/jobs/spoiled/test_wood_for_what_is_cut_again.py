@@ -85,9 +85,9 @@ def test_the_wood_a_job_needs_is_the_plans_and_that_of_the_strips_cut_again(owne
     assert again.pieces == 3 and again.feet == {WALNUT: strips}
     now, planned = wanted_by(job).needs, needs_of(job.plan)
     assert now == planned | {WALNUT: planned[WALNUT] + strips}
-    assert f"{float(strips):.2f} bf of it for 3 pieces to cut again." in words_of(
-        owner_client.get(reverse("jobs:wood", args=[job.pk]))
-    )
+    told = the_workshop().counts_wood.told(strips).replace("\u00a0", " ")
+    page = words_of(owner_client.get(reverse("jobs:wood", args=[job.pk])))
+    assert f"{told} of it for 3 pieces to cut again." in page
     assert "3 pieces to cut again are in it." in words_of(owner_client.get(job.get_absolute_url()))
 
 
