@@ -20,6 +20,8 @@ SPAN = 24
 _STANDS_OUT = 6.0
 # The pitch may be that of a peak, a multiple or a part of it. Where no such comb is worth more than the doubtful, heavy
 # lines each five or ten may have drowned the others: their second, third and fourth harmonics then are what is seen.
+# Those of the strongest peaks themselves, so many, are kept however little they are worth.
+_OWN = 2
 _FACTORS, _DOUBTFUL, _HEAVY_FACTORS = (1.0, 2.0, 0.5, 3.0, 1 / 3, 5.0, 0.2), 0.3, (0.4, 0.6, 0.8)
 
 
@@ -143,21 +145,26 @@ def best_combs(strips: Strips, each: float, left: float, top: float, most: int) 
     tried: list[tuple[float, float]] = []
     along = top + strips.shape[0] * each / 2
     peaks = [peak for peak in spectrum_peaks(strips, each, 4) if peak[2] >= _STANDS_OUT]
+    own: list[Comb] = []
     for factors in (_FACTORS, _HEAVY_FACTORS):
         if max((comb.worth for comb in found), default=0.0) >= _DOUBTFUL:
             break
         for frequency, lean, _ in peaks:
             ridges = profile(strips, each, lean)
-            for pitch in (factor / frequency for factor in factors):
+            for factor in factors:
+                pitch = factor / frequency
                 # A fit finds its way from anywhere near; a second one from there would come to the same.
                 if any(abs(pitch / other - 1) < 0.015 and abs(lean - leant) < each / 1e4 for other, leant in tried):
                     continue
                 if LEAST_PITCH <= pitch <= min(MOST_PITCH, len(ridges) / 3):
                     tried.append((pitch, lean))
                     found.append(fit_comb(ridges, pitch, lean, along, left))
+                    if factor == 1.0 and len(own) < _OWN:
+                        own.append(found[-1])
     found.sort(key=lambda comb: -comb.worth)
     different: list[Comb] = []
     for comb in found:
         if all(abs(comb.pitch / other.pitch - 1) > 0.04 for other in different):
             different.append(comb)
-    return different[:most]
+    # Where lines are drawn here and there only, combs of half their pitch explain more; the spectrum knows better.
+    return [comb for at, comb in enumerate(different) if at < most or comb in own]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +13,7 @@ from planner.picture.charts.colours import colours_of, inner_medians
 from planner.picture.charts.combs import Comb, best_combs
 from planner.picture.charts.frame import Frame, find_frame
 from planner.picture.charts.growing import grow
+from planner.picture.charts.reaching import reached
 from planner.picture.charts.ridges import ridge_strips
 from planner.picture.charts.sampling import Floats, Sampler, places
 from planner.picture.charts.segments import Sheet, look, mean_pitch
@@ -27,6 +28,8 @@ _MOST_PIXELS = 2100
 # Lines too wide to be ridges are sought in the picture reduced by half, and by half again, down to so many pixels a
 # side. A chart found among finer lines stands unless one of wider lines is surer by so much.
 _LEAST_REDUCED, _SURER = 60, 0.03
+# So many times the pitch of a chart that was found is no longer its own.
+_EVERY_SECOND = 1.5
 # Cells a side a map may show on the whole picture: twice a pattern's most, for a chart on a wide page.
 _MOST_CELLS = 2 * LARGEST_SIDE
 # Fewer rows or columns than these between lines are no chart but a table or a frame.
@@ -60,6 +63,8 @@ _PLAINLY = 0.93
 _SOME_LINES = 0.2
 # How many pairs of combs are followed up at most.
 _TRIED = 4
+# Twice the pitch, but for such a part.
+_NEARLY = 0.03
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +97,11 @@ def find_charts(rgb: NDArray[np.uint8], doubtful: bool = False) -> list[ChartFou
         rgb = _reduced(rgb, times)
     found: list[tuple[float, ChartFound]] = []
     while True:
-        found += [(chart.score - _SURER * len(found), chart) for chart in _charts_in(rgb, times)]
+        charts = _charts_in(rgb, times)
+        # Lines of twice the pitch, and further, are every second one of those that were found.
+        met = [chart.lattice.pitch for _, chart in found if chart.score >= LEAST_SCORE]
+        charts = [chart for chart in charts if all(chart.lattice.pitch < _EVERY_SECOND * pitch for pitch in met)]
+        found += [(chart.score - _SURER * len(found), chart) for chart in charts]
         if max((chart.score for _, chart in found), default=0.0) >= _PLAINLY or min(rgb.shape[:2]) < 2 * _LEAST_REDUCED:
             break
         rgb, times = _reduced(rgb, 2), times * 2
@@ -108,7 +117,9 @@ def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
         return []
     picture = Sampler.of(rgb)
     found: list[ChartFound] = []
-    for upright, level in pairs[:_TRIED]:
+    waiting = pairs[:_TRIED]
+    while waiting:
+        upright, level = waiting.pop(0)
         to_cells = grow(picture, upright, level)
         sheet = None if to_cells is None else look(picture, to_cells, _MOST_CELLS)
         if to_cells is None or sheet is None:
@@ -121,12 +132,21 @@ def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
             sheet, frame, score = _spared(sheet, frame, score)
         if score < LEAST_SCORE:
             score = _MAYBE * frame.share if _may_be_one(sheet, frame) else 0.0
-        if score and max(frame.rows, frame.columns) <= LARGEST_SIDE:
-            found.append(_chart(picture, to_cells, sheet, frame, score, times))
-        # A comb of half or double the pitch still meets many lines; where none are met there are none.
-        if score >= _SURE or frame.flats < _LEAST_FLATS or frame.flat < _SOME_LINES:
+        if score:
+            chart = _chart(picture, to_cells, sheet, frame, score, times)
+            if max(chart.rgb.shape) <= LARGEST_SIDE:
+                found.append(chart)
+        if score >= _SURE:
             break
+        # A comb of half or double the pitch still meets many lines; where none are met there are none, but for those
+        # twice as far apart that are drawn here and there only.
+        if frame.flats < _LEAST_FLATS or frame.flat < _SOME_LINES:
+            waiting = [pair for pair in pairs if _twice(pair, (upright, level))]
     return found
+
+
+def _twice(pair: tuple[Comb, Comb], other: tuple[Comb, Comb]) -> bool:
+    return all(abs(one.pitch / (2 * half.pitch) - 1) <= _NEARLY for one, half in zip(pair, other, strict=True))
 
 
 def _spared(sheet: Sheet, frame: Frame, score: float) -> tuple[Sheet, Frame, float]:
@@ -225,6 +245,8 @@ def _may_be_one(sheet: Sheet, frame: Frame) -> bool:
 
 def _chart(picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score: float, times: int) -> ChartFound:
     to_pixels = np.linalg.inv(to_cells)
+    top, bottom, left, right = reached(sheet, frame)
+    frame = replace(frame, top=top, bottom=bottom, left=left, right=right)
     left, top = frame.left + sheet.left, frame.top + sheet.top
     right, bottom = left + frame.columns, top + frame.rows
     x, y = places(to_pixels, np.array([left, right, right, left]), np.array([top, top, bottom, bottom]))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -30,7 +30,8 @@ class Frame:
     Of the ``pieces`` of line inside: ``drawn``, how many are there, ``share``, how many of those that can be told;
     ``flat`` the same of the ``flats`` between cells of one colour, in the direction where it is less, and ``contrast``
     how much these stand out, or all that are there where none of these are. ``even``: how many of the lines are there
-    along half of their length or more; ``spread``: how uneven the cells are inside."""
+    along half of their length or more; ``spread``: how uneven the cells are inside; ``spares_blanks``: lines are drawn
+    round the filled cells only."""
 
     top: int
     bottom: int
@@ -44,6 +45,7 @@ class Frame:
     even: float
     contrast: float
     spread: float
+    spares_blanks: bool = False
 
     @property
     def rows(self) -> int:
@@ -71,7 +73,8 @@ def find_frame(sheet: Sheet, spares_blanks: bool = False) -> Frame | None:
     if right - left < 2 or bottom - top < 2:
         return None
     bounds = (top, bottom, left, right)
-    return judged(sheet, *settled(sheet, bounds if spares_blanks else without_surroundings(sheet, bounds)))
+    frame = judged(sheet, *settled(sheet, bounds if spares_blanks else without_surroundings(sheet, bounds)))
+    return replace(frame, spares_blanks=spares_blanks)
 
 
 def _votes(pieces: Pieces, untold: float) -> Floats:

@@ -153,6 +153,12 @@ def _pieces(look: _Look, ink: Ink, noise: float, inside: NDArray[np.bool_]) -> P
     return Pieces(there & seen, told & seen, look.same, look.out, look.mass)
 
 
+def sides_there(upright: Pieces, level: Pieces) -> NDArray[np.int64]:
+    """How many of the four sides of each cell, rows × columns, show a line."""
+    sides = upright.there[:-1].T.astype(np.int64) + upright.there[1:].T + level.there[:-1] + level.there[1:]
+    return np.asarray(sides)
+
+
 def mean_pitch(to_pixels: Floats, u: float, v: float) -> float:
     """Pixels a cell at (u, v)."""
     x, y = places(to_pixels, np.array([u, u + 1, u]), np.array([v, v, v + 1]))
