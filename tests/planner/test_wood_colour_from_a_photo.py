@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import cache
 
 import numpy as np
 import pytest
@@ -44,11 +45,16 @@ def in_light(rgb, light) -> np.ndarray:
     return linear * light
 
 
-def encoded(linear: np.ndarray) -> np.ndarray:
-    """Light as the eight bits a camera keeps; the curve is the library's, by a table of it."""
+@cache
+def curve() -> tuple[np.ndarray, np.ndarray]:
+    """The library's curve, by a table of it."""
     steps = np.linspace(0, 1, 4001)
-    curve = [Color("srgb-linear", [s, s, s]).convert("srgb").coords()[0] * 255 for s in steps]
-    return np.rint(np.interp(np.clip(linear, 0, 1), steps, curve)).astype(np.uint8)
+    return steps, np.array([Color("srgb-linear", [s, s, s]).convert("srgb").coords()[0] * 255 for s in steps])
+
+
+def encoded(linear: np.ndarray) -> np.ndarray:
+    """Light as the eight bits a camera keeps."""
+    return np.rint(np.interp(np.clip(linear, 0, 1), *curve())).astype(np.uint8)
 
 
 def photo(wood_light: np.ndarray, card_light: np.ndarray) -> np.ndarray:
