@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil
 
 from planner.measures import round_half_up
-from planner.pricing.sale import Fee, NoPrice, Terms, check_terms, fee_before_rounding, short_of_target, weight
+from planner.pricing.sale import Fee, NoPrice, Terms, check_terms, fee_before_rounding, shortfalls, weight
 
 # Where less of each 1 of price is left than this, a cent of cost moves the price by ten units or more, and rounding
 # alone moves it by whole units: no price worth asking.
@@ -55,13 +55,15 @@ def price_for(cost: Decimal, terms: Terms) -> Decimal:
     # The profit never grows faster than the price (fees and tax do not fall as it rises), while the margin asked grows
     # by its share: no price nearer than that can meet the target, so none that does is stepped over. The passing prices
     # need not be one unbroken range near the edge. A unit less, for a profit rounded across nought.
-    growth, unit = 1 - terms.margin / terms.gross, terms.unit
+    growth, coins = 1 - terms.margin / terms.gross, 10**terms.exponent
+    short_at, first, apart = shortfalls(cost, terms), int(ending * coins), int(step * coins)
+    above, below = (growth * apart).as_integer_ratio()
     while True:
-        price = round_half_up(number * step + ending, terms.exponent)
-        short = short_of_target(price, cost, terms)
+        price = number * apart + first
+        short, over = short_at(price)
         if short <= 0:
-            return price
-        number += max(1, ceil((short - unit) / growth / step))
+            return round_half_up(Fraction(price, coins), terms.exponent)
+        number += max(1, -((over - short) * below // (over * above)))
 
 
 def _grid(terms: Terms) -> tuple[Fraction, Fraction]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from math import lcm
 
 from planner.errors import PlannerError
 from planner.measures import round_half_up
@@ -104,15 +106,22 @@ def settle(price: Decimal, cost: Decimal, terms: Terms) -> Settlement:
 def settled(price: Decimal, cost: Decimal, terms: Terms) -> Settlement:
     """As ``settle``, of conditions already looked over."""
     net_item, net_carriage = Fraction(price) / terms.gross, terms.net_carriage
-    tax, buyer, fees, proceeds = _taken(price, net_item, net_carriage, terms)
-    profit = _profit(proceeds, cost, terms)
+    taken, coins = Taken(terms), Fraction(price) / terms.unit
+    tax, *fees = (share.at(*coins.as_integer_ratio()) for share in (taken.tax, *taken.fees))
+    # With the tax included the buyer's sum is whole and the rounded tax comes out of it; with the tax added the
+    # net sum is whole and the rounded tax goes on top.
+    asked = Fraction(price) + Fraction(terms.carriage_charged)
+    kept_back = tax * terms.unit
+    buyer, held = (asked, asked - kept_back) if terms.tax_included else (asked + kept_back, asked)
+    proceeds = held - sum(fees) * terms.unit
+    profit = round_half_up(proceeds - Fraction(terms.carriage_paid) - Fraction(cost), terms.exponent)
     return Settlement(
         price,
         net_item,
         net_carriage,
-        tax,
+        round_half_up(kept_back, terms.exponent),
         round_half_up(buyer, terms.exponent),
-        fees,
+        tuple(round_half_up(fee * terms.unit, terms.exponent) for fee in fees),
         round_half_up(proceeds, terms.exponent),
         profit,
         Fraction(profit) / net_item if net_item else None,
@@ -120,29 +129,90 @@ def settled(price: Decimal, cost: Decimal, terms: Terms) -> Settlement:
     )
 
 
-def short_of_target(price: Decimal, cost: Decimal, terms: Terms) -> Fraction:
-    """What the settled profit at ``price`` lacks of ``profit + margin × net price``; nought or less where it meets
-    it. Of conditions already looked over."""
-    net_item = Fraction(price) / terms.gross
-    *_, proceeds = _taken(price, net_item, terms.net_carriage, terms)
-    return Fraction(terms.profit) + terms.margin * net_item - Fraction(_profit(proceeds, cost, terms))
+@dataclass(frozen=True, slots=True)
+class Growing:
+    """An amount that grows evenly with the price, in whole coins: (``rise`` × price + ``start``) ÷ ``below``, rounded a
+    half away from nought, never below ``least`` nor above ``most``."""
+
+    rise: int
+    start: int
+    below: int
+    least: int | None = None
+    most: int | None = None
+
+    def at(self, above: int, below: int = 1) -> int:
+        """At a price of ``above`` ÷ ``below`` coins."""
+        amount = half_up(self.rise * above + self.start * below, self.below * below)
+        # What is rounded afterwards stands to its limits as these do once they are rounded.
+        if self.least is not None and amount < self.least:
+            amount = self.least
+        return amount if self.most is None or amount < self.most else self.most
 
 
-def _taken(
-    price: Decimal, net_item: Fraction, net_carriage: Fraction, terms: Terms
-) -> tuple[Decimal, Fraction, tuple[Decimal, ...], Fraction]:
-    """The tax, what the buyer pays, the fees, and what is left of it: the first and the fees rounded."""
-    # With the tax included the buyer's sum is whole and the rounded tax comes out of it; with the tax added the
-    # net sum is whole and the rounded tax goes on top.
-    tax = round_half_up((net_item + net_carriage) * terms.tax, terms.exponent)
-    handed_on = Fraction(tax)
-    buyer = Fraction(price) + Fraction(terms.carriage_charged) + (0 if terms.tax_included else handed_on)
-    fees = tuple(_fee(fee, net_item, net_carriage, terms) for fee in terms.fees)
-    return tax, buyer, fees, buyer - handed_on - sum(map(Fraction, fees), Fraction(0))
+def half_up(above: int, below: int) -> int:
+    """``above`` ÷ ``below``, more than nought, to a whole number, a half away from nought."""
+    whole = (2 * abs(above) + below) // (2 * below)
+    return whole if above >= 0 else -whole
 
 
-def _profit(proceeds: Fraction, cost: Decimal, terms: Terms) -> Decimal:
-    return round_half_up(proceeds - Fraction(terms.carriage_paid) - Fraction(cost), terms.exponent)
+class Taken:
+    """What tax and fees take at any price, each rounded on its own: ``tax`` and ``fees`` in whole coins, of which
+    there are ``coins`` in 1 of the currency. Conditions already looked over."""
+
+    __slots__ = ("coins", "fees", "tax")
+
+    def __init__(self, terms: Terms) -> None:
+        self.coins = 10**terms.exponent
+        carriage = terms.net_carriage
+        self.tax = self._growing(terms.tax / terms.gross, terms.tax * carriage, terms)
+        self.fees = tuple(
+            self._growing(
+                weight(fee, terms) / terms.gross,
+                fee_before_rounding(fee, Fraction(0), carriage, terms),
+                terms,
+                fee.minimum,
+                fee.cap,
+            )
+            for fee in terms.fees
+        )
+
+    def _growing(
+        self, rise: Fraction, start: Fraction, terms: Terms, minimum: Decimal | None = None, cap: Decimal | None = None
+    ) -> Growing:
+        start *= self.coins
+        below = lcm(rise.denominator, start.denominator)
+        least, most = (
+            None if limit is None else half_up(*(Fraction(limit) * self.coins).as_integer_ratio())
+            for limit in (minimum, cap)
+        )
+        return Growing(int(rise * below), int(start * below), below, least, most)
+
+
+def shortfalls(cost: Decimal, terms: Terms) -> Callable[[int], tuple[int, int]]:
+    """What the settled profit at a price, in whole coins, lacks of ``profit + margin × net price``: as a whole number
+    and what it is divided by, more than nought; nought or less where the target is met. Of conditions already looked
+    over.
+
+    A search asks it at many prices, so that all the price plays no part in is worked out once, and the rest in whole
+    numbers.
+    """
+    taken, coins = Taken(terms), 10**terms.exponent
+    beside = (Fraction(terms.carriage_charged) - Fraction(terms.carriage_paid) - Fraction(cost)) * coins
+    more, below = beside.as_integer_ratio()
+    target, share = Fraction(terms.profit) * coins, terms.margin / terms.gross
+    over = lcm(target.denominator, share.denominator)
+    wanted, part = int(target * over), int(share * over)
+    tax = taken.tax if terms.tax_included else None
+
+    def short(price: int) -> tuple[int, int]:
+        kept = price
+        if tax is not None:
+            kept -= tax.at(price)
+        for fee in taken.fees:
+            kept -= fee.at(price)
+        return wanted + part * price - half_up(kept * below + more, below) * over, over
+
+    return short
 
 
 def weight(fee: Fee, terms: Terms) -> Fraction:
@@ -154,15 +224,6 @@ def fee_before_rounding(fee: Fee, net_item: Fraction, net_carriage: Fraction, te
     """The fee in exact parts, its minimum and cap left out."""
     base = net_item + (net_carriage if fee.on_carriage else 0)
     return base * weight(fee, terms) + Fraction(fee.fixed)
-
-
-def _fee(fee: Fee, net_item: Fraction, net_carriage: Fraction, terms: Terms) -> Decimal:
-    amount = fee_before_rounding(fee, net_item, net_carriage, terms)
-    if fee.minimum is not None:
-        amount = max(amount, Fraction(fee.minimum))
-    if fee.cap is not None:
-        amount = min(amount, Fraction(fee.cap))
-    return round_half_up(amount, terms.exponent)
 
 
 def check_terms(terms: Terms) -> None:
