@@ -44,7 +44,7 @@ def read_cells(values: Picture, rows: Axis, columns: Axis, shape: Shape, *, gues
     left, right = _inverse(down, _weights(rows, height, hard)), _inverse(across, _weights(columns, width, hard))
     cells = np.asarray(between(left, values, right), dtype=np.float64)
     drawn = redrawn(cells, down, across)
-    if shape.name in ("cubic", "wave"):
+    if shape.name in ("cubic", "rounded", "wave"):
         for _ in range(_GUESSES if guess and cut_off(values) else 0):
             guessed = np.where(
                 values <= 0, np.minimum(drawn, 0), np.where(values >= 255, np.maximum(drawn, 255), values)

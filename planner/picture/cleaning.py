@@ -10,12 +10,16 @@ from numpy.typing import NDArray
 from planner.picture.background import running_background
 from planner.picture.charts.cleaning import cleaned
 from planner.picture.charts.clipping import lifted
-from planner.picture.charts.light import drift_within_parts, light_over
+from planner.picture.charts.light import drift_of_each_part, drift_within_parts, light_over
 from planner.picture.redraw import Floats
 
 # Light falls on all that is drawn: taken out, it leaves the drawing at the most this share of its drift. What leaves
 # more is a ground that runs from one colour to another.
 _LEFT_OF_DRIFT = 0.93
+# No part of one colour drifts the more, by so many levels of 255 and such a share, for taking light out of it, save in
+# so few of the cells; and nobody brings a picture that is lit so many times as strongly at one end as at the other.
+# What does is the drawing's own, as a night sky that grows lighter towards the ground behind dark houses.
+_MORE_LEVELS, _MORE_TIMES, _FEW, _MOST_LIGHT = 0.2, 1.15, 0.06, 3.0
 
 
 def cleaned_colours(colours: Floats, opaque: NDArray[np.bool_] | None) -> tuple[NDArray[np.uint8], Floats, bool]:
@@ -33,6 +37,10 @@ def cleaned_colours(colours: Floats, opaque: NDArray[np.bool_] | None) -> tuple[
 
 
 def _falls_on_all(colours: Floats, light: NDArray[np.floating[Any]]) -> bool:
+    sizes, before_it, after_it = drift_of_each_part(colours, light)
+    more = (after_it > before_it + _MORE_LEVELS) & (after_it > _MORE_TIMES * before_it)
+    if light.max() > _MOST_LIGHT * light.min() or sizes[more].sum() > _FEW * sizes.sum():
+        return False
     ground = running_background(colours)
     if ground is None:
         return True

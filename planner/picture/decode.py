@@ -31,12 +31,14 @@ class PictureError(PlannerError):
 
 @dataclass(frozen=True, slots=True)
 class Decoded:
-    """An RGBA picture, upright, and what was noticed on the way."""
+    """An RGBA picture, upright, and what was noticed on the way. The file kept one share of colour for so many pixels
+    down and across as ``shares`` says, one or two each."""
 
     image: Image.Image
     format: str
     lossless: bool
     seen: tuple[str, ...]
+    shares: tuple[int, int] = (1, 1)
 
 
 def decode(data: bytes, most: int = MAX_BYTES) -> Decoded:
@@ -102,7 +104,21 @@ def _open(data: bytes) -> Decoded:
         if upright is not None:
             seen.append("turned upright as its camera noted")
         lossless = kind in ("PNG", "GIF") or (kind == "WEBP" and webp_is_lossless(data))
-        return Decoded(_rgba(image if upright is None else upright, png_grey_depth(data)), kind, lossless, tuple(seen))
+        # Turned about, a side may begin with the second of two pixels.
+        shares = _shares_kept(image) if upright is None and not lossless else (1, 1)
+        rgba = _rgba(image if upright is None else upright, png_grey_depth(data))
+        return Decoded(rgba, kind, lossless, tuple(seen), shares)
+
+
+def _shares_kept(image: Image.Image) -> tuple[int, int]:
+    """For how many pixels down and across a lossy file keeps one share of colour, one or two."""
+    if image.format == "WEBP":
+        return 2, 2
+    layers = getattr(image, "layer", [])
+    if len(layers) != 3 or layers[1][1:3] != (1, 1) or layers[2][1:3] != (1, 1):
+        return 1, 1
+    _, across, down, *_ = layers[0]
+    return (down, across) if max(down, across) <= 2 else (1, 1)
 
 
 def _what_is_seen(image: Image.Image) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,13 +22,15 @@ from planner.picture.lattice import Lattice
 from planner.picture.merging import two_taken_for_one
 from planner.picture.plain import Evidence, light_is_left, plainly_drawn
 from planner.picture.redraw import SMOOTH, Floats
+from planner.picture.shares import with_own_shares
 from planner.picture.surround import edge_of
 from planner.picture.working import Working
 
 # A chart whose sides run further off the upright than so much of a cell was photographed.
 _ASKEW = 0.3
-# What a smooth filter drew in one step is known well where no more than this mean square is left.
-_WELL_DRAWN = 2.0
+# What a smooth filter drew in one step is known well where hardly more is left in the mean square than the twelfth of a
+# level that rounding leaves: of what black and white cut off, a filter like it leaves three times as much.
+_WELL_DRAWN = 0.12
 # Where so many times the tolerance gives more than this share of the cells another ground, it is in doubt.
 _TOLERANCES, _OTHER_GROUND = (0.7, 2.0), 0.005
 # The least score of a plain chart in a file without loss, and of any other: of some 310 such that were charts all but
@@ -287,6 +289,9 @@ def _read(working: Working, found: Found, best: bool) -> tuple[CellsRead, bool]:
     shape = found.shape
     read = read_cells(working.values, found.rows, found.columns, shape, guess=best)
     if shape not in SMOOTH:
+        if best and found.fills and max(working.shares) > 1 and not working.clear:
+            colours = with_own_shares(read.colours, working.values, found.rows, found.columns, shape, working.shares)
+            read = replace(read, colours=colours)
         return read, False
     if best and read.left > _WELL_DRAWN and cut_off(working.values):
         # Cut off at black and white, what one smooth filter drew may look like another's.

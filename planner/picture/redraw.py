@@ -22,8 +22,8 @@ Picture = NDArray[np.float32]
 @dataclass(frozen=True, slots=True)
 class Shape:
     """The shape one cell is drawn in: ``name`` "soft" (a box whose sides slope over ``width`` pixels), "blurred" (a box
-    smoothed by a bell of ``width`` cells), "tent" (bilinear), "cubic" (with the parameter ``width``), "wave" (Lanczos
-    of ``width`` lobes)."""
+    smoothed by a bell of ``width`` cells), "tent" (bilinear), "cubic" (with the parameter ``width``), "rounded" (the
+    cubic between that and a spline), "wave" (Lanczos of ``width`` lobes)."""
 
     name: str
     width: float = 0.0
@@ -31,9 +31,11 @@ class Shape:
 
 # Sides that slope over so many pixels, as enlarging by nearest, box, bilinear and wider filters leaves them; then what
 # smooth filters draw from one pixel a cell (R. Keys, "Cubic convolution interpolation for digital image processing",
-# IEEE Trans. ASSP 29 (1981) 1153-1160: -0.5; -0.75 as browsers and OpenCV have it), and blurs.
+# IEEE Trans. ASSP 29 (1981) 1153-1160: -0.5; -0.75 as browsers and OpenCV have it; D. Mitchell, A. Netravali,
+# "Reconstruction filters in computer graphics", Computer Graphics 22 (1988) 221-228: B = C = 1/3, as browsers have it
+# where they are asked for quality), and blurs.
 HARD = (Shape("soft", 0.02), Shape("soft", 1.0), Shape("soft", 2.0), Shape("soft", 3.0))
-SMOOTH = (Shape("tent"), Shape("cubic", -0.5), Shape("cubic", -0.75), Shape("wave", 3))
+SMOOTH = (Shape("tent"), Shape("cubic", -0.5), Shape("cubic", -0.75), Shape("rounded"), Shape("wave", 3))
 # Keeps cells that hardly show on the picture from being told by nothing.
 _HOLDING = 1e-6
 BLURS = (Shape("blurred", 0.15), Shape("blurred", 0.25), Shape("blurred", 0.4))
@@ -69,6 +71,10 @@ def _weights(away: Floats, shape: Shape, pitch: float) -> Floats:
         a = shape.width
         near = (a + 2) * away**3 - (a + 3) * away**2 + 1
         far = a * away**3 - 5 * a * away**2 + 8 * a * away - 4 * a
+        return np.where(away < 1, near, np.where(away < 2, far, 0.0))
+    if shape.name == "rounded":
+        near = (7 * away**3 - 12 * away**2) / 6 + 8 / 9
+        far = -7 / 18 * away**3 + 2 * away**2 - 10 / 3 * away + 16 / 9
         return np.where(away < 1, near, np.where(away < 2, far, 0.0))
     if shape.name == "wave":
         return np.where(away < shape.width, np.sinc(away) * np.sinc(away / shape.width), 0.0)

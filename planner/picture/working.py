@@ -20,7 +20,8 @@ class Working:
     cover, the fourth, as any viewer's enlargement weighs them. ``across`` and ``down`` are the picture's own pixels to
     one of these; where it was turned upright, ``turned`` says where its pixels lie, ``fill`` is the colour
     that fills the corners around it, where that is seen, and ``room`` the height and width, about its middle, of what
-    was given room when it was turned, if it was."""
+    was given room when it was turned, if it was. The file kept one share of colour for so many of these pixels down and
+    across as ``shares`` says."""
 
     values: Picture
     across: float
@@ -28,6 +29,7 @@ class Working:
     turned: Place | None = None
     fill: Picture | None = None
     room: tuple[float, float] | None = None
+    shares: tuple[int, int] = (1, 1)
 
     @property
     def clear(self) -> bool:
@@ -38,8 +40,8 @@ class Working:
         return self.turned.of(u, v) if self.turned else (u * self.across, v * self.down)
 
 
-def working_copy(image: Image.Image) -> Working:
-    """Of an RGBA picture."""
+def working_copy(image: Image.Image, shares: tuple[int, int] = (1, 1)) -> Working:
+    """Of an RGBA picture whose file kept one share of colour for so many pixels down and across."""
     width, height = image.size
     scale = min(1.0, LONGEST / max(width, height))
     opaque = image.getchannel("A").getextrema()[0] == 255
@@ -48,4 +50,4 @@ def working_copy(image: Image.Image) -> Working:
         size = max(1, round(width * scale)), max(1, round(height * scale))
         small = small.resize(size, Image.Resampling.BOX, reducing_gap=2.0)
     values = np.asarray(small).astype(np.float32)
-    return Working(values, width / small.width, height / small.height)
+    return Working(values, width / small.width, height / small.height, shares=shares if scale == 1 else (1, 1))

@@ -195,6 +195,21 @@ def drift_within_parts(cells: Floats) -> float:
     return _drift(cells.reshape(-1, 3), _telling_parts(cells, known), known.ravel())
 
 
+def drift_of_each_part(cells: Floats, light: Floats) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """Of each part of one colour how many cells it has, and by how many levels of 255 they drift in the mean before the
+    ``light``, rows × columns, is taken out of them and after."""
+    cells = np.asarray(cells, dtype=np.float64)
+    known = np.ones(cells.shape[:2], dtype=np.bool_)
+    _, labels, sizes = np.unique(_telling_parts(cells, known), return_inverse=True, return_counts=True)
+    labels = labels.ravel()
+    drifts = []
+    for flat in (cells.reshape(-1, 3), (cells / light[:, :, None]).reshape(-1, 3)):
+        away = sum(np.abs(_within(flat[:, k], labels, known.ravel().astype(np.float64))) for k in range(3))
+        drifts.append(np.bincount(labels, away) / (3 * sizes))
+    large = sizes >= _LEAST_PART
+    return sizes[large], drifts[0][large], drifts[1][large]
+
+
 def _drift(flat: Floats, labels: NDArray[np.intp], seen: Mask) -> float:
     use = (seen & (np.bincount(labels, seen, minlength=len(labels))[labels] >= _LEAST_PART))[:, None] & (flat < CUT_OFF)
     drifts = [np.abs(_within(flat[:, k], labels, use[:, k].astype(np.float64)))[use[:, k]] for k in range(3)]
