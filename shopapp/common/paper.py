@@ -65,11 +65,11 @@ def _uncollected() -> Iterator[None]:
 def _laid_out(html: str, pictures: Mapping[str, bytes] = MappingProxyType({})):
     engine = _engine()
     document = engine.HTML(string=html, url_fetcher=_own_files_only(engine, pictures))
-    return document.render(pdf_variant="pdf/ua-1", full_fonts=True)
+    return document.render(pdf_variant="pdf/ua-1")
 
 
 def _written(laid) -> bytes:
-    return laid.write_pdf(pdf_variant="pdf/ua-1", full_fonts=True)
+    return laid.write_pdf(pdf_variant="pdf/ua-1")
 
 
 def _engine():

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import gc
 import io
+import shutil
+import subprocess
 
 import pikepdf
 import pytest
@@ -33,6 +35,23 @@ def test_a_picture_that_was_given_is_on_the_paper_as_it_is():
     with pikepdf.open(io.BytesIO(paper.pdf_of(PAGE, {"picture:board": a_jpeg()}))) as made:
         pictures = list(made.pages[0].get_images().values())
         assert [(image.Width, image.Height, str(image.Filter)) for image in pictures] == [(12, 8, "/DCTDecode")]
+
+
+def test_letters_a_paper_does_not_use_are_not_carried_in_it_and_those_it_uses_are_read_as_they_were_written():
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext (poppler-utils) is missing")
+    faces = "".join(
+        f"@font-face {{ font-family: '{one['family']}'; font-weight: {one['weight']}; src: url('{one['url']}'); }}"
+        for one in paper.font_faces()
+    )
+    words = "An office flag, 17 × 12 mm: 3/4 in, € 12.50"
+    body = f"<p>{words}</p><p style='font-family: Source Serif Pro; font-weight: 600'>Ångström’s fjord</p>"
+    page = f"<html lang='en'><title>Flag</title><style>{faces} p {{ font-family: Source Sans Pro; }}</style>{body}"
+    made = paper.pdf_of(page)
+    told = subprocess.run(["pdftotext", "-", "-"], input=made, capture_output=True, check=True).stdout.decode()
+    assert [line for line in told.splitlines() if line.strip(" \f")] == [words, "Ångström’s fjord"]
+    # The two fonts are two hundred thousand bytes each.
+    assert len(made) < 40_000
 
 
 def test_what_collects_is_as_it_was_after_a_paper_also_after_one_that_failed():
