@@ -5,6 +5,7 @@ Nothing of the planner's own sums is used: this is what a floor is proved by (``
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass
 
 from planner.cutting.plan.terms import SCALE, Counted, Rules
@@ -151,14 +152,23 @@ def _strip_values(
     beside, for_tail = (_paid_for(what, section, paid, steps, rules) for what in ("strips", "tails"))
     # A kept tail is paid by the unit, so a strip with one is worth: whole length's pay + most of (parts - pay used).
     least, upto = [_NEVER], [_NEVER]
+    low = top = _NEVER
     for used, value in enumerate(filled):
-        least.append(max(least[-1], value - rate * used))
-        upto.append(max(upto[-1], value))
+        if value - rate * used > low:
+            low = value - rate * used
+        if value > top:
+            top = value
+        least.append(low)
+        upto.append(top)
     # A tail at least so long is worth something, and is then a tail that is kept.
     worth_something = (
         max(rules.keep_length, -(-rules.worth_area // (worth * (section[0] + rules.over_width)))) if rate else 0
     )
     values: list[int | None] = []
+    # Where what fills the strip must leave no such tail: places, one after another worth less, of which no worse one
+    # further back can be the best of a longer strip.
+    ahead: deque[int] = deque()
+    seen = 0
     for step in range(steps + 1):
         length = step * rules.grid
         room = length - front - held if held else length + rules.crosscut_kerf
@@ -167,12 +177,25 @@ def _strip_values(
             continue
         value = upto[room + 1]
         if rate and for_tail[step] > 0:
-            value = max(filled[max(length - front - worth_something + 1, 0) : room + 1], default=_NEVER)
+            seen, value = _best_within(filled, ahead, seen, max(length - front - worth_something + 1, 0), room)
         most = min(length - front - max(rules.keep_length, 1), room)
         if rate and most >= 0:
             value = max(value, rate * (length - front) + least[most + 1] - for_tail[step])
         values.append(value - beside[step])
     return values
+
+
+def _best_within(filled: list[int], ahead: deque[int], seen: int, first: int, last: int) -> tuple[int, int]:
+    """The most of ``filled`` from ``first`` to ``last``, neither of which ever comes down from one asking to the next;
+    before it, how many places were looked at. ``ahead`` are those of them that can still be the best."""
+    while seen <= min(last, len(filled) - 1):
+        while ahead and filled[ahead[-1]] <= filled[seen]:
+            ahead.pop()
+        ahead.append(seen)
+        seen += 1
+    while ahead and ahead[0] < first:
+        ahead.popleft()
+    return seen, filled[ahead[0]] if ahead else _NEVER
 
 
 def _rough_values(

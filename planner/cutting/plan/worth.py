@@ -5,7 +5,7 @@ The checker (``planner.cutting.plan.checker``) reckons the same things its own w
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from planner.cutting.plan.terms import BoardCut, CutPlan, Offcut, Rules, StockBoard, StripCut
 
@@ -52,38 +52,48 @@ def credit(width: int, length: int, worth: int, rules: Rules) -> int:
 
 def strip_used(strip: StripCut, rules: Rules) -> int:
     """Units of a strip its parts take, each with its kerf."""
-    return sum(slot(length, rules) * count for length, count in strip.parts)
+    beside, used = rules.over_length + rules.crosscut_kerf, 0
+    for length, count in strip.parts:
+        used += (length + beside) * count
+    return used
 
 
 def offcuts_of(cut: BoardCut, board: StockBoard, rules: Rules) -> list[Offcut]:
     """The pieces of one board that are worth keeping, in the order they come off it."""
     across, _ = usable(board, rules)
+    wide, long, whole = max(rules.keep_width, 1), max(rules.keep_length, 1), board.worth
     kept: list[Offcut] = []
     for i, rough in enumerate(cut.rough):
-        found: list[tuple[str, int, int]] = []
-        layers = [rough.strips, rough.under] if rough.resawn else [rough.strips]
+        rate = layer_worth(whole) if rough.resawn else whole
+        layers = (rough.strips, rough.under) if rough.resawn else (rough.strips,)
         for strips in layers:
             if strips:
-                found += _beside_and_behind(strips, rough.length, across, rules)
+                found = _beside_and_behind(strips, rough.length, across, rules)
             elif across >= rules.keep_width:
-                found.append(("layer" if rough.resawn else "end", across, rough.length))
-        for kind, width, length in found:
-            worth = credit(width, length, layer_worth(board.worth) if rough.resawn else board.worth, rules)
-            # Worth nothing by the maker's rule, a piece large enough still goes back.
-            if worth or (length >= max(rules.keep_length, 1) and width >= max(rules.keep_width, 1)):
-                kept.append(Offcut(cut.board, i, kind, width, length, worth))
+                found = [("layer" if rough.resawn else "end", across, rough.length)]
+            else:
+                continue
+            for kind, width, length in found:
+                # What is shorter is worth nothing, and most tails are.
+                if length >= long:
+                    worth = credit(width, length, rate, rules)
+                    # Worth nothing by the maker's rule, a piece large enough still goes back.
+                    if worth or width >= wide:
+                        kept.append(Offcut(cut.board, i, kind, width, length, worth))
     return kept
 
 
 def _beside_and_behind(
     strips: tuple[StripCut, ...], length: int, across: int, rules: Rules
-) -> Iterator[tuple[str, int, int]]:
+) -> list[tuple[str, int, int]]:
     """What a layer that is ripped leaves: the edge, and the tail of every strip."""
-    beside = across - sum(strip_slot(strip.width, rules) for strip in strips)
-    if beside >= rules.keep_width:
-        yield "edge", beside, length
+    over, beside = rules.over_width, across
+    behind = length - strip_head(rules)
+    tails = []
     for strip in strips:
-        yield "tail", strip.width + rules.over_width, length - strip_head(rules) - strip_used(strip, rules)
+        beside -= strip.width + over + rules.rip_kerf
+        tails.append(("tail", strip.width + over, behind - strip_used(strip, rules)))
+    return [("edge", beside, length), *tails] if beside >= rules.keep_width else tails
 
 
 def settle(cuts: Iterable[BoardCut], stock: dict[str, StockBoard], rules: Rules) -> CutPlan:
