@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from html import escape
 
 from planner.drawing.looks import number
@@ -27,7 +28,13 @@ def depth_of(lanes: Sequence[Lane], room: Room) -> float:
 def says_in(unit: str) -> Says:
     """Millimetres as they are written on a drawing in ``unit``, "mm" or "in": without the unit's name, a fraction well
     away from the whole before it, lest 2 1/4 be read as 21/4."""
-    return lambda mm: format_length(Length(mm), unit, with_unit=False).replace(" ", "\u00a0\u00a0")
+    return lambda mm: _said(mm, unit)
+
+
+# The same few lengths are said again on every drawing of a board, and while room is looked for.
+@lru_cache(1 << 12)
+def _said(mm: Fraction, unit: str) -> str:
+    return format_length(Length(mm), unit, with_unit=False).replace(" ", "\u00a0\u00a0")
 
 
 def unit_words(unit: str) -> str:
@@ -90,44 +97,63 @@ class Lane:
         return room.text * _STEP * (1 + self.rows)
 
 
-def lane(spans: Sequence[Span], scale: float, say: Says, size: float) -> Lane:
-    """Where the words of a row of dimensions go: in the middle of their lines where they fit, with their word or
-    without; the first and the last beside their lines else; and all of them further out, each tied to its line, where
-    even that has no room."""
-    gap = size * _PAD
-    labels: list[_Label] = []
-    for n, span in enumerate(spans):
-        begin, long = float(span.begin) * scale, float(span.mm) * scale
-        texts = _texts(span, say)
-        bare = texts[-1]
-        fit = next((text for text in texts if wide(text, size) + 2 * gap <= long), None)
-        middle = begin + long / 2
-        if fit is not None:
-            labels.append(_Label(fit, middle - wide(fit, size) / 2, 0, middle))
-        elif n and bare == _texts(spans[0], say)[-1]:
-            # Borders are as wide at both ends: it is said at the first.
-            continue
-        elif n == len(spans) - 1 and n:
-            labels.append(_Label(bare, begin + long + gap, 0, middle))
-        elif n == 0:
-            labels.append(_Label(bare, begin - gap - wide(bare, size), 0, middle))
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Dimensions in one line before it is known how large they are drawn: ``size`` of the type, and of each span where
+    it begins, how long it is and twice its middle, in millimetres, and what may be written on it."""
+
+    spans: tuple[Span, ...]
+    size: float
+    places: tuple[tuple[float, float, float], ...]
+    texts: tuple[tuple[str, ...], ...]
+
+    @classmethod
+    def of(cls, spans: Sequence[Span], say: Says, size: float) -> Line:
+        places = tuple((float(span.begin), float(span.mm), float(span.begin + span.end)) for span in spans)
+        return cls(tuple(spans), size, places, tuple(_texts(span, say) for span in spans))
+
+    def at(self, scale: float) -> Lane:
+        """Where the words go: in the middle of their lines where they fit, with their word or without; the first and
+        the last beside their lines else; and all of them further out, each tied to its line, where even that has no
+        room."""
+        size, last = self.size, len(self.spans) - 1
+        gap = size * _PAD
+        labels: list[_Label] = []
+        for n, ((from_mm, long_mm, _), texts) in enumerate(zip(self.places, self.texts, strict=True)):
+            begin, long, bare = from_mm * scale, long_mm * scale, texts[-1]
+            fit = next((text for text in texts if wide(text, size) + 2 * gap <= long), None)
+            middle = begin + long / 2
+            if fit is not None:
+                labels.append(_Label(fit, middle - wide(fit, size) / 2, 0, middle))
+            elif n and bare == self.texts[0][-1]:
+                # Borders are as wide at both ends: it is said at the first.
+                continue
+            elif n == last and n:
+                labels.append(_Label(bare, begin + long + gap, 0, middle))
+            elif n == 0:
+                labels.append(_Label(bare, begin - gap - wide(bare, size), 0, middle))
+            else:
+                break
         else:
-            break
-    else:
-        return Lane(tuple(spans), scale, size, tuple(labels))
-    places = [(float(span.begin + span.end) / 2 * scale, _texts(span, say)[-1]) for span in spans]
-    pinned = [
-        _Label(flag.text, flag.x - wide(flag.text, size) - gap / 2, flag.row + 1, flag.x)
-        for flag in flags(places, size, gap)
-    ]
-    return Lane(tuple(spans), scale, size, tuple(pinned))
+            return Lane(self.spans, scale, size, tuple(labels))
+        places = [(both / 2 * scale, texts[-1]) for (*_, both), texts in zip(self.places, self.texts, strict=True)]
+        pinned = [
+            _Label(flag.text, flag.x - wide(flag.text, size) - gap / 2, flag.row + 1, flag.x)
+            for flag in flags(places, size, gap)
+        ]
+        return Lane(self.spans, scale, size, tuple(pinned))
 
 
-def _texts(span: Span, say: Says) -> list[str]:
+def lane(spans: Sequence[Span], scale: float, say: Says, size: float) -> Lane:
+    """A row of dimensions at a scale that is known."""
+    return Line.of(spans, say, size).at(scale)
+
+
+def _texts(span: Span, say: Says) -> tuple[str, ...]:
     """What may be written on a line, what is said best first."""
     bare = say(span.mm)
-    texts = [f"{word} {bare}" for word in span.words]
-    return texts if span.named else [*texts, bare]
+    texts = tuple(f"{word} {bare}" for word in span.words)
+    return texts if span.named else (*texts, bare)
 
 
 @dataclass(slots=True)

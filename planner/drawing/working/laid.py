@@ -18,7 +18,7 @@ from planner.drawing.marking.ink import Sheet, stroke
 from planner.drawing.marking.letters import OVER_LINE, wide, wrapped
 from planner.drawing.marking.room import PAPER, Room, scale_words
 from planner.drawing.working.areas import squares_of
-from planner.drawing.working.dimensions import Dimensions, Lane, Span, depth_of, lane, says_in, unit_words
+from planner.drawing.working.dimensions import Dimensions, Lane, Line, Span, depth_of, says_in, unit_words
 from planner.drawing.working.fitting import Around, fitted
 from planner.drawing.working.places import Laid, laid_of
 from planner.drawing.working.woods import Woods, inked, key, rectangle
@@ -27,6 +27,7 @@ from planner.pattern import Pattern
 GRAIN = 'stroke-linecap="round" stroke-linejoin="round"'
 # How large a mark on an area of one wood is, in hairlines.
 _AREA_MARK = 10
+_TOO_SMALL = "Tiles are too small here for marks of their own: a mark stands on an area of its wood."
 _STEPS = (1, 2, 5, 10, 20, 50, 100)
 
 
@@ -65,28 +66,34 @@ class _Drawing:
         self.laid, self.pattern, self.looks, self.unit, self.room = laid, pattern, looks, unit, room
         self.say = says_in(unit)
         self.head = wrapped(_face_words(laid), room.text, room.width)
+        # What no scale changes, for many are tried.
+        self.over, self.under, self.beside = (
+            [Line.of(spans, self.say, room.text) for spans in lines]
+            for lines in (self._over(), self._under(), self._beside())
+        )
+        self.told, self.too_small = self._wrapped(*self._told()), self._wrapped(_TOO_SMALL)
+        self.key_high = key(Sheet(1, 1, 0, 0, room.fine), self._key_looks(), self._counts(), 0, room)[1]
         self.sheet = Sheet(1, 1, 0, 0, room.fine)
         self.sheet, self.scale_words = fitted(room, *laid.blank, self._around)
         self.scale = self.sheet.along
 
     # --- what is measured ---
 
-    def _over(self, scale: float) -> tuple[Lane, Lane]:
+    def _over(self) -> list[list[Span]]:
         laid = self.laid
         cut = Span("finished length", laid.trim[0], laid.trim[0] + laid.finished[0], ("finished",))
         whole = Span("blank length", Fraction(0), laid.blank[0], ("blank",))
-        return self._lane([cut], scale), self._lane([whole], scale)
+        return [[cut], [whole]]
 
-    def _under(self, scale: float) -> list[Lane]:
+    def _under(self) -> list[list[Span]]:
         laid = self.laid
         datum = Span("datum", *laid.along(Fraction(0), laid.datum), ("to the datum seam", "datum"), named=True)
         # The first tile past the datum line, so that its words stand away from the other's.
         pitch = Span("pitch", *laid.along(laid.datum, laid.datum + laid.pitch), ("pitch",), named=True)
-        spans = [pitch, datum] if laid.mirrored else [datum, pitch]
-        lanes = [self._lane(spans, scale)]
+        lines = [[pitch, datum] if laid.mirrored else [datum, pitch]]
         if laid.side_border:
-            lanes.append(self._lane(self._chain("side border", laid.side_border, 0), scale))
-        return lanes
+            lines.append(self._chain("side border", laid.side_border, 0))
+        return lines
 
     def _chain(self, name: str, border: Fraction, way: int) -> list[Span]:
         begin, end = self.laid.trim[way], self.laid.trim[way] + self.laid.finished[way]
@@ -96,24 +103,26 @@ class _Drawing:
             Span(name, end - border, end, ("border",)),
         ]
 
-    def _beside(self, scale: float) -> list[Lane]:
+    def _beside(self) -> list[list[Span]]:
         laid = self.laid
-        lanes = [self._lane(self._chain("end border", laid.end_border, 1), scale)] if laid.end_border else []
+        lines = [self._chain("end border", laid.end_border, 1)] if laid.end_border else []
         begin = laid.trim[1]
-        lanes.append(self._lane([Span("finished height", begin, begin + laid.finished[1], ("finished",))], scale))
+        lines.append([Span("finished height", begin, begin + laid.finished[1], ("finished",))])
         if laid.blank[1] != laid.finished[1]:
-            lanes.append(self._lane([Span("blank height", Fraction(0), laid.blank[1], ("blank",))], scale))
-        return lanes
+            lines.append([Span("blank height", Fraction(0), laid.blank[1], ("blank",))])
+        return lines
 
-    def _lane(self, spans: list[Span], scale: float) -> Lane:
-        return lane(spans, scale, self.say, self.room.text)
+    def _lanes(self, scale: float) -> tuple[list[Lane], list[Lane], list[Lane]]:
+        """Over, under and beside the blank."""
+        over, under, beside = ([one.at(scale) for one in lines] for lines in (self.over, self.under, self.beside))
+        return over, under, beside
 
     # --- how it goes into its room ---
 
     def _around(self, scale: float) -> Around:
         """The room that dimensions, numbers and words take at a scale."""
         room, laid = self.room, self.laid
-        over, under, beside = self._over(scale), self._under(scale), self._beside(scale)
+        over, under, beside = self._lanes(scale)
         along = (*over, *under)
         reach = max(depth_of(over, room), *(one.before for one in beside))
         low = max(depth_of(under, room) + room.text * 0.6, *(one.after(laid.blank[1]) for one in beside))
@@ -124,16 +133,12 @@ class _Drawing:
                 depth_of(beside, room) + room.text,
             ),
             top=(len(self.head) + 2.1) * room.line + room.text * 0.6 + reach,
-            foot=low + room.text * 1.6 + len(self._notes(scale)) * room.line + self._key_high(),
+            foot=low + room.text * 1.6 + len(self._notes(scale)) * room.line + self.key_high,
         )
 
     def _numbers_wide(self) -> float:
         text = self.room.text
         return max(wide("row 1", text), wide(str(len(self.laid.rows)), text)) + text * 0.7
-
-    def _key_high(self) -> float:
-        probe = Sheet(1, 1, 0, 0, self.room.fine)
-        return key(probe, self._key_looks(), self._counts(), 0, self.room)[1]
 
     def _key_looks(self) -> dict[str, WoodLook]:
         plain = self.laid.plain
@@ -150,10 +155,10 @@ class _Drawing:
         }
 
     def _notes(self, scale: float) -> list[str]:
-        told = list(self._told())
-        if not self._woods(scale).has_marks:
-            told.append("Tiles are too small here for marks of their own: a mark stands on an area of its wood.")
-        return [line for words in told for line in wrapped(words, self.room.text, self.room.width)]
+        return self.told if self._woods(scale).has_marks else [*self.told, *self.too_small]
+
+    def _wrapped(self, *told: str) -> list[str]:
+        return [part for words in told for part in wrapped(words, self.room.text, self.room.width)]
 
     def _told(self) -> Iterator[str]:
         laid, say = self.laid, self.say
@@ -187,7 +192,7 @@ class _Drawing:
         woods = self._pieces()
         dims = Dimensions(sheet, room)
         bottom = sheet.top + float(laid.blank[1]) * self.scale
-        over, under, beside = self._over(self.scale), self._under(self.scale), self._beside(self.scale)
+        over, under, beside = self._lanes(self.scale)
         right = sheet.x(float(laid.blank[0]))
         dims.over(over, sheet.top - room.line, sheet.top)
         dims.under(under, bottom + room.text * 0.5, bottom)
@@ -325,7 +330,7 @@ class _Drawing:
     def _read_aloud(self) -> str:
         laid, say, unit = self.laid, self.say, self.unit
         told = [_face_words(laid), *self._told()]
-        spans = [span for one in (*self._over(1), *self._under(1), *self._beside(1)) for span in one.spans]
+        spans = [span for line in (*self.over, *self.under, *self.beside) for span in line.spans]
         seen: list[str] = []
         for span in spans:
             words = f"{span.name} {say(span.mm)} {unit}"

@@ -12,7 +12,7 @@ from planner.drawing.looks import DARK_INK, WoodLook, hex_of, number, opening
 from planner.drawing.marking.ink import rest_fill, stroke
 from planner.drawing.marking.letters import OVER_LINE, wide, wrapped
 from planner.drawing.marking.room import PAPER, Room
-from planner.drawing.working.dimensions import Dimensions, Lane, Span, depth_of, lane, says_in, unit_words
+from planner.drawing.working.dimensions import Dimensions, Lane, Line, Span, depth_of, says_in, unit_words
 from planner.drawing.working.fitting import Around, fitted
 from planner.drawing.working.places import Laid, laid_of
 from planner.drawing.working.seamlist import CLASSES, Seam, seams_of_record, told_in_short, weakest_of
@@ -61,6 +61,7 @@ class _Drawing:
         self.notes = [line for words in self._told() for line in wrapped(words, room.text, room.width)]
         self.list = self._in_lines(told_in_short(self.listed, self.say))
         self.chart = room.text * 6
+        self.lines = self._lines()
         self.sheet, self.scale_words = fitted(room, *laid.finished, self._around)
         self.scale = self.sheet.along
 
@@ -116,13 +117,18 @@ class _Drawing:
 
     # --- how it goes into its room ---
 
-    def _lanes(self, scale: float) -> tuple[list[Lane], list[Lane]]:
+    def _lines(self) -> tuple[list[Line], list[Line]]:
+        """Over and beside the board."""
         laid, say, size = self.laid, self.say, self.room.text
-        over = [lane([Span("finished length", Fraction(0), laid.finished[0], ("finished",))], scale, say, size)]
+        over = [Line.of([Span("finished length", Fraction(0), laid.finished[0], ("finished",))], say, size)]
         beside = []
         if self.weakest is not None:
-            beside.append(lane([Span("longest stretch", *self.weakest.longest, ("bare",))], scale, say, size))
-        beside.append(lane([Span("finished height", Fraction(0), laid.finished[1], ("finished",))], scale, say, size))
+            beside.append(Line.of([Span("longest stretch", *self.weakest.longest, ("bare",))], say, size))
+        beside.append(Line.of([Span("finished height", Fraction(0), laid.finished[1], ("finished",))], say, size))
+        return over, beside
+
+    def _lanes(self, scale: float) -> tuple[list[Lane], list[Lane]]:
+        over, beside = ([one.at(scale) for one in lines] for lines in self.lines)
         return over, beside
 
     def _key_high(self) -> float:
