@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import combinations
 from xml.etree import ElementTree
 
@@ -21,7 +22,12 @@ ROOMS = (PAPER, SCREEN, PHONE)
 INK = tuple(bytes.fromhex(DARK_INK[1:]))
 
 
+@cache
 def drawings(seed):
+    return tuple(_drawings(seed))
+
+
+def _drawings(seed):
     one = drawn_board(seed)
     for room in ROOMS:
         yield board_marking_svg(*given(one), writes=one.writes, room=room)

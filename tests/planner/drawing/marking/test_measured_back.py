@@ -6,6 +6,8 @@ rules written beside ``planner.cutting.plan.terms``.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
+
 import pytest
 
 from planner.drawing import MARKS, WoodLook
@@ -69,12 +71,14 @@ def near(a, b):
 def check_layer(read, one, rough, strips):
     """Every kerf and part of the plan is drawn in its strip, and every line drawn is one of the plan's."""
     lines, boxes = read.uprights("crosscuts"), read.boxes("parts")
+    order = sorted(range(len(lines)), key=lambda i: lines[i][0])
+    places = [lines[i][0] for i in order]
     known = set()
     for (top, low), kerfs, parts in walked(one, rough, strips):
         for at in kerfs:
-            mine = [
-                i for i, (x, up, down) in enumerate(lines) if near(x, at) and up < top + CLOSE and down > low - CLOSE
-            ]
+            around = order[bisect_left(places, at - CLOSE) : bisect_right(places, at + CLOSE)]
+            beside = [(i, *lines[i]) for i in around]
+            mine = [i for i, x, up, down in beside if near(x, at) and up < top + CLOSE and down > low - CLOSE]
             assert mine, (at, top, low)
             known.update(mine)
         for begin, end in parts:

@@ -76,7 +76,9 @@ def record_with(rows: list[list[str | None]], method: str = "runs", along: str =
     return json.loads(json.dumps(to_record(made)))
 
 
+@cache
 def record_of(seed: int) -> dict:
+    """Nobody writes in it."""
     return json.loads(kept(seed))
 
 

@@ -34,8 +34,13 @@ def timetables(room):
     return timetable_svgs(glue, found, lambda after: str(date(2026, 11, 30) + timedelta(days=after)), room=room)
 
 
+@cache
 def drawings(room):
     """Every kind of working drawing, of boards of every method."""
+    return tuple(_drawings(room))
+
+
+def _drawings(room):
     for seed in range(0, len(SEEDS), 3):
         record, unit = record_of(seed), unit_of(seed)
         looks = looks_of(record)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from fractions import Fraction
+from functools import cache
 
 import pytest
 
@@ -21,9 +22,14 @@ CLOSE = 0.1
 FACES = (False, True)
 
 
-def drawn(seed, mirrored, room=PAPER):
+@cache
+def svg_of(seed, mirrored, room):
     record = record_of(seed)
-    return record, Measured(laid_svg(record, looks_of(record), unit_of(seed), mirrored=mirrored, room=room))
+    return laid_svg(record, looks_of(record), unit_of(seed), mirrored=mirrored, room=room)
+
+
+def drawn(seed, mirrored, room=PAPER):
+    return record_of(seed), Measured(svg_of(seed, mirrored, room))
 
 
 def lines_of(record):

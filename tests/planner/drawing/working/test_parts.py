@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from fractions import Fraction
+from functools import cache
 
 import pytest
 
@@ -20,9 +21,14 @@ ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 CLOSE = 0.1
 
 
-def pages_of(seed, room=PAPER):
+@cache
+def svgs_of(seed, room):
     record = record_of(seed)
-    return record, [Measured(svg) for svg in parts_svgs(record, looks_of(record), unit_of(seed), room=room)]
+    return parts_svgs(record, looks_of(record), unit_of(seed), room=room)
+
+
+def pages_of(seed, room=PAPER):
+    return record_of(seed), [Measured(svg) for svg in svgs_of(seed, room)]
 
 
 def count_of(part, record):

@@ -5,6 +5,7 @@ Type on paper is 3.7 mm, 10.5 points, drawn in its own size; on a phone 13 pixel
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import combinations
 
 from planner.drawing.marking import PAPER, PHONE, SCREEN
@@ -20,8 +21,9 @@ ROOMS = {"paper": PAPER, "screen": SCREEN, "phone": PHONE}
 POINT_MM = 25.4 / 72
 
 
+@cache
 def drawings(seed, room):
-    return drawings_of(record_of(seed), unit_of(seed), room)
+    return tuple(drawings_of(record_of(seed), unit_of(seed), room))
 
 
 def drawings_of(record, unit, room):

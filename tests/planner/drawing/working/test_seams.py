@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
 
 import pytest
@@ -29,9 +30,14 @@ def jointed() -> list[int]:
     return [seed for seed in SEEDS if record_of(seed)["seams"]]
 
 
-def drawn(seed, room=PAPER):
+@cache
+def svg_of(seed, room):
     record = record_of(seed)
-    return record, Measured(seams_svg(record, looks_of(record), unit_of(seed), room=room))
+    return seams_svg(record, looks_of(record), unit_of(seed), room=room)
+
+
+def drawn(seed, room=PAPER):
+    return record_of(seed), Measured(svg_of(seed, room))
 
 
 def x_of(record, column):
