@@ -153,7 +153,7 @@ def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:
     askew = max(abs(by - ay), abs(cy - dy), abs(dx - ax), abs(cx - bx)) > _ASKEW * chart.lattice.pitch
     proposal = Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart")
     plain = chart.score >= (_PLAIN_CHART if lossless and not askew else _PLAIN_LOSSY_CHART)
-    plain = plain and max(filled.shape) >= _FEWEST_IN_LINES and RUNNING not in how
+    plain = plain and chart.all_ruled and max(filled.shape) >= _FEWEST_IN_LINES and RUNNING not in how
     plain = plain and plainly_grounded(chart.rgb, chart.paper, filled)
     # Light on cells of no one colour is not to be told from their own.
     plain = plain and not (askew and (chart.drift > OWN_SHADING or may_be_bent(chart.rgb, filled, SET_TO_PAPER)))

@@ -161,8 +161,8 @@ def _found(decoded: Decoded) -> _Outcome:
         if fits:
             # At one pixel a cell for want of better, a picture of many colours may as well be a small photo.
             return _exact(pixels, fits, sure=few and decoded.lossless and not coarse)
-        if charts:
-            return _charted(charts, decoded.lossless)
+        if found:
+            return _charted(charts or found[:1], decoded.lossless)
         raise _no_grid(readings, width, height)
     if found and _between_lines(candidates[0], found[0]):
         return _charted(found[:1], decoded.lossless)
@@ -170,6 +170,8 @@ def _found(decoded: Decoded) -> _Outcome:
         drawn_proposal(copy, one, not at, lossless=decoded.lossless, scattered=scattered)
         for at, (one, copy) in enumerate(candidates[: MOST + 1])
     ]
+    # Lines that are in doubt are offered all the same.
+    proposed[1:1] = [chart_proposal(chart, decoded.lossless) for chart in found[:2]]
     outcome = _outcome(proposed)
     if few and decoded.lossless and candidates[0][1].turned is None:
         # In more colours than so many a ground may run in bands of its own.

@@ -19,14 +19,15 @@ _BLANK = (26.0, 8.0)
 _FEW, _MOST, _LEAST = 0.35, 0.7, 40
 # So many cells around the frame, and so many of those that no line touches, tell what blank is.
 _AROUND, _LEAST_OPEN = 2, 8
-# How often a plane of light is fitted to them, each time with those that it brought in.
-_FITS = 4
+# How often a plane of light is fitted to so many of them or more, each time with those that it brought in.
+_FITS, _FITTED = 5, 12
 
 
 def blanks_left_out(sheet: Sheet, frame: Frame) -> Sheet | None:
     """The sheet with the pieces between blank cells left out of account; None where lines do not spare them in the
     ``frame`` that is seen as yet."""
-    off = largest(np.abs(sheet.cells - _page(sheet, frame)))
+    untouched = _untouched(sheet, frame)
+    off = largest(np.abs(sheet.cells - in_light(sheet, _commonest(sheet, untouched), untouched)))
     for within in _BLANK:
         spared = _spared(sheet, frame, off <= within)
         if spared is not None:
@@ -60,24 +61,33 @@ def _spared(sheet: Sheet, frame: Frame, blank: NDArray[np.bool_]) -> Sheet | Non
     return replace(sheet, upright=upright, level=level)
 
 
-def _page(sheet: Sheet, frame: Frame) -> Floats:
-    """The colour of the page, rows × columns × 3 where light is seen to fall on it, else one: that of most cells in and
-    around the frame that no line touches, or of most cells at all where hardly any are open."""
+def _untouched(sheet: Sheet, frame: Frame) -> NDArray[np.bool_]:
+    """Cells in and around the frame that no line touches."""
     place = np.s_[
         max(0, frame.top - _AROUND) : frame.bottom + _AROUND, max(0, frame.left - _AROUND) : frame.right + _AROUND
     ]
-    untouched = np.zeros_like(sheet.inside)
-    untouched[place] = (sheet.inside & (sides_there(sheet.upright, sheet.level) == 0))[place]
+    found = np.zeros_like(sheet.inside)
+    found[place] = (sheet.inside & (sides_there(sheet.upright, sheet.level) == 0))[place]
+    return found
+
+
+def _commonest(sheet: Sheet, untouched: NDArray[np.bool_]) -> Floats:
+    """The colour of most of the cells that are ``untouched``, or of most cells at all where hardly any are."""
     seen = sheet.cells[untouched if untouched.sum() >= _LEAST_OPEN else sheet.inside]
     keys = (seen // 16).astype(np.int64) @ np.array([256, 16, 1])
     values, counts = np.unique(keys, return_counts=True)
-    page = np.asarray(np.median(seen[keys == values[np.argmax(counts)]], axis=0))
+    return np.asarray(np.median(seen[keys == values[np.argmax(counts)]], axis=0))
+
+
+def in_light(sheet: Sheet, page: Floats, among: NDArray[np.bool_]) -> Floats:
+    """The colour of a page all over the sheet, rows × columns × 3, in light that falls off evenly; the one colour where
+    too few of the cells ``among`` which it is sought are of it."""
     rows, columns = sheet.inside.shape
     y, x = np.mgrid[-1 : 1 : rows * 1j, -1 : 1 : columns * 1j]
     plane = np.stack([np.ones_like(x), x, y], axis=-1)
     for _ in range(_FITS):
-        near = untouched & (largest(np.abs(sheet.cells - page)) <= _BLANK[0])
-        if near.sum() < _LEAST:
+        near = among & (largest(np.abs(sheet.cells - page)) <= _BLANK[0])
+        if near.sum() < _FITTED:
             break
         page = plane @ np.linalg.lstsq(plane[near], sheet.cells[near].astype(np.float64), rcond=None)[0]
     return page

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,6 +43,11 @@ class Comb:
     @property
     def worth(self) -> float:
         return self.even * self.whole
+
+    def moved(self, across: int, along: int) -> Comb:
+        """As seen from a corner so many pixels further off, across the lines and along them."""
+        first, start, stop = (place + across for place in (self.first, self.start, self.stop))
+        return replace(self, first=first, along=self.along + along, start=start, stop=stop)
 
 
 def spectrum_peaks(strips: Strips, each: float, most: int) -> list[tuple[float, float, float]]:

@@ -12,8 +12,9 @@ from planner.picture.charts.blanks import blanks_left_out
 from planner.picture.charts.colours import colours_of, inner_medians
 from planner.picture.charts.combs import Comb, best_combs
 from planner.picture.charts.frame import Frame, find_frame
+from planner.picture.charts.going_on import going_on
 from planner.picture.charts.growing import grow
-from planner.picture.charts.reaching import reached
+from planner.picture.charts.reaching import Bounds, reached
 from planner.picture.charts.ridges import ridge_strips
 from planner.picture.charts.sampling import Floats, Sampler, places
 from planner.picture.charts.segments import Sheet, look, mean_pitch
@@ -55,6 +56,8 @@ _ALL_DRAWN, _ALL_SHARE, _INK_THROUGH, _EVEN_BETWEEN, _NOTHING_MIDWAY = 0.2, 0.97
 _CLEAN, _CLEAN_EVEN = 0.08, 0.78
 # In doubt is what shows so many of its lines, of all and of those that can be told; it scores so much of the latter.
 _MAYBE_DRAWN, _MAYBE_SHARE, _MAYBE = 0.45, 0.75, 0.5
+# Or else so many of all, and so many of those between cells of one colour.
+_FEWER_DRAWN, _SURER_SHARE = 0.2, 0.85
 # Scores under this are not offered but as doubtful, from the other one on no other comb is tried.
 LEAST_SCORE, _SURE = 0.55, 0.7
 # Under this it is asked whether lines are drawn round the filled cells only.
@@ -65,13 +68,17 @@ _SOME_LINES = 0.2
 _TRIED = 4
 # Twice the pitch, but for such a part.
 _NEARLY = 0.03
+# So many cells of the middle are looked at by themselves, and count where they are worth so many times what all is, and
+# so much.
+_MIDDLE, _FAR_MORE, _WORTH = 12, 2.0, 0.15
 
 
 @dataclass(frozen=True, slots=True)
 class ChartFound:
     """A chart: its ``lattice``, its ``lines`` in words, a ``score`` from 0 to 1 that compares it with other charts, the
-    colours of its cells, rows × columns × 3, the colour of its paper, where paper was seen, and ``drift``, by how many
-    levels of 255 cells of one colour were seen to differ."""
+    colours of its cells, rows × columns × 3, the colour of its paper, where paper was seen, ``drift``, by how many
+    levels of 255 cells of one colour were seen to differ, and whether ``all_ruled``: it goes no further than lines are
+    seen."""
 
     lattice: Lattice
     lines: str
@@ -79,6 +86,7 @@ class ChartFound:
     rgb: NDArray[np.uint8]
     paper: NDArray[np.uint8] | None
     drift: float
+    all_ruled: bool = True
 
 
 def find_charts(rgb: NDArray[np.uint8], doubtful: bool = False) -> list[ChartFound]:
@@ -116,6 +124,14 @@ def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
     if not pairs:
         return []
     picture = Sampler.of(rgb)
+    found = _met(picture, pairs, times)
+    if max((chart.score for chart in found), default=0.0) < LEAST_SCORE:
+        found += _met(picture, _pairs_in_the_middle(rgb, pairs[0]), times)
+    return found
+
+
+def _met(picture: Sampler, pairs: list[tuple[Comb, Comb]], times: int) -> list[ChartFound]:
+    """The charts that combs lead to."""
     found: list[ChartFound] = []
     waiting = pairs[:_TRIED]
     while waiting:
@@ -133,9 +149,8 @@ def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
         if score < LEAST_SCORE:
             score = _MAYBE * frame.share if _may_be_one(sheet, frame) else 0.0
         if score:
-            chart = _chart(picture, to_cells, sheet, frame, score, times)
-            if max(chart.rgb.shape) <= LARGEST_SIDE:
-                found.append(chart)
+            charts = _charts_of(picture, to_cells, sheet, frame, score, times)
+            found += [chart for chart in charts if max(chart.rgb.shape) <= LARGEST_SIDE]
         if score >= _SURE:
             break
         # A comb of half or double the pitch still meets many lines; where none are met there are none, but for those
@@ -143,6 +158,22 @@ def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
         if frame.flats < _LEAST_FLATS or frame.flat < _SOME_LINES:
             waiting = [pair for pair in pairs if _twice(pair, (upright, level))]
     return found
+
+
+def _pairs_in_the_middle(rgb: NDArray[np.uint8], whole: tuple[Comb, Comb]) -> list[tuple[Comb, Comb]]:
+    """Combs of the middle of a picture where they are worth far more than those of all of it: over many cells of a page
+    seen askew no even comb meets its lines."""
+    side = round(_MIDDLE * max(comb.pitch for comb in whole))
+    top, left = ((length - side) // 2 for length in rgb.shape[:2])
+    if min(top, left) < side // 4:
+        return []
+    pairs = _pairs(rgb[top : top + side, left : left + side])
+    least = max(_FAR_MORE * _worth(whole), _WORTH)
+    return [(a.moved(left, top), b.moved(top, left)) for a, b in pairs if _worth((a, b)) >= least][:1]
+
+
+def _worth(pair: tuple[Comb, Comb]) -> float:
+    return pair[0].worth * pair[1].worth
 
 
 def _twice(pair: tuple[Comb, Comb], other: tuple[Comb, Comb]) -> bool:
@@ -179,7 +210,7 @@ def _pairs(rgb: NDArray[np.uint8]) -> list[tuple[Comb, Comb]]:
         if not combs[-1]:
             return []
     pairs = [(a, b) for a in combs[0] for b in combs[1] if 0.85 < a.pitch / b.pitch < 1.18]
-    return sorted(pairs, key=lambda pair: -pair[0].worth * pair[1].worth)
+    return sorted(pairs, key=lambda pair: -_worth(pair))
 
 
 def _score(sheet: Sheet, frame: Frame) -> float:
@@ -238,15 +269,35 @@ def _inked_throughout(sheet: Sheet, frame: Frame) -> bool:
 
 def _may_be_one(sheet: Sheet, frame: Frame) -> bool:
     """Whether lines are met that would be a chart's if cells were found to lie between them."""
-    lines = frame.even >= _LEAST_EVEN and frame.drawn >= _MAYBE_DRAWN and frame.share >= _MAYBE_SHARE
+    many = frame.drawn >= _MAYBE_DRAWN and frame.share >= _MAYBE_SHARE
+    surely = frame.drawn >= _FEWER_DRAWN and min(frame.share, frame.flat) >= _SURER_SHARE
+    lines = frame.even >= _LEAST_EVEN and (many or surely)
     plain = max(sheet.between / _BETWEEN, frame.spread / _PLAIN_UNEVEN) <= frame.contrast
     return lines and plain and min(frame.rows, frame.columns) >= _LEAST_SIDE
 
 
+def _charts_of(
+    picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score: float, times: int
+) -> list[ChartFound]:
+    """The chart of a frame; where its drawing goes on beyond the lines that are seen, first that of all of it."""
+    within, plain = reached(sheet, frame)
+    ruled = _at(frame, within)
+    bounds = going_on(sheet, ruled)
+    if bounds is None:
+        return [replace(_chart(picture, to_cells, sheet, ruled, score, times), all_ruled=plain)]
+    whole = replace(_chart(picture, to_cells, sheet, _at(frame, bounds), score, times), all_ruled=False)
+    if bounds == (ruled.top, ruled.bottom, ruled.left, ruled.right):
+        return [whole]
+    return [whole, replace(_chart(picture, to_cells, sheet, ruled, score, times), all_ruled=False)]
+
+
+def _at(frame: Frame, bounds: Bounds) -> Frame:
+    top, bottom, left, right = bounds
+    return replace(frame, top=top, bottom=bottom, left=left, right=right)
+
+
 def _chart(picture: Sampler, to_cells: Floats, sheet: Sheet, frame: Frame, score: float, times: int) -> ChartFound:
     to_pixels = np.linalg.inv(to_cells)
-    top, bottom, left, right = reached(sheet, frame)
-    frame = replace(frame, top=top, bottom=bottom, left=left, right=right)
     left, top = frame.left + sheet.left, frame.top + sheet.top
     right, bottom = left + frame.columns, top + frame.rows
     x, y = places(to_pixels, np.array([left, right, right, left]), np.array([top, top, bottom, bottom]))

@@ -28,30 +28,38 @@ _LEAST_UNEVEN, _TIMES_UNEVEN = 4.0, 3.0
 _SIDES, _LEAST_SIDES = 3, 2
 # A line that is there along so much of its length ends a frame, whatever lies within it.
 _A_LINE = 0.5
+# Parts of a drawing lie this near to others, in cells, or have more cells than so many.
+_APART, _SWATCHES = 2, 2
 
 
-def reached(sheet: Sheet, frame: Frame) -> Bounds:
+def reached(sheet: Sheet, frame: Frame) -> tuple[Bounds, bool]:
     """Top, bottom, left and right of the frame with all closed cells beyond it that touch others of the kind, at a side
-    or a corner, all the way into the frame; of one that spares blank cells less what holds none."""
+    or a corner, all the way into the frame; of one that spares blank cells less what holds none. And whether it is
+    plain: no cell or two by themselves may as well be a list of colours beside it."""
     closed = _closed(sheet, frame)
     bounds = frame.top, frame.bottom, frame.left, frame.right
     within = np.zeros_like(closed)
     inner = np.s_[frame.top : frame.bottom, frame.left : frame.right]
     within[inner] = closed[inner]
+    plain = True
     if frame.spares_blanks:
+        within = _large_parts(within, _APART)
+        plain = _around(_large_parts(within, 1)) == _around(within)
         bounds = _without_blank_rows(sheet, within, bounds)
         within[: bounds[0]] = within[bounds[1] :] = within[:, : bounds[2]] = within[:, bounds[3] :] = False
-    grown = _joined(within, closed)
-    rows, columns = np.flatnonzero(grown.any(axis=1)), np.flatnonzero(grown.any(axis=0))
+    grown = joined(within, closed)
+    if not grown.any():
+        return bounds, plain
+    top, bottom, left, right = _around(grown)
+    return (min(bounds[0], top), max(bounds[1], bottom), min(bounds[2], left), max(bounds[3], right)), plain
+
+
+def _around(cells: Mask) -> Bounds:
+    """The rows and columns from the first to the last of some cells; none of none."""
+    rows, columns = np.flatnonzero(cells.any(axis=1)), np.flatnonzero(cells.any(axis=0))
     if not len(rows):
-        return bounds
-    top, bottom, left, right = bounds
-    return (
-        min(top, int(rows[0])),
-        max(bottom, int(rows[-1]) + 1),
-        min(left, int(columns[0])),
-        max(right, int(columns[-1]) + 1),
-    )
+        return 0, 0, 0, 0
+    return int(rows[0]), int(rows[-1]) + 1, int(columns[0]), int(columns[-1]) + 1
 
 
 def _closed(sheet: Sheet, frame: Frame) -> Mask:
@@ -80,6 +88,20 @@ def _off_page(sheet: Sheet, page: Mask, asked: Mask) -> Floats:
     return off
 
 
+def _large_parts(closed: Mask, apart: int) -> Mask:
+    """Without the closed cells that lie further ``apart`` from all others, in ones and twos, as those of a list of
+    colours beside a chart do; all of them where there are no others."""
+    left, large = closed.copy(), np.zeros_like(closed)
+    while left.any():
+        part = np.zeros_like(left)
+        part[tuple(np.argwhere(left)[0])] = True
+        part = joined(part, left, apart)
+        left &= ~part
+        if part.sum() > _SWATCHES:
+            large |= part
+    return large if large.any() else closed
+
+
 def _without_blank_rows(sheet: Sheet, closed: Mask, bounds: Bounds) -> Bounds:
     """Less the rows and columns from each side that hold nothing closed and have no line on their far side."""
     top, bottom, left, right = bounds
@@ -99,10 +121,14 @@ def _is_line(pieces: Pieces, line: int, cells: slice) -> bool:
     return bool(pieces.there[line, cells].mean() >= _A_LINE)
 
 
-def _joined(within: Mask, closed: Mask) -> Mask:
-    """The cells ``within`` and all closed ones that a walk from them over such cells, side or corner, reaches."""
+def joined(within: Mask, closed: Mask, apart: int = 1) -> Mask:
+    """The cells ``within`` and all closed ones that a walk from them over such cells, side or corner, or steps of so
+    many cells, reaches."""
     while True:
-        wider = within | (_and_beside(within) & closed)
+        wider = within
+        for _ in range(apart):
+            wider = _and_beside(wider)
+        wider = within | (wider & closed)
         if wider.sum() == within.sum():
             return within
         within = wider

@@ -29,6 +29,9 @@ _LEAST_UNEVEN, _TIMES_UNEVEN, _MOST_UNEVEN = 4.0, 3.0, 0.7
 _GOES_ON, _FEW_LINES, _MOST_ROWS = 0.9, 0.4, 4
 # Pieces of line that stand out by less than this part of what most do are faint.
 _FAINT = 0.3
+# Crossing lines that show less of themselves than this part of what they do in the rows further in are none, nor are
+# those of cells with numerals that show so many times as much.
+_WEAK, _STRONG = 0.5, 3.0
 # So many pieces it takes to judge a row.
 _JUDGED = 4
 # A dark row: at least so many of its cells differ from the page beside by so many levels of 255, and no more than so
@@ -51,8 +54,9 @@ def settled(sheet: Sheet, bounds: Bounds) -> Bounds:
         spread = sheet.spread.T if turned else sheet.spread
         first, stop, start, end = (left, right, top, bottom) if turned else (top, bottom, left, right)
         marked = spread > uneven
-        first = _inward(crossing, parting, cells, spread, marked, first, 1, stop - first, (start, end))
-        stop = _inward(crossing, parting, cells, spread, marked, stop - 1, -1, stop - first, (start, end)) + 1
+        shown = _shown(sheet, crossing, cells)
+        first = _inward(crossing, parting, cells, spread, marked, shown, first, 1, stop - first, (start, end))
+        stop = _inward(crossing, parting, cells, spread, marked, shown, stop - 1, -1, stop - first, (start, end)) + 1
         pages = _pages(cells, inside, (first, stop, start, end))
         first = _outward(crossing, cells, inside, [*pages[1:]], first, -1, (start, end))
         stop = _outward(crossing, cells, inside, [pages[0], *pages[2:]], stop - 1, 1, (start, end)) + 1
@@ -61,6 +65,21 @@ def settled(sheet: Sheet, bounds: Bounds) -> Bounds:
         else:
             top, bottom = first, stop
     return top, bottom, left, right
+
+
+def _shown(sheet: Sheet, crossing: Pieces, cells: Floats) -> Floats:
+    """How much of what the ink lets expect each piece of the crossing lines shows, lines × cells; not a number where
+    it could not be told."""
+    across = cells.swapaxes(0, 1)
+    before, after = np.concatenate([across[:1], across]), np.concatenate([across, across[-1:]])
+    expected = sheet.ink.contrast(np.minimum(before, after), np.maximum(before, after))
+    return np.where(crossing.told, crossing.weight / np.maximum(expected, sheet.noise), np.nan)
+
+
+def _strength(shown: Floats) -> float:
+    """The median of what pieces show; all that is due where too few could be told."""
+    known = shown[np.isfinite(shown)]
+    return float(np.median(known)) if len(known) >= _JUDGED else 1.0
 
 
 def _share(pieces: Pieces, lines: int | slice, cells: int | slice) -> float | None:
@@ -81,6 +100,7 @@ def _inward(
     cells: Floats,
     spread: Floats,
     marked: NDArray[np.bool_],
+    shown: Floats,
     row: int,
     step: int,
     rows: int,
@@ -104,12 +124,20 @@ def _inward(
         here = _share(crossing, lines, row)
         far, near = (row, row + 1) if step > 0 else (row + 1, row)
         beyond, between = _share(parting, far, along), _share(parting, near, along)
-        if (beyond or 0.0) > _NO_LINE:
+        # Strokes of numerals meet lines here and there, but show less of them than is to be expected over such cells,
+        # or far more where the lines are faint.
+        strength = [_strength(shown[start + 1 : end, row + step * k]) for k in (0, 1, 2, 3)]
+        inner = float(np.median(strength[1:]))
+        weak, strong = strength[0] < _WEAK * inner, strength[0] > _STRONG * inner
+        uneven = marked[row, along].mean() >= _MOST_UNEVEN
+        plainly = [_plainly_there(crossing, lines, row + step * k, usual) for k in (0, 1, 2, 3)]
+        few = like_page.mean() >= _ON_PAGE and plainly[0] < _FEWER * float(np.median(plainly[1:]))
+        # A box around numerals, or their own feet, may be a line on their far side.
+        if (beyond or 0.0) > _NO_LINE and not weak and not (uneven and (strong or few)):
             break
         # The near line may be the chart's own last one.
-        shown = [_plainly_there(crossing, lines, row + step * k, usual) for k in (0, 1, 2, 3)]
-        goes_on = like_page.mean() >= _GOES_ON and shown[0] <= _FEW_LINES * float(np.median(shown[1:]))
-        if not goes_on and marked[row, along].mean() < _MOST_UNEVEN:
+        goes_on = like_page.mean() >= _GOES_ON and plainly[0] <= _FEW_LINES * float(np.median(plainly[1:]))
+        if not goes_on and not weak and not uneven:
             # So few are marked that the lines have to tell.
             if here is None or not known or beyond is None or between is None:
                 break

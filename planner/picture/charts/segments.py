@@ -47,6 +47,13 @@ class Ink:
     def over(self, colour: Floats) -> Floats:
         return self.own + self.through * colour
 
+    def contrast(self, low: Floats, high: Floats) -> Floats:
+        """By how many levels a line of such ink goes beyond both its sides, at the least that it may."""
+        one, other = self.over(low), self.over(high)
+        # How dark a line is between two colours depends on which of them shines through.
+        out = np.maximum(low - np.maximum(one, other), np.minimum(one, other) - high)
+        return np.asarray(np.maximum(out, 0).mean(axis=2))
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
@@ -128,16 +135,9 @@ class _Look:
     def same(self) -> NDArray[np.bool_]:
         return np.asarray((self.high - self.low).mean(axis=2) < SAME)
 
-    def contrast(self, ink: Ink) -> Floats:
-        """By how much a line of such ink goes beyond both sides, at the least that it may."""
-        one, other = ink.over(self.low), ink.over(self.high)
-        # How dark a line is between two colours depends on which of them shines through.
-        out = np.maximum(self.low - np.maximum(one, other), np.minimum(one, other) - self.high)
-        return np.asarray(np.maximum(out, 0).mean(axis=2))
-
 
 def _pieces(look: _Look, ink: Ink, noise: float, inside: NDArray[np.bool_]) -> Pieces:
-    expected = look.contrast(ink)
+    expected = ink.contrast(look.low, look.high)
     # Lines heavier each five or ten may be of another colour: a line that is plainly there sets its own measure.
     flat = np.where(look.same, look.out, np.nan)
     usual = np.full((len(flat), 1), np.inf)

@@ -48,6 +48,25 @@ def test_a_chart_that_ends_with_its_page_ends_there(table):
     assert (best.lattice.rows, best.lattice.columns) == cells.shape[:2]
 
 
+@pytest.mark.parametrize("narrower", [0.09, 0.12])
+def test_a_page_seen_from_its_foot_is_read_though_no_even_comb_meets_its_lines(narrower):
+    """One side of the page is shorter by a tenth, and a pattern of single cells has few lines on a plain ground."""
+    colours = np.array([(184, 148, 62), (214, 140, 104), (26, 72, 62), (238, 238, 234)], dtype=np.uint8)
+    cells = colours[np.random.default_rng(5).integers(0, 4, (19, 23))]
+    page = Image.fromarray(chart(cells, 30, margin=45, line=(40, 40, 44), paper=(238, 240, 242)))
+    width, height = page.size
+    off = narrower * height / 2
+    seen = page.transform(
+        page.size,
+        Image.Transform.QUAD,
+        (0, -off, 0, height + off, width, height, width, 0),
+        Image.Resampling.BICUBIC,
+        fillcolor=(120, 82, 52),
+    )
+    best = find_charts(np.asarray(seen.resize((int(0.8 * width), int(0.8 * height)), Image.Resampling.BOX)))[0]
+    assert (best.lattice.rows, best.lattice.columns) == cells.shape[:2]
+
+
 def test_rows_in_which_lines_are_lost_do_not_end_a_chart_that_goes_on_below():
     """A hull below its sail: in its rows no line shows on the dark cells, below they are seen again."""
     cells = np.full((16, 14, 3), (250, 246, 240), dtype=np.uint8)
