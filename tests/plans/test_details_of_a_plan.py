@@ -65,7 +65,7 @@ def test_a_kept_plan_says_what_is_done_to_it_on_its_page_and_its_paper(owner_cli
 def test_plans_of_before_have_none(owner_client, address):
     owner_client.post(address, {**typed_board(), "form_key": secrets.token_urlsafe(24)})
     plan = Plan.objects.get()
-    record, asked = plan.record, json.loads(plan.inputs)
+    record, asked = json.loads(plan.result), json.loads(plan.inputs)
     del record["details"], asked["board"]["details"]
     plan.inputs = json.dumps(asked)
     assert RecordView(record, "", "mm").details == [] and board_of_plan(plan)["details"] == ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import secrets
 from fractions import Fraction
 
@@ -123,7 +124,7 @@ def test_keeping_freezes_what_was_shown(owner_client, design):
     answer = keep(owner_client, design)
     plan = Plan.objects.get()
     assert answer.url == plan.get_absolute_url()
-    kept = plan.record
+    kept = json.loads(plan.result)
     # The ways it was compared with are kept beside it.
     assert kept.pop("methods")["chosen"] == "runs-rows"
     assert kept == shown

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import secrets
 from xml.etree import ElementTree
@@ -134,7 +135,7 @@ def test_an_address_and_a_plan_of_before_rows_could_stand_upright_run_from_side_
     assert page.status_code == 200 and page.context["view"].rows_run == "from side to side"
     posted = {**typed_board(), "form_key": secrets.token_urlsafe(24), "edit_version": "1"}
     assert owner_client.post(address, posted).status_code == 302
-    old = Plan.objects.get().record
+    old = json.loads(Plan.objects.get().result)
     del old["spec"]["along"]
     for row in old["laid"]:
         del row["first"], row["deep"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from functools import lru_cache
 
 from django.db import models
 from django.urls import reverse
@@ -21,6 +22,12 @@ def sign_of_read(told: object) -> str:
 
 def fingerprint(inputs: str, result: str) -> str:
     return hashlib.sha256(f"{inputs}\n{result}".encode()).hexdigest()
+
+
+@lru_cache(maxsize=8)
+def _opened(result: str) -> dict:
+    """A page asks for the same record a dozen times, of a row read anew each time, and the text of one is long."""
+    return json.loads(result)
 
 
 # What the columns of a plan hold; a larger price could be written by one database and read by none.
@@ -59,7 +66,8 @@ class Plan(models.Model):
 
     @property
     def record(self) -> dict:
-        return json.loads(self.result)
+        """All that was answered, for reading: whoever wants it otherwise changes a copy."""
+        return _opened(self.result)
 
     @property
     def matches_its_hash(self) -> bool:

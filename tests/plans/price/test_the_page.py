@@ -229,7 +229,7 @@ def test_what_cannot_be_read_is_said_beside_it_and_the_price_stays(owner_client,
 
 def test_a_plan_of_before_says_what_it_was_kept_with(plan):
     """Kept when there were no limits of fees, no cash floor, and nothing but a margin could be asked."""
-    record, inputs = plan.record, json.loads(plan.inputs)
+    record, inputs = json.loads(plan.result), json.loads(plan.inputs)
     for name in ("margin", "markup", "cash_floor", "carriage"):
         del record["figures"][name]
     del inputs["asked"], inputs["carrier"], inputs["packing"]

@@ -3,6 +3,7 @@ loses a word; what is missing is said before it is made."""
 
 from __future__ import annotations
 
+import json
 import re
 import secrets
 from datetime import date, timedelta
@@ -365,7 +366,7 @@ def test_what_a_price_would_do_is_told_while_it_is_typed_and_nothing_is_kept(own
 def test_what_the_carrier_is_paid_comes_off_what_is_the_maker_s(owner, plan):
     """The settings' sum once; by a tariff as many parcels as boards."""
     shop = Workshop(pk=1, edit_version=0)
-    record = plan.record
+    record = json.loads(plan.result)
     record["figures"].pop("carriage", None)
     free = leaves_the_maker(record, Decimal(300), 1, Decimal(0), shop)
     shop.carriage_paid = Decimal(12)
