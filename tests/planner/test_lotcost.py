@@ -13,7 +13,7 @@ from planner.errors import PlannerError
 from planner.lotcost import PER, Charge, delivery_costs, goods_of, shared
 from planner.measures import Length, round_half_up
 from planner.tally import BoardSize, TallyRule, tally
-from tests.support.units import UNITS
+from tests.support.units import quantity
 
 INCH = Length.of_inches(1)
 BOARD = BoardSize(INCH, INCH * 6, INCH * 96, 2)
@@ -43,15 +43,15 @@ sides = st.integers(10**6, 10**10).map(Length.from_nm)
 def test_what_is_charged_by_volume_face_or_length_agrees_with_pint(board, ten_thousandths):
     price = Decimal(ten_thousandths) / 10_000
     (tallied,) = tally([board], TallyRule())
-    mm = UNITS.Quantity(1, "millimeter")
+    mm = quantity(1, "millimeter")
     thickness, width, length = (side.mm * mm for side in (board.thickness, board.width, board.length))
-    for per, quantity in (
+    for per, charged in (
         ("bf", (thickness * width * length).to("board_feet")),
         ("m3", (thickness * width * length).to("meter**3")),
         ("sqft", (width * length).to("foot**2")),
         ("m", length.to("meter")),
     ):
-        due = round_half_up(quantity.magnitude * board.count * Fraction(price), 2)
+        due = round_half_up(charged.magnitude * board.count * Fraction(price), 2)
         assert goods_of(board, tallied, Charge(price, per), 2) == due
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from planner.measures import Length, format_length, length_as_typed, parse_length
 from tests.support.each import each
-from tests.support.units import UNITS
+from tests.support.units import quantity
 
 
 @each(
@@ -147,4 +147,4 @@ def test_feet_inches_and_a_fraction_add_up(feet, inches, sixteenths):
 )
 def test_every_unit_is_read_as_a_general_library_of_units_has_it(number, unit):
     named = {"ft": "foot", "in": "inch"}.get(unit, unit)
-    assert parse_length(f"{number} {unit}").mm == UNITS.Quantity(Fraction(number), named).to("millimeter").magnitude
+    assert parse_length(f"{number} {unit}").mm == quantity(Fraction(number), named).to("millimeter").magnitude

@@ -20,7 +20,7 @@ from planner.measures import (
     square_metres,
     volume_mm3,
 )
-from tests.support.units import UNITS
+from tests.support.units import quantity
 
 PUBLISHED = json.loads((Path(__file__).parents[1] / "reference" / "measure.json").read_text())
 
@@ -37,19 +37,19 @@ sides = st.integers(1, 10**10).map(Length.from_nm)
 @given(sides, sides, sides)
 def test_board_feet_and_cubic_metres_agree_with_pint(a, b, c):
     volume = volume_mm3(a, b, c)
-    quantity = UNITS.Quantity(volume, "millimeter**3")
-    assert board_feet(volume) == quantity.to("board_feet").magnitude
-    assert cubic_metres(volume) == quantity.to("meter**3").magnitude
+    same = quantity(volume, "millimeter**3")
+    assert board_feet(volume) == same.to("board_feet").magnitude
+    assert cubic_metres(volume) == same.to("meter**3").magnitude
 
 
 @given(sides, sides)
 def test_square_metres_agree_with_pint(a, b):
-    assert square_metres(area_mm2(a, b)) == UNITS.Quantity(area_mm2(a, b), "millimeter**2").to("meter**2").magnitude
+    assert square_metres(area_mm2(a, b)) == quantity(area_mm2(a, b), "millimeter**2").to("meter**2").magnitude
 
 
 @given(sides)
 def test_inches_agree_with_pint(a):
-    assert a.inches == UNITS.Quantity(a.mm, "millimeter").to("inch").magnitude
+    assert a.inches == quantity(a.mm, "millimeter").to("inch").magnitude
 
 
 def test_a_cubic_metre_is_about_424_board_feet():

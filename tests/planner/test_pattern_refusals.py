@@ -102,7 +102,7 @@ def test_a_text_typed_by_hand_may_be_spaced_as_one_likes():
 
 @each(
     "data",
-    [
+    lambda: [
         palette_png([[1, 2]], '["beech"]'),
         palette_png([[1, 2]], '["beech", "beech"]'),
         palette_png([[1]], '{"beech": 1}'),

@@ -13,11 +13,11 @@ from planner.measures import Length, volume_mm3
 from planner.woods import WOODS, wood
 from planner.woods.mass import density, mass_kg
 from planner.woods.weighing import weighed
-from tests.support.units import UNITS
+from tests.support.units import quantity
 
 
 def pounds_a_cubic_foot(kg_per_m3: Fraction) -> Fraction:
-    return UNITS.Quantity(kg_per_m3, "kg/m**3").to("lb/ft**3").magnitude
+    return quantity(kg_per_m3, "kg/m**3").to("lb/ft**3").magnitude
 
 
 def test_sugar_maple_weighs_what_exporters_print():
@@ -56,7 +56,7 @@ def test_a_bundle_weighs_its_volume_times_the_density():
     board = volume_mm3(Length.of_inches(1), Length.of_inches(12), Length.of_inches(12))
     bundle = mass_kg(wood("maple-hard"), board * 100)
     assert round(bundle, 1) == Fraction("166.5")
-    assert round(UNITS.Quantity(bundle / 100, "kg").to("lb").magnitude, 1) == Fraction("3.7")
+    assert round(quantity(bundle / 100, "kg").to("lb").magnitude, 1) == Fraction("3.7")
 
 
 @given(st.sampled_from(sorted(WOODS)), st.integers(0, 99))
