@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from planner.pattern import LARGEST_SIDE
 from planner.picture.charts.blanks import blanks_left_out
 from planner.picture.charts.colours import colours_of, inner_medians
-from planner.picture.charts.combs import Comb, best_combs
+from planner.picture.charts.combs import LEAST_PITCH, Comb, best_combs
 from planner.picture.charts.frame import Frame, find_frame
 from planner.picture.charts.going_on import going_on
 from planner.picture.charts.growing import grow
@@ -66,6 +66,8 @@ _PLAINLY = 0.93
 _SOME_LINES = 0.2
 # How many pairs of combs are followed up at most.
 _TRIED = 4
+# Combs of so few pixels may be of the grain of a photograph, and say nothing of others.
+_GRAIN = 1.25 * LEAST_PITCH
 # Twice the pitch, but for such a part.
 _NEARLY = 0.03
 # So many cells of the middle are looked at by themselves, and count where they are worth so many times what all is, and
@@ -125,7 +127,7 @@ def _charts_in(rgb: NDArray[np.uint8], times: int) -> list[ChartFound]:
         return []
     picture = Sampler.of(rgb)
     found = _met(picture, pairs, times)
-    if max((chart.score for chart in found), default=0.0) < LEAST_SCORE:
+    if times == 1 and max((chart.score for chart in found), default=0.0) < LEAST_SCORE:
         found += _met(picture, _pairs_in_the_middle(rgb, pairs[0]), times)
     return found
 
@@ -141,10 +143,14 @@ def _met(picture: Sampler, pairs: list[tuple[Comb, Comb]], times: int) -> list[C
         if to_cells is None or sheet is None:
             continue
         frame = find_frame(sheet)
+        if frame is None and min(upright.pitch, level.pitch) < _GRAIN:
+            continue
         if frame is None:
             break
         score = _score(sheet, frame)
-        if score < _PLAINLY and frame.flats >= _LEAST_FLATS and frame.flat >= _SOME_LINES:
+        met = frame.flats >= _LEAST_FLATS and frame.flat >= _SOME_LINES
+        # Where many blank cells lie among the others, lines that spare them are missing all over.
+        if score < _PLAINLY and (met or frame.drawn >= _BUSY_DRAWN):
             sheet, frame, score = _spared(sheet, frame, score)
         if score < LEAST_SCORE:
             score = _MAYBE * frame.share if _may_be_one(sheet, frame) else 0.0
@@ -155,7 +161,7 @@ def _met(picture: Sampler, pairs: list[tuple[Comb, Comb]], times: int) -> list[C
             break
         # A comb of half or double the pitch still meets many lines; where none are met there are none, but for those
         # twice as far apart that are drawn here and there only.
-        if frame.flats < _LEAST_FLATS or frame.flat < _SOME_LINES:
+        if not met:
             waiting = [pair for pair in pairs if _twice(pair, (upright, level))]
     return found
 
@@ -223,7 +229,9 @@ def _score(sheet: Sheet, frame: Frame) -> float:
     many = frame.flats >= _MANY_FLAT_PART * frame.pieces
     inked = many or sheet.ink.through <= _BUSY_THROUGH
     plain = inked and frame.even >= 0.95 and min(frame.flat, frame.share) >= 0.85
-    if frame.drawn < (_PLAIN_DRAWN if plain or _inked_throughout(sheet, frame) else _LEAST_DRAWN):
+    all_told = plain and frame.flats >= _LEAST_FLATS and min(frame.flat, frame.share, frame.even) >= _ALL_SHARE
+    least = _ALL_DRAWN if all_told else _PLAIN_DRAWN if plain or _inked_throughout(sheet, frame) else _LEAST_DRAWN
+    if frame.drawn < least:
         return 0.0
     covered = frame.rows * frame.columns / max(1, int(sheet.inside.sum()))
     if frame.pieces < _FEW_PIECES and not (plain and covered >= _COVERED):

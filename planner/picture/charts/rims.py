@@ -32,6 +32,8 @@ _FAINT = 0.3
 # Crossing lines that show less of themselves than this part of what they do in the rows further in are none, nor are
 # those of cells with numerals that show so many times as much.
 _WEAK, _STRONG = 0.5, 3.0
+# Of a row of page hardly any of the lines crossing it could be told, and so many of its cells go on beyond.
+_UNSEEN, _LIKE_PAGE = 0.1, 0.8
 # So many pieces it takes to judge a row.
 _JUDGED = 4
 # A dark row: at least so many of its cells differ from the page beside by so many levels of 255, and no more than so
@@ -113,10 +115,12 @@ def _inward(
     weights = crossing.weight[lines][crossing.there[lines]]
     usual = float(np.median(weights)) if len(weights) else 0.0
     for _ in range(_MOST_ROWS):
-        if rows < 6 or not 0 <= row - step < len(cells):
+        if rows < 6:
             break
         # Numerals stand on the page, which goes on beyond them, and make cells uneven.
-        like_page = np.abs(cells[row, along] - cells[row - step, along]).max(axis=1) <= _LEVELS
+        like_page = np.zeros(end - start, dtype=np.bool_)
+        if 0 <= row - step < len(cells):
+            like_page = np.abs(cells[row, along] - cells[row - step, along]).max(axis=1) <= _LEVELS
         if (like_page | (spread[row, along] > _UNEVEN)).mean() < _ON_PAGE:
             break
         further = [_share(crossing, lines, row + step * k) for k in (1, 2, 3)]
@@ -132,12 +136,14 @@ def _inward(
         uneven = marked[row, along].mean() >= _MOST_UNEVEN
         plainly = [_plainly_there(crossing, lines, row + step * k, usual) for k in (0, 1, 2, 3)]
         few = like_page.mean() >= _ON_PAGE and plainly[0] < _FEWER * float(np.median(plainly[1:]))
+        # Where lines are not to be seen on the page, nothing but a far line speaks for a row of it.
+        unseen = crossing.told[start + 1 : end, row].mean() <= _UNSEEN and like_page.mean() >= _LIKE_PAGE
         # A box around numerals, or their own feet, may be a line on their far side.
-        if (beyond or 0.0) > _NO_LINE and not weak and not (uneven and (strong or few)):
+        if (beyond or 0.0) > _NO_LINE and not weak and not unseen and not (uneven and (strong or few)):
             break
         # The near line may be the chart's own last one.
         goes_on = like_page.mean() >= _GOES_ON and plainly[0] <= _FEW_LINES * float(np.median(plainly[1:]))
-        if not goes_on and not weak and not uneven:
+        if not goes_on and not weak and not unseen and not uneven:
             # So few are marked that the lines have to tell.
             if here is None or not known or beyond is None or between is None:
                 break

@@ -53,6 +53,14 @@ def test_a_box_around_numerals_is_no_line_of_the_chart(pitch, box):
     assert size_of(Image.open(io.BytesIO(lossy(page, 60, 0.6)))) == cells.shape[:2]
 
 
+@pytest.mark.parametrize(("pitch", "box"), [(14, 15), (18, 19), (22, 23), (22, 44)])
+def test_nothing_but_a_box_speaks_for_a_row_of_page_on_which_lines_are_too_faint_to_be_seen(pitch, box):
+    cells = np.full((16, 14, 3), (120, 150, 130), dtype=np.uint8)
+    cells[8:], cells[11:], cells[3:6, 2:5] = (30, 70, 40), (110, 90, 60), (190, 150, 60)
+    page = numbered(cells, pitch, 60, box=box, size=0.3, line=(218, 218, 218))
+    assert size_of(Image.open(io.BytesIO(lossy(page, 75, 0.6)))) == cells.shape[:2]
+
+
 @pytest.mark.parametrize("pitch", [16, 22])
 @pytest.mark.parametrize("line", [(205, 205, 205), (187, 187, 187)])
 def test_bold_numerals_beside_faint_lines_are_no_row(pitch, line):
