@@ -23,7 +23,7 @@ from shopapp.plans.timetable.doors import making_of_plan
 from shopapp.workshop.readers import the_workshop
 from tests.rules.test_every_address import POST_ONLY, all_addresses
 from tests.support import work
-from tests.support.browser import AXE, axe_findings, looks_of, sideways, tab_walk
+from tests.support.browser import AXE, Looks, axe_findings, looked_over, sideways, tab_walk
 from tests.support.cards import papers_of
 from tests.support.counting import labels_made, one_open_one_closed
 from tests.support.cutagain import spoiled
@@ -162,15 +162,16 @@ def test_axe_finds_nothing_in_light_or_dark_and_no_page_can_be_pushed_sideways(o
     page = open_page("/", expect="Failed to load resource")
     page.context.add_init_script(AXE)
     looks = ["laptop light", "narrow dark"]
-    found = []
+    found, taken = [], Looks(page)
     for path in PAGES:
         if path.startswith("/jobs/") and _has_a_twin(path.format(**filled)):
             continue
         page.goto(path.format(**filled))
-        for look in looks_of(page, *looks):
-            found += [f"{path} {look} {line}" for line in axe_findings(page)]
-            if sideways(page):
-                found.append(f"{path} {look} can be pushed sideways by {sideways(page)} px")
+        for look in taken.by(*looks):
+            lines, pushed = looked_over(page)
+            found += [f"{path} {look} {line}" for line in lines]
+            if pushed:
+                found.append(f"{path} {look} can be pushed sideways by {pushed} px")
         looks.reverse()
     assert found == []
 

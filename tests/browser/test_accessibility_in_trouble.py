@@ -7,7 +7,7 @@ from shopapp.designs.pictures.actions import bring_picture
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
-from tests.support.browser import AXE, axe_findings, looks_of, sideways
+from tests.support.browser import AXE, looked_over, looks_of
 from tests.support.rack import boards
 from tests.support.shop import add_woods, board, design_with_pattern, picture, upload
 
@@ -16,9 +16,10 @@ def findings(page, where: str) -> list[str]:
     """What is found wide and light, and narrow and dark; the page is left as wide as it was."""
     found = []
     for look in looks_of(page, "narrow dark", "laptop light"):
-        found += [f"{where}, {look}: {line}" for line in axe_findings(page)]
-        if sideways(page):
-            found.append(f"{where}, {look}, can be pushed sideways by {sideways(page)} px")
+        lines, pushed = looked_over(page)
+        found += [f"{where}, {look}: {line}" for line in lines]
+        if pushed:
+            found.append(f"{where}, {look}, can be pushed sideways by {pushed} px")
     return found
 
 

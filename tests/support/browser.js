@@ -1,5 +1,5 @@
-// What axe-core finds on the page as it is, a line a rule, and the kinds of words whose contrast was found well, `known` and
-// new ones; null where axe is not there yet.
+// What axe-core finds on the page as it is, a line a rule, the kinds of words whose contrast was found well, `known` and new
+// ones, and how many pixels the page can be pushed sideways; null where axe is not there yet.
 async ([tags, known]) => {
   if (!window.axe) return null;
   const settled = async () => {
@@ -62,5 +62,6 @@ async ([tags, known]) => {
   // background's very colour axe leaves to be looked at by somebody; here they are found.
   const isUnseen = (rule) => rule.nodes.some((node) => node.any.some((one) => one.data?.messageKey === "equalRatio"));
   const found = [...answer.violations, ...answer.incomplete.filter(isUnseen)];
-  return [found.map((rule) => `${rule.id}: ${rule.nodes[0].html.slice(0, 160)} (${rule.help})`), [...well]];
+  const pushed = document.documentElement.scrollWidth - document.documentElement.clientWidth;
+  return [found.map((rule) => `${rule.id}: ${rule.nodes[0].html.slice(0, 160)} (${rule.help})`), [...well], pushed];
 }

@@ -44,28 +44,46 @@ _well: set[int] = set()
 
 def axe_findings(page) -> list[str]:
     """What axe-core finds, a line a rule, once all that was asked for stands on the page."""
+    return looked_over(page)[0]
+
+
+def looked_over(page) -> tuple[list[str], int]:
+    """What axe-core finds, and then how many pixels the page can be pushed sideways."""
     answer = page.evaluate(LOOK, [TAGS, list(_well)])
     if answer is None:
         # Evaluated as text, because the content policy refuses a script tag.
         page.evaluate(AXE)
         answer = page.evaluate(LOOK, [TAGS, list(_well)])
-    found, well = answer
+    found, well, pushed = answer
     _well.update(well)
-    return found
+    return found, pushed
+
+
+class Looks:
+    """An open page, whatever is opened in it, by one look after another: a size of SIZES and a scheme ("narrow dark"),
+    with fingers where it is no laptop's. A look that it has already is not taken anew."""
+
+    def __init__(self, page) -> None:
+        self.page, self.now = page, ""
+        self.fingers = page.context.new_cdp_session(page)
+
+    def by(self, *looks: str) -> Iterator[str]:
+        for look in looks:
+            if look != self.now:
+                size, scheme = look.split()
+                width, height = SIZES[size]
+                self.page.set_viewport_size({"width": width, "height": height})
+                self.fingers.send("Emulation.setTouchEmulationEnabled", {"enabled": size != "laptop"})
+                self.page.emulate_media(color_scheme=scheme)
+                self.now = look
+            yield look
 
 
 def looks_of(page, *looks: str) -> Iterator[str]:
-    """The open page by each of ``looks``, a size of SIZES and a scheme ("narrow dark"), with fingers where it is no
-    laptop's."""
-    fingers = page.context.new_cdp_session(page)
-    for look in looks:
-        size, scheme = look.split()
-        width, height = SIZES[size]
-        page.set_viewport_size({"width": width, "height": height})
-        fingers.send("Emulation.setTouchEmulationEnabled", {"enabled": size != "laptop"})
-        page.emulate_media(color_scheme=scheme)
-        yield look
-    fingers.detach()
+    """The open page by each of ``looks``."""
+    taken = Looks(page)
+    yield from taken.by(*looks)
+    taken.fingers.detach()
 
 
 def sideways(page) -> int:
