@@ -131,8 +131,10 @@ def _collect_static(data: Path, call_command) -> None:
 def _serve(host: str, port: int, owners: list[str], ending: _Ending) -> int:
     address = f"http://{'localhost' if host in ('127.0.0.1', '0.0.0.0', '::') else host}:{port}/"
     bind = f"[{host}]:{port}" if ":" in host else f"{host}:{port}"
+    # The app is read once, before the server parts into its two: a second of work and most of their memory are shared.
     web_command = [sys.executable, "-m", "gunicorn", "shopapp.wsgi", "--bind", bind, "--workers", "2", "--threads", "4",
-                   "--graceful-timeout", "10", "--no-control-socket", "--log-level", "warning"]  # fmt: skip
+                   "--preload", "--graceful-timeout", "10", "--no-control-socket",
+                   "--log-level", "warning"]  # fmt: skip
     worker_command = [sys.executable, MANAGE, "worker"]
     web, worker = _start(web_command), _start(worker_command)
     said = False
