@@ -37,6 +37,7 @@ from shopapp.people.models import Member  # noqa: E402
 from shopapp.plans.models import Plan  # noqa: E402
 from shopapp.plans.timetable.checks import timetables_that_do_not_hold  # noqa: E402
 from shopapp.quotes.models import Quote  # noqa: E402
+from shopapp.workshop.readers import the_workshop  # noqa: E402
 
 WITH_PAGES = (PatternVersion, StockPiece, Stocktake, Supply, Quote, Job, Listing)
 
@@ -89,6 +90,7 @@ def told() -> dict[str, object]:
         "bench": [b"as in the plan kept" in answer.content for answer in bench],
         "plans": [plan.matches_its_hash for plan in plans],
         "pages": [page.status_code for page in (*pages, *prices, *lower)],
+        "counts wood in": the_workshop().counts_wood.words,
         "prices": [adds_up(answer) for answer in prices if answer.context["priced"].price is not None],
         "triggers": missing_triggers(),
         "laid down": laid_down(),
