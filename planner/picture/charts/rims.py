@@ -32,8 +32,11 @@ _FAINT = 0.3
 # Crossing lines that show less of themselves than this part of what they do in the rows further in are none, nor are
 # those of cells with numerals that show so many times as much.
 _WEAK, _STRONG = 0.5, 3.0
-# Of a row of page hardly any of the lines crossing it could be told, and so many of its cells go on beyond.
-_UNSEEN, _LIKE_PAGE = 0.1, 0.8
+# Where a row of numerals lies half on a table, so few of the lines seem to be there.
+_HALF = 0.5
+# Of a row of page hardly any of the lines crossing it could be told and none is there, and so many of its cells go on
+# beyond.
+_HARDLY_TOLD, _NONE, _LIKE_PAGE = 0.2, 0.1, 0.8
 # So many pieces it takes to judge a row.
 _JUDGED = 4
 # A dark row: at least so many of its cells differ from the page beside by so many levels of 255, and no more than so
@@ -135,11 +138,15 @@ def _inward(
         weak, strong = strength[0] < _WEAK * inner, strength[0] > _STRONG * inner
         uneven = marked[row, along].mean() >= _MOST_UNEVEN
         plainly = [_plainly_there(crossing, lines, row + step * k, usual) for k in (0, 1, 2, 3)]
-        few = like_page.mean() >= _ON_PAGE and plainly[0] < _FEWER * float(np.median(plainly[1:]))
+        there = [float(crossing.there[start + 1 : end, row + step * k].mean()) for k in (0, 1, 2, 3)]
+        on_page = like_page.mean() >= _ON_PAGE or not 0 <= row - step < len(cells)
+        few = there[0] < (_FEWER if on_page else _HALF) * float(np.median(there[1:]))
+        unparted = between is not None and between <= _NO_LINE
         # Where lines are not to be seen on the page, nothing but a far line speaks for a row of it.
-        unseen = crossing.told[start + 1 : end, row].mean() <= _UNSEEN and like_page.mean() >= _LIKE_PAGE
+        told = float(crossing.told[start + 1 : end, row].mean())
+        unseen = told <= _HARDLY_TOLD and there[0] <= _NONE and like_page.mean() >= _LIKE_PAGE
         # A box around numerals, or their own feet, may be a line on their far side.
-        if (beyond or 0.0) > _NO_LINE and not weak and not unseen and not (uneven and (strong or few)):
+        if (beyond or 0.0) > _NO_LINE and not weak and not unseen and not (uneven and (strong or few or unparted)):
             break
         # The near line may be the chart's own last one.
         goes_on = like_page.mean() >= _GOES_ON and plainly[0] <= _FEW_LINES * float(np.median(plainly[1:]))
