@@ -81,8 +81,7 @@ def test_every_label_lies_where_its_paper_has_it_and_on_the_sheet(owner, key):
 
 def test_a_sheet_begun_is_begun_where_its_first_free_label_is(pieces):
     paper = PAPERS["a4-24-70"]
-    (found,) = boxes(labels_pdf(sheet_of(pieces, paper, first=23)))[:1]
-    second = boxes(labels_pdf(sheet_of(pieces, paper, first=23)))[1]
+    found, second = boxes(labels_pdf(sheet_of(pieces, paper, first=23)))[:2]
     assert (len(found), len(second)) == (2, 3)
     assert found[0][1][:2] == pytest.approx((70.0, 0.5 + 7 * 37), abs=0.05)
     assert second[0][1][:2] == pytest.approx((0, 0.5), abs=0.05)
