@@ -199,7 +199,7 @@ def drawn_proposal(
             if not (spans and _outlined(within.grid.filled)):
                 running, proposal, how, unbounded = running[inner], within, words, False
                 # What has a frame around it may have a ground of its own, or a sky.
-                whole = whole and bool(proposal.grid.filled.all())
+                whole = whole and _wholly_grounded(within.grid.filled)
     grid = proposal.grid
     noise = drift_within_parts(running)
     evidence = Evidence(
@@ -244,6 +244,14 @@ def _outlined(filled: NDArray[np.bool_]) -> bool:
     for place in places:
         wide[place] |= whole
     return bool(2 * wide.sum() < ground.sum())
+
+
+def _wholly_grounded(filled: NDArray[np.bool_]) -> bool:
+    """Whether what a page surrounds is all filled, or has plainly a ground of its own: at all corners and two thirds of
+    the edge."""
+    if filled.all():
+        return True
+    return bool(not filled[[0, 0, -1, -1], [0, -1, 0, -1]].any() and 3 * edge_of(filled[..., None]).mean() <= 1)
 
 
 def _spans(working: Working, found: Found) -> bool:
