@@ -131,6 +131,9 @@ def _found(decoded: Decoded) -> _Outcome:
     if fits and fits[0] is not native:
         best = fits[0]
         whole = not best.framed and (best.even or native.nats - best.leaves >= _EXACT_SAVES)
+        # Enlarged a second time, by a filter, a picture changes only beside the places where its cells meet; these
+        # repeat themselves as cells of a pixel or two do, but run into one another.
+        whole = whole and not (best.small and not best.even and _runs_together(pixels, best))
         if best.cut or best.believed or whole:
             return _chart_of(decoded, best) or _exact(pixels, fits)
     if fits and fits[-1] is native:
@@ -200,13 +203,28 @@ def _scattered(codes: Codes) -> bool:
 
 def _unmixed(pixels: NDArray[np.uint8]) -> bool:
     """Whether colours hardly ever run into one another over a pixel in between: nothing was blurred."""
-    steps = between = 0
-    for lines in (pixels.astype(np.int16), pixels.transpose(1, 0, 2).astype(np.int16)):
-        step = np.diff(lines, axis=1)
-        changes = (step != 0).any(axis=2)
-        on = (step[:, 1:] * step[:, :-1] >= 0).all(axis=2) & changes[:, 1:] & changes[:, :-1]
-        steps, between = steps + int(changes.sum()), between + int(on.sum())
-    return between < _BETWEEN * steps
+    (steps, between), (more, others) = _steps_between(pixels), _steps_between(pixels.transpose(1, 0, 2))
+    return between + others < _BETWEEN * (steps + more)
+
+
+def _steps_between(pixels: NDArray[np.uint8]) -> tuple[int, int]:
+    """How many steps of colour there are along the rows of pixels, and how many of them go on over the next pixel."""
+    values = pixels.astype(np.int16)
+    step = values[:, 1:] - values[:, :-1]
+    changes = (step != 0).any(axis=2)
+    on = (step[:, 1:] * step[:, :-1] >= 0).all(axis=2) & changes[:, 1:] & changes[:, :-1]
+    return int(changes.sum()), int(on.sum())
+
+
+def _runs_together(pixels: NDArray[np.uint8], cells: Cells) -> bool:
+    """Whether the cells of an exact reading wear many colours that run into one another both ways; one way only a sky
+    may be drawn so."""
+    height, width = pixels.shape[:2]
+    taken = pixels[np.ix_(cells.rows.middles(height), cells.columns.middles(width))]
+    if len(np.unique(taken.reshape(-1, 4), axis=0)) <= _IN_FLAT_COLOURS:
+        return False
+    ways = (_steps_between(taken), _steps_between(taken.transpose(1, 0, 2)))
+    return all(between >= _BETWEEN * steps for steps, between in ways)
 
 
 def _mixes(grid: PictureGrid, pixels: NDArray[np.uint8]) -> bool:

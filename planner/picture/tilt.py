@@ -23,6 +23,8 @@ _STRIPS = 16
 _COARSE, _CLOSER, _FINE = 0.2, 0.1, 0.02
 # What is still to be turned of a copy that was turned back is looked for in so many degrees, in such steps.
 _STILL, _STEP = 0.6, 0.01
+# So many pixels at either end, and such a part of all, are not looked at.
+_LEAST_RIM, _RIM = 2, 0.01
 
 
 def degrees_turned(values: Picture) -> float:
@@ -87,6 +89,11 @@ def _halved(strips: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
 def _sharpness(strips: tuple[Floats, Floats], slants: Floats) -> Floats:
     """How sharp the peaks are at each slant, in pixels across to a pixel down, as a share of the mean."""
     sums, middles = strips
+    # What fills the corners of a turned picture is cut off by its edge, and shows upright slivers there. Past the edge
+    # there is nothing, so that no line goes on there or is lost when shifted.
+    rim = max(_LEAST_RIM, int(_RIM * sums.shape[1]))
+    room = int(np.abs(slants).max() * np.abs(middles).max()) + 1
+    sums = np.pad(sums[:, rim:-rim], ((0, 0), (room, room)))
     length = sums.shape[1]
     places = np.arange(length)
     out = np.zeros(len(slants))

@@ -1,0 +1,36 @@
+"""A picture enlarged by whole pixels and then once more by a filter is read in its cells, not in what the filter left.
+
+From six pixels a cell to seven it changes only next to where cells meet, the same in every one, as what is drawn in
+cells of a pixel or two does.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from planner.picture import read_picture
+from planner.picture.colour import ciede2000, srgb_to_lab
+from tests.support.picture_files import saved
+
+
+def sunset() -> np.ndarray:
+    """20 by 36 cells in many colours: bands of sky, hills, trees and a sun."""
+    cells = np.linspace((40, 20, 70), (250, 150, 90), 20)[:, None].repeat(36, axis=1)
+    y, x = np.mgrid[0:20, 0:36]
+    cells[np.hypot(y - 9, x - 25) < 3.4] = (255, 230, 150)
+    for shade, (top, wave) in enumerate(((11, 0.31), (14, 0.47))):
+        cells[y > top + 1.8 * np.sin(x * wave)] = (70 - 25 * shade, 90 - 25 * shade, 60 - 15 * shade)
+    cells[13:19, [4, 9, 17, 30]] = (60, 35, 20)
+    cells[12:15, [3, 5, 8, 10, 16, 18, 29, 31]] = (30, 70, 35)
+    return np.rint(cells).astype(np.uint8)
+
+
+@pytest.mark.parametrize(("first", "then"), [(6, 7), (5, 6), (6, 8)])
+def test_cells_enlarged_by_a_little_more_by_a_filter_are_still_cells(first, then):
+    truth = sunset()
+    once = Image.fromarray(truth.repeat(first, axis=0).repeat(first, axis=1))
+    grid = read_picture(saved(once.resize((36 * then, 20 * then), Image.Resampling.BILINEAR))).grid
+    assert grid.rgb.shape == truth.shape
+    assert (ciede2000(srgb_to_lab(grid.rgb), srgb_to_lab(truth)) < 5).mean() >= 0.99
