@@ -69,7 +69,7 @@ class ByPlace:
             before = np.arange(start, end, dtype=np.int64)[:, None] - self.takes[None, :able]
             sums = np.where(before >= 0, best[np.maximum(before, 0)] + values[None, :able], 0)
             best[start:end] = sums.max(axis=1)
-            np.maximum.accumulate(best[:end], out=best[:end])
+            np.maximum.accumulate(best[start - 1 : end], out=best[start - 1 : end])
 
     def full(self, along: int) -> Reach:
         at = (along + self.kerf) // self.unit
