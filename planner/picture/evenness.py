@@ -38,7 +38,7 @@ def with_evenness(codes: Codes, down: Places, across: Places, found: list[Cells]
     in_pixels = nats_of_runs(codes)
     # A page that is not believed stands beside one pixel a cell, whatever its runs.
     gains = [in_pixels - nats_of_runs(one.of(codes)) if one.believed or not one.framed else 0.0 for one in found]
-    if _in_strokes_of_two(down, across):
+    if in_strokes_of_two(down, across):
         gains = [min(gain, 0.0) for gain in gains]
     return [replace(one, evenness=gain) for one, gain in zip(found, gains, strict=True)]
 
@@ -51,7 +51,7 @@ def nats_of_runs(codes: Codes) -> float:
     >>> nats_of_runs(even.astype(np.uint32)) < nats_of_runs(uneven.astype(np.uint32))
     True
     """
-    return sum(_told(_lengths(lines)) for lines in (codes, codes.T))
+    return sum(nats_of_lengths(_lengths(lines)) for lines in (codes, codes.T))
 
 
 def _lengths(lines: Codes) -> NDArray[np.int64]:
@@ -62,7 +62,8 @@ def _lengths(lines: Codes) -> NDArray[np.int64]:
     return np.asarray(told % lines.shape[1] - told // lines.shape[1], dtype=np.int64)
 
 
-def _told(lengths: NDArray[np.int64]) -> float:
+def nats_of_lengths(lengths: NDArray[np.int64]) -> float:
+    """What it takes to tell so many lengths one after another."""
     if not len(lengths):
         return 0.0
     _, times = np.unique(lengths, return_counts=True)
@@ -71,7 +72,7 @@ def _told(lengths: NDArray[np.int64]) -> float:
     return lgamma(len(lengths) + all_new) - lgamma(all_new) - own
 
 
-def _in_strokes_of_two(down: Places, across: Places) -> bool:
+def in_strokes_of_two(down: Places, across: Places) -> bool:
     """Whether nearly all changes along each side lie an even number of pixels apart: then the picture may be drawn in
     strokes of two pixels, which are as even."""
     odd = [np.mean(places % 2) if len(places) else 0.0 for places in (down, across)]

@@ -12,13 +12,11 @@ from planner.picture.factors import Places
 
 Codes = NDArray[np.uint32]
 
-# Below two a cell is one pixel or two, as strokes and quilts are at one pixel a cell: it has to save so many more.
-# Settled by trial: of 1179 pictures of one pixel a cell none saves 46 there.
-# From there the price falls to nothing at two, where a side may be rounded from the one to the other.
-ONE_OR_TWO, NEARLY_TWO, _PRICE_OF_ONE_OR_TWO = 2.0, 1.8, 20.0
+ONE_OR_TWO = 2.0
 # A reading rivals another where it is worse by less than so many nats; and one pixel a cell also where, its price left
 # out, it is better by so many. Settled by trial: of 800 pictures of one pixel a cell one in twenty has such a rival.
 _NEARLY_AS_WELL, RIVAL = 4.0, 6.0
+_AT_THE_ENDS = 7.0
 # Uneven cells of so few pixels are rivals where they are worse by no more than this, prices left out.
 ACCIDENTAL, _NEARLY_AS_EVEN = 3.5, 10.0
 # Cells of about half the size are those of a drawing in strokes of two; so much worse they may be.
@@ -34,8 +32,6 @@ _PART = 0.75
 PRICE_OF_FRACTIONS = 16.0
 PRICE_OF_A_FRAME = 10.0
 PRICE_OF_A_CUT = 16.0
-# Below so many it does so in many a small picture, and has to save so much more before it is believed.
-_MOSTLY_ACCIDENTAL, _PRICE_OF_ACCIDENTS = 2.25, 14.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +68,7 @@ class Cells:
     price: float = 0.0
     believed: bool = False
     evenness: float = 0.0
+    in_doubt: bool = False
 
     @property
     def leaves(self) -> float:
@@ -87,6 +84,13 @@ class Cells:
         """Whether another reading does nearly as well or, against one pixel a cell, would if such were not rare; of two
         in small uneven cells, prices left out, the worse may as well be right."""
         plain = self.rows.pitch == 1 == self.columns.pitch
+        in_strokes = self.cut and not self.even and _STROKES[0] < other.rows.pitch / self.rows.pitch < _STROKES[1]
+        if other.in_doubt and (plain or in_strokes or ((self.framed or other.believed) and self.like(other))):
+            return True
+        if self.believed and not self.framed:
+            # What it saves was weighed already. Of how many cells lie at the ends little tells.
+            native = other.rows.pitch == 1 == other.columns.pitch
+            return other.leaves < self.leaves + (_NEARLY_AS_WELL if native else _AT_THE_ENDS)
         saves = (self.leaves - self.price) - (other.leaves - other.price)
         if other.framed and not plain and other.rows.pitch < _STROKES[1] * self.rows.pitch:
             # Parts of these cells, the margin left out.
@@ -126,10 +130,6 @@ class Cells:
         return all(abs(one.pitch / two.pitch - 1) * one.count < _PART for one, two in pairs)
 
     @property
-    def small(self) -> bool:
-        return min(self.rows.pitch, self.columns.pitch) < ONE_OR_TWO
-
-    @property
     def even(self) -> bool:
         """Whether every cell measures the same whole number of pixels both ways."""
         return self.rows.pitch == self.columns.pitch and self.rows.pitch.is_integer()
@@ -155,8 +155,3 @@ def nats_told(count: int, changes: Places) -> float:
     """The logarithm of in how many ways so many changes may lie on the sides between so many cells."""
     places, seen = max(count - 1, len(changes)), len(changes)
     return lgamma(places + 1) - lgamma(seen + 1) - lgamma(places - seen + 1)
-
-
-def price_of_fractions(pitch: float) -> float:
-    more = _PRICE_OF_ONE_OR_TWO * min(max((ONE_OR_TWO - pitch) / (ONE_OR_TWO - NEARLY_TWO), 0.0), 1.0)
-    return PRICE_OF_FRACTIONS + more + (_PRICE_OF_ACCIDENTS if pitch < _MOSTLY_ACCIDENTAL else 0.0)

@@ -15,9 +15,6 @@ Floats = NDArray[np.float64]
 # Enlarged by a factor, a picture's side is that many times its cells but for less than so many pixels, cut off or
 # filled up.
 _OVER = 1.0
-# The least pitch looked for of whole cells that begin with the picture: quilts of mirrored tiles of four, five or six
-# cells, doubled at their seams, have those of 4/3, 5/4 and 6/5.
-LEAST_PITCH = 1.4
 # So many pitches are tried for every count of cells.
 _TRIED = 9
 _ROOM = 1e-6

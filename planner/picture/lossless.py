@@ -13,10 +13,10 @@ from math import gcd, log
 import numpy as np
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.barely import BARELY, barely_enlarged
 from planner.picture.cut_cells import cut_between_pixels, cut_in_half, cut_in_whole_pixels
-from planner.picture.evenness import runs_smoothly, with_evenness
+from planner.picture.evenness import with_evenness
 from planner.picture.exact_cells import (
-    NEARLY_TWO,
     PRICE_OF_A_FRAME,
     PRICE_OF_FRACTIONS,
     STRETCH,
@@ -27,9 +27,8 @@ from planner.picture.exact_cells import (
     leaves_of,
     nats_of,
     nats_told,
-    price_of_fractions,
 )
-from planner.picture.factors import LEAST_PITCH, Free, Places, free_axes
+from planner.picture.factors import Free, Places, free_axes
 from planner.picture.margins import on_page
 from planner.picture.whole_axes import whole_axes
 
@@ -42,21 +41,19 @@ _PRICE_OF_FILLING_UP = 3.0
 _DEARER = 14.0
 # And for sides that were not enlarged by the same, but for what cuts them to whole pixels.
 _PRICE_OF_STRETCHING = 8.0
-# Smaller ones are looked for only among so few colours, for a blurred picture repeats itself, and not on a page.
-_FEW_COLOURS, _LEAST_FACTOR = 16, 2.3
-# In as many colours as that, cells of a pixel or two must save so many nats by their places alone.
-_SAVED_OF_MANY_COLOURS = 46.0
 # What the best reading of whole cells must leave to be told before cut cells of an uneven pitch are looked for.
 _ROOM_FOR_FRACTIONS_CUT = 24.0
 # That cells of a free pitch begin and end with the picture by chance, the cut ones would have to save so much more.
 _CHANCE_OF_A_CUT = 8.0
+# Cells of so many times the pitch are not the same.
+_PARTS = 1.5
 _ROOM_FOR_FACTORS = 8.0
 # What a drawing on a page must save between its own ends over one pixel a cell, and so much more at a pitch below the
-# third. Settled by trial: of 3500 pictures and icons of one pixel a cell none saves more than 11 above that pitch;
-# drawings in strokes of two save up to 26 below it.
-_SAVED_ON_A_PAGE, _FOR_STROKES, _STROKES = 16.0, 12.0, 2.45
+# third if the picture wears no more colours than the fourth. Settled by trial: of 3500 pictures and icons of one pixel
+# a cell none saves more than 11 above that pitch; icons in strokes of two save up to 26 below it.
+_SAVED_ON_A_PAGE, _FOR_STROKES, _STROKES, _IN_INK = 16.0, 12.0, 2.45, 3
 # What saves so much there is shown, if not believed.
-_RIVAL_ON_A_PAGE = 10.0
+_RIVAL_ON_A_PAGE = 8.0
 
 
 def exact_readings(codes: Codes) -> list[Cells]:
@@ -77,31 +74,33 @@ def exact_readings(codes: Codes) -> list[Cells]:
         return [native]
     found = _whole(down, across, height, width)
     plain = min([native, *(cells for cells in found if cells.even)], key=nats_of)
-    pages = _on_a_page(codes, plain)
-    few = len(np.unique(codes)) <= _FEW_COLOURS
-    # A page is of any width, what is clear around a drawing was enlarged with it.
-    small = few and (codes[0, 0] == 0 or not any(page.believed for page in pages))
-    found = [cells for cells in found if small or cells.even or not cells.small or _plainly_small(codes, cells, native)]
-    whole = min([native, *found], key=nats_of)
+    in_ink = len(np.unique(codes)) <= _IN_INK
+    pages = _on_a_page(codes, plain, in_ink)
+    barely = barely_enlarged(codes, down, across, native) if plain is native else []
+    # A page is of any width: some cells of nearly two pixels fill it with those of two that lie on it.
+    even = [page for page in pages if page.believed and page.even and codes[0, 0] != 0]
+    barely = [cells for cells in barely if not any(page.like(cells) for page in even)]
+    whole = min([native, *found, *barely], key=nats_of)
     cut, margins = cut_in_whole_pixels(down, across, height, width, plain, whole)
     if cut is None and whole.nats > _ROOM_FOR_FRACTIONS_CUT:
         cut = cut_between_pixels(down, across, height, width, plain, whole)
         if cut and cut_in_half(cut, whole, height, width):
             cut, margins = None, cut
-    factors = _by_a_factor(down, across, height, width, LEAST_PITCH) if whole.nats > _ROOM_FOR_FACTORS else []
-    factors = [cells for cells in factors if small or _large_enough(cells, few) or _plainly_small(codes, cells, native)]
-    if cut and min(factors, key=nats_of, default=native).nats < cut.nats + _CHANCE_OF_A_CUT:
+    factors = _by_a_factor(down, across, height, width, BARELY) if whole.nats > _ROOM_FOR_FACTORS else []
+    if cut and min([*factors, *barely], key=nats_of, default=native).nats < cut.nats + _CHANCE_OF_A_CUT:
         cut = None
     found += factors
-    first = min([native, *found], key=nats_of)
+    first = min([native, *found, *barely], key=nats_of)
     # What fills the picture as well does so with margins of whole cells; but not if only as what is dearer to believe.
-    pages = [cells for cells in pages if not cells.like(first) or first.price > cells.price + _DEARER]
-    leads = bool(pages) and pages[0].believed and _lead(pages[0], first)
+    likeliest = pages[:1]
+    pages = [cells for cells in pages if not cells.like(first) or first.price >= cells.price + _DEARER]
+    leads = pages[:1] == likeliest != [] and pages[0].believed and _lead(pages[0], first, in_ink)
     if leads and cut:
-        # What the edge cuts off a margin that is clear is nothing.
-        leads = pages[0].nats < cut.nats + _CHANCE_OF_A_CUT and codes[0, 0] != 0
+        # What the edge cuts off a margin that is clear is nothing. Parts of cut cells explain no more by chance.
+        parts = cut.rows.pitch > _PARTS * pages[0].rows.pitch
+        leads = pages[0].nats < cut.nats + (0.0 if parts else _CHANCE_OF_A_CUT) and codes[0, 0] != 0
     weighed = with_evenness(codes, down, across, [*pages, *found])
-    pages, found = weighed[: len(pages)], weighed[len(pages) :]
+    pages, found = weighed[: len(pages)], [*weighed[len(pages) :], *barely]
     fill = sorted((one for one in found if one.leaves < native.nats or native.rivals(one)), key=leaves_of)
     ranked = [*pages, *fill] if leads else [*([cut] if cut else []), *fill[:1], *pages[:1], *fill[1:]]
     if margins and ranked:
@@ -110,22 +109,12 @@ def exact_readings(codes: Codes) -> list[Cells]:
     return [*(cells for at, cells in enumerate(ranked) if sizes[at] not in sizes[:at]), native]
 
 
-def _large_enough(cells: Cells, few: bool) -> bool:
-    least = min(cells.rows.pitch, cells.columns.pitch)
-    return least >= _LEAST_FACTOR or (few and least >= NEARLY_TWO)
-
-
-def _plainly_small(codes: Codes, cells: Cells, native: Cells) -> bool:
-    """Whether cells of a pixel or two that wear many colours are plainly seen; what was blurred repeats itself too."""
-    saves = native.nats - (cells.nats - cells.price)
-    return saves >= _SAVED_OF_MANY_COLOURS and not runs_smoothly(cells.of(codes))
-
-
-def _lead(page: Cells, first: Cells) -> bool:
-    """Whether a drawing on a page saves so much over the best reading that fills the picture that it is believed."""
+def _lead(page: Cells, first: Cells, in_ink: bool) -> bool:
+    """Whether a drawing on a page, perhaps one ``in_ink`` of a colour or two, saves so much over the best reading that
+    fills the picture that it is believed."""
     if page.like(first):
         return page.nats < first.nats - _DEARER
-    strokes = page.rows.pitch < _STROKES * first.rows.pitch
+    strokes = in_ink and page.rows.pitch < _STROKES * first.rows.pitch
     return first.nats - first.price - (page.nats - page.price) >= _SAVED_ON_A_PAGE + (_FOR_STROKES if strokes else 0.0)
 
 
@@ -150,9 +139,9 @@ def _whole(down: Places, across: Places, height: int, width: int) -> list[Cells]
                 continue
             # A side of so many cells was rounded to whole pixels, up or down.
             slack = STRETCH + 1 / height + 1 / width
-            if abs(log(row.pitch / column.pitch)) > slack or min(row.pitch, column.pitch) < LEAST_PITCH:
+            if abs(log(row.pitch / column.pitch)) > slack or min(row.pitch, column.pitch) < BARELY:
                 continue
-            price = 0.0 if even else price_of_fractions(min(row.pitch, column.pitch))
+            price = 0.0 if even else PRICE_OF_FRACTIONS
             if abs(row.pitch - column.pitch) > 1 / min(row.count, column.count):
                 price += _PRICE_OF_STRETCHING
             found.append(cells_of(row, column, down, across, price=price))
@@ -176,7 +165,7 @@ def _by_a_factor(down: Places, across: Places, height: int, width: int, least: f
             if low > high + 1 / row.count + 1 / column.count:
                 continue
             one, other = ((low + high) / 2,) * 2 if low <= high else (row.middle, column.middle)
-            price = price_of_fractions(min(one, other)) + (1 if one == other else 2) * _PRICE_OF_A_FACTOR
+            price = PRICE_OF_FRACTIONS + (1 if one == other else 2) * _PRICE_OF_A_FACTOR
             price += _PRICE_OF_FILLING_UP * ((row.count * high < height - 0.5) + (column.count * high < width - 0.5))
             found.append(cells_of(_axis(row, one), _axis(column, other), down, across, price=price))
     return found
@@ -186,7 +175,7 @@ def _axis(free: Free, pitch: float) -> Axis:
     return Axis(free.offset(pitch), pitch, free.count)
 
 
-def _on_a_page(codes: Codes, plain: Cells) -> list[Cells]:
+def _on_a_page(codes: Codes, plain: Cells, in_ink: bool) -> list[Cells]:
     """The readings of a drawing on a page with a margin of any width, those that are believed first; ``plain`` is the
     best of even cells, each of which is taken for a pixel here."""
     size = int(plain.rows.pitch)
@@ -203,7 +192,7 @@ def _on_a_page(codes: Codes, plain: Cells) -> list[Cells]:
         rows, columns = axes
         even = rows.pitch == columns.pitch and rows.pitch.is_integer()
         price = PRICE_OF_A_FRAME if even else PRICE_OF_FRACTIONS
-        strokes = min(rows.pitch, columns.pitch) < size * _STROKES
+        strokes = in_ink and min(rows.pitch, columns.pitch) < size * _STROKES
         if saved >= _SAVED_ON_A_PAGE + (_FOR_STROKES if strokes else 0.0):
             cells = Cells(rows, columns, False, True, told + price, price, believed=True)
         elif saved > _RIVAL_ON_A_PAGE:

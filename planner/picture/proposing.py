@@ -91,7 +91,7 @@ def exact_proposal(pixels: NDArray[np.uint8], cells: Cells, best: bool) -> Propo
     )
     doubtful = doubtful or (not opaque.all() and _margins_are_odd(cells, height, width))
     # Cells of one pixel or two may as well be a design that repeats itself.
-    doubtful = doubtful or 1 < min(rows.pitch, columns.pitch) < 2
+    doubtful = doubtful or (1 < min(rows.pitch, columns.pitch) < 2 and not cells.believed)
     # Small cells come to be cut by the edge by accident.
     small_and_cut = cells.cut and min(rows.pitch, columns.pitch) <= ACCIDENTAL
     plain = not (in_strokes or doubtful or small_and_cut)

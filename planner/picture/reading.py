@@ -185,7 +185,10 @@ def _found(decoded: Decoded) -> _Outcome:
         if unmixed and proposed[0].left > _EXPLAINED:
             # Enlarged in one step it would be explained to the last pixel, and in two all but to that.
             return replace(outcome, sure=False)
-    return replace(outcome, sure=False) if few and _mixes(outcome.best.grid, pixels) else outcome
+    # In so few colours nothing was blurred that cells of a pixel or two may explain.
+    exact = few and any(cells.in_doubt for cells in fits) and len(np.unique(codes)) <= _IN_FLAT_COLOURS
+    doubtful = exact or (few and _mixes(outcome.best.grid, pixels))
+    return replace(outcome, sure=False) if doubtful else outcome
 
 
 def _between_lines(candidate: tuple[Found, Working], chart: ChartFound) -> bool:
