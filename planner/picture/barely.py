@@ -42,17 +42,18 @@ _MOST_WEIGHED, _MOST_RUNS = 48, 12
 # So much less likely are sides that no one factor, rounded one way, comes to; one cut off or filled up; any factor.
 _STRETCHED, _ROUNDED_OFF, _ANY_FACTOR = 3.0, 0.7, 0.5
 # What must be saved to be believed: by what does not repeat itself and evenness, by places and evenness, and by all
-# together, for pitches below each mark; from 1.85 to two and more, where strokes of two are nearly such cells, most.
-# Settled by trial: of 6000 pictures and icons of one pixel a cell none comes to these.
-_BANDS = (1.61, 1.85, BARELY)
+# together, for pitches below each mark; beyond the second, where strokes of two are nearly such cells, most. Settled by
+# trial on 6000 pictures and icons of one pixel a cell, and tried on 1300 others.
+_BANDS = (1.61, 1.82, BARELY)
 _TO_BE_BELIEVED = ((12.0, 17.0, 24.0), (16.5, 10.5, 24.0), (23.0, 18.0, 24.0))
 # What places alone must save; and so much more where a cell is one pixel or two, as strokes and quilts are at one pixel
 # a cell, falling to nothing at two, where a side may be rounded from the one to the other. Of 1179 pictures of one
 # pixel a cell none saves 46 below it.
 _OF_PLACES_ALONE, _OF_ONE_OR_TWO, _NEARLY_TWO = 30.0, 20.0, 1.8
 # So much more of cells that no one factor makes; and of a drawing in no more colours than the last, its ground among
-# them, as icons in strokes of two are.
-_MORE_STRETCHED, _IN_INK, _INKS = 6.0, 10.0, 3
+# them, as icons in strokes of two are; a third
+# of it in nearly such cells whatever tells them.
+_MORE_STRETCHED, _IN_INK, _INKS = 6.0, 18.0, 3
 # Not that without so much that is no repetition: cells of a larger picture fall into parts that save nothing else.
 _NOT_REPEATED = 2.0
 # So much evenness is believed where hardly anything else is told.
@@ -111,6 +112,8 @@ def barely_enlarged(codes: Codes, down: Places, across: Places, native: Cells) -
         runs = in_pixels - nats_of_runs(drawn)
         apart = _evener(fit, down, across)
         even, beyond = _judged(fit, new, apart, runs)
+        if max(fit.down, fit.across) >= _BANDS[1]:
+            beyond -= in_ink / 3
         if new >= _NOT_REPEATED:
             alone = _by_places_alone(cells, fit, down, across, native) - in_ink
             beyond = max(beyond, alone + (min(runs, 0.0) if strokes else runs))

@@ -58,7 +58,8 @@ class Axis:
 class Cells:
     """One exact reading: both axes, whether the picture's edge cuts its outermost cells, whether it is of a drawing
     ``framed`` by a page, and ``nats``, what it leaves to be told, the ``price`` of being believed among it. What is
-    ``believed`` saves enough between its own ends; ``evenness`` is how much more evenly its runs are told, in nats."""
+    ``believed`` saves enough between its own ends; ``evenness`` is how much more evenly its runs are told, in nats;
+    what is ``in_doubt`` is to be shown beside one pixel a cell."""
 
     rows: Axis
     columns: Axis
@@ -85,7 +86,8 @@ class Cells:
         in small uneven cells, prices left out, the worse may as well be right."""
         plain = self.rows.pitch == 1 == self.columns.pitch
         in_strokes = self.cut and not self.even and _STROKES[0] < other.rows.pitch / self.rows.pitch < _STROKES[1]
-        if other.in_doubt and (plain or in_strokes or ((self.framed or other.believed) and self.like(other))):
+        on_page = self.framed and self.rows.pitch < ACCIDENTAL
+        if other.in_doubt and (plain or in_strokes or on_page or (other.believed and self.like(other))):
             return True
         if self.believed and not self.framed:
             # What it saves was weighed already. Of how many cells lie at the ends little tells.
@@ -128,6 +130,11 @@ class Cells:
         """Whether these cells are those of the other reading, but for how many there are around."""
         pairs = ((self.rows, other.rows), (self.columns, other.columns))
         return all(abs(one.pitch / two.pitch - 1) * one.count < _PART for one, two in pairs)
+
+    @property
+    def small(self) -> bool:
+        """Whether some of its cells are a single pixel wide."""
+        return min(self.rows.pitch, self.columns.pitch) < ONE_OR_TWO
 
     @property
     def even(self) -> bool:

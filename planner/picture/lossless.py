@@ -17,6 +17,7 @@ from planner.picture.barely import BARELY, barely_enlarged
 from planner.picture.cut_cells import cut_between_pixels, cut_in_half, cut_in_whole_pixels
 from planner.picture.evenness import with_evenness
 from planner.picture.exact_cells import (
+    ACCIDENTAL,
     PRICE_OF_A_FRAME,
     PRICE_OF_FRACTIONS,
     STRETCH,
@@ -84,6 +85,8 @@ def exact_readings(codes: Codes) -> list[Cells]:
     cut, margins = cut_in_whole_pixels(down, across, height, width, plain, whole)
     if cut is None and whole.nats > _ROOM_FOR_FRACTIONS_CUT:
         cut = cut_between_pixels(down, across, height, width, plain, whole)
+        if cut and in_ink and cut.rows.pitch < ACCIDENTAL and cut.nats > native.nats - _FOR_STROKES:
+            cut = None
         if cut and cut_in_half(cut, whole, height, width):
             cut, margins = None, cut
     factors = _by_a_factor(down, across, height, width, BARELY) if whole.nats > _ROOM_FOR_FACTORS else []

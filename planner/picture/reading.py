@@ -133,8 +133,8 @@ def _found(decoded: Decoded) -> _Outcome:
         whole = not best.framed and (best.even or native.nats - best.leaves >= _EXACT_SAVES)
         # Enlarged a second time, by a filter, a picture changes only beside the places where its cells meet; these
         # repeat themselves as cells of a pixel or two do, but run into one another.
-        whole = whole and not (best.small and not best.even and _runs_together(pixels, best))
-        if best.cut or best.believed or whole:
+        blurred = best.small and not best.even and _runs_together(pixels, best)
+        if best.cut or ((best.believed or whole) and not blurred):
             return _chart_of(decoded, best) or _exact(pixels, fits)
     if fits and fits[-1] is native:
         # What is not believed comes after one pixel a cell.
