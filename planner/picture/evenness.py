@@ -30,10 +30,10 @@ _ODD = 0.2
 _SMOOTH = 0.8
 
 
-def with_evenness(codes: Codes, down: Places, across: Places, found: list[Cells]) -> list[Cells]:
+def with_evenness(codes: Codes, down: Places, across: Places, found: list[Cells], beside: list[Cells]) -> list[Cells]:
     """The readings of a picture that changes ``down`` and ``across`` there, weighed by the lengths of their runs too
-    where one of them is of cells so small that places tell little."""
-    if not any(not one.even and min(one.rows.pitch, one.columns.pitch) < _BARELY for one in found):
+    where one of them, or of those ``beside`` them, is of cells so small that places tell little."""
+    if not any(not one.even and min(one.rows.pitch, one.columns.pitch) < _BARELY for one in [*found, *beside]):
         return found
     in_pixels = nats_of_runs(codes)
     # A page that is not believed stands beside one pixel a cell, whatever its runs.

@@ -102,7 +102,7 @@ def exact_readings(codes: Codes) -> list[Cells]:
         # What the edge cuts off a margin that is clear is nothing. Parts of cut cells explain no more by chance.
         parts = cut.rows.pitch > _PARTS * pages[0].rows.pitch
         leads = pages[0].nats < cut.nats + (0.0 if parts else _CHANCE_OF_A_CUT) and codes[0, 0] != 0
-    weighed = with_evenness(codes, down, across, [*pages, *found])
+    weighed = with_evenness(codes, down, across, [*pages, *found], barely)
     pages, found = weighed[: len(pages)], [*weighed[len(pages) :], *barely]
     fill = sorted((one for one in found if one.leaves < native.nats or native.rivals(one)), key=leaves_of)
     ranked = [*pages, *fill] if leads else [*([cut] if cut else []), *fill[:1], *pages[:1], *fill[1:]]
