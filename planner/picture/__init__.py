@@ -7,7 +7,8 @@ charts/             cells between ruled lines, also seen askew
 sizes, loose        which sizes stand out, and where there is a margin (loose_tents, hard_ends for smooth drawings)
 tilt, turning       how far it is turned, and turned back
 redraw, choosing    what a grid leaves unexplained, and which explains most with least
-cells, cleaning     the cells' colours, unblurred, light and drift taken out; shares for files that keep colour coarsely
+cells, cleaning     the cells' colours, unblurred, light and drift taken out; shares and filed for what a
+                    lossy file did to small cells
 background, aside   what of them is background, and in surround whose colour the edge wears
 proposing, reading  the best grid, the next best, and whether it is sure (plain: what each kind of picture must show for
                     that; runners_up: what may be meant otherwise)

@@ -32,13 +32,15 @@ class PictureError(PlannerError):
 @dataclass(frozen=True, slots=True)
 class Decoded:
     """An RGBA picture, upright, and what was noticed on the way. The file kept one share of colour for so many pixels
-    down and across as ``shares`` says, one or two each."""
+    down and across as ``shares`` says, one or two each; a JPEG in colour kept its blocks in the steps of its
+    ``tables``."""
 
     image: Image.Image
     format: str
     lossless: bool
     seen: tuple[str, ...]
     shares: tuple[int, int] = (1, 1)
+    tables: tuple[tuple[int, ...], ...] = ()
 
 
 def decode(data: bytes, most: int = MAX_BYTES) -> Decoded:
@@ -106,8 +108,9 @@ def _open(data: bytes) -> Decoded:
         lossless = kind in ("PNG", "GIF") or (kind == "WEBP" and webp_is_lossless(data))
         # Turned about, a side may begin with the second of two pixels.
         shares = _shares_kept(image) if upright is None and not lossless else (1, 1)
+        tables = _tables_of(image) if upright is None else ()
         rgba = _rgba(image if upright is None else upright, png_grey_depth(data))
-        return Decoded(rgba, kind, lossless, tuple(seen), shares)
+        return Decoded(rgba, kind, lossless, tuple(seen), shares, tables)
 
 
 def _shares_kept(image: Image.Image) -> tuple[int, int]:
@@ -119,6 +122,13 @@ def _shares_kept(image: Image.Image) -> tuple[int, int]:
         return 1, 1
     _, across, down, *_ = layers[0]
     return (down, across) if max(down, across) <= 2 else (1, 1)
+
+
+def _tables_of(image: Image.Image) -> tuple[tuple[int, ...], ...]:
+    """The steps in which a JPEG in colour kept its blocks, 64 a table; none of any other file."""
+    if image.format != "JPEG" or image.mode != "RGB":
+        return ()
+    return tuple(tuple(table) for _, table in sorted(getattr(image, "quantization", {}).items()))
 
 
 def _what_is_seen(image: Image.Image) -> list[str]:

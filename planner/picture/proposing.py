@@ -17,11 +17,12 @@ from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
 from planner.picture.curve import SET_TO_PAPER, may_be_bent
 from planner.picture.exact_cells import ACCIDENTAL, Axis, Cells
+from planner.picture.filed import LARGEST_PITCH, can_be_kept, with_own_colours
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
 from planner.picture.lattice import Lattice
 from planner.picture.merging import two_taken_for_one
 from planner.picture.plain import Evidence, light_is_left, plainly_drawn
-from planner.picture.redraw import SMOOTH, Floats
+from planner.picture.redraw import HARD, SMOOTH, Floats
 from planner.picture.shares import with_own_shares
 from planner.picture.surround import edge_of
 from planner.picture.working import Working
@@ -296,16 +297,27 @@ def _read(working: Working, found: Found, best: bool) -> tuple[CellsRead, bool]:
     """The cells, and whether a smooth filter drew them in one step; only for the best is asked which filter it was."""
     shape = found.shape
     read = read_cells(working.values, found.rows, found.columns, shape, guess=best)
+    if best:
+        read = replace(read, colours=_as_filed(read, working, found))
     if shape not in SMOOTH:
-        if best and found.fills and max(working.shares) > 1 and not working.clear:
-            colours = with_own_shares(read.colours, working.values, found.rows, found.columns, shape, working.shares)
-            read = replace(read, colours=colours)
         return read, False
     if best and read.left > _WELL_DRAWN and cut_off(working.values):
         # Cut off at black and white, what one smooth filter drew may look like another's.
         reads = [read_cells(working.values, found.rows, found.columns, other) for other in SMOOTH if other != shape]
         read = min([read, *reads], key=lambda one: one.left)
     return read, True
+
+
+def _as_filed(read: CellsRead, working: Working, found: Found) -> Floats:
+    """The colours of cells that fill a picture, what its file did to them undone."""
+    if not found.fills or working.clear or working.turned is not None:
+        return read.colours
+    cells = working.values, found.rows, found.columns, found.shape
+    if found.shape in HARD and max(working.shares) > 1:
+        read = replace(read, colours=with_own_shares(read.colours, *cells, working.shares))
+    if found.rows.pitch > LARGEST_PITCH or not can_be_kept(working.shares, working.tables):
+        return read.colours
+    return with_own_colours(read, *cells, working.shares, working.tables)
 
 
 def _plainly_grounded(rgb: NDArray[np.uint8], filled: NDArray[np.bool_], drift: float, noise: float) -> bool:

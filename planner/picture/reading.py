@@ -153,7 +153,7 @@ def _found(decoded: Decoded) -> _Outcome:
     charts = [chart for chart in found if chart.score >= LEAST_SCORE]
     if charts and charts[0].score >= _CHART_FOR_SURE:
         return _charted(charts, decoded.lossless)
-    working = working_copy(decoded.image, decoded.shares)
+    working = working_copy(decoded.image, decoded.shares, decoded.tables)
     candidates: list[tuple[Found, Working]] = []
     if min(working.values.shape[:2]) >= _LEAST_SIDE:
         candidates = [(one, working) for one in upright_grids(working)]

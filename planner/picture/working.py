@@ -21,7 +21,7 @@ class Working:
     one of these; where it was turned upright, ``turned`` says where its pixels lie, ``fill`` is the colour
     that fills the corners around it, where that is seen, and ``room`` the height and width, about its middle, of what
     was given room when it was turned, if it was. The file kept one share of colour for so many of these pixels down and
-    across as ``shares`` says."""
+    across as ``shares`` says, and its blocks in the steps of ``tables``."""
 
     values: Picture
     across: float
@@ -30,6 +30,7 @@ class Working:
     fill: Picture | None = None
     room: tuple[float, float] | None = None
     shares: tuple[int, int] = (1, 1)
+    tables: tuple[tuple[int, ...], ...] = ()
 
     @property
     def clear(self) -> bool:
@@ -40,8 +41,10 @@ class Working:
         return self.turned.of(u, v) if self.turned else (u * self.across, v * self.down)
 
 
-def working_copy(image: Image.Image, shares: tuple[int, int] = (1, 1)) -> Working:
-    """Of an RGBA picture whose file kept one share of colour for so many pixels down and across."""
+def working_copy(
+    image: Image.Image, shares: tuple[int, int] = (1, 1), tables: tuple[tuple[int, ...], ...] = ()
+) -> Working:
+    """Of an RGBA picture whose file kept one share of colour for so many pixels down and across, and so its blocks."""
     width, height = image.size
     scale = min(1.0, LONGEST / max(width, height))
     opaque = image.getchannel("A").getextrema()[0] == 255
@@ -50,4 +53,6 @@ def working_copy(image: Image.Image, shares: tuple[int, int] = (1, 1)) -> Workin
         size = max(1, round(width * scale)), max(1, round(height * scale))
         small = small.resize(size, Image.Resampling.BOX, reducing_gap=2.0)
     values = np.asarray(small).astype(np.float32)
-    return Working(values, width / small.width, height / small.height, shares=shares if scale == 1 else (1, 1))
+    if scale < 1:
+        shares, tables = (1, 1), ()
+    return Working(values, width / small.width, height / small.height, shares=shares, tables=tables)

@@ -110,11 +110,13 @@ def look(picture: Sampler, to_cells: Floats, most_cells: int) -> Sheet | None:
         null = _stands_out(midway, colours, colours)[0]
         nulls.append(null[inside.T if axis == 0 else inside])
         out_midway.append(null.T if axis == 0 else null)
-    between = float(np.median(np.concatenate(nulls)))
+    # Where no cell lies on the picture nothing tells how much its pixels differ.
+    told = np.concatenate(nulls) if inside.any() else np.zeros(1)
+    between = float(np.median(told))
     noise = 1.6 * between + 3
     ink = _ink(looks, noise)
     upright, level = (_pieces(one, ink, noise, place) for one, place in zip(looks, (inside.T, inside), strict=True))
-    false_share = float((np.concatenate(nulls) > noise).mean())
+    false_share = float((told > noise).mean())
     stands_out = np.asarray(np.maximum(*out_midway) > noise, dtype=np.bool_)
     return Sheet(cells, spread, inside, upright, level, left, top, ink, between, noise, false_share, stands_out)
 

@@ -59,5 +59,17 @@ def test_a_file_says_for_how_many_pixels_it_keeps_one_share(kind, how, shares):
     assert decode(saved(Image.fromarray(patchwork(4)), kind, **how)).shares == shares
 
 
+@pytest.mark.parametrize(("kind", "how", "tables"), [("JPEG", {"quality": 60}, 2), ("PNG", {}, 0), ("WEBP", {}, 0)])
+def test_a_jpeg_says_in_what_steps_it_keeps_its_blocks(kind, how, tables):
+    data = saved(Image.fromarray(patchwork(4)), kind, **how)
+    found = decode(data).tables
+    assert len(found) == tables and all(len(table) == 64 for table in found)
+    if tables:
+        # Kept by the same steps a drawing says the same of itself.
+        again = saved(Image.fromarray(patchwork(5)), kind, qtables=[list(table) for table in found])
+        assert decode(again).tables == found
+
+
 def test_a_grey_file_has_no_shares_of_colour():
-    assert decode(saved(Image.fromarray(patchwork(5)).convert("L"), "JPEG")).shares == (1, 1)
+    grey = decode(saved(Image.fromarray(patchwork(5)).convert("L"), "JPEG"))
+    assert grey.shares == (1, 1) and grey.tables == ()
