@@ -25,6 +25,8 @@ _MOST_SIZES, _MOST_TENTS = 6, 2
 # A grid of no more cells a side than most pictures have, that stands out by so much, fills the picture; else one with a
 # margin is listened for.
 _NO_MARGIN, _USUAL = 1.0, 48
+# Cells of fewer pixels than this may be parts of larger ones in a margin, which lie in step with them by chance.
+_NO_PARTS = 3.5
 # What stands out by less than this tells nothing of how it is turned.
 _HEARD_AT_ALL = 0.2
 # By how little such a grid is turned, it tells better itself than the slant of edges does.
@@ -252,7 +254,8 @@ def _fills_beyond_doubt(found: Found) -> bool:
     # A side is rounded to whole pixels; cells less square than that makes them may be square ones in a margin, that
     # happens to be a whole number of cells wide on one side only.
     square = abs(rows.pitch - columns.pitch) <= 1 / rows.count + 1 / columns.count
-    return found.stands_out >= _NO_MARGIN and square and max(rows.count, columns.count) <= _USUAL
+    large = min(rows.pitch, columns.pitch) >= _NO_PARTS
+    return found.stands_out >= _NO_MARGIN and square and large and max(rows.count, columns.count) <= _USUAL
 
 
 def _with_coarser(found: list[Found], down: Side, across: Side) -> list[Found]:

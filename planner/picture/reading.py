@@ -33,6 +33,8 @@ _CLEARLY_ENLARGED = 4.0
 _STANDS_OUT_AT_ALL = 0.3
 # A picture that changes in so many places a side, and never within so many pixels, is not one of a pixel a cell.
 _MANY_CHANGES, _APART = 8, 3
+# Glass and shadows are drawn half clear, by no more degrees than so many.
+_DEGREES = 8
 # So many lone pixels, each on a ground of one other colour, are drawn: an enlarged picture has none.
 _LONE = 6
 # A colour so many levels of 255 off all those of the picture is mixed of them.
@@ -46,8 +48,9 @@ _EXPLAINED, _ALIKE = 1.0, 0.1
 _ROUNDED, _PART = 1.0, 0.2
 # So many may lie elsewhere yet, where the cells are not known that well.
 _SOME = 0.25
-# In fewer pixels no blurred grid is looked for: they would hold next to no cells.
-_LEAST_SIDE = 30
+# In fewer pixels no blurred grid is looked for: they would hold next to no cells. Where its cover shows that a picture
+# was smoothed, so many do.
+_LEAST_SIDE, _LEAST_SMOOTHED = 30, 24
 # Where a smooth filter enlarged a picture k times, all steps from pixel to pixel come to k / 2 times all changes from
 # one step to the next. Lines one pixel wide that were enlarged by up to five are still sought: of 98 charts, lossy and
 # photographed ones among them, none came to less than 1. One line of so many is asked.
@@ -140,7 +143,8 @@ def _found(decoded: Decoded) -> _Outcome:
         # What is not believed comes after one pixel a cell.
         fits = [native, *fits[:-1]]
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
-    few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS
+    softly = not opaque and _softly_covered(decoded.image)
+    few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS and not softly
     coarse = bool(fits) and _changes_lie_apart(codes)
     scattered = decoded.lossless and _scattered(codes)
     if few and decoded.lossless and fits[0] is native and _lone_pixels(codes) >= _LONE:
@@ -155,7 +159,7 @@ def _found(decoded: Decoded) -> _Outcome:
         return _charted(charts, decoded.lossless)
     working = working_copy(decoded.image, decoded.shares, decoded.tables)
     candidates: list[tuple[Found, Working]] = []
-    if min(working.values.shape[:2]) >= _LEAST_SIDE:
+    if min(working.values.shape[:2]) >= (_LEAST_SMOOTHED if softly else _LEAST_SIDE):
         candidates = [(one, working) for one in upright_grids(working)]
         if plain:
             turned = turned_grids(plain, working, [one for one, _ in candidates])
@@ -196,6 +200,11 @@ def _between_lines(candidate: tuple[Found, Working], chart: ChartFound) -> bool:
     unexplained as cells do that are drawn with lines between."""
     one, copy = candidate
     return one.stands_out < _LINES_UNEXPLAINED and lies_on_cells(chart.lattice, lattice_of(copy, one))
+
+
+def _softly_covered(image: Image.Image) -> bool:
+    """Whether what is drawn goes over into what is clear by degrees, as a smooth filter makes it."""
+    return sum(many > 0 for many in image.getchannel("A").histogram()[1:-1]) > _DEGREES
 
 
 def _scattered(codes: Codes) -> bool:
