@@ -31,6 +31,8 @@ _LEAST, _LEAST_FACTOR, BARELY = 1.22, 1.28, 2.3
 # How far below a multiple of the pitch cells may meet: rounded up, at halves down or up, and down.
 _HAIR = 1e-6
 _ROUNDED = (_HAIR, 0.5 + _HAIR, 0.5 - _HAIR, 1 - _HAIR)
+# Just at a half a program that adds up steps goes the one way once and the other way another time.
+_EITHER_WAY = 3 * _HAIR
 # A factor makes a side longer or shorter by less than so many pixels than its cells come to.
 _OVER = 1.0
 # The fewest changes a side that tell anything.
@@ -121,7 +123,8 @@ def barely_enlarged(codes: Codes, down: Places, across: Places, native: Cells) -
         # What is not believed is told by all that it saves, whatever is asked at its pitch.
         leaves = native.nats - beyond if beyond > 0 else native.nats + _NOT_BELIEVED - saved / 10
         # Strokes of two are nearly such cells, and as even.
-        doubt = fit.nats >= _IN_DOUBT and (apart >= 0 or not strokes)
+        # Halves that went either way let chance fit what it would not else.
+        doubt = fit.nats >= _IN_DOUBT and (apart >= 0 or not strokes) and not _ways_of_halves(fit, down, across)
         found.append((saved, replace(cells, nats=leaves, believed=beyond > 0, in_doubt=doubt)))
     return [cells for _, cells in sorted(found, key=lambda one: (one[1].nats, -one[0]))]
 
@@ -155,7 +158,9 @@ def _counts(changes: Places, side: int, rounded: float) -> list[int]:
         return []
     pitch = side / counts[:, None]
     steps = np.floor((changes[None, :] + rounded) / pitch)
-    fits = (steps * pitch - rounded > changes - 1).all(axis=1) & (steps[:, -1] < counts)
+    either = _EITHER_WAY if rounded == 0.5 + _HAIR else 0.0
+    fits = (steps * pitch - rounded > changes - 1 - either).all(axis=1) & (steps[:, -1] < counts)
+    fits &= (np.diff(steps, axis=1) > 0).all(axis=1)
     return [int(count) for count in counts[fits]]
 
 
@@ -223,7 +228,17 @@ def _saved(fit: _Fit, down: Places, across: Places) -> float:
     for changes, steps in _each(fit, down, across):
         pixels, cells = int(changes[-1] - changes[0]) - 1, int(steps[-1] - steps[0]) - 1
         saved += _told(pixels, len(changes) - 2) - _told(cells, len(changes) - 2)
-    return saved
+    return saved - _ways_of_halves(fit, down, across)
+
+
+def _ways_of_halves(fit: _Fit, down: Places, across: Places) -> float:
+    """What it takes to tell which way each change went that lies just at a half; nothing where all went one way."""
+    ways: list[bool] = []
+    for (changes, steps), pitch in zip(_each(fit, down, across), (fit.down, fit.across), strict=True):
+        places = steps * pitch - 0.5
+        half = np.abs(places - np.rint(places)) < _EITHER_WAY
+        ways += (changes[half] - places[half] > 0.5).tolist()
+    return len(ways) * log(2) if any(ways) and not all(ways) else 0.0
 
 
 def _evener(fit: _Fit, down: Places, across: Places) -> float:

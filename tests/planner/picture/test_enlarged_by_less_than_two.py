@@ -50,6 +50,20 @@ def test_patches_that_share_the_sides_out_are_read_cell_for_cell(pitch, rule):
     assert grid.rgb.shape == cells.shape and (grid.rgb == cells).all()
 
 
+@pytest.mark.parametrize("seed", [3, 4])
+@pytest.mark.parametrize(("rows", "columns", "height", "width"), [(26, 30, 39, 45), (24, 32, 33, 44)])
+def test_cells_that_meet_at_a_half_are_read_whichever_way_each_went(rows, columns, height, width, seed):
+    """A program that adds up its steps comes to a little more than the half one time and to a little less another."""
+    cells, dice = patchwork(seed, rows, columns), np.random.default_rng(seed)
+    shown = []
+    for count, side in ((rows, height), (columns, width)):
+        places = np.arange(1, count) * side / count
+        jitter = dice.choice([-1e-9, 1e-9], count - 1)
+        shown.append(np.searchsorted(np.ceil(places - 0.5 + jitter), np.arange(side), side="right"))
+    grid = read_picture(saved(Image.fromarray(cells[np.ix_(*shown)]))).grid
+    assert grid.rgb.shape == cells.shape and (grid.rgb == cells).all()
+
+
 @pytest.mark.parametrize("middle", [0.0, 0.5])
 @pytest.mark.parametrize("factor", [1.38, 1.47, 1.62, 1.77])
 def test_patches_enlarged_by_one_factor_are_at_least_offered_cell_for_cell(factor, middle):
