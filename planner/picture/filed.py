@@ -49,17 +49,19 @@ def with_own_colours(
     for one in HARD if shape in HARD else (shape,):
         drawn = _Drawn(values, rows, columns, one, _SAMPLINGS[shares], tables)
         colours = read.colours if one == shape else drawn.told
-        left = drawn.left_by(colours)
+        kept = drawn.kept(colours)
+        left = drawn.left_by(kept)
         if one == shape:
             missed = left
         if found is None or left < found[0]:
-            found = left, colours, drawn
+            found = left, colours, drawn, kept
     assert found is not None and missed is not None
-    left, colours, drawn = found
+    left, colours, drawn, kept = found
     best = left, colours
     for _ in range(_TIMES):
-        colours = np.clip(colours + _EACH * (drawn.told - drawn.told_of(colours)), 0, 255)
-        left = drawn.left_by(colours)
+        colours = np.clip(colours + _EACH * (drawn.told - drawn.read(kept)), 0, 255)
+        kept = drawn.kept(colours)
+        left = drawn.left_by(kept)
         if left < best[0]:
             best = left, colours
     return best[1] if best[0] < _BETTER * missed else read.colours
@@ -73,25 +75,18 @@ class _Drawn:
         self._sampling, self._tables = sampling, [list(table) for table in tables]
         height, width, _ = values.shape
         self._down, self._across = drawing(rows, height, shape), drawing(columns, width, shape)
-        self.told = self._read(values)
-        self._last: tuple[Floats, Picture] | None = None
+        self.told = self.read(values)
 
-    def _read(self, values: Picture) -> Floats:
+    def read(self, values: Picture) -> Floats:
         return read_cells(values, self._rows, self._columns, self._shape, guess=False).colours
 
-    def _kept(self, colours: Floats) -> Picture:
-        if self._last is not None and self._last[0] is colours:
-            return self._last[1]
+    def kept(self, colours: Floats) -> Picture:
+        """The drawing of cells of these colours as the file would hold it."""
         pixels = np.rint(redrawn(colours, self._down, self._across)).clip(0, 255).astype(np.uint8)
         buffer = io.BytesIO()
         Image.fromarray(pixels).save(buffer, "JPEG", qtables=self._tables, subsampling=self._sampling)
-        kept = np.asarray(Image.open(buffer)).astype(np.float32)
-        self._last = colours, kept
-        return kept
+        return np.asarray(Image.open(buffer)).astype(np.float32)
 
-    def told_of(self, colours: Floats) -> Floats:
-        return self._read(self._kept(colours))
-
-    def left_by(self, colours: Floats) -> float:
-        """The mean square by which the drawing, kept, misses the picture."""
-        return float(((self._values - self._kept(colours)) ** 2).mean())
+    def left_by(self, kept: Picture) -> float:
+        """The mean square by which a drawing misses the picture."""
+        return float(((self._values - kept) ** 2).mean())

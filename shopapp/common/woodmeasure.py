@@ -1,5 +1,4 @@
-"""How a shop counts wood: in board feet or in cubic decimetres, of which a cubic metre has a thousand and a tile of
-half an inch two thousandths.
+"""How a shop counts wood: in board feet or in cubic decimetres, of which a cubic metre has a thousand.
 
 Amounts are reckoned, compared and added up in board feet, exactly; pages, papers and files say them in the shop's own
 measure. What a price is for stays as it was agreed, and so does a figure that is multiplied by one.

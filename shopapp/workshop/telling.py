@@ -183,7 +183,8 @@ def _shown(name: str, before: object, after: object, workshop: Workshop) -> tupl
 
 
 def _one(name: str, value: object, workshop: Workshop) -> str:
-    if value in (None, "") and name != "wood_in":
+    choices = dict(Workshop._meta.get_field(name).flatchoices)
+    if value in (None, "") and value not in choices:
         return "nothing"
     if name in _MONEY:
         return amount(Decimal(str(value)), workshop)
@@ -196,7 +197,6 @@ def _one(name: str, value: object, workshop: Workshop) -> str:
         return f"{_number(value * 100)} %"
     if isinstance(value, Decimal):
         return _number(Fraction(value))
-    choices = dict(Workshop._meta.get_field(name).flatchoices)
     return str(choices.get(value, value))
 
 
