@@ -14,6 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Ints = NDArray[np.int64]
+# Less than nought by more than any sum of values.
+_OUT_OF_REACH = -(2**62)
 
 
 class Reach(NamedTuple):
@@ -59,16 +61,21 @@ class ByPlace:
         self.value, self.steps, self.kerf = value, steps, kerf
         self.unit = gcd(grid, kerf)
         self.takes = (steps * grid + kerf) // self.unit
-        self.best = np.zeros((longest + kerf) // self.unit + 1, dtype=np.int64)
-        values, best, most = value[steps], self.best, len(self.best)
+        most = (longest + kerf) // self.unit + 1
+        # Before the first place lie as many that nothing can reach as the longest takes, so that none has to be asked.
+        ahead = int(self.takes[-1]) if len(steps) else 0
+        places = np.full(ahead + most, _OUT_OF_REACH, dtype=np.int64)
+        self.best = best = places[ahead:]
+        best[:] = 0
+        values, begins = value[steps][:, None], (ahead - self.takes)[:, None]
         # No sum within a block needs another one of it.
         block = int(self.takes[0]) if len(steps) else most
         for start in range(block, most, block):
             end = min(start + block, most)
             able = int(np.searchsorted(self.takes, end - 1, side="right"))
-            before = np.arange(start, end, dtype=np.int64)[:, None] - self.takes[None, :able]
-            sums = np.where(before >= 0, best[np.maximum(before, 0)] + values[None, :able], 0)
-            best[start:end] = sums.max(axis=1)
+            sums = places.take(begins[:able] + np.arange(start, end, dtype=np.int64))
+            sums += values[:able]
+            best[start:end] = sums.max(axis=0)
             np.maximum.accumulate(best[start - 1 : end], out=best[start - 1 : end])
 
     def full(self, along: int) -> Reach:

@@ -1,17 +1,17 @@
-"""The columns of the master problem: ways to crosscut a strip, to rip a rough length, to crosscut a board."""
+"""The columns of the master problem: ways to crosscut a strip, to rip a rough length, to crosscut a board.
+
+They are tuples, for a search asks of millions whether it knows them already; no two kinds have as many fields."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from planner.cutting.plan.problem import Family, Stuff
 
 
-@dataclass(frozen=True, slots=True)
-class StripCol:
+class StripCol(NamedTuple):
     """Parts out of a strip: ``counts`` by the section's lengths."""
 
     section: int
@@ -20,8 +20,7 @@ class StripCol:
     counts: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RoughCol:
+class RoughCol(NamedTuple):
     """Strips out of a rough length, or out of one layer of it where the ``family`` is resawn: ``strips`` are (section,
     how many); none for one kept whole."""
 
@@ -39,8 +38,7 @@ class Lengths(NamedTuple):
     times: int
 
 
-@dataclass(frozen=True, slots=True)
-class BoardCol:
+class BoardCol(NamedTuple):
     """Rough lengths out of a board of ``kind``: ``steps`` in the order of stretch, family and grid steps. Each gives
     as many pieces to rip as its family has layers."""
 

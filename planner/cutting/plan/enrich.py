@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from planner.cutting.plan.columns import BoardCol, RoughCol, StripCol, board_col
+from planner.cutting.plan.columns import BoardCol, Lengths, RoughCol, StripCol, board_col
 from planner.cutting.plan.master import Column
 from planner.cutting.plan.problem import Family, Problem, Stuff
 from planner.cutting.plan.worth import slot
 
+# A rough length by its clear stretch, its family and its grid steps.
+Key = tuple[int, Family, int]
 _MOST_WAYS = 60
 # How many grid steps a rough length is tried longer and shorter.
 _SHIFT = 8
@@ -61,30 +63,32 @@ def nearby_columns(problem: Problem, columns: list[Column]) -> Iterator[Column]:
     grid, kerf = problem.rules.grid, problem.rules.crosscut_kerf
     ways = {(c.family, c.step): c.strips for c in columns if isinstance(c, RoughCol)}
     done: set[tuple[Family, int]] = set()
-    for column in columns:
+    for column in dict.fromkeys(columns):
         if not isinstance(column, BoardCol):
             continue
         kind = problem.kinds[column.kind]
-        all_of = [(one.stretch, one.family, one.step) for one in column.steps for _ in range(one.times)]
-        left = [
-            (along + kerf - sum(step * grid + kerf for at, _, step in all_of if at == stretch)) // grid
-            for stretch, along in enumerate(kind.stretches)
-        ]
-        for i, (stretch, family, step) in enumerate(all_of):
+        times_of = {(one.stretch, one.family, one.step): one.times for one in column.steps}
+        taken = [0] * len(kind.stretches)
+        for (stretch, _, step), times in times_of.items():
+            taken[stretch] += times * (step * grid + kerf)
+        left = [(along + kerf - used) // grid for along, used in zip(kind.stretches, taken, strict=True)]
+        for one in times_of:
+            stretch, family, step = one
             for by in (*range(-_SHIFT, 0), *range(1, _SHIFT + 1)):
                 fresh = step + by
                 if not problem.least_step <= fresh <= problem.steps:
                     continue
-                rest = all_of[:i] + all_of[i + 1 :]
                 mine = (stretch, family, fresh)
-                shifted = [[*rest, mine]] if by <= left[stretch] else []
-                shifted += [
-                    [*rest[:j], (at, other, size - by), *rest[j + 1 :], mine]
-                    for j, (at, other, size) in enumerate(rest)
-                    if at == stretch and problem.least_step <= size - by <= problem.steps
-                ]
-                for made in shifted:
-                    yield board_col(column.kind, made)
+                if by <= left[stretch]:
+                    yield _changed(column.kind, times_of, (one,), (mine,))
+                for other in times_of:
+                    at, beside, size = other
+                    if (
+                        at == stretch
+                        and (other != one or times_of[one] > 1)
+                        and problem.least_step <= size - by <= problem.steps
+                    ):
+                        yield _changed(column.kind, times_of, (one, other), (mine, (at, beside, size - by)))
                 if (family, fresh) in done:
                     continue
                 done.add((family, fresh))
@@ -94,6 +98,16 @@ def nearby_columns(problem: Problem, columns: list[Column]) -> Iterator[Column]:
                 for section, _ in strips:
                     for counts in _strip_ways(problem, section, family.stuff, fresh):
                         yield StripCol(section, family.stuff, fresh, counts)
+
+
+def _changed(kind: int, times_of: dict[Key, int], gone: tuple[Key, ...], instead: tuple[Key, ...]) -> BoardCol:
+    """The column of these rough lengths, so many of each, with some ``gone`` and others ``instead``."""
+    times = dict(times_of)
+    for key in gone:
+        times[key] -= 1
+    for key in instead:
+        times[key] = times.get(key, 0) + 1
+    return BoardCol(kind, tuple(Lengths(*key, n) for key, n in sorted(times.items()) if n))
 
 
 def _strip_ways(problem: Problem, section: int, stuff: Stuff, step: int) -> Iterator[tuple[int, ...]]:

@@ -189,20 +189,19 @@ def _fill_layer(
     """The strips side by side, of ``thickness`` where it is not 0; their thickness and the longest row of parts."""
     strips: list[StripCut] = []
     left = one.across + rules.rip_kerf
+    longest, beside = room - slot(0, rules), strip_slot(0, rules)
+    yields, marks = one.board.yields, one.marks
     most = 0
     while wanted:
         best = (False, 0, (0, 0))
         for section, items in wanted.items():
-            if (
-                section[1] > one.board.yields
-                or (thickness and section[1] != thickness)
-                or strip_slot(section[0], rules) > left
-            ):
+            width, thick = section
+            if thick > yields or (thickness and thick != thickness) or width + beside > left:
                 continue
             for length, mark in items:
-                if slot(length, rules) <= room and (not mark or mark in one.marks):
+                if length <= longest and (not mark or mark in marks):
                     best = max(best, (bool(mark), length, section))
-                    if mark or not one.marks:
+                    if mark or not marks:
                         break
         section = best[2]
         if not best[1]:
@@ -229,16 +228,17 @@ def _fill_strip(
     items: dict[tuple[int, str], int], room: int, marks: tuple[str, ...], rules: Rules
 ) -> tuple[tuple[tuple[int, int], ...], int]:
     taken: dict[int, int] = {}
-    used = 0
+    used, beside = 0, slot(0, rules)
     order = sorted(items, key=lambda item: not item[1]) if marks else list(items)
-    for length, mark in order:
-        if mark and mark not in marks:
+    for key in order:
+        length, mark = key
+        takes = length + beside
+        if takes > room - used or (mark and mark not in marks):
             continue
-        key = length, mark
-        fits = min(items[key], (room - used) // slot(length, rules))
+        fits = min(items[key], (room - used) // takes)
         if fits > 0:
             taken[length] = taken.get(length, 0) + fits
-            used += fits * slot(length, rules)
+            used += fits * takes
             items[key] -= fits
             if not items[key]:
                 del items[key]

@@ -33,8 +33,7 @@ class Stuff(NamedTuple):
     marks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Family:
+class Family(NamedTuple):
     """Rough lengths alike but for their length: usable ``across`` units, greatest thickness ``yields``, offcut
     ``worth``, the board's ``marks``. One that is resawn gives two ``layers``, each milled to ``yields`` exactly and
     each ripped, or kept whole, by itself; its numbers are those of a layer."""
