@@ -162,6 +162,15 @@ def the_same_board_is_reckoned_once():
 
 
 @pytest.fixture(autouse=True, scope="session")
+def the_same_paper_is_laid_out_once():
+    from tests.support.papers import remember
+
+    with pytest.MonkeyPatch.context() as patch:
+        remember(patch)
+        yield
+
+
+@pytest.fixture(autouse=True, scope="session")
 def tables_are_emptied_past_the_ledgers():
     from django.test import TransactionTestCase
 
