@@ -1,5 +1,5 @@
-"""A paper of the same words and pictures is the same paper: many tests of an app look at one from different sides. In one
-process each is laid out and written once; what a paper is made of (tests/common/test_papers.py) is asked of others."""
+"""A paper of the same words and pictures is the same paper, and many tests of an app look at one from different sides:
+in one process each is laid out and written once."""
 
 from __future__ import annotations
 
