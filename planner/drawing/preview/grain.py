@@ -107,13 +107,18 @@ class _Usual:
 @lru_cache(maxsize=64)
 def _usual(timber: Timber, colour: tuple[float, ...], surface: str) -> _Usual:
     """Seen on many short pieces, coarsely."""
-    directions = _directions(timber, np.array(colour))
-    words = words_of(range(1_000_003, 1_000_003 + 240)) + np.uint64(_salt(timber))
-    layers = (end if surface == "end" else face)(timber, words, 6, 10, 3.7, slants=1)
-    out = np.empty((len(words), 6, 10, 3), dtype=np.float32)
-    _coloured(layers, directions, np.full((len(words), 3), 0.01, dtype=np.float32), out)
+    directions, layers = _directions(timber, np.array(colour)), _short_pieces(timber, surface)
+    out = np.empty((*layers.tone.shape, 3), dtype=np.float32)
+    _coloured(layers, directions, np.full((len(out), 3), 0.01, dtype=np.float32), out)
     pieces = out.mean(axis=(1, 2), dtype=np.float64) * 100
     return _Usual(pieces.mean(axis=0), float(np.log(pieces.mean(axis=1)).std()))
+
+
+@lru_cache(maxsize=64)
+def _short_pieces(timber: Timber, surface: str) -> Layers:
+    """The same whatever colour the wood has, dry or oiled."""
+    words = words_of(range(1_000_003, 1_000_003 + 240)) + np.uint64(_salt(timber))
+    return (end if surface == "end" else face)(timber, words, 6, 10, 3.7, slants=1)
 
 
 def _own_tones(timber: Timber, words: Words, ways: NDArray[np.float64], usual: _Usual) -> NDArray[np.float64]:
