@@ -5,7 +5,7 @@ The plain way: a row of slots for hands and for everything used, filled task by 
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 
 from planner.gluing.terms import HANDS, Timetable, Work
 
@@ -15,18 +15,17 @@ def faults_of(timetable: Timetable, work: Work) -> tuple[str, ...]:
     faults = []
     if len(timetable.starts) != len(work.tasks):
         return ("There are not as many starts as tasks.",)
-    taken: dict[str, Counter[int]] = {}
+    taken: dict[str, defaultdict[int, int]] = {}
     last = 0
     for task, start in zip(work.tasks, timetable.starts, strict=True):
         hands_until, free_from = start + task.attended, start + task.attended + task.hold
         last = max(last, free_from + task.rest)
         if start < 0:
             faults.append(f"{task.name} starts before the beginning.")
-        inside = any(opens <= start and hands_until <= closes for opens, closes in work.sessions)
-        if task.attended and not inside:
+        if task.attended and not any(opens <= start and hands_until <= closes for opens, closes in work.sessions):
             faults.append(f"{task.name} starts at {start} and is not within one session.")
         for what, many, until in ((HANDS, 1, hands_until), *((what, many, free_from) for what, many in task.uses)):
-            row = taken.setdefault(what, Counter())
+            row = taken.setdefault(what, defaultdict(int))
             for slot in range(start, until):
                 row[slot] += many
     for what, row in taken.items():

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from copy import copy
 from itertools import combinations, product
 
 import numpy as np
 import pytest
 
 from planner.matching import choose_woods, fewest_woods, search
+from planner.matching.task import Task
 from tests.support.small_pictures import BOARD_WOODS, FACES, MAPLE, by_colour, plain_cost, random_picture
 
 WOODS_OF = {name: BOARD_WOODS[name] for name in ("sycamore", "sapele", "walnut-black")}
@@ -38,12 +40,13 @@ def test_the_search_finds_the_best_of_fifteen_thousand_ways(colours, monkeypatch
     missed = 0
     for seed in range(60):
         cells, shades = random_picture(100 * colours + seed, colours)
+        task = Task(cells, shades, BOARD_WOODS, {}, (), MAPLE if seed % 2 else None)
         for price in (0.06, 0.25, 0.6):
-            asked = {"shape_price": price, "background_rgb": MAPLE if seed % 2 else None}
-            best = choose_woods(cells, shades, BOARD_WOODS, **asked)
+            # Each from the beginning: what was solved once is a start for the next.
+            best = copy(task).solve(price)
             with monkeypatch.context() as patch:
                 patch.setattr(search, "FEW_WAYS", 0)
-                found = choose_woods(cells, shades, BOARD_WOODS, **asked)
+                found = copy(task).solve(price)
             missed += found.wood_of != best.wood_of
     assert missed == 0
 
