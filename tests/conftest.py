@@ -190,5 +190,7 @@ def owner(db):
 
 @pytest.fixture
 def owner_client(db, owner, client):
-    client.force_login(owner)
+    from tests.support.signed_in import sign_in
+
+    sign_in(client, owner)
     return client
