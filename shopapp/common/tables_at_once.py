@@ -1,10 +1,11 @@
-"""Making many tables in one step of a migration."""
+"""Making many tables, or adding many fields, in one step of a migration."""
 
 from __future__ import annotations
 
 from django.db.migrations.operations import CreateModel
 from django.db.migrations.operations.base import Operation, OperationCategory
 from django.db.migrations.state import ProjectState
+from django.db.models import Field
 
 
 class CreateModels(Operation):
@@ -36,3 +37,39 @@ class CreateModels(Operation):
 
     def describe(self) -> str:
         return f"Create {len(self.models)} models"
+
+
+class AddFields(Operation):
+    """All of ``fields``, each with the name of its model and its own.
+
+    One after another, each new field would have every model drawn up anew that its own is related to, nearly all there
+    are.
+    """
+
+    category = OperationCategory.ADDITION
+    reversible = False
+    serialization_expand_args = ["fields"]
+
+    def __init__(self, fields: list[tuple[str, str, Field]]) -> None:
+        self.fields = fields
+
+    def state_forwards(self, app_label: str, state: ProjectState) -> None:
+        drawn_up = state.__dict__.pop("apps", None)
+        for model, name, field in self.fields:
+            state.add_field(app_label, model.lower(), name, field, preserve_default=True)
+        if drawn_up is not None:
+            state.apps = drawn_up
+            related = any(field.is_relation for _, _, field in self.fields)
+            state.reload_models({(app_label, model.lower()) for model, _, _ in self.fields}, delay=not related)
+
+    def database_forwards(self, app_label, schema_editor, from_state, to_state) -> None:
+        for model, name, _ in self.fields:
+            before, after = (state.apps.get_model(app_label, model) for state in (from_state, to_state))
+            if self.allow_migrate_model(schema_editor.connection.alias, after):
+                field = after._meta.get_field(name)
+                schema_editor.add_field(before, field)
+                # A table that is made anew for the next field has this one already.
+                before._meta.add_field(field)
+
+    def describe(self) -> str:
+        return f"Add {len(self.fields)} fields"

@@ -3,6 +3,7 @@
 import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
+from shopapp.common.tables_at_once import AddFields, CreateModels
 
 
 class Migration(migrations.Migration):
@@ -14,82 +15,58 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.AddField(
-            model_name='design',
-            name='no_grid',
-            field=models.BooleanField(default=False),
+        CreateModels(
+            [
+                migrations.CreateModel(
+                    name='RightsAnswer',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('at', models.DateTimeField(auto_now_add=True)),
+                        ('purpose', models.CharField(choices=[('quote', 'quoted'), ('list', 'listed')], max_length=10)),
+                        ('rights', models.CharField(choices=[('own', 'mine'), ('permission', 'the customer’s, with permission'), ('open', 'under an open licence'), ('gift', 'for a private gift only'), ('unknown', 'not known')], max_length=12)),
+                        ('answer', models.CharField(max_length=400)),
+                        ('design', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rights_answers', to='designs.design')),
+                        ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                    ],
+                    options={
+                        'ordering': ['design', '-pk'],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='KeptGrid',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('number', models.PositiveIntegerField()),
+                        ('kept_at', models.DateTimeField(auto_now_add=True)),
+                        ('made', models.CharField(choices=[('read', 'as read'), ('other', 'another reading'), ('corrected', 'corrected by hand'), ('reduced', 'reduced to a chosen grid')], max_length=10)),
+                        ('place', models.JSONField(default=dict)),
+                        ('changes', models.JSONField(default=list)),
+                        ('design', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='grids', to='designs.design')),
+                        ('grid', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storedimage')),
+                        ('kept_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                    ],
+                    options={
+                        'ordering': ['design', '-number'],
+                        'constraints': [models.UniqueConstraint(fields=('design', 'number'), name='one_grid_of_each_number')],
+                    },
+                ),
+            ],
         ),
-        migrations.AddField(
-            model_name='design',
-            name='rights',
-            field=models.CharField(choices=[('own', 'mine'), ('permission', 'the customer’s, with permission'), ('open', 'under an open licence'), ('gift', 'for a private gift only'), ('unknown', 'not known')], default='unknown', max_length=12),
-        ),
-        migrations.AddField(
-            model_name='design',
-            name='rights_note',
-            field=models.CharField(blank=True, max_length=200),
-        ),
-        migrations.AddField(
-            model_name='design',
-            name='shown',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storedimage'),
-        ),
-        migrations.AddField(
-            model_name='design',
-            name='source',
-            field=models.CharField(choices=[('picture', 'a picture'), ('blank', 'a blank grid'), ('pattern', 'a pattern brought in')], default='picture', max_length=10),
-        ),
-        migrations.AddField(
-            model_name='patternversion',
-            name='made',
-            field=models.CharField(choices=[('woods', 'woods chosen'), ('bench', 'drawn at the bench'), ('brought', 'brought in')], default='woods', max_length=10),
-        ),
-        migrations.AddField(
-            model_name='patternversion',
-            name='name',
-            field=models.CharField(blank=True, max_length=60),
-        ),
-        migrations.AddField(
-            model_name='patternversion',
-            name='parent',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='children', to='designs.patternversion'),
+        AddFields(
+            [
+                ('design', 'no_grid', models.BooleanField(default=False)),
+                ('design', 'rights', models.CharField(choices=[('own', 'mine'), ('permission', 'the customer’s, with permission'), ('open', 'under an open licence'), ('gift', 'for a private gift only'), ('unknown', 'not known')], default='unknown', max_length=12)),
+                ('design', 'rights_note', models.CharField(blank=True, max_length=200)),
+                ('design', 'shown', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storedimage')),
+                ('design', 'source', models.CharField(choices=[('picture', 'a picture'), ('blank', 'a blank grid'), ('pattern', 'a pattern brought in')], default='picture', max_length=10)),
+                ('patternversion', 'made', models.CharField(choices=[('woods', 'woods chosen'), ('bench', 'drawn at the bench'), ('brought', 'brought in')], default='woods', max_length=10)),
+                ('patternversion', 'name', models.CharField(blank=True, max_length=60)),
+                ('patternversion', 'parent', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='children', to='designs.patternversion')),
+            ],
         ),
         migrations.AlterField(
             model_name='patternversion',
             name='choices',
             field=models.JSONField(default=dict),
-        ),
-        migrations.CreateModel(
-            name='RightsAnswer',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField(auto_now_add=True)),
-                ('purpose', models.CharField(choices=[('quote', 'quoted'), ('list', 'listed')], max_length=10)),
-                ('rights', models.CharField(choices=[('own', 'mine'), ('permission', 'the customer’s, with permission'), ('open', 'under an open licence'), ('gift', 'for a private gift only'), ('unknown', 'not known')], max_length=12)),
-                ('answer', models.CharField(max_length=400)),
-                ('design', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rights_answers', to='designs.design')),
-                ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['design', '-pk'],
-            },
-        ),
-        migrations.CreateModel(
-            name='KeptGrid',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveIntegerField()),
-                ('kept_at', models.DateTimeField(auto_now_add=True)),
-                ('made', models.CharField(choices=[('read', 'as read'), ('other', 'another reading'), ('corrected', 'corrected by hand'), ('reduced', 'reduced to a chosen grid')], max_length=10)),
-                ('place', models.JSONField(default=dict)),
-                ('changes', models.JSONField(default=list)),
-                ('design', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='grids', to='designs.design')),
-                ('grid', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storedimage')),
-                ('kept_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['design', '-number'],
-                'constraints': [models.UniqueConstraint(fields=('design', 'number'), name='one_grid_of_each_number')],
-            },
         ),
     ]

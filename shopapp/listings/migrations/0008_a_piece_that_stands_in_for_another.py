@@ -2,6 +2,7 @@
 
 import django.db.models.deletion
 from django.db import migrations, models
+from shopapp.common.tables_at_once import AddFields
 
 
 class Migration(migrations.Migration):
@@ -12,19 +13,11 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.AddField(
-            model_name='parcel',
-            name='remake',
-            field=models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='in_place_of', to='jobs.job'),
-        ),
-        migrations.AddField(
-            model_name='piece',
-            name='instead_of',
-            field=models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='made_again', to='listings.piece'),
-        ),
-        migrations.AddField(
-            model_name='pieceevent',
-            name='instead_of',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='listings.piece'),
+        AddFields(
+            [
+                ('parcel', 'remake', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='in_place_of', to='jobs.job')),
+                ('piece', 'instead_of', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='made_again', to='listings.piece')),
+                ('pieceevent', 'instead_of', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='listings.piece')),
+            ],
         ),
     ]

@@ -3,6 +3,7 @@
 import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
+from shopapp.common.tables_at_once import AddFields
 
 
 class Migration(migrations.Migration):
@@ -17,15 +18,11 @@ class Migration(migrations.Migration):
             model_name='salechange',
             name='what_is_given_back_is_a_sum',
         ),
-        migrations.AddField(
-            model_name='expense',
-            name='why',
-            field=models.CharField(blank=True, max_length=200),
-        ),
-        migrations.AddField(
-            model_name='salechange',
-            name='undoes',
-            field=models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='undone_by', to='listings.salechange'),
+        AddFields(
+            [
+                ('expense', 'why', models.CharField(blank=True, max_length=200)),
+                ('salechange', 'undoes', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='undone_by', to='listings.salechange')),
+            ],
         ),
         migrations.AddConstraint(
             model_name='salechange',

@@ -5,6 +5,7 @@ import shopapp.common.fields
 from decimal import Decimal
 from django.conf import settings
 from django.db import migrations, models
+from shopapp.common.tables_at_once import CreateModels
 
 
 class Migration(migrations.Migration):
@@ -16,107 +17,111 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.CreateModel(
-            name='Stocktake',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('changed_at', models.DateTimeField(auto_now=True)),
-                ('edit_version', models.PositiveIntegerField(default=1)),
-                ('wood', models.SlugField(blank=True)),
-                ('place', models.CharField(blank=True, max_length=60)),
-                ('closed_at', models.DateTimeField(null=True)),
-                ('begun_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('closed_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('entry', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='stocktake', to='lumber.stockentry')),
+        CreateModels(
+            [
+                migrations.CreateModel(
+                    name='Stocktake',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('created_at', models.DateTimeField(auto_now_add=True)),
+                        ('changed_at', models.DateTimeField(auto_now=True)),
+                        ('edit_version', models.PositiveIntegerField(default=1)),
+                        ('wood', models.SlugField(blank=True)),
+                        ('place', models.CharField(blank=True, max_length=60)),
+                        ('closed_at', models.DateTimeField(null=True)),
+                        ('begun_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('closed_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('entry', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='stocktake', to='lumber.stockentry')),
+                    ],
+                    options={
+                        'ordering': ['-pk'],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='Supply',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('created_at', models.DateTimeField(auto_now_add=True)),
+                        ('changed_at', models.DateTimeField(auto_now=True)),
+                        ('edit_version', models.PositiveIntegerField(default=1)),
+                        ('name', models.CharField(max_length=80, unique=True)),
+                        ('kind', models.CharField(choices=[('glue', 'glue'), ('abrasive', 'abrasive'), ('finish', 'oil and finish'), ('other', 'something else')], max_length=10)),
+                        ('unit', models.CharField(choices=[('ml', 'ml'), ('l', 'l'), ('g', 'g'), ('kg', 'kg'), ('piece', 'pieces'), ('sheet', 'sheets'), ('m', 'm')], max_length=6)),
+                        ('place', models.CharField(blank=True, max_length=60)),
+                        ('low', models.DecimalField(decimal_places=3, max_digits=12, null=True)),
+                        ('amount', models.DecimalField(decimal_places=3, default=Decimal('0'), max_digits=12)),
+                        ('worth', models.DecimalField(decimal_places=4, default=Decimal('0'), max_digits=12)),
+                        ('kept', models.BooleanField(default=True)),
+                    ],
+                    options={
+                        'verbose_name_plural': 'supplies',
+                        'ordering': ['-kept', 'kind', 'name'],
+                        'constraints': [models.CheckConstraint(condition=models.Q(('amount__gte', 0), ('worth__gte', 0)), name='supply_not_negative'), models.CheckConstraint(condition=models.Q(('amount__gt', 0), ('worth', 0), _connector='OR'), name='no_worth_without_an_amount')],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='SupplyEntry',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('kind', models.CharField(choices=[('bought', 'bought'), ('used', 'used'), ('counted', 'counted'), ('undone', 'undone')], max_length=10)),
+                        ('at', models.DateTimeField(auto_now_add=True)),
+                        ('on', models.DateField()),
+                        ('words', models.CharField(max_length=400)),
+                        ('amount', models.DecimalField(decimal_places=3, max_digits=12)),
+                        ('worth', models.DecimalField(decimal_places=4, max_digits=12)),
+                        ('amount_after', models.DecimalField(decimal_places=3, max_digits=12)),
+                        ('worth_after', models.DecimalField(decimal_places=4, max_digits=12)),
+                        ('demand', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='supplies', to='lumber.demand')),
+                        ('supplier', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='supplies', to='lumber.supplier')),
+                        ('supply', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='lumber.supply')),
+                        ('undoes', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='undone_by', to='lumber.supplyentry')),
+                        ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                    ],
+                    options={
+                        'verbose_name_plural': 'supply entries',
+                        'ordering': ['-pk'],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='TicketPhoto',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('created_at', models.DateTimeField(auto_now_add=True)),
+                        ('changed_at', models.DateTimeField(auto_now=True)),
+                        ('edit_version', models.PositiveIntegerField(default=1)),
+                        ('incoming', models.CharField(blank=True, max_length=80)),
+                        ('task', models.CharField(blank=True, max_length=64)),
+                        ('trouble', models.TextField(blank=True)),
+                        ('brought_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('delivery', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tickets', to='lumber.delivery')),
+                        ('shown', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storedimage')),
+                    ],
+                    options={
+                        'ordering': ['pk'],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='StocktakeCount',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('created_at', models.DateTimeField(auto_now_add=True)),
+                        ('changed_at', models.DateTimeField(auto_now=True)),
+                        ('edit_version', models.PositiveIntegerField(default=1)),
+                        ('found', models.BooleanField()),
+                        ('thickness', shopapp.common.fields.LengthField(null=True)),
+                        ('width', shopapp.common.fields.LengthField(null=True)),
+                        ('length', shopapp.common.fields.LengthField(null=True)),
+                        ('moved', models.BooleanField(default=False)),
+                        ('place', models.CharField(blank=True, max_length=60)),
+                        ('counted_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('piece', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='counts', to='lumber.stockpiece')),
+                        ('stocktake', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='counts', to='lumber.stocktake')),
+                    ],
+                    options={
+                        'ordering': ['pk'],
+                        'constraints': [models.UniqueConstraint(fields=('stocktake', 'piece'), name='a_piece_is_counted_once')],
+                    },
+                ),
             ],
-            options={
-                'ordering': ['-pk'],
-            },
-        ),
-        migrations.CreateModel(
-            name='Supply',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('changed_at', models.DateTimeField(auto_now=True)),
-                ('edit_version', models.PositiveIntegerField(default=1)),
-                ('name', models.CharField(max_length=80, unique=True)),
-                ('kind', models.CharField(choices=[('glue', 'glue'), ('abrasive', 'abrasive'), ('finish', 'oil and finish'), ('other', 'something else')], max_length=10)),
-                ('unit', models.CharField(choices=[('ml', 'ml'), ('l', 'l'), ('g', 'g'), ('kg', 'kg'), ('piece', 'pieces'), ('sheet', 'sheets'), ('m', 'm')], max_length=6)),
-                ('place', models.CharField(blank=True, max_length=60)),
-                ('low', models.DecimalField(decimal_places=3, max_digits=12, null=True)),
-                ('amount', models.DecimalField(decimal_places=3, default=Decimal('0'), max_digits=12)),
-                ('worth', models.DecimalField(decimal_places=4, default=Decimal('0'), max_digits=12)),
-                ('kept', models.BooleanField(default=True)),
-            ],
-            options={
-                'verbose_name_plural': 'supplies',
-                'ordering': ['-kept', 'kind', 'name'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('amount__gte', 0), ('worth__gte', 0)), name='supply_not_negative'), models.CheckConstraint(condition=models.Q(('amount__gt', 0), ('worth', 0), _connector='OR'), name='no_worth_without_an_amount')],
-            },
-        ),
-        migrations.CreateModel(
-            name='SupplyEntry',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('bought', 'bought'), ('used', 'used'), ('counted', 'counted'), ('undone', 'undone')], max_length=10)),
-                ('at', models.DateTimeField(auto_now_add=True)),
-                ('on', models.DateField()),
-                ('words', models.CharField(max_length=400)),
-                ('amount', models.DecimalField(decimal_places=3, max_digits=12)),
-                ('worth', models.DecimalField(decimal_places=4, max_digits=12)),
-                ('amount_after', models.DecimalField(decimal_places=3, max_digits=12)),
-                ('worth_after', models.DecimalField(decimal_places=4, max_digits=12)),
-                ('demand', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='supplies', to='lumber.demand')),
-                ('supplier', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='supplies', to='lumber.supplier')),
-                ('supply', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='lumber.supply')),
-                ('undoes', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='undone_by', to='lumber.supplyentry')),
-                ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'verbose_name_plural': 'supply entries',
-                'ordering': ['-pk'],
-            },
-        ),
-        migrations.CreateModel(
-            name='TicketPhoto',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('changed_at', models.DateTimeField(auto_now=True)),
-                ('edit_version', models.PositiveIntegerField(default=1)),
-                ('incoming', models.CharField(blank=True, max_length=80)),
-                ('task', models.CharField(blank=True, max_length=64)),
-                ('trouble', models.TextField(blank=True)),
-                ('brought_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('delivery', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tickets', to='lumber.delivery')),
-                ('shown', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storedimage')),
-            ],
-            options={
-                'ordering': ['pk'],
-            },
-        ),
-        migrations.CreateModel(
-            name='StocktakeCount',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('changed_at', models.DateTimeField(auto_now=True)),
-                ('edit_version', models.PositiveIntegerField(default=1)),
-                ('found', models.BooleanField()),
-                ('thickness', shopapp.common.fields.LengthField(null=True)),
-                ('width', shopapp.common.fields.LengthField(null=True)),
-                ('length', shopapp.common.fields.LengthField(null=True)),
-                ('moved', models.BooleanField(default=False)),
-                ('place', models.CharField(blank=True, max_length=60)),
-                ('counted_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('piece', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='counts', to='lumber.stockpiece')),
-                ('stocktake', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='counts', to='lumber.stocktake')),
-            ],
-            options={
-                'ordering': ['pk'],
-                'constraints': [models.UniqueConstraint(fields=('stocktake', 'piece'), name='a_piece_is_counted_once')],
-            },
         ),
     ]

@@ -4,6 +4,8 @@ piece without a name, and seen on the day it was written down."""
 import django.utils.timezone
 from django.db import migrations, models
 
+from shopapp.common.tables_at_once import AddFields
+
 
 def seen_when_written_down(apps, schema_editor):
     # The table refuses every change; its triggers are laid anew after every migrate.
@@ -19,19 +21,23 @@ class Migration(migrations.Migration):
     dependencies = [("lumber", "0007_stocktakes_and_labels")]
 
     operations = [
-        migrations.AddField(
-            "woodcolour",
-            "state",
-            models.CharField(
-                choices=[("oiled", "oiled, as you finish your boards"), ("dry", "dry: sanded, no finish")],
-                default="oiled",
-                max_length=8,
-            ),
+        AddFields(
+            [
+                (
+                    "woodcolour",
+                    "state",
+                    models.CharField(
+                        choices=[("oiled", "oiled, as you finish your boards"), ("dry", "dry: sanded, no finish")],
+                        default="oiled",
+                        max_length=8,
+                    ),
+                ),
+                ("woodcolour", "piece", models.CharField(blank=True, default="", max_length=60)),
+                ("woodcolour", "finish", models.CharField(blank=True, default="", max_length=80)),
+                ("woodcolour", "seen_on", models.DateField(default=django.utils.timezone.localdate)),
+                ("woodcolour", "stands_for_wood", models.BooleanField(default=True)),
+            ]
         ),
-        migrations.AddField("woodcolour", "piece", models.CharField(blank=True, default="", max_length=60)),
-        migrations.AddField("woodcolour", "finish", models.CharField(blank=True, default="", max_length=80)),
-        migrations.AddField("woodcolour", "seen_on", models.DateField(default=django.utils.timezone.localdate)),
-        migrations.AddField("woodcolour", "stands_for_wood", models.BooleanField(default=True)),
         migrations.AlterModelOptions("woodcolour", {"ordering": ["-seen_on", "-pk"]}),
         migrations.AddConstraint(
             "woodcolour",

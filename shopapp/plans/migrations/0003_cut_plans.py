@@ -3,6 +3,7 @@
 import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
+from shopapp.common.tables_at_once import CreateModels
 
 
 class Migration(migrations.Migration):
@@ -14,74 +15,75 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.CreateModel(
-            name='CutSheet',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=80)),
-                ('label', models.CharField(max_length=120)),
-                ('wishes', models.JSONField(default=dict)),
-                ('pieces', models.JSONField(default=list)),
-                ('cost', models.BigIntegerField(null=True)),
-                ('floor', models.BigIntegerField(null=True)),
-                ('currency_symbol', models.CharField(default='', max_length=4)),
-                ('currency_exponent', models.PositiveSmallIntegerField(default=2)),
-                ('kept_at', models.DateTimeField(auto_now_add=True)),
-                ('form', models.TextField()),
-                ('set_ups', models.TextField(blank=True)),
-                ('sha256', models.CharField(max_length=64)),
-                ('kept_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
+        CreateModels(
+            [
+                migrations.CreateModel(
+                    name='CutSheet',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('key', models.CharField(max_length=80)),
+                        ('label', models.CharField(max_length=120)),
+                        ('wishes', models.JSONField(default=dict)),
+                        ('pieces', models.JSONField(default=list)),
+                        ('cost', models.BigIntegerField(null=True)),
+                        ('floor', models.BigIntegerField(null=True)),
+                        ('currency_symbol', models.CharField(default='', max_length=4)),
+                        ('currency_exponent', models.PositiveSmallIntegerField(default=2)),
+                        ('kept_at', models.DateTimeField(auto_now_add=True)),
+                        ('form', models.TextField()),
+                        ('set_ups', models.TextField(blank=True)),
+                        ('sha256', models.CharField(max_length=64)),
+                        ('kept_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
+                    ],
+                    options={
+                        'ordering': ['-pk'],
+                        'indexes': [models.Index(fields=['key', '-id'], name='newest_sheet_of_a_key')],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='CutPaper',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('task', models.CharField(blank=True, max_length=64)),
+                        ('asked_at', models.DateTimeField(auto_now_add=True)),
+                        ('document', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storeddocument')),
+                        ('sheet', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='paper', to='plans.cutsheet')),
+                    ],
+                ),
+                migrations.CreateModel(
+                    name='CutSearch',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('key', models.CharField(max_length=80)),
+                        ('label', models.CharField(max_length=120)),
+                        ('wishes', models.JSONField(default=dict)),
+                        ('pieces', models.JSONField(default=list)),
+                        ('cost', models.BigIntegerField(null=True)),
+                        ('floor', models.BigIntegerField(null=True)),
+                        ('currency_symbol', models.CharField(default='', max_length=4)),
+                        ('currency_exponent', models.PositiveSmallIntegerField(default=2)),
+                        ('asked_at', models.DateTimeField(auto_now_add=True)),
+                        ('minutes', models.PositiveSmallIntegerField(default=3)),
+                        ('file', models.TextField(blank=True)),
+                        ('input_hash', models.CharField(max_length=64)),
+                        ('task', models.CharField(blank=True, max_length=64)),
+                        ('began_at', models.DateTimeField(null=True)),
+                        ('heartbeat_at', models.DateTimeField(null=True)),
+                        ('stop_asked', models.BooleanField(default=False)),
+                        ('best', models.TextField(blank=True)),
+                        ('looked', models.PositiveIntegerField(default=0)),
+                        ('ended_at', models.DateTimeField(null=True)),
+                        ('tried_out', models.BooleanField(default=False)),
+                        ('trouble', models.TextField(blank=True)),
+                        ('asked_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
+                    ],
+                    options={
+                        'ordering': ['-pk'],
+                        'indexes': [models.Index(fields=['key', '-id'], name='newest_search_of_a_key'), models.Index(fields=['input_hash'], name='searches_of_one_job')],
+                    },
+                ),
             ],
-            options={
-                'ordering': ['-pk'],
-            },
-        ),
-        migrations.CreateModel(
-            name='CutPaper',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('task', models.CharField(blank=True, max_length=64)),
-                ('asked_at', models.DateTimeField(auto_now_add=True)),
-                ('document', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storeddocument')),
-                ('sheet', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='paper', to='plans.cutsheet')),
-            ],
-        ),
-        migrations.CreateModel(
-            name='CutSearch',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=80)),
-                ('label', models.CharField(max_length=120)),
-                ('wishes', models.JSONField(default=dict)),
-                ('pieces', models.JSONField(default=list)),
-                ('cost', models.BigIntegerField(null=True)),
-                ('floor', models.BigIntegerField(null=True)),
-                ('currency_symbol', models.CharField(default='', max_length=4)),
-                ('currency_exponent', models.PositiveSmallIntegerField(default=2)),
-                ('asked_at', models.DateTimeField(auto_now_add=True)),
-                ('minutes', models.PositiveSmallIntegerField(default=3)),
-                ('file', models.TextField(blank=True)),
-                ('input_hash', models.CharField(max_length=64)),
-                ('task', models.CharField(blank=True, max_length=64)),
-                ('began_at', models.DateTimeField(null=True)),
-                ('heartbeat_at', models.DateTimeField(null=True)),
-                ('stop_asked', models.BooleanField(default=False)),
-                ('best', models.TextField(blank=True)),
-                ('looked', models.PositiveIntegerField(default=0)),
-                ('ended_at', models.DateTimeField(null=True)),
-                ('tried_out', models.BooleanField(default=False)),
-                ('trouble', models.TextField(blank=True)),
-                ('asked_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
-            ],
-            options={
-                'ordering': ['-pk'],
-                'indexes': [models.Index(fields=['key', '-id'], name='newest_search_of_a_key'), models.Index(fields=['input_hash'], name='searches_of_one_job')],
-            },
-        ),
-        migrations.AddIndex(
-            model_name='cutsheet',
-            index=models.Index(fields=['key', '-id'], name='newest_sheet_of_a_key'),
         ),
     ]

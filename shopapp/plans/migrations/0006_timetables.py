@@ -3,6 +3,7 @@
 import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
+from shopapp.common.tables_at_once import CreateModels
 
 
 class Migration(migrations.Migration):
@@ -14,83 +15,78 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.CreateModel(
-            name='KeptTimetable',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=80)),
-                ('label', models.CharField(max_length=120)),
-                ('boards', models.JSONField(default=list)),
-                ('wishes', models.JSONField(default=dict)),
-                ('first', models.DateField()),
-                ('form', models.TextField(blank=True)),
-                ('kept_at', models.DateTimeField(auto_now_add=True)),
-                ('advice', models.JSONField(default=list)),
-                ('sha256', models.CharField(max_length=64)),
-                ('kept_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
+        CreateModels(
+            [
+                migrations.CreateModel(
+                    name='KeptTimetable',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('key', models.CharField(max_length=80)),
+                        ('label', models.CharField(max_length=120)),
+                        ('boards', models.JSONField(default=list)),
+                        ('wishes', models.JSONField(default=dict)),
+                        ('first', models.DateField()),
+                        ('form', models.TextField(blank=True)),
+                        ('kept_at', models.DateTimeField(auto_now_add=True)),
+                        ('advice', models.JSONField(default=list)),
+                        ('sha256', models.CharField(max_length=64)),
+                        ('kept_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
+                    ],
+                    options={
+                        'ordering': ['-pk'],
+                        'indexes': [models.Index(fields=['key', '-id'], name='newest_timetable_of_a_key')],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='StepTick',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('key', models.CharField(max_length=80)),
+                        ('step', models.CharField(max_length=80)),
+                        ('words', models.CharField(max_length=200)),
+                        ('done', models.BooleanField()),
+                        ('at', models.DateTimeField()),
+                        ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                    ],
+                    options={
+                        'ordering': ['-pk'],
+                        'indexes': [models.Index(fields=['key', 'step', '-id'], name='newest_tick_of_a_step')],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='TimetablePaper',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('task', models.CharField(blank=True, max_length=64)),
+                        ('asked_at', models.DateTimeField(auto_now_add=True)),
+                        ('document', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storeddocument')),
+                        ('timetable', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='paper', to='plans.kepttimetable')),
+                    ],
+                ),
+                migrations.CreateModel(
+                    name='TimetableSearch',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('key', models.CharField(max_length=80)),
+                        ('label', models.CharField(max_length=120)),
+                        ('boards', models.JSONField(default=list)),
+                        ('wishes', models.JSONField(default=dict)),
+                        ('first', models.DateField()),
+                        ('form', models.TextField(blank=True)),
+                        ('asked_at', models.DateTimeField(auto_now_add=True)),
+                        ('task', models.CharField(blank=True, max_length=64)),
+                        ('advice', models.JSONField(default=list)),
+                        ('ended_at', models.DateTimeField(null=True)),
+                        ('trouble', models.TextField(blank=True)),
+                        ('asked_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
+                    ],
+                    options={
+                        'ordering': ['-pk'],
+                        'indexes': [models.Index(fields=['key', '-id'], name='newest_timetable_search')],
+                    },
+                ),
             ],
-            options={
-                'ordering': ['-pk'],
-            },
-        ),
-        migrations.CreateModel(
-            name='StepTick',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=80)),
-                ('step', models.CharField(max_length=80)),
-                ('words', models.CharField(max_length=200)),
-                ('done', models.BooleanField()),
-                ('at', models.DateTimeField()),
-                ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-            ],
-            options={
-                'ordering': ['-pk'],
-            },
-        ),
-        migrations.CreateModel(
-            name='TimetablePaper',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('task', models.CharField(blank=True, max_length=64)),
-                ('asked_at', models.DateTimeField(auto_now_add=True)),
-                ('document', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.storeddocument')),
-                ('timetable', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='paper', to='plans.kepttimetable')),
-            ],
-        ),
-        migrations.CreateModel(
-            name='TimetableSearch',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=80)),
-                ('label', models.CharField(max_length=120)),
-                ('boards', models.JSONField(default=list)),
-                ('wishes', models.JSONField(default=dict)),
-                ('first', models.DateField()),
-                ('form', models.TextField(blank=True)),
-                ('asked_at', models.DateTimeField(auto_now_add=True)),
-                ('task', models.CharField(blank=True, max_length=64)),
-                ('advice', models.JSONField(default=list)),
-                ('ended_at', models.DateTimeField(null=True)),
-                ('trouble', models.TextField(blank=True)),
-                ('asked_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
-            ],
-            options={
-                'ordering': ['-pk'],
-            },
-        ),
-        migrations.AddIndex(
-            model_name='kepttimetable',
-            index=models.Index(fields=['key', '-id'], name='newest_timetable_of_a_key'),
-        ),
-        migrations.AddIndex(
-            model_name='steptick',
-            index=models.Index(fields=['key', 'step', '-id'], name='newest_tick_of_a_step'),
-        ),
-        migrations.AddIndex(
-            model_name='timetablesearch',
-            index=models.Index(fields=['key', '-id'], name='newest_timetable_search'),
         ),
     ]

@@ -5,6 +5,7 @@ import shopapp.common.fields
 from decimal import Decimal
 from django.conf import settings
 from django.db import migrations, models
+from shopapp.common.tables_at_once import AddFields, CreateModels
 
 
 class Migration(migrations.Migration):
@@ -18,77 +19,97 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.CreateModel(
-            name='DraftOption',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveSmallIntegerField()),
-                ('label', models.CharField(blank=True, max_length=80)),
-                ('price', models.DecimalField(decimal_places=4, max_digits=12)),
+        CreateModels(
+            [
+                migrations.CreateModel(
+                    name='DraftOption',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('place', models.PositiveSmallIntegerField()),
+                        ('label', models.CharField(blank=True, max_length=80)),
+                        ('price', models.DecimalField(decimal_places=4, max_digits=12)),
+                        ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan')),
+                        ('draft', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='options', to='quotes.quotedraft')),
+                    ],
+                    options={
+                        'ordering': ['place'],
+                        'constraints': [models.UniqueConstraint(fields=('draft', 'plan'), name='a_plan_once_in_a_draft')],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='QuoteAnswer',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('kind', models.CharField(choices=[('accepted', 'accepted'), ('declined', 'declined')], max_length=8)),
+                        ('name', models.CharField(max_length=80)),
+                        ('on', models.DateField()),
+                        ('at', models.DateTimeField(auto_now_add=True)),
+                        ('shown', models.TextField()),
+                        ('shown_sha256', models.CharField(max_length=64)),
+                        ('link', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.privatelink')),
+                        ('quote', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='answer', to='quotes.quote')),
+                        ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                        ('option', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='quotes.quoteoption')),
+                    ],
+                ),
+                migrations.CreateModel(
+                    name='QuoteDraft',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('created_at', models.DateTimeField(auto_now_add=True)),
+                        ('changed_at', models.DateTimeField(auto_now=True)),
+                        ('edit_version', models.PositiveIntegerField(default=1)),
+                        ('for_whom', models.CharField(blank=True, max_length=80)),
+                        ('title', models.CharField(max_length=80)),
+                        ('wanted_by', models.DateField(null=True)),
+                        ('valid_until', models.DateField()),
+                        ('carriage', models.DecimalField(decimal_places=4, default=Decimal('0'), max_digits=12)),
+                        ('deposit', shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.000000'), max_digits=9)),
+                        ('words', models.CharField(blank=True, max_length=600)),
+                        ('care', models.CharField(blank=True, max_length=300)),
+                        ('left_out', models.CharField(blank=True, max_length=300)),
+                        ('terms', models.CharField(blank=True, max_length=600)),
+                        ('shows_sums', models.BooleanField(default=False)),
+                        ('put_aside', models.BooleanField(default=False)),
+                        ('made', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='draft', to='quotes.quote')),
+                        ('person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='quote_drafts', to='people.person')),
+                        ('replaces', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='drafts', to='quotes.quote')),
+                    ],
+                    options={
+                        'ordering': ['-changed_at', '-pk'],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='QuoteOption',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('place', models.PositiveSmallIntegerField()),
+                        ('label', models.CharField(max_length=80)),
+                        ('boards', models.PositiveIntegerField()),
+                        ('price', models.DecimalField(decimal_places=4, max_digits=12)),
+                        ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='quote_options', to='plans.plan')),
+                        ('quote', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='options', to='quotes.quote')),
+                    ],
+                    options={
+                        'ordering': ['place'],
+                        'constraints': [models.UniqueConstraint(fields=('quote', 'place'), name='one_option_at_each_place'), models.CheckConstraint(condition=models.Q(('price__gt', 0)), name='option_has_a_price')],
+                    },
+                ),
+                migrations.CreateModel(
+                    name='QuoteWord',
+                    fields=[
+                        ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                        ('at', models.DateTimeField(auto_now_add=True)),
+                        ('words', models.CharField(max_length=1000)),
+                        ('link', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.privatelink')),
+                        ('quote', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='said', to='quotes.quote')),
+                        ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                    ],
+                    options={
+                        'ordering': ['pk'],
+                    },
+                ),
             ],
-            options={
-                'ordering': ['place'],
-            },
-        ),
-        migrations.CreateModel(
-            name='QuoteAnswer',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('accepted', 'accepted'), ('declined', 'declined')], max_length=8)),
-                ('name', models.CharField(max_length=80)),
-                ('on', models.DateField()),
-                ('at', models.DateTimeField(auto_now_add=True)),
-                ('shown', models.TextField()),
-                ('shown_sha256', models.CharField(max_length=64)),
-            ],
-        ),
-        migrations.CreateModel(
-            name='QuoteDraft',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('changed_at', models.DateTimeField(auto_now=True)),
-                ('edit_version', models.PositiveIntegerField(default=1)),
-                ('for_whom', models.CharField(blank=True, max_length=80)),
-                ('title', models.CharField(max_length=80)),
-                ('wanted_by', models.DateField(null=True)),
-                ('valid_until', models.DateField()),
-                ('carriage', models.DecimalField(decimal_places=4, default=Decimal('0'), max_digits=12)),
-                ('deposit', shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.000000'), max_digits=9)),
-                ('words', models.CharField(blank=True, max_length=600)),
-                ('care', models.CharField(blank=True, max_length=300)),
-                ('left_out', models.CharField(blank=True, max_length=300)),
-                ('terms', models.CharField(blank=True, max_length=600)),
-                ('shows_sums', models.BooleanField(default=False)),
-                ('put_aside', models.BooleanField(default=False)),
-            ],
-            options={
-                'ordering': ['-changed_at', '-pk'],
-            },
-        ),
-        migrations.CreateModel(
-            name='QuoteOption',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveSmallIntegerField()),
-                ('label', models.CharField(max_length=80)),
-                ('boards', models.PositiveIntegerField()),
-                ('price', models.DecimalField(decimal_places=4, max_digits=12)),
-            ],
-            options={
-                'ordering': ['place'],
-            },
-        ),
-        migrations.CreateModel(
-            name='QuoteWord',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField(auto_now_add=True)),
-                ('words', models.CharField(max_length=1000)),
-            ],
-            options={
-                'ordering': ['pk'],
-            },
         ),
         migrations.AlterModelOptions(
             name='quote',
@@ -102,55 +123,19 @@ class Migration(migrations.Migration):
             model_name='quoteevent',
             name='a_quote_ends_once',
         ),
-        migrations.AddField(
-            model_name='quote',
-            name='deposit',
-            field=shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.000000'), max_digits=9),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='figures',
-            field=models.TextField(blank=True),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='figures_sha256',
-            field=models.CharField(blank=True, max_length=64),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='person',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='quotes', to='people.person'),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='shows_sums',
-            field=models.BooleanField(default=False),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='there_by',
-            field=models.DateField(null=True),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='there_by_words',
-            field=models.CharField(blank=True, max_length=300),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='version',
-            field=models.PositiveSmallIntegerField(default=1),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='wanted_by',
-            field=models.DateField(null=True),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='whose_picture',
-            field=models.CharField(blank=True, max_length=300),
+        AddFields(
+            [
+                ('quote', 'deposit', shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.000000'), max_digits=9)),
+                ('quote', 'figures', models.TextField(blank=True)),
+                ('quote', 'figures_sha256', models.CharField(blank=True, max_length=64)),
+                ('quote', 'person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='quotes', to='people.person')),
+                ('quote', 'shows_sums', models.BooleanField(default=False)),
+                ('quote', 'there_by', models.DateField(null=True)),
+                ('quote', 'there_by_words', models.CharField(blank=True, max_length=300)),
+                ('quote', 'version', models.PositiveSmallIntegerField(default=1)),
+                ('quote', 'wanted_by', models.DateField(null=True)),
+                ('quote', 'whose_picture', models.CharField(blank=True, max_length=300)),
+            ],
         ),
         migrations.AlterField(
             model_name='quoteevent',
@@ -164,87 +149,5 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='quoteevent',
             constraint=models.UniqueConstraint(condition=models.Q(('kind__in', ['accepted', 'declined', 'lapsed', 'replaced', 'withdrawn'])), fields=('quote',), name='a_quote_ends_once'),
-        ),
-        migrations.AddField(
-            model_name='draftoption',
-            name='plan',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='plans.plan'),
-        ),
-        migrations.AddField(
-            model_name='quoteanswer',
-            name='link',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.privatelink'),
-        ),
-        migrations.AddField(
-            model_name='quoteanswer',
-            name='quote',
-            field=models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='answer', to='quotes.quote'),
-        ),
-        migrations.AddField(
-            model_name='quoteanswer',
-            name='who',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
-        ),
-        migrations.AddField(
-            model_name='quotedraft',
-            name='made',
-            field=models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='draft', to='quotes.quote'),
-        ),
-        migrations.AddField(
-            model_name='quotedraft',
-            name='person',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='quote_drafts', to='people.person'),
-        ),
-        migrations.AddField(
-            model_name='quotedraft',
-            name='replaces',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='drafts', to='quotes.quote'),
-        ),
-        migrations.AddField(
-            model_name='draftoption',
-            name='draft',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='options', to='quotes.quotedraft'),
-        ),
-        migrations.AddField(
-            model_name='quoteoption',
-            name='plan',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='quote_options', to='plans.plan'),
-        ),
-        migrations.AddField(
-            model_name='quoteoption',
-            name='quote',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='options', to='quotes.quote'),
-        ),
-        migrations.AddField(
-            model_name='quoteanswer',
-            name='option',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='quotes.quoteoption'),
-        ),
-        migrations.AddField(
-            model_name='quoteword',
-            name='link',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='common.privatelink'),
-        ),
-        migrations.AddField(
-            model_name='quoteword',
-            name='quote',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='said', to='quotes.quote'),
-        ),
-        migrations.AddField(
-            model_name='quoteword',
-            name='who',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
-        ),
-        migrations.AddConstraint(
-            model_name='draftoption',
-            constraint=models.UniqueConstraint(fields=('draft', 'plan'), name='a_plan_once_in_a_draft'),
-        ),
-        migrations.AddConstraint(
-            model_name='quoteoption',
-            constraint=models.UniqueConstraint(fields=('quote', 'place'), name='one_option_at_each_place'),
-        ),
-        migrations.AddConstraint(
-            model_name='quoteoption',
-            constraint=models.CheckConstraint(condition=models.Q(('price__gt', 0)), name='option_has_a_price'),
         ),
     ]

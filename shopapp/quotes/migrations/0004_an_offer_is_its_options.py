@@ -2,6 +2,7 @@
 
 from django.conf import settings
 from django.db import migrations, models
+from shopapp.common.tables_at_once import AddFields
 
 
 class Migration(migrations.Migration):
@@ -29,25 +30,13 @@ class Migration(migrations.Migration):
             model_name='quote',
             name='price',
         ),
-        migrations.AddField(
-            model_name='quote',
-            name='called_off',
-            field=models.CharField(blank=True, max_length=600),
-        ),
-        migrations.AddField(
-            model_name='quote',
-            name='there_by_reckoned',
-            field=models.DateField(null=True),
-        ),
-        migrations.AddField(
-            model_name='quotedraft',
-            name='called_off',
-            field=models.CharField(blank=True, max_length=600),
-        ),
-        migrations.AddField(
-            model_name='quotedraft',
-            name='there_by',
-            field=models.DateField(null=True),
+        AddFields(
+            [
+                ('quote', 'called_off', models.CharField(blank=True, max_length=600)),
+                ('quote', 'there_by_reckoned', models.DateField(null=True)),
+                ('quotedraft', 'called_off', models.CharField(blank=True, max_length=600)),
+                ('quotedraft', 'there_by', models.DateField(null=True)),
+            ],
         ),
         migrations.AlterField(
             model_name='quote',

@@ -3,6 +3,7 @@
 import shopapp.common.fields
 from decimal import Decimal
 from django.db import migrations, models
+from shopapp.common.tables_at_once import AddFields
 
 
 class Migration(migrations.Migration):
@@ -12,69 +13,21 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.AddField(
-            model_name='workshop',
-            name='check_trim',
-            field=shopapp.common.fields.LengthField(default=25000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='hold_down',
-            field=shopapp.common.fields.LengthField(default=0),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='narrowest_kept',
-            field=shopapp.common.fields.LengthField(default=30000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='offcut_share',
-            field=shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.500000'), max_digits=9),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='resaw',
-            field=models.BooleanField(default=False),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='resaw_kerf',
-            field=shopapp.common.fields.LengthField(default=2000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='rough_step',
-            field=shopapp.common.fields.LengthField(default=5000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='saw_scale',
-            field=shopapp.common.fields.LengthField(default=500000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='shortest_kept',
-            field=shopapp.common.fields.LengthField(default=305000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='snipe',
-            field=shopapp.common.fields.LengthField(default=25000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='stand_off',
-            field=shopapp.common.fields.LengthField(default=25000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='tallest_cut',
-            field=shopapp.common.fields.LengthField(default=75000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='tallest_resaw',
-            field=shopapp.common.fields.LengthField(default=150000000),
+        AddFields(
+            [
+                ('workshop', 'check_trim', shopapp.common.fields.LengthField(default=25000000)),
+                ('workshop', 'hold_down', shopapp.common.fields.LengthField(default=0)),
+                ('workshop', 'narrowest_kept', shopapp.common.fields.LengthField(default=30000000)),
+                ('workshop', 'offcut_share', shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.500000'), max_digits=9)),
+                ('workshop', 'resaw', models.BooleanField(default=False)),
+                ('workshop', 'resaw_kerf', shopapp.common.fields.LengthField(default=2000000)),
+                ('workshop', 'rough_step', shopapp.common.fields.LengthField(default=5000000)),
+                ('workshop', 'saw_scale', shopapp.common.fields.LengthField(default=500000)),
+                ('workshop', 'shortest_kept', shopapp.common.fields.LengthField(default=305000000)),
+                ('workshop', 'snipe', shopapp.common.fields.LengthField(default=25000000)),
+                ('workshop', 'stand_off', shopapp.common.fields.LengthField(default=25000000)),
+                ('workshop', 'tallest_cut', shopapp.common.fields.LengthField(default=75000000)),
+                ('workshop', 'tallest_resaw', shopapp.common.fields.LengthField(default=150000000)),
+            ],
         ),
     ]

@@ -3,6 +3,7 @@
 import shopapp.common.fields
 from decimal import Decimal
 from django.db import migrations, models
+from shopapp.common.tables_at_once import AddFields
 
 
 class Migration(migrations.Migration):
@@ -12,109 +13,29 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        migrations.AddField(
-            model_name='fee',
-            name='cap',
-            field=models.DecimalField(decimal_places=4, max_digits=12, null=True),
-        ),
-        migrations.AddField(
-            model_name='fee',
-            name='minimum',
-            field=models.DecimalField(decimal_places=4, max_digits=12, null=True),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='address',
-            field=models.CharField(blank=True, max_length=300),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='asks',
-            field=models.CharField(choices=[('margin', 'a share of the price'), ('markup', 'a share on top of the cost'), ('profit', 'a sum of money')], default='margin', max_length=6),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='carrier_divisor',
-            field=models.PositiveIntegerField(default=5000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='carrier_step',
-            field=models.DecimalField(decimal_places=3, default=Decimal('0.5'), max_digits=7),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='carrier_tariff',
-            field=models.JSONField(default=list),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='deposit',
-            field=shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.500000'), max_digits=9),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='friends',
-            field=shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.200000'), max_digits=9),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='invoice_words',
-            field=models.CharField(blank=True, max_length=300),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='keep_years',
-            field=models.PositiveSmallIntegerField(default=10),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='mail',
-            field=models.CharField(blank=True, max_length=254),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='markup',
-            field=shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.250000'), max_digits=9),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='packed_around',
-            field=shopapp.common.fields.LengthField(default=40000000),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='packing_grams',
-            field=models.PositiveIntegerField(default=500),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='pay_to',
-            field=models.CharField(blank=True, max_length=300),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='phone',
-            field=models.CharField(blank=True, max_length=40),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='profit',
-            field=models.DecimalField(decimal_places=4, default=Decimal('0'), max_digits=12),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='quote_days',
-            field=models.PositiveSmallIntegerField(default=30),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='quote_terms',
-            field=models.CharField(blank=True, max_length=600),
-        ),
-        migrations.AddField(
-            model_name='workshop',
-            name='tax_number',
-            field=models.CharField(blank=True, max_length=40),
+        AddFields(
+            [
+                ('fee', 'cap', models.DecimalField(decimal_places=4, max_digits=12, null=True)),
+                ('fee', 'minimum', models.DecimalField(decimal_places=4, max_digits=12, null=True)),
+                ('workshop', 'address', models.CharField(blank=True, max_length=300)),
+                ('workshop', 'asks', models.CharField(choices=[('margin', 'a share of the price'), ('markup', 'a share on top of the cost'), ('profit', 'a sum of money')], default='margin', max_length=6)),
+                ('workshop', 'carrier_divisor', models.PositiveIntegerField(default=5000)),
+                ('workshop', 'carrier_step', models.DecimalField(decimal_places=3, default=Decimal('0.5'), max_digits=7)),
+                ('workshop', 'carrier_tariff', models.JSONField(default=list)),
+                ('workshop', 'deposit', shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.500000'), max_digits=9)),
+                ('workshop', 'friends', shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.200000'), max_digits=9)),
+                ('workshop', 'invoice_words', models.CharField(blank=True, max_length=300)),
+                ('workshop', 'keep_years', models.PositiveSmallIntegerField(default=10)),
+                ('workshop', 'mail', models.CharField(blank=True, max_length=254)),
+                ('workshop', 'markup', shopapp.common.fields.ShareField(decimal_places=6, default=Decimal('0.250000'), max_digits=9)),
+                ('workshop', 'packed_around', shopapp.common.fields.LengthField(default=40000000)),
+                ('workshop', 'packing_grams', models.PositiveIntegerField(default=500)),
+                ('workshop', 'pay_to', models.CharField(blank=True, max_length=300)),
+                ('workshop', 'phone', models.CharField(blank=True, max_length=40)),
+                ('workshop', 'profit', models.DecimalField(decimal_places=4, default=Decimal('0'), max_digits=12)),
+                ('workshop', 'quote_days', models.PositiveSmallIntegerField(default=30)),
+                ('workshop', 'quote_terms', models.CharField(blank=True, max_length=600)),
+                ('workshop', 'tax_number', models.CharField(blank=True, max_length=40)),
+            ],
         ),
     ]
