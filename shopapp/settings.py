@@ -100,6 +100,8 @@ TEMPLATES = [
     }
 ]
 
+FORM_RENDERER = "shopapp.common.widgets.Renderer"
+
 if url := env_text("DATABASE_URL"):
     DATABASES = {"default": postgres_from_url(url)}
 else:
