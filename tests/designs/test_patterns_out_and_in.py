@@ -18,12 +18,20 @@ from shopapp.designs.bench.actions import keep_drawing
 from shopapp.designs.exchange import views
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.lumber.models import WoodOnHand
+from shopapp.people.models import Member
 from tests.support.shop import add_woods, design_with_pattern
+
+pytestmark = pytest.mark.django_db
 
 ROWS = "1 -, 2 sycamore, 1 padauk\n4 walnut-black\n2 padauk, 2 -"
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def design(owner):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     design = design_with_pattern(owner)

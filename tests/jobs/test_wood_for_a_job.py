@@ -22,15 +22,22 @@ from shopapp.plans.models import Plan
 from tests.support import work
 from tests.support.rack import boards
 
+pytestmark = pytest.mark.django_db
+
 mm = Length.of_mm
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def job(owner, plan):
     return work.job(owner, plan, label="Flag")
 

@@ -23,13 +23,20 @@ from shopapp.listings.telling import ListingMoved
 from shopapp.people.models import Member
 from tests.support import work
 
+pytestmark = pytest.mark.django_db
 
-@pytest.fixture
+
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def done(owner, plan):
     return work.move(owner, work.job(owner, plan, label="Flag"), "under way", "finished")
 

@@ -10,11 +10,19 @@ import pytest
 from django.urls import reverse
 
 from shopapp.common.models import AuditLine
+from shopapp.people.models import Member
 from shopapp.plans.models import Plan
 from tests.support.shop import add_woods, design_with_pattern, typed_board
 
+pytestmark = pytest.mark.django_db
 
-@pytest.fixture
+
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def design(owner):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     return design_with_pattern(owner)
@@ -90,8 +98,6 @@ def test_a_margin_that_leaves_no_price_says_which_shares_add_up(owner_client, de
 
 
 def owner_client_owner():
-    from shopapp.people.models import Member
-
     return Member.objects.get()
 
 

@@ -32,8 +32,11 @@ FLAG = """
 
 
 def add_woods(*ids: str) -> None:
-    """Woods on hand at 10.00 a board foot, 5/4 by 150 mm."""
+    """Woods on hand at 10.00 a board foot, 5/4 by 150 mm; those that are there already stay as they are."""
+    there = set(WoodOnHand.objects.values_list("wood", flat=True))
     for wood_id, mark in zip(ids, MARKS, strict=False):
+        if wood_id in there:
+            continue
         wood = WOODS[wood_id]
         WoodOnHand.objects.create(
             wood=wood_id,

@@ -1,5 +1,5 @@
-"""A browser that is signed in, as the framework's ``force_login`` leaves it: one row, where that writes a session, looks
-for its key three times and moves it to another. Signing in itself is asked of the page (tests/people)."""
+"""A browser that is signed in, as the framework's ``force_login`` leaves it: one row, where that writes a session,
+looks for its key three times and moves it to another. Signing in itself is asked of the page (tests/people)."""
 
 from __future__ import annotations
 

@@ -21,6 +21,7 @@ from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.actions import Size, undo_entry
 from shopapp.lumber.stock.ledger import StockMoved
 from shopapp.lumber.stock.promises import bring_back, take, want_wood
+from shopapp.people.models import Member
 from shopapp.plans.cutting.doing import actions
 from shopapp.plans.cutting.doing.actions import Back
 from shopapp.plans.cutting.doing.planning import laid_out
@@ -30,7 +31,22 @@ from tests.support import work
 from tests.support.cutting import plan_and_rack
 from tests.support.sawing import a_job, as_planned, back, board_now, cut, cutting_of, keep, kept_job, now
 
+pytestmark = pytest.mark.django_db
+
 mm = Length.of_mm
+
+
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
+def begun(owner):
+    """A job's cut plan, started."""
+    cutting, sheet = kept_job(owner)
+    actions.start(who=owner, cutting=cutting, sheet=sheet)
+    return cutting, sheet
 
 
 # --- ticks ------------------------------------------------------------------------------------------------------

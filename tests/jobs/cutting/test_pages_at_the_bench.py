@@ -8,8 +8,24 @@ import pytest
 
 from shopapp.lumber.models import StockPiece
 from shopapp.people.models import Member
+from shopapp.plans.cutting.doing import actions
 from shopapp.plans.models import CutEntry
-from tests.support.sawing import board_now, cut
+from tests.support.sawing import board_now, cut, kept_job
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
+def begun(owner):
+    """A job's cut plan, started."""
+    cutting, sheet = kept_job(owner)
+    actions.start(who=owner, cutting=cutting, sheet=sheet)
+    return cutting, sheet
 
 
 def press(client, begun, do, **changes):

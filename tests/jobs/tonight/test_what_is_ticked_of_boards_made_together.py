@@ -14,6 +14,7 @@ from shopapp.jobs.season.asked import asked
 from shopapp.jobs.spoiled.rows import write_row
 from shopapp.jobs.stages.readers import stages_of
 from shopapp.jobs.tonight.made import made_of
+from shopapp.people.models import Member
 from shopapp.plans.models import StepTick
 from shopapp.plans.timetable.actions import StandsAlready, plan_the_rest, tick
 from shopapp.plans.timetable.doing import doing_of
@@ -24,8 +25,15 @@ from tests.support import tonight as bench
 from tests.support import work
 from tests.support.evenings import kept as kept_evenings
 
+pytestmark = pytest.mark.django_db
 
-@pytest.fixture
+
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def two(owner):
     """A pennant nobody has begun, and a flag whose pieces are cut and of which a row is glued."""
     bench.all_day(owner)

@@ -26,6 +26,8 @@ from shopapp.people.models import Member
 from shopapp.workshop.models import Workshop
 from tests.support import pieces, work
 
+pytestmark = pytest.mark.django_db
+
 
 @pytest.fixture
 def taxed(db):
@@ -33,7 +35,12 @@ def taxed(db):
     Workshop.objects.update_or_create(pk=1, defaults={"tax": Fraction(20, 100), "tax_included": True})
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def heron(owner) -> Piece:
     return pieces.piece(owner)
 

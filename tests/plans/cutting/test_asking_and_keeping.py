@@ -29,7 +29,12 @@ pytestmark = pytest.mark.django_db
 KEY = "a-key-that-nobody-used-before-1"
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return plan_and_rack(owner)
 

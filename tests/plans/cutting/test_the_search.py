@@ -10,6 +10,7 @@ from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
 from shopapp.common.tasks import UNEXPECTED, run_waiting_tasks
+from shopapp.people.models import Member
 from shopapp.plans.cutting import planning, searching
 from shopapp.plans.cutting.actions import ask_for_plan, stop_looking
 from shopapp.plans.cutting.planning import Found, better
@@ -23,7 +24,12 @@ from tests.support.cutting import cutting, plan_and_rack
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return plan_and_rack(owner)
 

@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from shopapp.people.models import Member
 from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.drawings.readers import file_name
 from shopapp.plans.timetable.doors import making_of_plan
@@ -21,7 +22,12 @@ pytestmark = pytest.mark.django_db
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     """With a cut plan and a timetable kept."""
     plan = work.kept(owner)

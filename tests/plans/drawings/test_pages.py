@@ -26,7 +26,12 @@ pytestmark = pytest.mark.django_db
 SECTIONS = ("laid", "parts", "set-ups", "marking", "timetable", "seams", "money")
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner)
 

@@ -16,6 +16,7 @@ from PIL import Image
 from planner.picture.colour import ciede2000, srgb_to_lab
 from shopapp.common.models import AuditLine
 from shopapp.lumber.models import WoodColour, WoodOnHand
+from shopapp.people.models import Member
 from shopapp.plans.actions import keep_plan
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
@@ -24,7 +25,12 @@ from tests.support.shop import board
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner)
 

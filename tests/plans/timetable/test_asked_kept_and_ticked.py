@@ -33,13 +33,18 @@ from tests.support.week import a_week
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def making(owner):
     a_week(owner)
     return making_of_plan(work.kept(owner).pk)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def job(owner, making):
     return making_of_job(work.job(owner, making.plan).pk)
 

@@ -20,14 +20,16 @@ from shopapp.common.mail import MailTrouble, address_of, one_line, send_letter
 from shopapp.common.models import AuditLine, Letter, PrivateLink
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.env import mail_from_url
-from shopapp.people.models import Way
+from shopapp.people.models import Member, Way
 from shopapp.quotes.actions import tell_quote
 from shopapp.quotes.answering.actions import answer_question, ask
-from shopapp.quotes.models import QuotePaper
+from shopapp.quotes.models import Quote, QuotePaper
 from shopapp.workshop.models import Workshop
 from tests.support import work
 from tests.support.offers import link_to, typed
 from tests.support.offers import page_of as offered
+
+pytestmark = pytest.mark.django_db
 
 TO = "wren@quay.example"
 
@@ -37,13 +39,23 @@ def real_paper():
     """Asked for where the paper that goes with a letter is the worker's own; to set one takes a second."""
 
 
-@pytest.fixture
-def quote(owner, request, monkeypatch):
-    if "real_paper" not in request.fixturenames:
-        monkeypatch.setattr("shopapp.quotes.paper.quote_pdf", lambda quote: b"%PDF-1.7 a paper")
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
+def written(owner):
     shop = {"name": "Reedbank Workshop", "mail": "boards@reedbank.example", "phone": "+00 1234"}
     Workshop.objects.update_or_create(pk=1, defaults=shop)
     return work.quote(owner, work.kept(owner))
+
+
+@pytest.fixture
+def quote(db, written, request, monkeypatch):
+    if "real_paper" not in request.fixturenames:
+        monkeypatch.setattr("shopapp.quotes.paper.quote_pdf", lambda quote: b"%PDF-1.7 a paper")
+    return Quote.objects.get(pk=written.pk)
 
 
 @pytest.fixture

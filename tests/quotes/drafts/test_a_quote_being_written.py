@@ -29,8 +29,15 @@ from shopapp.workshop.models import Workshop
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 
+pytestmark = pytest.mark.django_db
 
-@pytest.fixture
+
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner)
 

@@ -12,6 +12,7 @@ from django.urls import reverse
 
 from planner.errors import PlannerError
 from planner.measures import Length, format_length
+from shopapp.people.models import Member
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of
 from shopapp.plans.cutting.asmade.actions import keep_measure
 from shopapp.plans.cutting.asmade.planning import Measured, follow, said_of
@@ -26,12 +27,17 @@ pytestmark = pytest.mark.django_db
 mm = Length.of_mm
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return plan_and_rack(owner)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def sheet(owner, plan) -> CutSheet:
     return keep_plan_of(
         who=owner, cutting=cutting(plan), search=ask_for_plan(who=owner, cutting=cutting(plan), wishes={})
@@ -251,7 +257,6 @@ def test_strips_that_would_keep_too_little_to_hold_are_named(owner, owner_client
 
 
 def test_a_helper_at_the_bench_may_measure_and_somebody_else_s_sheet_is_not_found(owner, client, plan, sheet):
-    from shopapp.people.models import Member
 
     client.force_login(Member.objects.create_user("joss", password="x", role=Member.Role.HELPER))
     assert client.post(address(plan, sheet), typed(client.get(address(plan, sheet)), length="17")).status_code == 302

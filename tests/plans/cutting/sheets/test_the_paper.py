@@ -22,6 +22,7 @@ from planner.measures import Length, format_length
 from shopapp.common.models import AuditLine
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.lumber.models import StockPiece
+from shopapp.people.models import Member
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.cutting.actions import ask_for_plan, keep_plan_of
 from shopapp.plans.cutting.sheets.paper import marking_sheets_pdf
@@ -34,14 +35,19 @@ from tests.support.shop import board as asked_for
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     plan = plan_and_rack(owner)
     StockPiece.objects.filter(wood="walnut-black").update(place="back wall, bay 2")
     return plan
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def sheet(owner, plan) -> CutSheet:
     search = ask_for_plan(who=owner, cutting=cutting(plan), wishes={})
     return keep_plan_of(who=owner, cutting=cutting(plan), search=search)
