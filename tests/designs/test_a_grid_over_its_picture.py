@@ -9,11 +9,17 @@ import pytest
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.designs.models import Design
 from shopapp.designs.pictures.actions import bring_picture
+from shopapp.people.models import Member
 from tests.support.grids import BOAT, cells, live, page_of
 from tests.support.shop import picture, upload
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def design(owner):
     bring_picture(who=owner, name="Boat", upload=upload(picture(BOAT)))
     run_waiting_tasks()

@@ -14,13 +14,19 @@ from django.urls import reverse
 from shopapp.common.models import AuditLine
 from shopapp.designs.models import Design, PatternVersion
 from shopapp.lumber.models import WoodOnHand
+from shopapp.people.models import Member
 from tests.support.shop import add_woods, design_with_pattern
 
 ROWS = "1 -, 2 sycamore\n3 walnut-black"
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def design(owner):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     return design_with_pattern(owner)

@@ -28,7 +28,12 @@ def helper(db):
     return Member.objects.create_user("joss", password="x")
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner)
 

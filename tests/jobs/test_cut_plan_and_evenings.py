@@ -13,6 +13,7 @@ from shopapp.jobs.making import making_of_job
 from shopapp.jobs.models import Job
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.promises import bring_back_whole
+from shopapp.people.models import Member
 from shopapp.plans.cutting.doing.actions import report, start
 from shopapp.plans.cutting.doing.planning import laid_out
 from shopapp.plans.models import CutEntry, StepTick
@@ -56,7 +57,12 @@ class Shop:
         return [*named, reverse("jobs:tonight")]
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def shop(owner):
     a_week(owner), on_the_wall(owner)
     return Shop(owner)

@@ -13,6 +13,7 @@ from django.db import connection
 from shopapp.common.files import faults_of_stored_files, file_path
 from shopapp.common.ledger import lay_triggers, missing_triggers
 from shopapp.common.tasks import run_waiting_tasks
+from shopapp.people.models import Member
 from shopapp.plans.models import canonical
 from shopapp.quotes.checks import figures_that_are_not_as_kept
 from shopapp.quotes.figures import faults_in, hash_of
@@ -20,7 +21,12 @@ from shopapp.quotes.models import Quote, QuotePaper
 from tests.support import work
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def quote(owner):
     plan = work.kept(owner)
     pair = work.beside(owner, plan, quantity=2)

@@ -31,7 +31,12 @@ from tests.support.rack import boards
 from tests.support.sawing import a_rack, as_planned, back, cut, cutting_of, now, sawn
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def job(owner):
     return work.move(owner, work.job(owner, work.kept(owner)), "under way")
 

@@ -34,7 +34,12 @@ mm = Length.of_mm
 A_BOARD_FOOT = 144 * Fraction("25.4") ** 3
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def job(owner):
     return work.move(owner, work.job(owner, work.kept(owner)), "under way")
 

@@ -18,6 +18,7 @@ from shopapp.common.tasks import run_waiting_tasks
 from shopapp.common.templatetags.shop import as_length
 from shopapp.jobs.models import Job
 from shopapp.jobs.readers import jobs_told_wrongly
+from shopapp.people.models import Member
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.models import canonical
 from shopapp.quotes.actions import tell_quote
@@ -31,17 +32,22 @@ from tests.support.offers import link_to, page_of, typed
 from tests.support.shop import board
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def quote(owner, plan):
     return work.quote(owner, plan, deposit=Fraction(1, 2), terms="Half on order.", left_out="Putting it up.")
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def token(owner, quote):
     return link_to(owner, quote)
 

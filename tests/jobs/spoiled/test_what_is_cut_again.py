@@ -28,7 +28,12 @@ Kind = PartEntry.Kind
 mm = Length.of_mm
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def job(owner):
     return work.move(owner, work.job(owner, work.kept(owner)), "under way")
 

@@ -19,6 +19,7 @@ from shopapp.jobs.spoiled.again import again_of
 from shopapp.jobs.spoiled.planning import alike_in
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.stock.actions import scrap_piece
+from shopapp.people.models import Member
 from shopapp.workshop.readers import the_workshop
 from tests.support import work
 from tests.support.rack import boards
@@ -28,7 +29,12 @@ mm = Length.of_mm
 WALNUT = "walnut-black"
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def job(owner) -> Job:
     """Its cut plan has every board, and three more of its walnut are spoiled than it has spares."""
     cutting, _ = kept_job(owner)

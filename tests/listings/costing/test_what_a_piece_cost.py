@@ -29,7 +29,12 @@ mm = Length.of_mm
 IN_NO_PIECE = {"Reserve for boards lost", "Packaging"}
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def job(owner):
     Workshop.objects.update_or_create(pk=1, defaults={"hour": Decimal(24), "overhead_hour": Decimal(3)})
     return work.move(owner, work.job(owner, work.kept(owner, quantity=3)), "under way", "finished")

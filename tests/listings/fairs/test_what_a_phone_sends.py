@@ -20,12 +20,17 @@ from tests.support.fairs import fair, packed, tapped
 from tests.support.pieces import sold, told_wrongly
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def harbour(owner):
     return fair(owner)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def heron(owner, harbour):
     return packed(owner, harbour, "Heron")[0]
 

@@ -9,6 +9,7 @@ import pytest
 from django.urls import reverse
 
 from planner.measures import Length
+from shopapp.people.models import Member
 from shopapp.plans.actions import keep_plan
 from shopapp.plans.asked import reckoning_of
 from shopapp.plans.models import Plan
@@ -18,7 +19,12 @@ from shopapp.workshop.readers import the_workshop
 from tests.support.shop import add_woods, board, design_with_pattern, typed_board
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def design(owner):
     add_woods("sycamore", "walnut-black", "birch-yellow", "padauk")
     return design_with_pattern(owner)
