@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from planner.picture.channels import largest
 from planner.picture.colour import ciede2000, srgb_to_lab
 from planner.picture.grid import PictureGrid
-from planner.picture.surround import GROUND, edge_of, sky_or_floor, spread_of, worth_as_ground
+from planner.picture.surround import GROUND, edge_of, is_band, sky_or_floor, spread_of, worth_as_ground
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -31,13 +31,11 @@ _NEAREST, _TIMES, _FURTHEST = 3.0, 5.0, 5.0
 # a floor of the drawing is. Settled by trial on the development set.
 _LEAST_RUN, _FEWEST_COLOURS = 2.0, 10
 # What counts for a ground is in doubt within so much of the mark.
-_IN_DOUBT = 0.1
-# The ground of a drawing printed with its own, on a page, wears two thirds of its edge and all corners.
-_BESIDE_A_PAGE = 0.35
+IN_DOUBT = 0.1
 # The parts of a running ground run by themselves at least so far as all of it does.
 _RUNS_WITHIN = 0.8
 # A colour that wears so much of the edge is not asked whether it is the drawing's own.
-_HALF = 0.5
+HALF = 0.5
 # So many colours of an edge are asked whether most of it is near them.
 _MOST_ASKED = 64
 
@@ -45,14 +43,14 @@ _MOST_ASKED = 64
 def flat_background(cells: NDArray[np.uint8], within: int = 0) -> Mask | None:
     """Background by one colour, give or take ``within`` levels of 255; None where the edge has none. ``cells`` is
     rows × columns × 3."""
-    colour, worth = _ground(cells, within)[0]
+    colour, worth = grounds_of(cells, within)[0]
     if worth <= 0:
         return None
     away = largest(np.abs(cells.astype(np.int16) - colour))
     return joined_to_edge(away <= within)
 
 
-def _ground(
+def grounds_of(
     cells: NDArray[np.uint8], within: int, *, skies: bool = True, speckled: bool = False
 ) -> list[tuple[NDArray[np.int16], float]]:
     """The colours of the edge with what counts for each to be the ground's, see ``worth_as_ground``, best first;
@@ -65,10 +63,9 @@ def _ground(
     wearing = [largest(np.abs(cells.astype(np.int16) - colour)) <= within for colour in colours]
     spread = np.array([one.mean() if speckled else spread_of(one) for one in wearing])
     worth = worth_as_ground(worn, *cells.shape[:2], skies=skies, spread=spread)
-    if skies:
-        for at in np.flatnonzero(worth > 0):
-            if _is_drawn(wearing[at], float(worn[at].mean())):
-                worth[at] = -GROUND
+    for at in np.flatnonzero(worth > -IN_DOUBT):
+        if is_band(wearing[at]) or (skies and worth[at] > 0 and _is_drawn(wearing[at], float(worn[at].mean()))):
+            worth[at] = -GROUND
     return [(colours[at], float(worth[at])) for at in np.argsort(-worth, kind="stable")]
 
 
@@ -76,7 +73,7 @@ def _is_drawn(wearing: Mask, share: float) -> bool:
     """Whether cells of one colour, of which the edge has ``share``, are the drawing's own though they reach its edge:
     where its largest part there is a sky or a floor, or where the edge has less than half of it and most lie enclosed,
     as in a quilt."""
-    if share >= _HALF:
+    if share >= HALF:
         return False
     joined = joined_to_edge(wearing)
     if 2 * joined.sum() < wearing.sum():
@@ -84,41 +81,6 @@ def _is_drawn(wearing: Mask, share: float) -> bool:
     parts = _parts(joined)
     largest = parts == np.bincount(parts[joined]).argmax()
     return bool(sky_or_floor(edge_of(largest)[None], *wearing.shape)[0])
-
-
-def ground_in_doubt(cells: NDArray[np.uint8], within: int = 0) -> bool:
-    """Whether the edge speaks nearly as well for another ground than ``flat_background`` sets aside, or for none."""
-    grounds = _ground(cells, within)
-    best = grounds[0][1]
-    # What is taken for a sky may be the page behind somebody whose shoulders fill the lower edge.
-    if best <= 0 < _ground(cells, within, skies=False)[0][1]:
-        return True
-    if best <= 0 and _wears_most(cells, [colour for colour, _ in grounds], within):
-        return True
-    # And what is taken for dithering, for a page with much drawn on it in single strokes.
-    if best <= 0 and _ground(cells, within, speckled=True)[0][1] > max(best, -_IN_DOUBT):
-        return True
-    away = (largest(np.abs(cells.astype(np.int16) - grounds[0][0])) > within).any()
-    others = [worth for colour, worth in grounds[1:] if np.abs(colour - grounds[0][0]).max() > 2 * within]
-    return bool(away) and (abs(best) < _IN_DOUBT or (best > 0 and max(others, default=-1.0) > -_IN_DOUBT))
-
-
-def _wears_most(cells: NDArray[np.uint8], colours: list[NDArray[np.int16]], within: int) -> bool:
-    """Whether the edge wears one of the ``colours`` over more than half, or over a third and in three corners, however
-    speckled: a page may be dithered."""
-    edge = largest(np.abs(edge_of(cells).astype(np.int16)[None] - np.array(colours)[:, None])) <= within
-    corners = np.abs(cells[[0, 0, -1, -1], [0, -1, 0, -1]].astype(np.int16)[None] - np.array(colours)[:, None])
-    share, worn = edge.mean(axis=1), (corners.max(axis=2) <= within).sum(axis=1)
-    return bool(((share > _HALF) | ((3 * share >= 1) & (worn >= 3))).any())
-
-
-def beside_the_page(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> bool:
-    """Whether cells may have no other ground than the ``page`` around them though none at their edge wears its colour:
-    some within do, as blanks, and the edge wears no colour more than one of the drawing's own may be worn."""
-    blank = largest(np.abs(cells.astype(np.int16) - page.astype(np.int16))) <= within
-    if not blank.any() or edge_of(blank).any():
-        return False
-    return 0 < _ground(cells, within)[0][1] < _BESIDE_A_PAGE
 
 
 def page_background(cells: NDArray[np.uint8], page: NDArray[np.uint8], within: int) -> Mask | None:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.picture.aside import RUNNING, drift_of, rectangle_in_frame, set_aside, side_of_one_colour, within_fill
-from planner.picture.background import beside_the_page, flat_background, ground_in_doubt
+from planner.picture.background import flat_background
 from planner.picture.cells import CellsRead, cut_off, read_cells
 from planner.picture.charts import ChartFound
 from planner.picture.charts.grounds import plainly_grounded
@@ -16,6 +16,7 @@ from planner.picture.charts.light import OWN_SHADING, drift_within_parts, leadin
 from planner.picture.choosing import Found
 from planner.picture.cleaning import cleaned_colours
 from planner.picture.curve import SET_TO_PAPER, may_be_bent
+from planner.picture.doubt import beside_the_page, ground_in_doubt
 from planner.picture.exact_cells import ACCIDENTAL, Axis, Cells
 from planner.picture.filed import LARGEST_PITCH, can_be_kept, with_own_colours
 from planner.picture.grid import OPAQUE, PictureGrid, Proposal
@@ -155,7 +156,7 @@ def chart_proposal(chart: ChartFound, lossless: bool) -> Proposed:
     proposal = Proposal(PictureGrid(chart.rgb, filled), chart.lattice, "photographed" if askew else "chart")
     plain = chart.score >= (_PLAIN_CHART if lossless and not askew else _PLAIN_LOSSY_CHART)
     plain = plain and chart.all_ruled and max(filled.shape) >= _FEWEST_IN_LINES and RUNNING not in how
-    plain = plain and plainly_grounded(chart.rgb, chart.paper, filled)
+    plain = plain and plainly_grounded(chart.rgb, chart.paper, filled, lossless=lossless)
     # Light on cells of no one colour is not to be told from their own.
     plain = plain and not (askew and (chart.drift > OWN_SHADING or may_be_bent(chart.rgb, filled, SET_TO_PAPER)))
     return Proposed(proposal, how, plain)
@@ -183,7 +184,7 @@ def drawn_proposal(
     proposal = Proposal(PictureGrid(rgb, filled), lattice_of(working, found), _kind(working))
     merged = opaque is None and two_taken_for_one(running, rgb)
     cut_off = _cut_off(working, found)
-    whole = _shows_whole(found, filled & ~cut_off) or (working.turned is None and _spans(working, found))
+    whole = _shows_whole(found, filled & ~cut_off) or _spans(working, found)
     # Nothing tells where a page of one colour begins.
     unbounded = opaque is None and working.fill is None and bool(working.turned or not found.fills)
     if opaque is None and (working.turned or not found.fills):

@@ -27,6 +27,9 @@ _CORNERS, _PLATE, _RIM, GROUND = np.array([0.0, 0.2, 0.4, 0.5, 0.5]), 1.0, 0.6, 
 _RUN, _WIDE, _RUN_OVER_ALL = 2.0, 0.5, 3.0
 # The sides of a sky or floor are worn by its colour over less than so much.
 _BESIDE = 0.85
+# One of less than so much is plainly that, where it goes so deep in the mean as at those sides, or nearly: beside a
+# roof, or a head and shoulders, a ground goes up and down.
+_LOW, _AS_DEEP = 0.5, 0.75
 
 
 def edge_of(cells: NDArray[_Kind]) -> NDArray[_Kind]:
@@ -49,7 +52,7 @@ def worth_as_ground(
     in_runs = worn.sum(axis=1) >= _RUN * starts
     corner = _CORNERS[corners]
     if spread is not None:
-        wide = (spread >= _WIDE) & (_sides(worn, rows, columns) > 0).all(axis=0) & ~plate.any()
+        wide = (spread >= _WIDE) & (sides_of(worn, rows, columns) > 0).all(axis=0) & ~plate.any()
         in_runs |= wide
         corner = np.where(wide, _CORNERS[-1], corner)
     worth = share + np.where(plate, _PLATE, corner)
@@ -70,7 +73,7 @@ def spread_of(worn: Mask) -> float:
 
 def sky_or_floor(worn: Mask, rows: int, columns: int) -> Mask:
     """Which of several colours, colours × edge, are that of a sky or a floor."""
-    sides = _sides(worn, rows, columns)
+    sides = sides_of(worn, rows, columns)
     found = np.zeros(len(worn), dtype=np.bool_)
     for side in range(4):
         beside = np.maximum(sides[side - 1], sides[(side + 1) % 4])
@@ -78,7 +81,17 @@ def sky_or_floor(worn: Mask, rows: int, columns: int) -> Mask:
     return found
 
 
-def _sides(worn: Mask, rows: int, columns: int) -> Floats:
+def is_band(wearing: Mask) -> bool:
+    """Whether cells of one colour, rows × columns, are plainly a sky or a floor: a band all along one side."""
+    sides = sides_of(edge_of(wearing)[None], *wearing.shape)[:, 0]
+    for side in range(4):
+        beside = np.array([sides[side - 1], sides[(side + 1) % 4]])
+        if sides[side] == 1 and sides[side - 2] == 0 and beside.max() < _LOW:
+            return bool(wearing.mean() >= _AS_DEEP * beside.mean())
+    return False
+
+
+def sides_of(worn: Mask, rows: int, columns: int) -> Floats:
     """The share of the top, right, bottom and left side that each of several colours wears, 4 × colours."""
     right, bottom, left = columns - 1, columns + rows - 2, 2 * columns + rows - 3
     return np.stack(

@@ -9,7 +9,9 @@ import numpy as np
 from PIL import Image
 
 from planner.picture import read_picture
-from planner.picture.background import ground_in_doubt, running_background
+from planner.picture.background import running_background
+from planner.picture.doubt import ground_in_doubt
+from planner.picture.surround import is_band
 from tests.support.picture_files import saved
 
 PAGE, RIM, PLATE, INK = (240, 236, 220), (70, 50, 110), (150, 140, 200), (30, 24, 40)
@@ -69,6 +71,36 @@ def test_a_wide_sky_may_as_well_be_the_page_behind_a_bust_and_is_not_sure():
     # A low one is a sky.
     cells[3:13, [0, -1]] = (40, 90, 60)
     assert not ground_in_doubt(cells)
+
+
+def test_a_sky_over_waves_that_are_not_the_same_on_both_sides_is_plainly_one():
+    """Clothes are of few colours, or cut alike on both sides."""
+    cells = np.full((20, 18, 3), (150, 210, 240), dtype=np.uint8)
+    cells[4:13, 8], cells[6:12, 9:13] = (60, 40, 30), (230, 120, 60)
+    cells[13:15, 4:15] = (110, 60, 30)
+    cells[15:] = (40, 100, 160)
+    cells[[15, 16, 17, 18, 18, 19, 19, 19, 19, 19], [0, 7, 17, 1, 9, 1, 5, 8, 12, 15]] = (120, 180, 220)
+    assert not ground_in_doubt(cells)
+    cells[15:, 9:] = cells[15:, 8::-1]
+    assert ground_in_doubt(cells)
+
+
+def test_a_colour_that_comes_to_the_edge_in_many_places_and_goes_on_within_is_a_patterns():
+    """As in a quilt, whose edge one of its colours wears by nearly as much as a ground must."""
+    blocks = np.array([[3, 2, 2, 1], [1, 0, 0, 0], [0, 3, 2, 3]])
+    cells = COLOURS[np.kron(np.tile(blocks, (3, 3)), np.ones((2, 2), dtype=int))]
+    edge = np.concatenate([cells[0], cells[-1], cells[1:-1, 0], cells[1:-1, -1]])
+    assert 0.3 < (edge == COLOURS[3]).all(axis=1).mean() < 0.4
+    assert not ground_in_doubt(cells)
+
+
+def test_a_sky_goes_as_deep_all_along_as_at_its_sides_and_the_ground_beside_a_gable_does_not():
+    sky = np.zeros((12, 16), dtype=bool)
+    sky[:5] = True
+    assert is_band(sky) and is_band(sky[::-1]) and is_band(sky.T)
+    columns = np.abs(np.arange(16) - 7.5)
+    gable = np.arange(12)[:, None] < np.maximum(1, (5 * columns / 7.5).round())
+    assert gable[0].all() and not is_band(gable)
 
 
 def test_what_most_cells_wear_on_every_side_is_the_ground_of_a_dashed_frame():

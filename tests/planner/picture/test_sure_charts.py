@@ -26,18 +26,24 @@ def on_page(off):
     return cells
 
 
+def is_plain(off, *, lossless):
+    cells = on_page(off)
+    filled = (np.abs(cells.astype(int) - PAGE).max(axis=2)) > 8
+    return plainly_grounded(cells, PAGE, filled, lossless=lossless)
+
+
 def test_cells_of_the_page_and_cells_far_off_it_are_plainly_told():
     for off in (0, 2, 40):
-        cells = on_page(off)
-        filled = (np.abs(cells.astype(int) - PAGE).max(axis=2)) > 8
-        assert plainly_grounded(cells, PAGE, filled)
+        assert is_plain(off, lossless=True) and is_plain(off, lossless=False)
 
 
 def test_cells_just_within_the_tolerance_or_just_outside_of_it_are_in_doubt():
-    for off in (6, 12):
-        cells = on_page(off)
-        filled = (np.abs(cells.astype(int) - PAGE).max(axis=2)) > 8
-        assert not plainly_grounded(cells, PAGE, filled)
+    for off in (7, 12):
+        assert not is_plain(off, lossless=True) and not is_plain(off, lossless=False)
+
+
+def test_a_lossy_file_may_leave_cells_of_the_page_further_apart():
+    assert is_plain(5, lossless=False) and not is_plain(5, lossless=True)
 
 
 def photographed(cells):

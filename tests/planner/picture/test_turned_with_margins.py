@@ -122,6 +122,18 @@ def test_a_turned_picture_on_its_page_is_called_sure_and_one_whose_cells_the_edg
         assert reading.sure is sure
 
 
+def test_a_drawing_that_was_given_room_to_turn_is_whole_from_end_to_end():
+    """It reaches its own edge on all sides, on a ground that fills the little room."""
+    cells = np.full((14, 12, 3), PAGE, dtype=np.uint8)
+    cells[1:-1, 1:-1] = strewn(12, 10)
+    cells[0, 4:7] = cells[-1, 2:9] = INKS[0]
+    cells[5:8, 0] = cells[6:12, -1] = INKS[1]
+    for degrees in (-1.2, 1.6):
+        turned = with_margins(cells, 15, (0.3,) * 4).rotate(degrees, Image.Resampling.BICUBIC, fillcolor=PAGE)
+        reading = read_picture(saved(turned))
+        assert reading.sure and share_right(reading, cells) >= 0.99
+
+
 def test_cells_that_turning_cut_off_do_not_spoil_the_frame_around_a_picture():
     filled = np.zeros((14, 12), dtype=bool)
     filled[2:-2, 1:-2] = True
