@@ -30,6 +30,10 @@ CUT_OFF = 251.0
 # Light that changes by less than this over the page is none, and one that explains less than this share of how the
 # cells drift is something else, such as a drawing's own shading.
 _LEAST_CHANGE, _LEAST_EXPLAINED = 0.02, 0.12
+# Where such a part of the cells is cut off in the darker quarter of the light, as a page is that is white on all sides,
+# it must explain so much; and there it is no darker than so many times what it is at its lightest, for no page is
+# exposed so much too long.
+_STILL_WHITE, _DARKER, _EXPLAINED_BESIDE_WHITE, _TOO_LONG = 0.1, 0.25, 0.5, 0.75
 # Cells that drift by more than so many levels in the mean, light taken out, differ by the drawing's own shading. Of 120
 # lit, lossy and photographed pictures of cells of one colour none was left with more than 1.9.
 OWN_SHADING = 2.3
@@ -63,7 +67,12 @@ def light_over(cells: Floats, known: Mask | None = None) -> Floats | None:
             break
         light = again
     even = flat / np.exp(light)[:, None]
-    if np.ptp(light) < _LEAST_CHANGE or _drift(even, labels, seen) > (1 - _LEAST_EXPLAINED) * drift:
+    darker = seen & (light <= np.quantile(light[seen], _DARKER))
+    white = (flat[darker] >= CUT_OFF).all(axis=1).mean() >= _STILL_WHITE
+    if white and light[darker].mean() - light[seen].max() < np.log(_TOO_LONG):
+        return None
+    explained = _EXPLAINED_BESIDE_WHITE if white else _LEAST_EXPLAINED
+    if np.ptp(light) < _LEAST_CHANGE or _drift(even, labels, seen) > (1 - explained) * drift:
         return None
     # What the camera cut off drifts the more once light is taken out.
     if _drift(even, labels, seen & (flat < CUT_OFF).all(axis=1)) > OWN_SHADING:

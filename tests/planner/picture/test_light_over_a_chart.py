@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from planner.picture.charts import find_charts
 from planner.picture.charts.cleaning import cleaned
@@ -47,6 +48,22 @@ def test_a_sky_drawn_in_steps_is_no_uneven_light():
     cells[:12] = np.linspace((120, 160, 220), (200, 220, 240), 12)[:, None]
     light = light_over(cells)
     assert light is None or np.abs(light[15:] - light[15:].mean()).max() < 0.01
+
+
+@pytest.mark.parametrize("sky", [((11, 6, 31), (78, 46, 102)), ((20, 30, 60), (90, 110, 160))])
+def test_what_is_drawn_darker_to_one_side_is_no_light_where_the_page_is_white_on_all(sky):
+    """Stars and roofs on white paper: light that fell so would have left the paper above darker than below."""
+    for seed in (2, 10, 11):
+        rng = np.random.default_rng(seed)
+        cells = np.full((23, 36, 3), 255.0)
+        cells[2:-2, 2:-2] = np.linspace(*sky, 19)[:, None]
+        cells[3:12, 3:-3][rng.random((9, 30)) < 0.06] = (250, 245, 210)
+        start = 2
+        while start < 34:
+            stop, top = min(34, start + int(rng.integers(4, 9))), int(rng.integers(11, 17))
+            cells[top:-2, start:stop] = (22, 18, 26) if rng.random() < 0.5 else (40, 36, 46)
+            start = stop
+        assert light_over(np.clip(cells + rng.normal(0, 0.4, cells.shape), 0, 255)) is None
 
 
 def test_cells_as_they_were_drawn_are_left_as_they_are():
