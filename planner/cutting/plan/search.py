@@ -91,6 +91,7 @@ class WoodSearch:
         self._steps: Iterator[None] | None = None
         self._keep_going: Callable[[], bool] = lambda: True
         self._dived: dict[Box, int] = {}
+        self._varied: set[int] = set()
         self._tried: set[tuple[Box, int, int]] = set()
         self._wide = _COLUMNS
 
@@ -152,6 +153,10 @@ class WoodSearch:
         for cuts in varied_plans(self._parts, stock, self.problem.rules, self._bound):
             if not self._keep_going():
                 break
+            # Nearly all come out as one did before.
+            if (known := hash(cuts)) in self._varied:
+                continue
+            self._varied.add(known)
             cost = self._cost_of(cuts)
             if self.cost is None or cost < self.cost + self.cost // _NEAR:
                 for column in columns_of(cuts, self.problem, self.shelf):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from itertools import product
+from operator import add, le
 
 from planner.cutting.plan import CutJob, Part, Rules, StockBoard
 
@@ -58,10 +59,8 @@ def _for_boards(
         limits = tuple(part.count if may(part, board) else 0 for part in parts)
         fresh = dict(best)
         for (a, cost), (b, credit) in product(best.items(), _board_ways(parts, limits, board, rules, way).items()):
-            made = tuple(x + y for x, y in zip(a, b, strict=True))
-            if all(x <= n for x, n in zip(made, need, strict=True)) and cost + board.cost - credit < fresh.get(
-                made, 10**12
-            ):
+            made = tuple(map(add, a, b))
+            if all(map(le, made, need)) and cost + board.cost - credit < fresh.get(made, 10**12):
                 fresh[made] = cost + board.cost - credit
         best = fresh
     return best.get(need)
@@ -181,7 +180,7 @@ def _worth(width: int, length: int, worth: int, rules: Rules) -> int:
 def _join(into: Ways, one: Ways, other: Ways | None, limits: tuple[int, ...]) -> None:
     """Put into ``into`` what both give together, where it is worth more and no part is made too often."""
     for made, credit in _sums(one, other):
-        if all(n <= most for n, most in zip(made, limits, strict=True)) and into.get(made, -1) < credit:
+        if all(map(le, made, limits)) and into.get(made, -1) < credit:
             into[made] = credit
 
 
@@ -190,4 +189,4 @@ def _sums(one: Ways, other: Ways | None) -> Iterator[tuple[tuple[int, ...], int]
         yield from one.items()
         return
     for (a, x), (b, y) in product(one.items(), other.items()):
-        yield tuple(p + q for p, q in zip(a, b, strict=True)), x + y
+        yield tuple(map(add, a, b)), x + y
