@@ -6,6 +6,7 @@ import io
 import secrets
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from urllib.parse import parse_qs, urlsplit
 
 import pikepdf
@@ -16,13 +17,14 @@ from django.urls import resolve, reverse
 from django.utils import timezone
 
 from planner.measures import round_half_up
+from shopapp.books import pages, views
 from shopapp.books.entries import ledger
 from shopapp.books.listed import as_table, listed, pieces_in_stock
 from shopapp.books.models import YearPaper
 from shopapp.books.onpaper import part
 from shopapp.books.onpaper.actions import ask_for_year
 from shopapp.books.pages import GOES, LISTS, OF_YEAR, PARTS, Asked, Read
-from shopapp.books.period import Period
+from shopapp.books.period import USUAL, Period
 from shopapp.books.statement import statements
 from shopapp.books.sums import currencies
 from shopapp.books.tables import Table
@@ -60,6 +62,14 @@ def shop(owner):
     glue(owner)
     numbered(owner, work.kept(owner))
     return the_workshop()
+
+
+@pytest.fixture
+def read_once(monkeypatch, shop):
+    """Where nothing is written between one page and the next, all are told from the same ledgers, read once."""
+    read = cache(lambda begins: ledger(shop, begins))
+    for door in (pages, views):
+        monkeypatch.setattr(door, "ledger", lambda shop, begins=USUAL: read(begins))
 
 
 # What opens the list of what it is a part of, and is no sum of anything itself.
@@ -127,12 +137,12 @@ class Opening:
         return sums
 
 
-def test_every_figure_of_every_page_opens_rows_that_add_up_to_it(owner_client, shop):
+def test_every_figure_of_every_page_opens_rows_that_add_up_to_it(owner_client, shop, read_once):
     """Every amount, hour, board foot and count that is not nought, of the year, a month and all pages beside them."""
     opening, opened, asked, kinds = Opening(shop), 0, set(), set()
     this_year = f"/books/{timezone.localdate().year}"
-    pages = [page for page in PAGES if "entries" not in page]
-    for address in (*pages, f"{this_year}/wood/", f"{this_year}/plans/"):
+    all_pages = [page for page in PAGES if "entries" not in page]
+    for address in (*all_pages, f"{this_year}/wood/", f"{this_year}/plans/"):
         for table in tables_of(owner_client.get(address).context):
             for row in table.rows:
                 links = {cell.to for cell in row.cells if cell.kind in ("money", "wood")}
@@ -161,7 +171,7 @@ def test_every_figure_of_every_page_opens_rows_that_add_up_to_it(owner_client, s
     assert {resolve(path).kwargs.get("part", resolve(path).url_name) for path in asked} == {*LISTS, "entries", "stock"}
 
 
-def test_a_list_comes_back_from_its_file_and_no_list_is_where_there_is_none(owner_client, shop):
+def test_a_list_comes_back_from_its_file_and_no_list_is_where_there_is_none(owner_client, shop, read_once):
     for room, what in (("earned", "profit"), ("wood", "closing"), ("wood", "shelf-closing"), ("plans", "cost-actual"),
                        ("money", "owed"), ("pieces", "made"), ("stock", "cost")):  # fmt: skip
         page = owner_client.get(f"/books/2025/{room}/entries/{what}/")
@@ -175,7 +185,7 @@ def test_a_list_comes_back_from_its_file_and_no_list_is_where_there_is_none(owne
 
 
 @pytest.mark.parametrize("key", TABLES)
-def test_a_table_comes_back_from_its_file_as_it_stands_on_the_page(owner_client, shop, key):
+def test_a_table_comes_back_from_its_file_as_it_stands_on_the_page(owner_client, shop, read_once, key):
     read = tables.read(owner_client.get(f"/books/2025/{key}.csv").content)
     page = next(
         (f"/books/2025/{part}/" for part, one in PARTS.items() if key in one.keys), "/books/2025/"
@@ -285,7 +295,7 @@ def test_it_says_which_days_count_and_that_it_is_no_tax_return(owner_client, sho
 
 
 @pytest.mark.parametrize("odd", ["x", "-1", "0", "13", "9" * 40, "NaN", "a\x00b", "٣", "🪵", "2025-02-30", "'"])
-def test_whatever_is_asked_for_there_is_an_answer(owner_client, shop, odd):
+def test_whatever_is_asked_for_there_is_an_answer(owner_client, shop, read_once, odd):
     for address, asked in (
         ("/books/stock/", "on"), ("/books/stock.csv", "on"), ("/books/2025/entries/sold/", "month"),
         ("/books/2025/entries/sold/", "page"), ("/books/2025/entries/sold/", "in"),
