@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
+from typing import NamedTuple
 
 from planner.measures import round_half_up
 from planner.pricing.sale import Fee, NoPrice, Terms, check_terms, fee_before_rounding, shortfalls, weight
@@ -83,37 +84,52 @@ def _first_possible(cost: Decimal, terms: Terms) -> Fraction:
     fee, the tax and the profit are rounded by half a unit at most; half a unit more for good measure.
     """
     rounding = Fraction(len(terms.fees) + 3, 2) * terms.unit
-    if all(fee.minimum is None and fee.cap is None for fee in terms.fees):
-        return max(Fraction(0), -(_left_over(Fraction(0), cost, terms) + rounding) / share_left(terms))
-    corners = sorted({Fraction(0), *(x for fee in terms.fees for x in _corners(fee, terms) if x > 0)})
+    fees = [_Unrounded.of(fee, terms) for fee in terms.fees]
+    beside = terms.net_carriage - Fraction(cost) - Fraction(terms.carriage_paid) - Fraction(terms.profit) + rounding
+    kept = 1 - terms.margin
+
+    def left_over(net_item: Fraction) -> Fraction:
+        """What is left beyond the target at a net price, were nothing rounded, and the roundings besides."""
+        return net_item * kept + beside - sum(fee.at(net_item) for fee in fees)
+
+    if all(fee.least is None and fee.most is None for fee in fees):
+        return max(Fraction(0), -left_over(Fraction(0)) / share_left(terms))
+    corners = sorted({Fraction(0), *(x for fee in fees for x in fee.corners() if x > 0)})
     for start, end in zip(corners, [*corners[1:], None], strict=True):
-        over = _left_over(start, cost, terms) + rounding
+        over = left_over(start)
         if over >= 0:
             return start
         width = Fraction(1) if end is None else end - start
-        growth = (_left_over(start + width, cost, terms) + rounding - over) / width
+        growth = (left_over(start + width) - over) / width
         if growth > 0 and (end is None or start - over / growth <= end):
             return start - over / growth
     raise AssertionError("beyond the last corner the share left is more than nought")
 
 
-def _corners(fee: Fee, terms: Terms) -> list[Fraction]:
-    share = weight(fee, terms)
-    if not share:
-        return []
-    at_nought = fee_before_rounding(fee, Fraction(0), terms.net_carriage, terms)
-    return [(Fraction(limit) - at_nought) / share for limit in (fee.minimum, fee.cap) if limit is not None]
+class _Unrounded(NamedTuple):
+    """A fee in exact parts: ``share`` of the net price and ``start``, never below ``least`` nor above ``most``."""
 
+    share: Fraction
+    start: Fraction
+    least: Fraction | None
+    most: Fraction | None
 
-def _left_over(net_item: Fraction, cost: Decimal, terms: Terms) -> Fraction:
-    """What is left beyond the target at a net price, were nothing rounded."""
-    left = net_item * (1 - terms.margin) + terms.net_carriage
-    for fee in terms.fees:
-        amount = fee_before_rounding(fee, net_item, terms.net_carriage, terms)
-        if fee.minimum is not None:
-            amount = max(amount, Fraction(fee.minimum))
-        left -= amount if fee.cap is None else min(amount, Fraction(fee.cap))
-    return left - Fraction(cost) - Fraction(terms.carriage_paid) - Fraction(terms.profit)
+    @classmethod
+    def of(cls, fee: Fee, terms: Terms) -> _Unrounded:
+        start = fee_before_rounding(fee, Fraction(0), terms.net_carriage, terms)
+        least, most = (None if limit is None else Fraction(limit) for limit in (fee.minimum, fee.cap))
+        return cls(weight(fee, terms), start, least, most)
+
+    def at(self, net_item: Fraction) -> Fraction:
+        amount = self.start + self.share * net_item if net_item else self.start
+        if self.least is not None and amount < self.least:
+            amount = self.least
+        return amount if self.most is None or amount < self.most else self.most
+
+    def corners(self) -> list[Fraction]:
+        """Net prices from which on no minimum counts, or a cap does."""
+        limits = (self.least, self.most) if self.share else ()
+        return [(limit - self.start) / self.share for limit in limits if limit is not None]
 
 
 def price_warning(terms: Terms) -> str:

@@ -18,29 +18,54 @@ def rounded(exact, exponent):
     return Fraction(whole if scaled >= 0 else -whole, 10**exponent)
 
 
+def profits(cost, terms):
+    """The profit by price: P = net item, S = net carriage; every fee and the tax rounded, then what is left."""
+    held = 1 + terms.tax if terms.tax_included else Fraction(1)
+    carriage = Fraction(terms.carriage_charged) / held
+    spent = Fraction(terms.carriage_paid) + Fraction(cost)
+    fees = [
+        (
+            fee.percent * (1 + terms.tax if fee.on_tax else 1),
+            carriage if fee.on_carriage else 0,
+            Fraction(fee.fixed),
+            None if fee.minimum is None else Fraction(fee.minimum),
+            None if fee.cap is None else Fraction(fee.cap),
+        )
+        for fee in terms.fees
+    ]
+
+    def at(price):
+        item = Fraction(price) / held
+        kept = item + carriage
+        for share, of_carriage, fixed, minimum, cap in fees:
+            taken = (item + of_carriage) * share + fixed
+            if minimum is not None:
+                taken = max(taken, minimum)
+            if cap is not None:
+                taken = min(taken, cap)
+            kept -= rounded(taken, terms.exponent)
+        # What is handed on is the tax as rounded; what the price holds of it is exact.
+        tax = (item + carriage) * terms.tax
+        if terms.tax_included:
+            kept += tax - rounded(tax, terms.exponent)
+        return rounded(kept - spent, terms.exponent)
+
+    return at
+
+
 def profit(price, cost, terms):
-    """P = net item, S = net carriage; every fee and the tax rounded, then what is left."""
-    held = 1 + terms.tax if terms.tax_included else 1
-    item, carriage = Fraction(price) / held, Fraction(terms.carriage_charged) / held
-    kept = item + carriage
-    for fee in terms.fees:
-        base = item + (carriage if fee.on_carriage else 0)
-        taken = base * fee.percent * (1 + terms.tax if fee.on_tax else 1) + Fraction(fee.fixed)
-        if fee.minimum is not None:
-            taken = max(taken, Fraction(fee.minimum))
-        if fee.cap is not None:
-            taken = min(taken, Fraction(fee.cap))
-        kept -= rounded(taken, terms.exponent)
-    # What is handed on is the tax as rounded; what the price holds of it is exact.
-    tax = (item + carriage) * terms.tax
-    if terms.tax_included:
-        kept += tax - rounded(tax, terms.exponent)
-    return rounded(kept - Fraction(terms.carriage_paid) - Fraction(cost), terms.exponent)
+    return profits(cost, terms)(price)
 
 
 def meets(price, cost, terms):
+    return any_meets([price], cost, terms)
+
+
+def any_meets(prices, cost, terms):
+    """Whether one of ``prices`` meets the target."""
     held = 1 + terms.tax if terms.tax_included else 1
-    return profit(price, cost, terms) >= Fraction(terms.profit) + terms.margin * Fraction(price) / held
+    at, wanted = profits(cost, terms), Fraction(terms.profit)
+    return any(at(price) >= wanted + terms.margin * Fraction(price) / held for price in prices)
 
 
 @dataclass(frozen=True)

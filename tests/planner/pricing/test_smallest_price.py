@@ -9,7 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from planner.pricing import Fee, Terms, closed_form, price_for, settle, share_left
-from tests.planner.pricing.oracle import InCoins, meets, profit
+from tests.planner.pricing.oracle import InCoins, any_meets, meets, profit
 
 CENT = Decimal("0.01")
 
@@ -63,7 +63,7 @@ def test_the_price_meets_its_target_and_none_of_the_thirty_cents_below_it_does(c
     assume(share_left(terms) >= Fraction(1, 50))
     price = price_for(cost, terms)
     assert meets(price, cost, terms)
-    assert not any(meets(lower, cost, terms) for lower in below(price, 30))
+    assert not any_meets(below(price, 30), cost, terms)
 
 
 @settings(max_examples=150, deadline=None)
@@ -74,7 +74,7 @@ def test_with_minimums_and_caps_no_smaller_price_at_all_meets_the_target(cost, t
     assume(share_left(terms) >= Fraction(1, 4))
     price = price_for(cost, terms)
     assert meets(price, cost, terms)
-    assert not any(meets(Decimal(lower), cost, terms) for lower in range(int(price)))
+    assert not any_meets(map(Decimal, range(int(price))), cost, terms)
 
 
 @settings(max_examples=150, deadline=None)
@@ -86,7 +86,7 @@ def test_a_price_with_an_ending_has_it_and_the_next_lower_such_price_falls_short
     price = price_for(cost, terms)
     assert price % step == terms.ending
     assert meets(price, cost, terms)
-    assert not any(meets(lower, cost, terms) for lower in below(price, 3, step))
+    assert not any_meets(below(price, 3, step), cost, terms)
 
 
 NEVER = 10**12
