@@ -60,6 +60,8 @@ _CHART_FOR_SURE = 0.85
 # Settled by trial: of four charts with doubtful lines the best cells stood out by 1.1, of twelve drawings without lines
 # whose cells met doubtful ones the least by 1.7.
 _LINES_UNEXPLAINED = 1.3
+# In a plaid of one pixel a cell threads cross each so many pixels or fewer, some few times.
+_WOVEN_CELLS, _WOVEN_PITCH = 8, 8.0
 # With fewer cells a side than this no cell is as narrow as a line between others.
 _MANY_CELLS = 40
 # Lines as wide as cells lie at least so many cells apart.
@@ -155,7 +157,10 @@ def _found(decoded: Decoded) -> _Outcome:
     plain, ratio = _plain_copy(decoded.image) if opaque else (None, 1.0)
     found = [_enlarged(chart, ratio) for chart in _charts_on(np.asarray(plain))] if plain else []
     charts = [chart for chart in found if chart.score >= LEAST_SCORE]
-    if charts and charts[0].score >= _CHART_FOR_SURE:
+    if few and charts and _may_be_woven(charts[0]):
+        charts, found = [], [chart for chart in found if not _may_be_woven(chart)]
+    surely = bool(charts) and charts[0].score >= _CHART_FOR_SURE
+    if surely and charts[0].all_ruled:
         return _charted(charts, decoded.lossless)
     working = working_copy(decoded.image, decoded.shares, decoded.tables)
     candidates: list[tuple[Found, Working]] = []
@@ -164,6 +169,8 @@ def _found(decoded: Decoded) -> _Outcome:
         if plain:
             turned = turned_grids(plain, working, [one for one, _ in candidates])
             candidates = in_order(candidates, turned)
+    if surely and not (candidates and candidates[0][0].stands_out >= _LINES_UNEXPLAINED):
+        return _charted(charts, decoded.lossless)
     if not candidates or candidates[0][0].stands_out < _needed(candidates[0][0], few, bool(fits) and not coarse):
         if fits:
             # At one pixel a cell for want of better, a picture of many colours may as well be a small photo.
@@ -185,7 +192,8 @@ def _found(decoded: Decoded) -> _Outcome:
         unmixed = len(np.unique(codes)) <= _IN_FLAT_COLOURS and _unmixed(pixels)
         if not _begins_cells(outcome.best.lattice, codes, unmixed):
             # What was blurred wears mixed colours, what was not changes where cells begin: this is neither.
-            return _exact(pixels, fits, sure=False)
+            as_it_is = _exact(pixels, fits, sure=False)
+            return replace(as_it_is, others=(outcome.best, *as_it_is.others)[:MOST])
         if unmixed and proposed[0].left > _EXPLAINED:
             # Enlarged in one step it would be explained to the last pixel, and in two all but to that.
             return replace(outcome, sure=False)
@@ -193,6 +201,11 @@ def _found(decoded: Decoded) -> _Outcome:
     exact = few and any(cells.in_doubt for cells in fits) and len(np.unique(codes)) <= _IN_FLAT_COLOURS
     doubtful = exact or (few and _mixes(outcome.best.grid, pixels))
     return replace(outcome, sure=False) if doubtful else outcome
+
+
+def _may_be_woven(chart: ChartFound) -> bool:
+    """Whether a chart is of so few and such small cells that a picture of one pixel a cell may be woven so."""
+    return max(chart.lattice.rows, chart.lattice.columns) < _WOVEN_CELLS and chart.lattice.pitch < _WOVEN_PITCH
 
 
 def _between_lines(candidate: tuple[Found, Working], chart: ChartFound) -> bool:

@@ -12,6 +12,7 @@ from PIL import Image
 
 from planner.picture import read_picture
 from planner.picture.colour import ciede2000, srgb_to_lab
+from tests.pictures.truths import truths
 from tests.support.picture_files import saved
 
 
@@ -34,3 +35,17 @@ def test_cells_enlarged_by_a_little_more_by_a_filter_are_still_cells(first, then
     grid = read_picture(saved(once.resize((36 * then, 20 * then), Image.Resampling.BILINEAR))).grid
     assert grid.rgb.shape == truth.shape
     assert (ciede2000(srgb_to_lab(grid.rgb), srgb_to_lab(truth)) < 5).mean() >= 0.99
+
+
+@pytest.mark.parametrize("name", ["icon-cloud-moon", "icon-feather"])
+@pytest.mark.parametrize(("first", "then"), [(5, 3.6), (6, 4.4)])
+def test_an_icon_of_one_ink_made_smaller_again_is_offered_in_its_cells_if_it_is_not_read_so(name, first, then):
+    """In so few colours it may as well be one of a pixel a cell."""
+    truth = next(truth for truth in truths("dev") if truth.name == name)
+    icon = np.dstack([truth.rgb, np.where(truth.clear, 0, 255).astype(np.uint8)])
+    size = round(truth.columns * then), round(truth.rows * then)
+    once = Image.fromarray(icon.repeat(first, axis=0).repeat(first, axis=1))
+    reading = read_picture(saved(once.resize(size, Image.Resampling.BOX)))
+    offered = [one.grid.filled.shape for one in (reading, *reading.others)]
+    assert (truth.rows, truth.columns) in offered
+    assert offered[0] == (truth.rows, truth.columns) or not reading.sure
