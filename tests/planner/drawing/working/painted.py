@@ -68,6 +68,10 @@ class Painted:
         self.fills: list[tuple[str, list[tuple[float, float]]]] = []
         self.texts = []
         self._walk(self.root, {"fill": "#000000"})
+        # What a shape reaches, so that most are passed over at a glance.
+        self._reach = [
+            (min(xs), max(xs), min(ys), max(ys)) for _, shape in self.fills for xs, ys in [zip(*shape, strict=True)]
+        ]
 
     def _walk(self, element, handed) -> None:
         mine = handed | {name: value for name, value in element.attrib.items() if name in ("fill", "stroke")}
@@ -83,7 +87,12 @@ class Painted:
 
     def under(self, x: float, y: float) -> str | None:
         """The colour painted last at a place; None for the page itself."""
-        return next((colour for colour, shape in reversed(self.fills) if inside(shape, x, y)), None)
+        for (colour, shape), (left, right, top, bottom) in zip(
+            reversed(self.fills), reversed(self._reach), strict=True
+        ):
+            if left <= x <= right and top <= y <= bottom and inside(shape, x, y):
+                return colour
+        return None
 
     def words(self):
         """(text, its ink, what it stands on) for the middle and both ends of every text."""
