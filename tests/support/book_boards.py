@@ -95,6 +95,7 @@ class Printed:
     set_ups: dict
     kerfs: tuple[Length, Length]
     unit: str
+    plan_hash: str
 
 
 def printed_anew(owner, case: Case) -> Printed:
@@ -111,7 +112,9 @@ def printed_anew(owner, case: Case) -> Printed:
     html = book_html(book)
     shop = Workshop.objects.get()
     kerfs = (shop.crosscut_kerf, shop.rip_kerf)
-    return Printed(html, pdf, texts_of(pdf), plan.record, sheet.set_ups_record if sheet else {}, kerfs, case.unit)
+    return Printed(
+        html, pdf, texts_of(pdf), plan.record, sheet.set_ups_record if sheet else {}, kerfs, case.unit, plan.sha256
+    )
 
 
 class Told:

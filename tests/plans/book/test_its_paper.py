@@ -14,7 +14,7 @@ import pytest
 from shopapp.plans.book.cover import NAMES, contents_of
 from shopapp.plans.book.paper import shop_book_pdf
 from shopapp.plans.book.sections import SECTIONS
-from tests.support.books import a_lamp, a_plan, book, whole
+from tests.support.books import a_lamp, book, whole
 
 # ISO 216; 8.5 by 11 in (ANSI/ASME Y14.1). A PDF's point is 1/72 in.
 PAPERS = {"A4": (210, 297), "letter": (215.9, 279.4)}
@@ -31,13 +31,8 @@ def paper(request, owner) -> tuple[str, bytes, str]:
     return name, *_MADE[name]
 
 
-@pytest.fixture
-def bare(owner) -> tuple[bytes, str]:
-    """The book of a plan nothing else was kept for, and the plan's hash; made once."""
-    if "bare" not in _MADE:
-        plan = a_plan(owner, a_lamp(8))
-        _MADE["bare"] = shop_book_pdf(book(owner, plan)), plan.sha256
-    return _MADE["bare"]
+# The book of a plan nothing else was kept for, as other tests read it too.
+a_bare_plan = pytest.mark.parametrize("printed", ["deep rows, upright, Letter"], indirect=True)
 
 
 def elements(node):
@@ -130,15 +125,17 @@ def test_what_is_read_aloud_has_no_joined_letters(paper):
     assert not re.search("[\ufb00-\ufb06]", " ".join(pages_of(paper[1])))
 
 
-def test_the_book_of_a_bare_plan_says_what_is_not_in_it(bare):
-    flat = " ".join(" ".join(pages_of(bare[0])).split())
+@a_bare_plan
+def test_the_book_of_a_bare_plan_says_what_is_not_in_it(printed):
+    flat = " ".join(" ".join(pages_of(printed.pdf)).split())
     assert "Not in this book: boards to take, marking-out sheets, set-ups. No cut plan was kept" in flat
     assert "Not in this book: cards for the evenings. No timetable was kept" in flat
     assert "Take from the rack" not in flat and "Cuts of set-up" not in flat and "Rows to lay" in flat
 
 
-def test_the_plan_s_hash_stands_in_it_whole(bare):
-    assert bare[1] in "".join(" ".join(pages_of(bare[0])).split())
+@a_bare_plan
+def test_the_plan_s_hash_stands_in_it_whole(printed):
+    assert printed.plan_hash in "".join(" ".join(pages_of(printed.pdf)).split())
 
 
 def test_cautions_defer_and_call_nothing_safe(paper):
