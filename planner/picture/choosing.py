@@ -11,12 +11,12 @@ from planner.pattern import LARGEST_SIDE
 from planner.picture.cells import cells_split
 from planner.picture.exact_cells import Axis
 from planner.picture.hard_ends import hard_ends
-from planner.picture.loose import coarser, loose_grids
+from planner.picture.loose import SHOWN, coarser, loose_grids
 from planner.picture.loose_tents import loose_tents
 from planner.picture.redraw import BLURS, HARD, SMOOTH, Picture, Shape, Side
 from planner.picture.sizes import LEAST_PITCH, LEAST_PITCH_OF_TENTS, Size, likely_sizes, sides, smaller
 from planner.picture.tilt import degrees_turned, still_turned
-from planner.picture.turning import fill_of, fill_within, sizes_before, turned_back
+from planner.picture.turning import MIXED, fill_of, fill_within, sizes_before, turned_back
 from planner.picture.working import LONGEST, Working
 
 # Where boxes stand out by so much, tents need not be looked for. Settled by trial on the development set.
@@ -128,7 +128,22 @@ def _turned_by(working: Working, degrees: float, given_room: bool) -> list[tuple
     values, place = turned_back(working.values, degrees, size)
     place, fill = place.stretched(working.across, working.down), fill_of(working.values, degrees, size)
     copy = Working(values, working.across, working.down, place, fill, (room[1], room[0]))
-    return [(one, copy) for one in _filling(values)]
+    return [(_as_far_as_seen(one, values), copy) for one in _filling(values)]
+
+
+def _as_far_as_seen(found: Found, values: Picture) -> Found:
+    """A grid on a picture turned back without outermost cells of which too little is seen beside what is mixed with the
+    fill at its edge."""
+    height, width, _ = values.shape
+    return replace(found, rows=_seen_of(found.rows, height), columns=_seen_of(found.columns, width))
+
+
+def _seen_of(axis: Axis, side: int) -> Axis:
+    least = SHOWN * axis.pitch + MIXED
+    end = axis.offset + axis.count * axis.pitch
+    before = int(axis.offset < 0 and axis.offset + axis.pitch < least)
+    after = int(end > side and side - (end - axis.pitch) < least)
+    return replace(axis, offset=axis.offset + before * axis.pitch, count=max(2, axis.count - before - after))
 
 
 def _large_enough(image: Image.Image, working: Working) -> Picture:

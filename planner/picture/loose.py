@@ -30,7 +30,7 @@ _DRIFTS, _OFFSETS = np.arange(-1.2, 1.21, 0.4), 12
 # A pitch is compared with those off by these shares.
 _BESIDE = np.array([0.93, 0.955, 1.05, 1.075])
 # An outermost cell is one when so much of it is on the picture.
-_SHOWN = 0.4
+SHOWN = 0.4
 _UNSEEN = 2.0
 # Cells so many times as large are taken instead where their grid stands out by so much, in nats, and leaves no more
 # than the finer one, but for so much. Of 80 turned pictures, all that were read too fine had a coarser grid that stood
@@ -127,9 +127,9 @@ def _placed(side: Side, pitch: float) -> tuple[Axis, float, float] | None:
     beside, _ = _tried(side, at * _BESIDE, _OFFSETS // 2)
     stands = float(np.median(np.log(beside + _UNSEEN))) - log(left + _UNSEEN)
     # From the first cell that shows enough to the last.
-    first = -1 if offset >= _SHOWN * at else 0
+    first = -1 if offset >= SHOWN * at else 0
     last = floor((side.length - offset) / at)
-    if side.length - offset - last * at >= _SHOWN * at:
+    if side.length - offset - last * at >= SHOWN * at:
         last += 1
     count = last - first
     if not 2 <= count <= LARGEST_SIDE:

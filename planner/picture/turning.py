@@ -17,7 +17,7 @@ _ALIKE, _BORDER, _LEAST_OUTSIDE, _NEARLY_ALL = 24, 1.5, 20, 0.97
 # by one in the mean.
 _ROUNDED_UP = 0.75
 # So many pixels at the edge of what was turned are mixed with the fill.
-_MIXED = 2
+MIXED = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +110,6 @@ def turned_back(picture: Picture, degrees: float, size: tuple[float, float]) -> 
         Image.fromarray(pixels).transform(new, Image.Transform.AFFINE, shifted, Image.Resampling.BICUBIC)
     )
     # The outermost pixels are mixed with what fills the corners of the turned picture.
-    inner = upright[_MIXED:-_MIXED, _MIXED:-_MIXED] if min(new) > 4 * _MIXED else upright
+    inner = upright[MIXED:-MIXED, MIXED:-MIXED] if min(new) > 4 * MIXED else upright
     ends = [((new[1 - k] - inner.shape[k]) // 2,) * 2 for k in (0, 1)]
     return np.pad(inner, (*ends, (0, 0)), mode="edge").astype(np.float32), place
