@@ -9,7 +9,7 @@ from django.conf import settings as live_settings
 from django.test import Client
 
 from shopapp.webfonts import write_web_fonts
-from tests.support.browser import ARGUMENTS, CHROMIUM, SIZES
+from tests.support.browser import ARGUMENTS, AXE_FILE, AXE_PLACE, CHROMIUM, SIZES
 from tests.support.handed_on import Opened, watch
 from tests.support.patience import teach
 
@@ -41,10 +41,13 @@ def chromium():
 
 @pytest.fixture
 def fonts(settings):
-    """The page's fonts where a set-up would put them, so that no request for one fails."""
+    """The page's fonts where a set-up would put them, so that no request for one fails; and axe beside them."""
     folder = live_settings.DATA / "web"
     write_web_fonts(folder / "fonts")
-    settings.STATICFILES_DIRS = [*{*map(str, settings.STATICFILES_DIRS), str(folder)}]
+    settings.STATICFILES_DIRS = [
+        *{*map(str, settings.STATICFILES_DIRS), str(folder)},
+        (AXE_PLACE.split("/")[0], str(AXE_FILE.parent)),
+    ]
 
 
 @pytest.fixture(scope="session")
