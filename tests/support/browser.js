@@ -16,14 +16,17 @@ async ([tags, known]) => {
   const LOOKS = ["color", "background-color", "background-image", "opacity", "mix-blend-mode", "filter", "font-size",
     "font-weight", "text-shadow", "visibility", "clip-path", "-webkit-text-fill-color", "-webkit-text-stroke-width"];
   const well = new Set(known);
-  const kinds = new Map([[null, 0]]);
+  const [kinds, digests] = [new Map([[null, 0]]), new Map()];
   const kindOf = (element) => {
     if (kinds.has(element)) return kinds.get(element);
     const style = getComputedStyle(element);
     const isPlaced = !["static", "relative"].includes(style.position) || style.float !== "none" || style.transform !== "none";
     // Words for ears alone are cut away.
     const alone = isPlaced && style.clipPath === "none" ? Math.random() : "";
-    const kind = digest([kindOf(element.parentElement), alone, ...LOOKS.map((name) => style.getPropertyValue(name))].join());
+    let key = `${kindOf(element.parentElement)},${alone}`;
+    for (const name of LOOKS) key += `,${style.getPropertyValue(name)}`;
+    if (!digests.has(key)) digests.set(key, digest(key));
+    const kind = digests.get(key);
     kinds.set(element, kind);
     return kind;
   };
