@@ -6,6 +6,7 @@ import os
 
 import pytest
 from django.conf import settings as live_settings
+from django.contrib.staticfiles.handlers import StaticFilesHandler
 from django.test import Client
 
 from shopapp.webfonts import write_web_fonts
@@ -39,6 +40,22 @@ def chromium():
     del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
+@pytest.fixture(scope="session")
+def files_kept_by_pages():
+    """The pages' files may be kept, as where their names change with what is in them: nobody changes one while tests run,
+    and a page of the bench would ask for each of forty whether it is still the same."""
+    serve = StaticFilesHandler.serve
+
+    def kept(self, request):
+        answer = serve(self, request)
+        answer["Cache-Control"] = "max-age=86400"
+        return answer
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(StaticFilesHandler, "serve", kept)
+        yield
+
+
 @pytest.fixture
 def fonts(settings):
     """The page's fonts where a set-up would put them, so that no request for one fails; and axe beside them."""
@@ -60,7 +77,7 @@ def handed_on(chromium):
 
 
 @pytest.fixture
-def open_page(chromium, handed_on, live_server, fonts, transactional_db, owner):
+def open_page(chromium, handed_on, live_server, files_kept_by_pages, fonts, transactional_db, owner):
     """Opens a page, as the owner unless told; ``size`` is one of SIZES. Console words are errors unless expected."""
     used: list[tuple[str, str, Opened]] = []
 
