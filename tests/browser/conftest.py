@@ -42,8 +42,8 @@ def chromium():
 
 @pytest.fixture(scope="session")
 def files_kept_by_pages():
-    """The pages' files may be kept, as where their names change with what is in them: nobody changes one while tests run,
-    and a page of the bench would ask for each of forty whether it is still the same."""
+    """The pages' files may be kept, as where their names change with what is in them: nobody changes one while tests
+    run, and a page of the bench would ask for each of forty whether it is still the same."""
     serve = StaticFilesHandler.serve
 
     def kept(self, request):
