@@ -9,7 +9,7 @@ A tail is what still has to happen after a task, waits included. Each is a bound
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
@@ -50,7 +50,11 @@ class _Calendar:
 
     def __init__(self, work: Work) -> None:
         self.work = work
-        self.opens = [opens for opens, _ in work.sessions]
+        # By how many slots of hands: when sessions that are long enough open, and the last moment to begin in each.
+        self._rooms: dict[int, tuple[list[int], list[int]]] = {}
+        for long in {task.attended for task in work.tasks if task.attended}:
+            fit = [(opens, closes - long) for opens, closes in work.sessions if closes - opens >= long]
+            self._rooms[long] = [opens for opens, _ in fit], [latest for _, latest in fit]
         n = len(work.tasks)
         self.after: list[list[tuple[int, int]]] = [[] for _ in range(n)]
         for link in work.links:
@@ -78,12 +82,11 @@ class _Calendar:
         attended = self.work.tasks[i].attended
         if not attended:
             return start
-        sessions = self.work.sessions
-        for k in range(max(bisect_right(self.opens, start) - 1, 0), len(sessions)):
-            opens, closes = sessions[k]
-            if max(start, opens) + attended <= closes:
-                return max(start, opens)
-        raise TimetableError("The sessions end before everything is done.", mend="Plan for more weeks, or do less.")
+        opens, latest = self._rooms[attended]
+        k = bisect_left(latest, start)
+        if k == len(latest):
+            raise TimetableError("The sessions end before everything is done.", mend="Plan for more weeks, or do less.")
+        return max(start, opens[k])
 
     def finish_from(self, i: int, start: int) -> int:
         """When everything after the task is done at the earliest, if it starts no sooner than ``start``."""
