@@ -292,7 +292,11 @@ def _with_loose(found: list[Found], values: Picture, small: _Small | None, down:
         known = [other for other in found for one in tents[:1] if other.stands_out >= one.stands_out]
         grids += [one for one in tents if not any(_alike(one, other) for other in known)]
         grids.sort(key=lambda one: -one.stands_out)
-    if not grids or (found and found[0].stands_out >= _NOT_FILLED * grids[0].stands_out):
+    if not grids:
+        return found
+    # Small cells that fill the picture by chance have no advantage of it over larger ones.
+    parts = bool(found) and found[0].rows.pitch < _NO_PARTS <= grids[0].rows.pitch
+    if found and found[0].stands_out >= (1.0 if parts else _NOT_FILLED) * grids[0].stands_out:
         return (found + grids)[:_MOST_SIZES]
     shape = best_shape(grids[0].rows, grids[0].columns, down, across)
     grids = [replace(one, shape=shape) for one in grids]

@@ -181,9 +181,10 @@ def drawn_proposal(
         )
     rgb, running, lit = cleaned_colours(colours, opaque)
     filled, how = set_aside(rgb, opaque, drift=drift, running=running)
+    cut_off = _cut_off(working, found)
+    rgb, filled = _without_made_up(rgb, filled, cut_off)
     proposal = Proposal(PictureGrid(rgb, filled), lattice_of(working, found), _kind(working))
     merged = opaque is None and two_taken_for_one(running, rgb)
-    cut_off = _cut_off(working, found)
     whole = _shows_whole(found, filled & ~cut_off) or _spans(working, found)
     # Nothing tells where a page of one colour begins.
     unbounded = opaque is None and working.fill is None and bool(working.turned or not found.fills)
@@ -287,6 +288,20 @@ def _cut_off(working: Working, found: Found) -> NDArray[np.bool_]:
     across = columns.offset + columns.pitch * (np.arange(columns.count)[:, None] + part).ravel()
     off = working.turned.off(across, down).reshape(rows.count, _PLACES, columns.count, _PLACES)
     return np.asarray(off.mean(axis=(1, 3)) > _MADE_UP)
+
+
+def _without_made_up(
+    rgb: NDArray[np.uint8], filled: NDArray[np.bool_], cut_off: NDArray[np.bool_]
+) -> tuple[NDArray[np.uint8], NDArray[np.bool_]]:
+    """Colours and filled cells with those that were ``cut_off`` set aside in an outermost row or column where no other
+    cell is filled: they were made up of the drawing that ends beside them."""
+    kept = filled.copy()
+    for side in (np.s_[0], np.s_[-1], np.s_[:, 0], np.s_[:, -1]):
+        if not (filled[side] & ~cut_off[side]).any():
+            kept[side] = False
+    if filled.all() or (kept == filled).all():
+        return rgb, filled
+    return np.where((filled & ~kept)[..., None], np.median(rgb[~filled], axis=0).astype(np.uint8), rgb), kept
 
 
 def _shows_whole(found: Found, filled: NDArray[np.bool_]) -> bool:
