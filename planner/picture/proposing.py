@@ -44,6 +44,9 @@ _LEAST_SPREAD, _SPREAD = 4.0, 6.0
 _FEWEST_IN_LINES = 8
 # Such a part of a cell is hardly any.
 _HARDLY_OFF = 0.2
+# Cells of less than so many shares of colour a side have colours that the file hardly keeps: of 18 such five were
+# read as they were drawn.
+_COLOUR_KNOWN = 2.75
 # Levels of 255 within which an edge is nearly of one colour.
 _NEARLY_FLAT = 12
 # Drawn in no more colours on no more cells a side, a picture may as well be one of twice the size in strokes of two.
@@ -232,6 +235,7 @@ def drawn_proposal(
         # Uneven light tells of a camera, and a camera has a curve; it shows nothing without some light.
         and not (lit and may_be_bent(grid.rgb, grid.filled))
         and not (evidence.photographed and light_is_left(running))
+        and (max(working.shares) == 1 or proposal.lattice.pitch >= _COLOUR_KNOWN * max(working.shares))
     )
     return Proposed(proposal, how, plain, read.left)
 

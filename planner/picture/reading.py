@@ -19,6 +19,7 @@ from planner.picture.lattice import Lattice
 from planner.picture.lossless import exact_readings
 from planner.picture.proposing import Proposed, chart_proposal, drawn_proposal, exact_proposal, lattice_of
 from planner.picture.runners_up import MOST, with_runners_up
+from planner.picture.smeared import is_smeared
 from planner.picture.working import Working, working_copy
 
 # What an exact reading of uneven cells that fill the picture must save over one pixel a cell, in nats, to be believed
@@ -48,8 +49,8 @@ _EXPLAINED, _ALIKE = 1.0, 0.1
 _ROUNDED, _PART = 1.0, 0.2
 # So many may lie elsewhere yet, where the cells are not known that well.
 _SOME = 0.25
-# In fewer pixels no blurred grid is looked for: they would hold next to no cells. Where its cover shows that a picture
-# was smoothed, so many do.
+# In fewer pixels no blurred grid is looked for: they would hold next to no cells. Where its cover or its shades show
+# that a picture was smoothed, so many do.
 _LEAST_SIDE, _LEAST_SMOOTHED = 30, 24
 # Where a smooth filter enlarged a picture k times, all steps from pixel to pixel come to k / 2 times all changes from
 # one step to the next. Lines one pixel wide that were enlarged by up to five are still sought: of 98 charts, lossy and
@@ -147,6 +148,8 @@ def _found(decoded: Decoded) -> _Outcome:
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
     softly = not opaque and _softly_covered(decoded.image)
     few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS and not softly
+    smeared = few and is_smeared(pixels)
+    few = few and not smeared
     coarse = bool(fits) and _changes_lie_apart(codes)
     scattered = decoded.lossless and _scattered(codes)
     if few and decoded.lossless and fits[0] is native and _lone_pixels(codes) >= _LONE:
@@ -164,7 +167,7 @@ def _found(decoded: Decoded) -> _Outcome:
         return _charted(charts, decoded.lossless)
     working = working_copy(decoded.image, decoded.shares, decoded.tables)
     candidates: list[tuple[Found, Working]] = []
-    if min(working.values.shape[:2]) >= (_LEAST_SMOOTHED if softly else _LEAST_SIDE):
+    if min(working.values.shape[:2]) >= (_LEAST_SMOOTHED if softly or smeared else _LEAST_SIDE):
         candidates = [(one, working) for one in upright_grids(working)]
         if plain:
             turned = turned_grids(plain, working, [one for one, _ in candidates])

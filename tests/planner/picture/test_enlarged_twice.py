@@ -49,3 +49,13 @@ def test_an_icon_of_one_ink_made_smaller_again_is_offered_in_its_cells_if_it_is_
     offered = [one.grid.filled.shape for one in (reading, *reading.others)]
     assert (truth.rows, truth.columns) in offered
     assert offered[0] == (truth.rows, truth.columns) or not reading.sure
+
+
+@pytest.mark.parametrize("filtered", ["BICUBIC", "HAMMING", "BILINEAR", "LANCZOS"])
+def test_an_icon_in_two_inks_and_their_shades_is_none_of_one_pixel_a_cell(filtered):
+    """Enlarged to five pixels a cell and brought back to three, it is hardly larger than such an icon may be."""
+    truth = next(truth for truth in truths("dev") if truth.name == "icon-feather")
+    icon = np.where(truth.clear[..., None], 255, truth.rgb).astype(np.uint8)
+    once = Image.fromarray(icon.repeat(5, axis=0).repeat(5, axis=1))
+    small = once.resize((3 * truth.columns, 3 * truth.rows), Image.Resampling[filtered])
+    assert read_picture(saved(small)).grid.rgb.shape == icon.shape

@@ -27,6 +27,13 @@ def test_a_patchwork_kept_with_little_quality_is_read_in_its_own_colours(pitch, 
     assert (off(grid.rgb, truth) < 5).mean() >= 0.99
 
 
+@pytest.mark.parametrize("seed", [1, 2])
+def test_colours_of_cells_of_two_shares_and_a_half_a_side_are_never_sure(seed):
+    """The file keeps one share of colour for two by two pixels."""
+    for quality in (50, 80):
+        assert not read_picture(filed(patchwork(seed), 5, quality=quality, subsampling=2)).sure
+
+
 def test_what_blocks_do_to_small_cells_is_undone_by_doing_it_to_a_drawing_of_them():
     truth = patchwork(3)
     decoded = decode(filed(truth, 5, quality=55, subsampling=2))
