@@ -69,7 +69,7 @@ def fonts(settings):
 
 @pytest.fixture(scope="session")
 def handed_on(chromium):
-    """The open page of each size that the next test may have."""
+    """The open page of each size and scheme that the next test may have."""
     pages: dict[str, Opened] = {}
     yield pages
     for opened in pages.values():
@@ -82,8 +82,8 @@ def open_page(chromium, handed_on, live_server, files_kept_by_pages, fonts, tran
     used: list[tuple[str, str, Opened]] = []
 
     def start(path: str = "/", size: str = "laptop", scheme: str = "light", signed_in: bool = True, expect: str = "-"):
-        # A page that was handed on is one of the owner's; another of the same size stands for another device.
-        like = size if signed_in and scheme == "light" else ""
+        # A page that was handed on is nobody's; another of the same look stands for another device.
+        like = f"{size} {scheme}"
         opened = handed_on.pop(like, None)
         if opened is None:
             width, height = SIZES[size]
@@ -109,7 +109,7 @@ def open_page(chromium, handed_on, live_server, files_kept_by_pages, fonts, tran
     said = []
     for like, expect, opened in used:
         said += [words for words in opened.said if expect not in words]
-        if like and like not in handed_on and opened.hand_on():
+        if like not in handed_on and opened.hand_on():
             handed_on[like] = opened
         else:
             opened.context.close()

@@ -65,7 +65,7 @@ class Opened:
 
     def hand_on(self) -> bool:
         """Leave nothing on it; whether the next test may have it. If not it is closed."""
-        if self.context not in _changed and not self.said:
+        if self.context not in _changed:
             try:
                 self._empty()
             except Error:
@@ -76,8 +76,8 @@ class Opened:
         return False
 
     def _empty(self) -> None:
-        self.page.mouse.move(-1, -1)
         self.page.goto(EMPTY)
+        self.page.mouse.move(-1, -1)
         self.page.evaluate("sessionStorage.clear()")
         self.cleaner.send("Storage.clearDataForOrigin", {"origin": self.root, "storageTypes": KINDS})
         # What it said on its way out.
