@@ -47,7 +47,7 @@ class AddFields(Operation):
     """
 
     category = OperationCategory.ADDITION
-    reversible = False
+    reversible = True
     serialization_expand_args = ["fields"]
 
     def __init__(self, fields: list[tuple[str, str, Field]]) -> None:
@@ -70,6 +70,16 @@ class AddFields(Operation):
                 schema_editor.add_field(before, field)
                 # A table that is made anew for the next field has this one already.
                 before._meta.add_field(field)
+
+    def database_backwards(self, app_label, schema_editor, from_state, to_state) -> None:
+        for model, name, _ in reversed(self.fields):
+            before = from_state.apps.get_model(app_label, model)
+            if self.allow_migrate_model(schema_editor.connection.alias, before):
+                field = before._meta.get_field(name)
+                schema_editor.remove_field(before, field)
+                # A table that is made anew for the next field has this one no more.
+                before._meta.local_fields.remove(field)
+                before._meta._expire_cache()
 
     def describe(self) -> str:
         return f"Add {len(self.fields)} fields"
