@@ -33,7 +33,6 @@ if BEHIND_TLS:
     SECURE_HSTS_SECONDS = 31_536_000
     SECURE_HSTS_INCLUDE_SUBDOMAINS = True
     SECURE_HSTS_PRELOAD = True
-SESSION_ENGINE = "shopapp.people.sessions"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = BEHIND_TLS
 # How many proxies of the shop's own stand in front; the throttle takes the client's address from the last of them.
 TRUSTED_PROXIES = int(env_text("KERFSTEAD_PROXIES", "1" if BEHIND_TLS else "0"))
@@ -100,8 +99,6 @@ TEMPLATES = [
         },
     }
 ]
-
-FORM_RENDERER = "shopapp.common.widgets.Renderer"
 
 if url := env_text("DATABASE_URL"):
     DATABASES = {"default": postgres_from_url(url)}

@@ -7,20 +7,15 @@ from types import SimpleNamespace
 
 import pytest
 from django.conf import settings
-from django.contrib.sessions.backends import db as framework
-from django.contrib.sessions.models import Session
 from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
 from shopapp.common import throttle
 from shopapp.common.models import AuditLine
 from shopapp.common.throttle import client_address
 from shopapp.people.actions import first_owner, new_password, reset_owner_password
 from shopapp.people.models import Member
-from shopapp.people.sessions import SessionStore
-from tests.support.signed_in import signed_in_as
 
 SIGN_IN = "people:sign_in"
 
@@ -151,33 +146,6 @@ def test_signing_in_starts_a_session_of_its_own(client, owner):
     client.cookies[settings.SESSION_COOKIE_NAME] = before
     sign_in(client)
     assert client.session.session_key != before
-
-
-def test_a_session_the_framework_began_goes_on_and_one_that_is_over_or_made_up_opens_nothing(client, owner):
-    began = framework.SessionStore()
-    began.update({"said": "a <word> ½", **signed_in_as(owner)})
-    began.save()
-    client.cookies[settings.SESSION_COOKIE_NAME] = began.session_key
-    assert client.get("/").status_code == 200 and client.session["said"] == "a <word> ½"
-    assert dict(SessionStore(began.session_key).items()) == dict(began.items())
-    Session.objects.update(expire_date=timezone.now())
-    for key in (began.session_key, "x" * 32, "' OR '1'='1"):
-        client.cookies[settings.SESSION_COOKIE_NAME] = key
-        assert client.get("/").url.startswith(reverse("people:sign_in"))
-        store = SessionStore(key)
-        assert not store.keys() and store.is_empty()
-    begun_anew = SessionStore(began.session_key)
-    begun_anew["said"] = "more"
-    begun_anew.save()
-    assert begun_anew.session_key != began.session_key
-
-
-@pytest.mark.storage
-def test_a_session_is_read_from_any_database(db):
-    kept = SessionStore()
-    kept["said"] = 3
-    kept.save()
-    assert SessionStore(kept.session_key)["said"] == 3
 
 
 def test_the_old_password_is_not_to_be_guessed_at_an_open_screen(owner_client):

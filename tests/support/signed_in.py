@@ -16,17 +16,13 @@ from django.utils import timezone
 from shopapp.people.models import Member
 
 
-def signed_in_as(member: Member) -> dict[str, str]:
-    """What stands in the session of somebody who is signed in."""
-    return {
+def sign_in(client: Client, member: Member) -> None:
+    said = {
         SESSION_KEY: str(member.pk),
         BACKEND_SESSION_KEY: settings.AUTHENTICATION_BACKENDS[0],
         HASH_SESSION_KEY: member.get_session_auth_hash(),
     }
-
-
-def sign_in(client: Client, member: Member) -> None:
     key = secrets.token_hex(16)
     ends = timezone.now() + timedelta(seconds=settings.SESSION_COOKIE_AGE)
-    Session.objects.create(session_key=key, session_data=SessionStore().encode(signed_in_as(member)), expire_date=ends)
+    Session.objects.create(session_key=key, session_data=SessionStore().encode(said), expire_date=ends)
     client.cookies[settings.SESSION_COOKIE_NAME] = key
