@@ -10,6 +10,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from shopapp.common import throttle
 from shopapp.common.models import AuditLine
