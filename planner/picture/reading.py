@@ -49,8 +49,8 @@ _EXPLAINED, _ALIKE = 1.0, 0.1
 _ROUNDED, _PART = 1.0, 0.2
 # So many may lie elsewhere yet, where the cells are not known that well.
 _SOME = 0.25
-# In fewer pixels no blurred grid is looked for: they would hold next to no cells. Where its cover or its shades show
-# that a picture was smoothed, so many do.
+# In fewer pixels no blurred grid is looked for: they would hold next to no cells. Where a picture shows that it was
+# smoothed, so many do.
 _LEAST_SIDE, _LEAST_SMOOTHED = 30, 24
 # Where a smooth filter enlarged a picture k times, all steps from pixel to pixel come to k / 2 times all changes from
 # one step to the next. Lines one pixel wide that were enlarged by up to five are still sought: of 98 charts, lossy and
@@ -139,7 +139,7 @@ def _found(decoded: Decoded) -> _Outcome:
         whole = not best.framed and (best.even or native.nats - best.leaves >= _EXACT_SAVES)
         # Enlarged a second time, by a filter, a picture changes only beside the places where its cells meet; these
         # repeat themselves as cells of a pixel or two do, but run into one another.
-        blurred = best.small and not best.even and _runs_together(pixels, best)
+        blurred = best.small and not best.even and (_runs_together(pixels, best) or _smeared(decoded))
         if best.cut or ((best.believed or whole) and not blurred):
             return _chart_of(decoded, best) or _exact(pixels, fits)
     if fits and fits[-1] is native:
@@ -148,7 +148,8 @@ def _found(decoded: Decoded) -> _Outcome:
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
     softly = not opaque and _softly_covered(decoded.image)
     few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS and not softly
-    smeared = few and is_smeared(pixels)
+    # Only small cells may be those of something smoothed, so that no large picture is looked through.
+    smeared = bool(fits) and fits[0].small and not softly and _smeared(decoded)
     few = few and not smeared
     coarse = bool(fits) and _changes_lie_apart(codes)
     scattered = decoded.lossless and _scattered(codes)
@@ -216,6 +217,11 @@ def _between_lines(candidate: tuple[Found, Working], chart: ChartFound) -> bool:
     unexplained as cells do that are drawn with lines between."""
     one, copy = candidate
     return one.stands_out < _LINES_UNEXPLAINED and lies_on_cells(chart.lattice, lattice_of(copy, one))
+
+
+def _smeared(decoded: Decoded) -> bool:
+    """Whether a picture was smoothed, with what is clear weighed by its cover, as a filter weighs it."""
+    return is_smeared(np.asarray(decoded.image.convert("RGBa")))
 
 
 def _softly_covered(image: Image.Image) -> bool:

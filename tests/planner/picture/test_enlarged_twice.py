@@ -52,10 +52,26 @@ def test_an_icon_of_one_ink_made_smaller_again_is_offered_in_its_cells_if_it_is_
 
 
 @pytest.mark.parametrize("filtered", ["BICUBIC", "HAMMING", "BILINEAR", "LANCZOS"])
-def test_an_icon_in_two_inks_and_their_shades_is_none_of_one_pixel_a_cell(filtered):
+def test_an_icon_whose_ink_and_page_go_over_into_each_other_is_none_of_one_pixel_a_cell(filtered):
     """Enlarged to five pixels a cell and brought back to three, it is hardly larger than such an icon may be."""
     truth = next(truth for truth in truths("dev") if truth.name == "icon-feather")
     icon = np.where(truth.clear[..., None], 255, truth.rgb).astype(np.uint8)
     once = Image.fromarray(icon.repeat(5, axis=0).repeat(5, axis=1))
     small = once.resize((3 * truth.columns, 3 * truth.rows), Image.Resampling[filtered])
     assert read_picture(saved(small)).grid.rgb.shape == icon.shape
+
+
+@pytest.mark.parametrize("clear", [True, False])
+@pytest.mark.parametrize(("first", "then", "filtered"), [(3, 4.01, "BILINEAR"), (5, 3.08, "BOX"), (3, 3.4, "HAMMING")])
+def test_nor_is_it_one_of_cells_of_a_pixel_or_two(first, then, filtered, clear):
+    """What a filter leaves between two cells comes back with every cell, as such cells do."""
+    for truth in truths("dev"):
+        if truth.name in ("icon-feather", "icon-helicopter", "icon-coffee", "icon-music", "icon-ship"):
+            ground = np.array((246, 254, 253, 0 if clear else 255), dtype=np.uint8)
+            icon = np.where(
+                truth.clear[..., None], ground, np.pad(truth.rgb, ((0, 0), (0, 0), (0, 1)), constant_values=255)
+            )
+            once = Image.fromarray(icon.astype(np.uint8).repeat(first, axis=0).repeat(first, axis=1))
+            size = round(truth.columns * then), round(truth.rows * then)
+            reading = read_picture(saved(once.resize(size, Image.Resampling[filtered])))
+            assert reading.grid.rgb.shape == truth.rgb.shape
