@@ -22,8 +22,9 @@ from shopapp.bootstrap import BASE, Stop, apt_install, may_apt, say, succeeds
 # The one without windows is the same engine, opens a page in half of the time, and is taken where it is.
 WITHOUT_WINDOWS = "chromium-headless-shell"
 CHROMIUM = (WITHOUT_WINDOWS, "chromium", "chromium-browser", "google-chrome")
-# One more than the two cores the suite is meant for: a browser's test waits about half of its time.
-AT_ONCE = 3
+# Two more than the two cores the suite is meant for: three left a quarter of their time unused, for a browser's test
+# waits about half of its own.
+AT_ONCE = 4
 # What tests start, some of it often, finds the app compiled, whatever else this machine is set to.
 COMPILED = {"PYTHONDONTWRITEBYTECODE": ""}
 # pytest's own word for "nothing was selected".
