@@ -47,6 +47,8 @@ _BETWEEN, _IN_FLAT_COLOURS = 0.2, 16
 _EXPLAINED, _ALIKE = 1.0, 0.1
 # Where cells begin was rounded by so many pixels, or is known to such a part of a cell.
 _ROUNDED, _PART = 1.0, 0.2
+# In cells of so many pixels one more is told from the next cell.
+_A_PIXEL_BETWEEN = 4.0
 # So many may lie elsewhere yet, where the cells are not known that well.
 _SOME = 0.25
 # In fewer pixels no blurred grid is looked for: they would hold next to no cells. Where a picture shows that it was
@@ -67,6 +69,8 @@ _WOVEN_CELLS, _WOVEN_PITCH = 8, 8.0
 _MANY_CELLS = 40
 # Lines as wide as cells lie at least so many cells apart.
 _LINES_APART = 3.0
+# A chart turned by fewer degrees is upright.
+_UPRIGHT = 0.2
 # Lines one pixel wide on cells of eight are still seen when a chart of 200 cells is brought to this size.
 _LONGEST_PLAIN = 1600
 _REDUCE = "Choose a size in cells and the picture is reduced to it, or bring pixel art, enlarged or not."
@@ -277,7 +281,9 @@ def _begins_cells(lattice: Lattice, codes: Codes, unmixed: bool) -> bool:
         pitch = (end - start) / count
         steps = (places - start) / pitch
         off = np.abs(steps - np.rint(steps)) * pitch > max(_ROUNDED, _PART * pitch)
-        if unmixed and (len(places) > count + 1 or off.any()):
+        # Made smaller by a box, cells have a pixel of both between them.
+        most = 2 * count + 1 if pitch >= _A_PIXEL_BETWEEN else count + 1
+        if unmixed and (len(places) > most or off.any()):
             return False
         if 0 < len(places) <= count and off.mean() > _SOME:
             return False
@@ -295,6 +301,8 @@ def _chart_of(decoded: Decoded, exact: Cells) -> _Outcome | None:
         return None
     plain, ratio = _plain_copy(decoded.image)
     charts = [_enlarged(chart, ratio) for chart in find_charts(np.asarray(plain))]
+    # Nothing drawn to the pixel stands askew.
+    charts = [chart for chart in charts if abs(chart.lattice.turn) < _UPRIGHT]
     if not charts or charts[0].score < _CHART_FOR_SURE or charts[0].lattice.pitch < _LINES_APART * exact.rows.pitch:
         return None
     return _charted(charts, decoded.lossless)

@@ -75,3 +75,14 @@ def test_nor_is_it_one_of_cells_of_a_pixel_or_two(first, then, filtered, clear):
             size = round(truth.columns * then), round(truth.rows * then)
             reading = read_picture(saved(once.resize(size, Image.Resampling[filtered])))
             assert reading.grid.rgb.shape == truth.rgb.shape
+
+
+@pytest.mark.parametrize(("first", "then"), [(13, 10.7), (12, 9.4), (15, 11.2)])
+def test_large_cells_made_smaller_by_a_box_have_a_pixel_of_both_between_them(first, then):
+    for truth in truths("dev"):
+        if truth.name in ("quilt-4", "white-shape-1", "white-shape-4"):
+            cells = np.where(truth.clear[..., None], (246, 254, 253), truth.rgb).astype(np.uint8)
+            once = Image.fromarray(cells.repeat(first, axis=0).repeat(first, axis=1))
+            size = round(truth.columns * then), round(truth.rows * then)
+            reading = read_picture(saved(once.resize(size, Image.Resampling.BOX)))
+            assert reading.grid.rgb.shape == cells.shape
