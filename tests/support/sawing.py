@@ -49,6 +49,13 @@ def kept_job(owner, **changes) -> tuple[Cutting, CutSheet]:
     return cutting, keep(owner, cutting)
 
 
+def begun_job(owner) -> tuple[Cutting, CutSheet]:
+    """The same, its cut plan started."""
+    cutting, sheet = kept_job(owner)
+    start(who=owner, cutting=cutting, sheet=sheet)
+    return cutting, sheet
+
+
 def sawn(owner, cutting: Cutting) -> tuple[CutSheet, str]:
     """A kept cut plan that was started, with the mark of its first board, which is cut; its paper is asked for."""
     sheet = keep(owner, cutting)

@@ -5,18 +5,14 @@ from __future__ import annotations
 import pytest
 
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves, worth_that_came_or_went_unseen
-from shopapp.plans.cutting.doing import actions
 from shopapp.plans.cutting.doing.checks import cuts_and_rack_that_disagree
 from shopapp.plans.cutting.doing.planning import laid_out
-from tests.support.sawing import kept_job
+from tests.support.sawing import begun_job
 
 
 @pytest.fixture
 def begun(owner):
-    """A job's cut plan, started."""
-    cutting, sheet = kept_job(owner)
-    actions.start(who=owner, cutting=cutting, sheet=sheet)
-    return cutting, sheet
+    return begun_job(owner)
 
 
 @pytest.fixture

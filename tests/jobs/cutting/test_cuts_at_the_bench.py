@@ -29,7 +29,7 @@ from shopapp.plans.cutting.sheets.planning import boards, part_totals
 from shopapp.plans.models import CutEntry
 from tests.support import work
 from tests.support.cutting import plan_and_rack
-from tests.support.sawing import a_job, as_planned, back, board_now, cut, cutting_of, keep, kept_job, now
+from tests.support.sawing import a_job, as_planned, back, begun_job, board_now, cut, cutting_of, keep, kept_job, now
 
 pytestmark = pytest.mark.django_db
 
@@ -43,10 +43,7 @@ def owner(rows_of_this_file):
 
 @pytest.fixture(scope="module")
 def begun(owner):
-    """A job's cut plan, started."""
-    cutting, sheet = kept_job(owner)
-    actions.start(who=owner, cutting=cutting, sheet=sheet)
-    return cutting, sheet
+    return begun_job(owner)
 
 
 # --- ticks ------------------------------------------------------------------------------------------------------

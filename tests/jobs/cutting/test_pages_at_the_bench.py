@@ -8,9 +8,8 @@ import pytest
 
 from shopapp.lumber.models import StockPiece
 from shopapp.people.models import Member
-from shopapp.plans.cutting.doing import actions
 from shopapp.plans.models import CutEntry
-from tests.support.sawing import board_now, cut, kept_job
+from tests.support.sawing import begun_job, board_now, cut
 
 pytestmark = pytest.mark.django_db
 
@@ -22,10 +21,7 @@ def owner(rows_of_this_file):
 
 @pytest.fixture(scope="module")
 def begun(owner):
-    """A job's cut plan, started."""
-    cutting, sheet = kept_job(owner)
-    actions.start(who=owner, cutting=cutting, sheet=sheet)
-    return cutting, sheet
+    return begun_job(owner)
 
 
 def press(client, begun, do, **changes):
