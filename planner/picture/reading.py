@@ -151,10 +151,9 @@ def _found(decoded: Decoded) -> _Outcome:
         fits = [native, *fits[:-1]]
     opaque = bool((pixels[..., 3] >= OPAQUE).all())
     softly = not opaque and _softly_covered(decoded.image)
-    few = bool(fits) and len(np.unique(codes)) <= _FEW_COLOURS and not softly
     # Only small cells may be those of something smoothed, so that no large picture is looked through.
     smeared = bool(fits) and fits[0].small and not softly and _smeared(decoded)
-    few = few and not smeared
+    few = bool(fits) and not softly and not smeared and len(np.unique(codes)) <= _FEW_COLOURS
     coarse = bool(fits) and _changes_lie_apart(codes)
     scattered = decoded.lossless and _scattered(codes)
     if few and decoded.lossless and fits[0] is native and _lone_pixels(codes) >= _LONE:
