@@ -119,7 +119,8 @@ POST_ONLY = {
     "schedule:use_log",
 }
 OF_THE_BOOKS = {"month": 3, "what": "sold", "table": "months", "part": "earned"}
-KEY = re.compile(r'value="[A-Za-z0-9_-]{32,64}"')
+# Random letters: of a form, of a page against forgery, of the bench's own data.
+KEY = re.compile(r'"[A-Za-z0-9_-]{32,64}"')
 WRITES = re.compile(r"^\s*(INSERT|UPDATE|DELETE|REPLACE)", re.IGNORECASE)
 
 
@@ -392,7 +393,7 @@ def test_no_page_of_a_helper_s_has_money_or_a_customer_s_name_in_it(db, client, 
         kind = answer.headers["Content-Type"]
         if kind.startswith("image/png"):
             continue
-        # The keys of forms are random letters, three of which may be those of a currency.
+        # Three random letters may be those of a currency.
         words = "\n".join(texts_of(body)) if "pdf" in kind else KEY.sub("", body.decode())
         found += [f"{name} says {one}" for one in told if one in words]
     assert not found
