@@ -64,6 +64,32 @@ def test_what_cannot_be_read_is_said_in_plain_words(owner_client, data, words):
     assert words.lower() in page.content.decode().lower()
 
 
+@pytest.mark.parametrize(
+    ("file", "name"),
+    [("heron_at-low  water.final.png", "heron at low water.final"), ("a" * 120 + ".jpg", "a" * 80), ("Boat", "Boat")],
+)
+def test_without_a_name_it_is_called_as_its_file_is(owner_client, file, name):
+    sent = upload(picture())
+    sent.name = file
+    owner_client.post(reverse("designs:bring"), {"name": " ", "picture": sent, "form_key": secrets.token_urlsafe(24)})
+    assert Design.objects.get().name == name
+
+
+def test_a_file_without_any_name_of_its_own_asks_for_one(owner_client):
+    sent = upload(picture())
+    sent.name = "_.png"
+    answer = owner_client.post(reverse("designs:bring"), {"name": "", "picture": sent, "form_key": "k" * 32})
+    assert answer.status_code == 422 and "Give the design a name" in answer.content.decode()
+
+
+def test_where_something_else_is_to_be_mended_the_picture_is_asked_for_again(owner_client):
+    """A browser does not keep a chosen file, and the page would come back without it unnoticed."""
+    sent = {"name": "Flag", "picture": upload(picture()), "rights": "open", "licence": "", "form_key": "k" * 32}
+    errors = owner_client.post(reverse("designs:bring"), sent).context["form"].errors
+    assert "licence" in errors and "again as well" in errors["picture"][0]
+    assert not Design.objects.exists()
+
+
 def test_a_file_over_twelve_megabytes_is_refused_beside_the_field(owner_client):
     answer = bring(owner_client, b"\x89PNG" + b"0" * (12 * 1024 * 1024))
     assert answer.status_code == 422

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 from django import forms
 
 from shopapp.common.forms import ShopForm
 from shopapp.designs.models import Design
 
+LONGEST_NAME = 80
 LONGEST_NOTE = 200
 # Which field holds the words that belong to an answer; the others have none.
 NOTES = {"open": "licence", "permission": "permission"}
@@ -61,9 +65,9 @@ class BringForm(RightsForm):
 
     name = forms.CharField(
         label="Name",
-        max_length=80,
-        help_text="What you would call the board.",
-        error_messages={"required": "Give the design a name, so that you find it again."},
+        max_length=LONGEST_NAME,
+        required=False,
+        help_text="What you would call the board. Left empty, it is called as the file is.",
     )
     picture = forms.FileField(
         label="Picture",
@@ -85,6 +89,26 @@ class BringForm(RightsForm):
 
     def clean_rights(self) -> str:
         return self.cleaned_data["rights"] or "unknown"
+
+    def clean(self) -> dict:
+        cleaned = super().clean()
+        picture = cleaned.get("picture")
+        if picture and "name" in cleaned and not (cleaned["name"] or name_of(picture.name)):
+            self.add_error("name", "Give the design a name, so that you find it again.")
+        if picture and self.errors:
+            # The page comes back without it, and nobody would notice.
+            self.add_error("picture", "Choose the picture again as well: a browser sends a file only once.")
+        return cleaned
+
+    @property
+    def name_given(self) -> str:
+        """The name that was typed, or the file's."""
+        return self.cleaned_data["name"] or name_of(self.cleaned_data["picture"].name)
+
+
+def name_of(file: str) -> str:
+    """A file's name as words: without its ending, dashes and underscores as blanks; may be empty."""
+    return re.sub(r"[\s_-]+", " ", Path(file).stem.strip("."))[:LONGEST_NAME].strip()
 
 
 class AnswerForm(RightsForm):

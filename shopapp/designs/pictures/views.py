@@ -24,7 +24,7 @@ def bring(request: HttpRequest) -> HttpResponse:
         try:
             design = actions.bring_picture(
                 who=request.user,
-                name=form.cleaned_data["name"],
+                name=form.name_given,
                 upload=form.cleaned_data["picture"],
                 rights=form.cleaned_data["rights"],
                 note=form.note,
