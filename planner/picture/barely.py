@@ -99,7 +99,8 @@ def barely_enlarged(codes: Codes, down: Places, across: Places, native: Cells) -
             unlike.setdefault((bytes([fit.rows, fit.columns]), *steps), fit)
     fits = [replace(fit, nats=_saved(fit, down, across)) for fit in unlike.values()]
     fits = sorted(fits, key=lambda fit: fit.price - fit.nats)[:_MOST_WEIGHED]
-    weighed = [(_unrepeated(fit, codes, down, across), fit) for fit in fits]
+    lines = _numbered(codes), _numbered(codes.T)
+    weighed = [(_unrepeated(fit, lines, down, across), fit) for fit in fits]
     weighed.sort(key=lambda one: one[1].price - one[1].nats - one[0])
     found: list[tuple[float, Cells]] = []
     worn, in_pixels = len(np.unique(codes)), nats_of_runs(codes)
@@ -249,13 +250,19 @@ def _evener(fit: _Fit, down: Places, across: Places) -> float:
     )
 
 
-def _unrepeated(fit: _Fit, codes: Codes, down: Places, across: Places) -> float:
-    """What is saved with each row and column, and each two side by side, counted once however often they come."""
+def _numbered(lines: Codes) -> Places:
+    """A number for each line, the same for equal ones."""
+    known: dict[bytes, int] = {}
+    return np.array([known.setdefault(line.tobytes(), len(known)) for line in lines], dtype=np.int64)
+
+
+def _unrepeated(fit: _Fit, lines: tuple[Places, Places], down: Places, across: Places) -> float:
+    """What is saved with each row and column, of the numbers in ``lines``, and each two side by side, counted once
+    however often they come."""
     saved = 0.0
     pitches = fit.down, fit.across
-    for lines, pitch, changes in zip((codes, codes.T), pitches, (down, across), strict=True):
+    for numbers, pitch, changes in zip(lines, pitches, (down, across), strict=True):
         places = np.arange(changes[0] + 1, changes[-1])
-        numbers = np.unique(lines, axis=0, return_inverse=True)[1].reshape(-1).astype(np.int64)
         before, after = numbers[places - 1], numbers[places]
         pairs = np.minimum(before, after) * len(numbers) + np.maximum(before, after)
         same = before == after

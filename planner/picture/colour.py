@@ -112,7 +112,8 @@ def ciede2000(one: ArrayLike, other: ArrayLike) -> Floats:
     l1, a1, b1 = np.moveaxis(np.asarray(one, dtype=np.float64), -1, 0)
     l2, a2, b2 = np.moveaxis(np.asarray(other, dtype=np.float64), -1, 0)
     chroma = (np.hypot(a1, b1) + np.hypot(a2, b2)) / 2
-    g = 0.5 * (1 - np.sqrt(chroma**7 / (chroma**7 + 25.0**7)))
+    seventh = chroma**7
+    g = 0.5 * (1 - np.sqrt(seventh / (seventh + 25.0**7)))
     a1, a2 = (1 + g) * a1, (1 + g) * a2
     c1, c2 = np.hypot(a1, b1), np.hypot(a2, b2)
     h1, h2 = np.degrees(np.arctan2(b1, a1)) % 360, np.degrees(np.arctan2(b2, a2)) % 360
@@ -133,8 +134,8 @@ def ciede2000(one: ArrayLike, other: ArrayLike) -> Floats:
     )
     s_l = 1 + 0.015 * (mean_l - 50) ** 2 / np.sqrt(20 + (mean_l - 50) ** 2)
     s_c, s_h = 1 + 0.045 * mean_c, 1 + 0.015 * mean_c * t
-    rotation = (
-        -2 * np.sqrt(mean_c**7 / (mean_c**7 + 25.0**7)) * np.sin(np.radians(60 * np.exp(-(((mean_h - 275) / 25) ** 2))))
-    )
+    seventh = mean_c**7
+    rotation = -2 * np.sqrt(seventh / (seventh + 25.0**7))
+    rotation = rotation * np.sin(np.radians(60 * np.exp(-(((mean_h - 275) / 25) ** 2))))
     d_l, d_c, d_h = (l2 - l1) / s_l, (c2 - c1) / s_c, d_hue / s_h
     return np.asarray(np.sqrt(d_l**2 + d_c**2 + d_h**2 + rotation * d_c * d_h))

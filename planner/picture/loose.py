@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.channels import summed
 from planner.picture.exact_cells import Axis
 from planner.picture.redraw import Floats, Picture, Side
 
@@ -88,7 +89,7 @@ def _heard(picture: Picture) -> list[float]:
     height, width = picture.shape[:2]
     profiles = []
     for axis in (0, 1):
-        edges = np.abs(np.diff(picture, axis=axis)).sum(axis=2).sum(axis=1 - axis)
+        edges = summed(np.abs(np.diff(picture, axis=axis))).sum(axis=1 - axis)
         # One long border of a page shall not be heard above the cells.
         edges = np.minimum(edges, np.quantile(edges, 0.98))
         profiles.append(edges - edges.mean())

@@ -12,6 +12,7 @@ from math import ceil, log
 import numpy as np
 
 from planner.pattern import LARGEST_SIDE
+from planner.picture.channels import summed
 from planner.picture.exact_cells import Axis
 from planner.picture.loose import Loose, heard_best
 from planner.picture.redraw import SMOOTH, Floats, Picture, Shape, Side
@@ -59,7 +60,7 @@ def loose_tents(picture: Picture, down: Side, across: Side, most: int) -> list[L
 
 def _bends(picture: Picture, axis: int) -> Floats:
     """How much the lines of a picture bend at each place along an axis, the ends left out."""
-    bends = np.abs(np.diff(picture, n=2, axis=axis)).sum(axis=2).sum(axis=1 - axis).astype(np.float64)
+    bends = summed(np.abs(np.diff(picture, n=2, axis=axis))).sum(axis=1 - axis).astype(np.float64)
     # One long border of a page shall not be heard above the cells.
     bends = np.minimum(bends, np.quantile(bends, 0.97))
     return np.asarray(bends - bends.mean())

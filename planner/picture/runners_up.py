@@ -16,6 +16,7 @@ from PIL import Image
 
 from planner.pattern import LARGEST_SIDE
 from planner.picture.carrying import carried
+from planner.picture.channels import largest
 from planner.picture.grid import RULED, Proposal, Sides
 from planner.picture.lattice import Lattice
 from planner.picture.reading_at import grid_at
@@ -121,9 +122,9 @@ def _in_blocks(best: Proposal, times: int) -> tuple[Lattice, float] | None:
         for left in range(min(times, grid.columns - times + 1)):
             down, across = (grid.rows - top) // times, (grid.columns - left) // times
             whole = cells[top : top + down * times, left : left + across * times]
-            block = whole.reshape(down, times, across, times, 3)
-            apart = (block.max(axis=(1, 3)) - block.min(axis=(1, 3))).max(axis=2)
-            drawn = block.max(axis=(1, 3, 4)) >= 0
+            each = [whole[y::times, x::times] for y in range(times) for x in range(times)]
+            most, least = np.maximum.reduce(each), np.minimum.reduce(each)
+            apart, drawn = largest(most - least), largest(most) >= 0
             share = float((apart <= _ONE_COLOUR)[drawn].mean()) if drawn.any() else 0.0
             # Cells at the edge are cut where they must be.
             above, before = -top % times, -left % times

@@ -64,7 +64,7 @@ def worth_as_ground(
 
 def spread_of(worn: Mask) -> float:
     """The share of all cells, rows × columns, that wear a colour; 0 where it is speckled over them."""
-    share = float(worn.mean())
+    share = np.count_nonzero(worn) / worn.size
     if share < _WIDE:
         return share
     starts = min(int(way[0].sum() + (way[1:] & ~way[:-1]).sum()) for way in (worn, worn.T))

@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.picture.channels import summed
 from planner.picture.redraw import Floats, Picture
 
 # Turned further than this nobody calls a picture slightly turned; 2 degrees are to be read, the rest is room.
@@ -36,8 +37,8 @@ def degrees_turned(values: Picture) -> float:
     >>> abs(degrees_turned(np.asarray(turned).astype(np.float32)) - 1.2) < 0.05
     True
     """
-    across = _strips(np.abs(np.diff(values, axis=1)).sum(axis=2))
-    down = _strips(np.abs(np.diff(values, axis=0)).sum(axis=2).T)
+    across = _strips(summed(np.abs(np.diff(values, axis=1))))
+    down = _strips(summed(np.abs(np.diff(values, axis=0))).T)
     sharpest = 0.0
     halves = _halved(across), _halved(down)
     for step, reach, ways in (
@@ -55,8 +56,8 @@ def degrees_turned(values: Picture) -> float:
 def still_turned(values: Picture, rows: float, columns: float) -> float:
     """Degrees a copy that was turned back is still turned clockwise, told by a grid with cells of ``rows`` by
     ``columns`` pixels: the phase of its edges, strip by strip, runs along a slant."""
-    across = _strips(np.abs(np.diff(values, axis=1)).sum(axis=2))
-    down = _strips(np.abs(np.diff(values, axis=0)).sum(axis=2).T)
+    across = _strips(summed(np.abs(np.diff(values, axis=1))))
+    down = _strips(summed(np.abs(np.diff(values, axis=0))).T)
     tried = np.arange(-_STILL, _STILL + _STEP / 2, _STEP)
     slants = np.tan(np.radians(tried))
     agreeing = _agreeing(across, -slants, columns) + _agreeing(down, slants, rows)
@@ -96,10 +97,19 @@ def _sharpness(strips: tuple[Floats, Floats], slants: Floats) -> Floats:
     sums = np.pad(sums[:, rim:-rim], ((0, 0), (room, room)))
     length = sums.shape[1]
     places = np.arange(length)
+    steps = np.diff(sums, axis=1)
     out = np.zeros(len(slants))
     for i, slant in enumerate(slants):
         shifted = np.zeros(length)
-        for line, away in zip(sums, middles, strict=True):
-            shifted += np.interp(places + slant * away, places, line)
+        for line, rise, away in zip(sums, steps, middles, strict=True):
+            # All places of a strip are shifted alike, so that none has to be looked for as ``np.interp`` does.
+            whole = int(np.floor(slant * away))
+            first, last = max(-whole, 0), length - max(whole + 1, 0)
+            part = (places[first:last] + slant * away) - (places[first:last] + whole)
+            if part.max() < 1:
+                shifted[first:last] += rise[first + whole : last + whole] * part + line[first + whole : last + whole]
+            else:
+                # A shift by next to nothing is lost in the larger places.
+                shifted += np.interp(places + slant * away, places, line)
         out[i] = (shifted**2).sum()
     return np.asarray(out / max(float(out.mean()), 1e-9))
