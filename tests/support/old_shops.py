@@ -21,6 +21,8 @@ django.setup()
 from django.conf import settings  # noqa: E402
 from django.core.management import call_command  # noqa: E402
 from django.db import connection, connections  # noqa: E402
+from django.db.migrations.loader import MigrationLoader  # noqa: E402
+from django.template.loader import get_template  # noqa: E402
 from django.test import Client  # noqa: E402
 from django.test.utils import setup_test_environment  # noqa: E402
 from django.urls import reverse  # noqa: E402
@@ -109,8 +111,19 @@ def in_its_folder(folder: Path) -> None:
         (folder / "trouble").write_text(traceback.format_exc())
 
 
+def read_what_each_reads() -> None:
+    """Steps and pages are the app's own, not a shop's: read before the process parts, they are read once for all. A
+    board that lies in several shops is reckoned for the first that asks, as it is for the first page that does."""
+    MigrationLoader(None)
+    for page in sorted((settings.BASE_DIR / "templates").rglob("*.html")):
+        get_template(str(page.relative_to(settings.BASE_DIR / "templates")))
+    place = Path(sys.argv[1]) / "reckoned"
+    settings.CACHES = {"default": {"BACKEND": "django.core.cache.backends.filebased.FileBasedCache", "LOCATION": place}}
+
+
 def main() -> None:
     # Every step draws up models anew, each a circle that lives until it is looked for: seldom is enough.
+    read_what_each_reads()
     gc.freeze()
     gc.set_threshold(100_000, 50, 100)
     for name in sys.argv[1:]:
