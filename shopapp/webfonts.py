@@ -30,11 +30,12 @@ def write_web_fonts(folder: Path) -> None:
     # Hidden, so that it is not collected among the page's files.
     stamp, wanted = folder / ".cut-from", _cut_from()
     stands = stamp.exists() and stamp.read_text() == wanted
-    if stands and all((folder / f"{name}.woff2").exists() for name in FACES):
-        return
     for name, (package, file_name) in FACES.items():
-        _write_face(folder / f"{name}.woff2", package, file_name)
-    stamp.write_text(wanted)
+        target = folder / f"{name}.woff2"
+        if not (stands and target.exists()):
+            _write_face(target, package, file_name)
+    if not stands:
+        stamp.write_text(wanted)
 
 
 def _cut_from() -> str:

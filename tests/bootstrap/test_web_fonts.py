@@ -9,9 +9,10 @@ from shopapp import webfonts
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("web") / "fonts"
-    webfonts.write_web_fonts(folder)
+def folder(web_fonts, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("fonts")
+    for name, cut in web_fonts.items():
+        (folder / name).write_bytes(cut)
     return folder
 
 
@@ -29,6 +30,13 @@ def test_what_stands_is_left_and_what_changed_is_cut_anew(folder, monkeypatch):
     monkeypatch.setattr(webfonts, "_write_face", lambda target, *source: cut.append(target.stem))
     webfonts.write_web_fonts(folder)
     assert cut == []
+    gone = folder / "source-sans-400.woff2"
+    kept = gone.read_bytes()
+    gone.unlink()
+    webfonts.write_web_fonts(folder)
+    assert cut == ["source-sans-400"]
+    gone.write_bytes(kept)
+    cut.clear()
     monkeypatch.setattr(webfonts, "KEPT", [*webfonts.KEPT, 0x2318])
     webfonts.write_web_fonts(folder)
     assert cut == list(webfonts.FACES)
