@@ -178,7 +178,8 @@ def test_what_is_used_up_balances_by_its_own_entries(owner):
     buy_supply(who=owner, supply=oil, amount=Decimal(1000), cost=Decimal("38.00"), on=date(2025, 12, 20))
     use_supply(who=owner, supply=oil, amount=Decimal(180), on=date(2025, 12, 31))
     wrong = use_supply(who=owner, supply=oil, amount=Decimal(100), on=date(2026, 1, 2))
-    undo_supply_entry(who=owner, entry=wrong)
+    with mock.patch.object(timezone, "now", lambda: datetime(2026, 1, 3, 12, tzinfo=UTC)):
+        undo_supply_entry(who=owner, entry=wrong)
     oil.refresh_from_db()
     count_supply(who=owner, supply=oil, amount=Decimal(800), on=date(2026, 2, 1))
     for year, opening in ((2025, Decimal(0)), (2026, Decimal("31.16"))):

@@ -97,6 +97,6 @@ def test_a_fee_a_return_took_back_is_not_taken_back_twice_and_no_ending_is_undon
     with pytest.raises(ListingMoved, match="The sale is over by it"):
         mend_given_back(who=owner, change=back, why="x", on=TODAY)
     # From the books each entry leads to its own page.
-    listed = owner_client.get(f"/books/{TODAY.year}/entries/spent-fee/").content.decode()
+    listed = owner_client.get(f"/books/{fee.on.year}/entries/spent-fee/").content.decode()
     assert f'href="/listings/expenses/{fee.pk}/">expense {fee.pk}</a>' in listed
     assert "Take it back" not in owner_client.get(f"/listings/expenses/{fee.pk}/").content.decode()
