@@ -90,6 +90,15 @@ def files_of_all_tests(tmp_path_factory):
     return tmp_path_factory.mktemp("files"), itertools.count()
 
 
+@pytest.fixture(autouse=True, scope="session")
+def files_need_not_outlive_a_power_cut():
+    """Nor need the database, see below: waiting for the disk took each stored file as long as everything else of it."""
+    with pytest.MonkeyPatch.context() as patch:
+        # Of a file that is closed it is told all the same.
+        patch.setattr(os, "fsync", os.fstat)
+        yield
+
+
 @pytest.fixture(scope="session")
 def once(request, tmp_path_factory) -> Once:
     """``once(name, make)`` is what ``make`` makes, made by the first process of the run that asks for it."""
@@ -151,6 +160,15 @@ def widgets_are_not_written_down(django_test_environment):
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Template, "_render", render)
+        yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def columns_are_told_apart_at_once(django_test_environment):
+    from tests.support.columns import told_apart_at_once
+
+    with pytest.MonkeyPatch.context() as patch:
+        told_apart_at_once(patch)
         yield
 
 

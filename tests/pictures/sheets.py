@@ -208,19 +208,21 @@ def blurred(sheet: Sheet, pitch: float, rng: np.random.Generator) -> Sheet:
 
 def lit(sheet: Sheet, rng: np.random.Generator, strength: float = 1.0) -> Sheet:
     """Uneven light, a cast, a bend of the tones, and noise."""
-    pixels = sheet.pixels[..., :3].astype(np.float64)
-    height, width = pixels.shape[:2]
-    y, x = np.mgrid[0 : 1 : height * 1j, 0 : 1 : width * 1j]
+    height, width = sheet.pixels.shape[:2]
+    y, x = np.ogrid[0 : 1 : height * 1j, 0 : 1 : width * 1j]
     angle, fall = rng.uniform(0, 2 * np.pi), rng.uniform(0, 0.14) * strength
     slope = np.cos(angle) * (x - 0.5) + np.sin(angle) * (y - 0.5)
     gamma, cast = rng.uniform(0.85, 1.2), rng.uniform(1 - 0.06 * strength, 1 + 0.02 * strength, 3)
     sigma = rng.uniform(2, 9)
-    pixels = 255 * (pixels / 255) ** gamma
-    pixels = pixels * cast * (1 - fall * (0.7 + slope))[..., None]
+    # Of the few levels there are, for raising millions of pixels to a power is what takes the time.
+    pixels = (255 * (np.arange(256) / 255) ** gamma)[sheet.pixels[..., :3]]
+    pixels *= cast
+    pixels *= (1 - fall * (0.7 + slope))[..., None]
     pixels += rng.normal(0, sigma, pixels.shape)
     how = [*sheet.how, f"light falls {fall:.0%}, gamma {gamma:.2f}, noise {sigma:.1f}"]
-    return Sheet(np.clip(np.rint(pixels), 0, 255).astype(np.uint8), sheet.corners, sheet.rgb, sheet.filled, how,
-                 sheet.also)  # fmt: skip
+    np.rint(pixels, out=pixels)
+    np.clip(pixels, 0, 255, out=pixels)
+    return Sheet(pixels.astype(np.uint8), sheet.corners, sheet.rgb, sheet.filled, how, sheet.also)
 
 
 def file_of(sheet: Sheet, rng: np.random.Generator, kind: str = "") -> bytes:

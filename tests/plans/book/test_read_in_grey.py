@@ -22,12 +22,14 @@ every_board = pytest.mark.parametrize("printed", list(CASES), indirect=True)
 LEAST = 4.5
 # Operators of a PDF that set the colour letters are filled with (ISO 32000-1, 8.6.8), and those that show some (9.4.3).
 _GREY, _RGB, _ANY, _SHOWS = "g", "rg", ("sc", "scn"), ("Tj", "TJ", "'", '"')
+# With those that keep and bring back a colour, a colour in four inks and forms; lines and areas are not looked at.
+_READ = " ".join(("q", "Q", _GREY, _RGB, "k", "Do", *_ANY, *_SHOWS))
 
 
 def text_colours(stream, resources, fill=(0.0, 0.0, 0.0)) -> Iterator[tuple[float, ...]]:
     """The colour of each word shown, in red, green and blue; forms that are painted from here among them."""
     kept = []
-    for operands, operator in pikepdf.parse_content_stream(stream):
+    for operands, operator in pikepdf.parse_content_stream(stream, _READ):
         name = str(operator)
         if name == "q":
             kept.append(fill)
