@@ -1,10 +1,15 @@
-"""Append-only tables: triggers in the database that refuse to change or delete a row, laid again after migrate."""
+"""Append-only tables: triggers in the database that refuse to change or delete a row, seen to after every migrate."""
 
 from __future__ import annotations
 
 from django.apps import apps
-from django.db import connections, models
+from django.db import connections, models, transaction
 
+_REFUSE_CHANGE = (
+    "CREATE OR REPLACE FUNCTION refuse_change() RETURNS trigger LANGUAGE plpgsql AS "
+    "$$ BEGIN RAISE EXCEPTION '% is append-only', TG_TABLE_NAME USING ERRCODE = 'integrity_constraint_violation'; "
+    "END $$"
+)
 _PROTECTED: dict[type[models.Model], tuple[tuple[str, ...], frozenset[str]]] = {}
 
 
@@ -17,22 +22,29 @@ def protect(
 
 
 def lay_triggers(using: str = "default", **_: object) -> None:
-    """Create every trigger anew where its table stands; part of every migrate."""
+    """Lay what is missing where its table stands, in one go: for each trigger that comes or goes SQLite reads all its
+    tables anew, and most starts find every one in place. Part of every migrate."""
     connection = connections[using]
     tables = set(connection.introspection.table_names())
-    with connection.cursor() as cursor:
-        for table, act, columns in _wanted():
-            if table in tables:
-                for statement in _statements(connection.vendor, table, act, columns):
-                    cursor.execute(statement)
+    missing = [one for one in _missing(connection) if one[0] in tables]
+    with transaction.atomic(using), connection.cursor() as cursor:
+        if connection.vendor == "postgresql":
+            # What the triggers that stand call, too.
+            cursor.execute(_REFUSE_CHANGE)
+        for table, act, columns in missing:
+            for statement in _statements(connection.vendor, table, act, columns):
+                cursor.execute(statement)
 
 
 def missing_triggers(using: str = "default") -> list[str]:
     """The triggers that should stand and do not, or stand in another form, or are switched off."""
-    connection = connections[using]
+    return [_name(table, act) for table, act, _ in _missing(connections[using])]
+
+
+def _missing(connection) -> list[tuple[str, str, tuple[str, ...]]]:
     standing = _standing(connection)
     return [
-        _name(table, act)
+        (table, act, columns)
         for table, act, columns in _wanted()
         if _plain(_statements(connection.vendor, table, act, columns)[-1]) != standing.get((table, _name(table, act)))
     ]
@@ -87,9 +99,6 @@ def _statements(vendor: str, table: str, act: str, columns: tuple[str, ...] = ()
             f"BEGIN SELECT RAISE(ABORT, '{words}'); END",
         ]
     return [
-        "CREATE OR REPLACE FUNCTION refuse_change() RETURNS trigger LANGUAGE plpgsql AS "
-        "$$ BEGIN RAISE EXCEPTION '% is append-only', TG_TABLE_NAME USING ERRCODE = 'integrity_constraint_violation'; "
-        "END $$",
         f'DROP TRIGGER IF EXISTS "{name}" ON "{table}"',
         f'CREATE TRIGGER "{name}" BEFORE {act.upper()}{of} ON "{table}" FOR EACH ROW EXECUTE FUNCTION refuse_change()',
     ]
