@@ -16,6 +16,7 @@ from shopapp.jobs.making import making_of_job
 from shopapp.jobs.models import Job
 from shopapp.jobs.season.asked import asked
 from shopapp.jobs.tonight.made import made_of
+from shopapp.people.models import Member
 from shopapp.plans.timetable.actions import tick
 from shopapp.plans.timetable.planning import words_of
 from shopapp.plans.timetable.readers import kept_of
@@ -24,14 +25,24 @@ from tests.support import season, work
 from tests.support.evenings import kept
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     season.five_evenings(owner)
     return work.kept(owner)
 
 
+@pytest.fixture(scope="module")
+def another_plan(owner, plan):
+    return work.another(owner)
+
+
 @pytest.fixture
-def flag(owner, plan):
+def flag(owner, plan, db):
     return work.move(owner, work.job(owner, plan, label="Flag"), "under way")
 
 
@@ -50,8 +61,8 @@ def change(owner, job, **changes):
     return change_job(who=owner, job=job, facts=facts, seen_version=job.edit_version)
 
 
-def test_called_off_it_holds_no_evening_and_says_so(owner, plan, flag):
-    work.job(owner, work.another(owner), label="Other")
+def test_called_off_it_holds_no_evening_and_says_so(owner, plan, flag, another_plan):
+    work.job(owner, another_plan, label="Other")
     before = free_minutes()
     kept(owner, making_of_job(flag.pk), in_hand=True)
     assert free_minutes() == before - booked(flag) < before
@@ -68,8 +79,8 @@ def test_finished_it_holds_no_evening(owner, plan, flag):
     assert booked(flag) == 0
 
 
-def test_what_was_to_be_made_with_it_keeps_the_hours_of_its_own_steps(owner, plan, flag):
-    pennant = work.job(owner, work.another(owner), label="Pennant")
+def test_what_was_to_be_made_with_it_keeps_the_hours_of_its_own_steps(owner, plan, flag, another_plan):
+    pennant = work.job(owner, another_plan, label="Pennant")
     joint = kept(owner, making_of_job(flag.pk), in_hand=True, together=[pennant.key])
     both = booked(flag)
     work.move(owner, flag, "called off")
@@ -126,9 +137,11 @@ def test_taken_up_again_what_is_left_of_it_is_planned_anew_and_booked(owner, pla
         assert all(one.on >= timezone.localdate() for one in Booking.objects.filter(key=flag.key))
 
 
-def test_taken_up_again_it_is_planned_alone_and_leaves_the_hours_of_what_it_was_made_with(owner, plan):
+def test_taken_up_again_it_is_planned_alone_and_leaves_the_hours_of_what_it_was_made_with(
+    owner, plan, another_plan, db
+):
     flag = accept_quote(who=owner, quote=work.quote(owner, plan), label="Flag")
-    pennant = work.job(owner, work.another(owner), label="Pennant")
+    pennant = work.job(owner, another_plan, label="Pennant")
     kept(owner, making_of_job(flag.pk), in_hand=True, together=[pennant.key])
     work.move(owner, flag, "called off")
     others = booked(pennant)

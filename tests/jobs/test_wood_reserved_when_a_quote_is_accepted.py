@@ -20,6 +20,7 @@ from shopapp.jobs.reserving.planning import _least_over
 from shopapp.lumber.models import StockPiece
 from shopapp.lumber.promising.readers import feet_of
 from shopapp.lumber.stock.checks import pieces_that_are_not_their_moves
+from shopapp.people.models import Member
 from shopapp.plans.cutting.doors import cutting_of as cutting_of_plan
 from shopapp.plans.models import CutSheet
 from shopapp.workshop.readers import the_workshop
@@ -28,7 +29,12 @@ from tests.support.rack import boards
 from tests.support.sawing import a_rack, keep
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner)
 

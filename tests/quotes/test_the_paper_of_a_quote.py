@@ -19,6 +19,7 @@ from django.utils import timezone
 
 from shopapp.common.tasks import run_waiting_tasks
 from shopapp.common.templatetags.shop import money
+from shopapp.people.models import Member
 from shopapp.quotes.models import QuotePaper
 from shopapp.quotes.paper import quote_pdf
 from shopapp.quotes.readers import shown_to_customer
@@ -26,7 +27,12 @@ from shopapp.workshop.models import Workshop
 from tests.support import work
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
 def plan(owner):
     return work.kept(owner, use="serving")
 

@@ -26,10 +26,21 @@ def nothing_is_kept_of_another_test():
     cache.clear()
 
 
-@pytest.fixture
-def plan(owner):
-    season.five_evenings(owner)
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
+def flag(owner):
     return work.kept(owner)
+
+
+@pytest.fixture
+def plan(owner, flag, db):
+    """In a shop that has hours."""
+    season.five_evenings(owner)
+    return flag
 
 
 def in_days(many: int):
@@ -80,8 +91,8 @@ def test_one_job_alone_is_told_of_as_one(owner, owner_client, plan):
     assert "The one job that could be planned is late." in page and "One board by" in page
 
 
-def test_a_shop_without_hours_says_so_and_judges_nothing(owner, owner_client):
-    work.job(owner, work.kept(owner), label="Flag", due=in_days(3))
+def test_a_shop_without_hours_says_so_and_judges_nothing(owner, owner_client, flag):
+    work.job(owner, flag, label="Flag", due=in_days(3))
     page = text_of(owner_client)
     assert "nobody is in the shop in these weeks" in page and "Late:" not in page
 
@@ -100,10 +111,9 @@ def test_hours_that_others_booked_are_not_free_and_those_of_the_jobs_themselves_
     assert sum(b - a for a, b in sessions()) == sum(b - a for a, b in free) - 12
 
 
-def test_what_is_ticked_is_done_and_what_a_timetable_says_is_here_is_here(owner):
-    plan = work.kept(owner)
+def test_what_is_ticked_is_done_and_what_a_timetable_says_is_here_is_here(owner, flag, db):
     tonight.all_day(owner)
-    making, kept = tonight.rows_due(owner, plan)
+    making, kept = tonight.rows_due(owner, flag)
     tonight.glue_row(owner, making, kept, tonight.first_row(kept))
     seen = asked.asked(list(Job.objects.all()), timezone.localtime())
     job = Job.objects.get()

@@ -16,12 +16,23 @@ from shopapp.common.models import PrivateLink
 from shopapp.people.models import Member
 from shopapp.quotes.actions import tell_quote
 from shopapp.quotes.answering.actions import make_link, revoke_link
+from shopapp.quotes.models import Quote
 from tests.support import work
 
 
-@pytest.fixture
-def quote(owner):
+@pytest.fixture(scope="module")
+def owner(rows_of_this_file):
+    return Member.objects.create_user("mara", password="a long enough password", role=Member.Role.OWNER)
+
+
+@pytest.fixture(scope="module")
+def kept(owner):
     return work.quote(owner, work.kept(owner))
+
+
+@pytest.fixture
+def quote(kept, db):
+    return Quote.objects.get(pk=kept.pk)
 
 
 def make(client, quote, **changes):
