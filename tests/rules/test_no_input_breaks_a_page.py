@@ -357,22 +357,23 @@ def test_buttons_sent_with_nonsense_do_nothing_odd(tell_not_raise, shop):
 
 def test_whatever_is_sent_to_a_pieces_forms_is_answered_in_words_and_the_rack_still_opens(tell_not_raise, shop):
     found = []
+
+    def send_odd(act: str, page: str, form, keys: dict) -> None:
+        for odd in dict.fromkeys([*ODD, *NEARLY_RIGHT]):
+            typed = dict.fromkeys(form.fields, odd)
+            answer = tell_not_raise.post(page, typed | keys | {"form_key": secrets.token_urlsafe(24)})
+            found.extend((act, odd[:20], words) for words in faults(answer))
+            # Fields that are refused already are refused and shown again as they are where the key is lacking, too.
+            if answer.status_code != 422:
+                found.extend((act, odd[:20], words) for words in faults(tell_not_raise.post(page, typed)))
+        found.extend((act, "nothing", words) for words in faults(tell_not_raise.post(page)))
+
     for act, form in FORMS.items():
         page = reverse("lumber:piece_act", args=[shop["piece"].mark, act])
-        names = list(form(piece=shop["piece"], shop=the_workshop()).fields)
-        for odd in dict.fromkeys([*ODD, *NEARLY_RIGHT]):
-            keys = {"form_key": secrets.token_urlsafe(24), "edit_version": "1"}
-            for typed in (dict.fromkeys(names, odd), dict.fromkeys(names, odd) | keys):
-                found += [(act, odd[:20], words) for words in faults(tell_not_raise.post(page, typed))]
-        found += [(act, "nothing", words) for words in faults(tell_not_raise.post(page))]
+        send_odd(act, page, form(piece=shop["piece"], shop=the_workshop()), {"edit_version": "1"})
     for act, form in SUPPLY_FORMS.items():
         page = reverse("lumber:supply_act", args=[shop["supply"].pk, act])
-        names = list(form(supply=shop["supply"], shop=the_workshop()).fields)
-        for odd in dict.fromkeys([*ODD, *NEARLY_RIGHT]):
-            key = {"form_key": secrets.token_urlsafe(24)}
-            for typed in (dict.fromkeys(names, odd), dict.fromkeys(names, odd) | key):
-                found += [(act, odd[:20], words) for words in faults(tell_not_raise.post(page, typed))]
-        found += [(act, "nothing", words) for words in faults(tell_not_raise.post(page))]
+        send_odd(act, page, form(supply=shop["supply"], shop=the_workshop()), {})
     for page in (reverse("lumber:rack"), reverse("lumber:piece", args=[shop["piece"].mark])):
         found += [(page, words) for words in faults(tell_not_raise.get(page))]
     assert not found
