@@ -30,6 +30,7 @@ from shopapp.workshop.models import Workshop
 from tests.support import work
 from tests.support.cards import piece
 
+pytestmark = pytest.mark.django_db
 SHOP = "https://shop.example"
 POINT = 25.4 / 72
 WORDS = {"maker": "", "address": "", "warnings": "", "words": "", "link": ""}
