@@ -11,22 +11,35 @@ async ([tags, known]) => {
   await settled();
 
   // Whether words can be read follows from their colour, their size and the grounds they lie on, their own box's and those
-  // around it: of words for which all of these are one, one is looked at. It is by far the dearest rule, and a table has
-  // hundreds of them. What is placed over something else has a kind of its own.
-  const LOOKS = ["color", "background-color", "background-image", "opacity", "mix-blend-mode", "filter", "font-size",
-    "font-weight", "text-shadow", "visibility", "clip-path", "-webkit-text-fill-color", "-webkit-text-stroke-width"];
+  // around it that lay anything down: of words for which all of these are one, one is looked at. It is by far the dearest
+  // rule, and a table has hundreds of them. What is placed over something else has a kind of its own.
+  const WORDS = ["color", "font-size", "font-weight", "text-shadow", "visibility", "-webkit-text-fill-color",
+    "-webkit-text-stroke-width"];
+  const GROUND = [["background-color", "rgba(0, 0, 0, 0)"], ["background-image", "none"], ["opacity", "1"],
+    ["mix-blend-mode", "normal"], ["filter", "none"], ["clip-path", "none"]];
   const well = new Set(known);
-  const [kinds, digests] = [new Map([[null, 0]]), new Map()];
-  const kindOf = (element) => {
-    if (kinds.has(element)) return kinds.get(element);
+  const [kinds, grounds, digests] = [new Map(), new Map([[null, 0]]), new Map()];
+  const digested = (key) => {
+    if (!digests.has(key)) digests.set(key, digest(key));
+    return digests.get(key);
+  };
+  const groundOf = (element) => {
+    if (grounds.has(element)) return grounds.get(element);
     const style = getComputedStyle(element);
     const isPlaced = !["static", "relative"].includes(style.position) || style.float !== "none" || style.transform !== "none";
     // Words for ears alone are cut away.
     const alone = isPlaced && style.clipPath === "none" ? Math.random() : "";
-    let key = `${kindOf(element.parentElement)},${alone}`;
-    for (const name of LOOKS) key += `,${style.getPropertyValue(name)}`;
-    if (!digests.has(key)) digests.set(key, digest(key));
-    const kind = digests.get(key);
+    const laid = GROUND.map(([name]) => style.getPropertyValue(name));
+    const around = groundOf(element.parentElement);
+    const isPlain = alone === "" && laid.every((value, n) => value === GROUND[n][1]);
+    const ground = isPlain ? around : digested([around, alone, ...laid].join());
+    grounds.set(element, ground);
+    return ground;
+  };
+  const kindOf = (element) => {
+    if (kinds.has(element)) return kinds.get(element);
+    const style = getComputedStyle(element);
+    const kind = digested([groundOf(element), ...WORDS.map((name) => style.getPropertyValue(name))].join());
     kinds.set(element, kind);
     return kind;
   };
@@ -54,10 +67,36 @@ async ([tags, known]) => {
   const hasWords = (element) =>
     FIELDS.includes(element.nodeName) ||
     Array.prototype.some.call(element.childNodes, (one) => one.nodeType === Node.TEXT_NODE && one.data.trim() !== "");
+  // Before a drawing axe knows no ground and leaves every word to be looked at by somebody: no use in asking it of each.
+  const isInDrawing = (element) => {
+    if (!element.ownerSVGElement) return false;
+    const [words, sheet] = [element, element.ownerSVGElement].map((one) => one.getBoundingClientRect());
+    return words.left >= sheet.left && words.right <= sheet.right && words.top >= sheet.top && words.bottom <= sheet.bottom;
+  };
+  const DEAR = ["target-offset", "link-in-text-block"];
   const contrast = axe._audit.rules.find((rule) => rule.id === "color-contrast");
   contrast.itself ??= contrast.matches;
   contrast.matches = function (element, ...given) {
-    return hasWords(element) && !well.has(kindOf(element)) && contrast.itself.call(this, element, ...given);
+    const isToBeAsked = hasWords(element) && !isInDrawing(element) && !well.has(kindOf(element));
+    return isToBeAsked && contrast.itself.call(this, element, ...given);
+  };
+
+  // Where one of a rule's checks is enough, the dearer is not asked what the other has granted.
+  const Rule = contrast.constructor.prototype;
+  Rule.allChecks ??= Rule.runChecks;
+  Rule.runChecks = function (type, node, options, context, resolve, reject) {
+    const checks = type === "any" ? this.any.toSorted((one, other) => DEAR.indexOf(one.id) - DEAR.indexOf(other.id)) : [];
+    if (checks.length < 2) return Rule.allChecks.call(this, type, node, options, context, resolve, reject);
+    const results = [];
+    const next = ([check, ...others]) => {
+      const alone = Object.create(this, { any: { value: [check] } });
+      Rule.allChecks.call(alone, type, node, options, context, (answer) => {
+        results.push(...answer.results);
+        if (others.length && !answer.results.some((one) => one.result === true)) next(others);
+        else resolve({ type, results });
+      }, reject);
+    };
+    next(checks);
   };
 
   // Of a page that only changed its size or scheme, with the same elements in sight, nothing else is another.
