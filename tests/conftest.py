@@ -164,15 +164,6 @@ def widgets_are_not_written_down(django_test_environment):
 
 
 @pytest.fixture(autouse=True, scope="session")
-def columns_are_told_apart_at_once(django_test_environment):
-    from tests.support.columns import told_apart_at_once
-
-    with pytest.MonkeyPatch.context() as patch:
-        told_apart_at_once(patch)
-        yield
-
-
-@pytest.fixture(autouse=True, scope="session")
 def the_same_board_is_reckoned_once():
     from tests.support.reckoned import remember
 

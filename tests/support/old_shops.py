@@ -112,13 +112,10 @@ def in_its_folder(folder: Path) -> None:
 
 
 def read_what_each_reads() -> None:
-    """Steps and pages are the app's own, not a shop's: read before the process parts, they are read once for all. A
-    board that lies in several shops is reckoned for the first that asks, as it is for the first page that does."""
+    """Steps and pages are the app's own, not a shop's: read before the process parts, they are read once for all."""
     MigrationLoader(None)
     for page in sorted((settings.BASE_DIR / "templates").rglob("*.html")):
         get_template(str(page.relative_to(settings.BASE_DIR / "templates")))
-    place = Path(sys.argv[1]) / "reckoned"
-    settings.CACHES = {"default": {"BACKEND": "django.core.cache.backends.filebased.FileBasedCache", "LOCATION": place}}
 
 
 def main() -> None:
