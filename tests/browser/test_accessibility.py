@@ -149,6 +149,31 @@ def test_of_words_that_look_alike_the_one_that_sinks_is_found_however_often_it_i
     assert [line.split(":")[0] for line in axe_findings(page)] == ["document-title"]
 
 
+TINY = {"display": "inline-block", "width": "12px", "height": "12px", "minWidth": "0", "minHeight": "0"}
+PLAIN = {"color": "rgb(70, 60, 55)", "textDecoration": "none", "borderBottom": "0"}
+
+
+@pytest.mark.parametrize(
+    ("added", "style", "rules"),
+    [
+        ('<a href="#a">a</a><a href="#b">b</a>', TINY, ["target-size"]),
+        # Small but alone: the room around it counts as its own.
+        ('<a href="#a">a</a>', {**TINY, "margin": "40px"}, []),
+        ('<p>Oak and <a href="#a">ash</a> in one</p>', PLAIN, ["link-in-text-block"]),
+        ('<p>Oak and <a href="#a">ash</a> in one</p>', {}, []),
+    ],
+    ids=["small and close", "small and alone", "a link like its words", "a link underlined"],
+)
+def test_targets_too_small_and_links_like_their_words_would_be_found(open_page, added, style, rules):
+    """Of a rule's checks of which one is enough, the others are asked wherever the first does not grant it."""
+    page = open_page("/")
+    page.evaluate(
+        "added => document.querySelector('main').insertAdjacentHTML('beforeend', `<div id=x>${added}</div>`)", added
+    )
+    page.evaluate("style => document.querySelectorAll('#x a').forEach(link => Object.assign(link.style, style))", style)
+    assert [line.split(":")[0] for line in axe_findings(page)] == rules
+
+
 def test_a_data_folder_deep_in_the_machine_does_not_push_its_page_sideways(open_page, owner, settings):
     settings.DATA = Path("/srv") / ("a" * 60) / ("b" * 60)
     page = open_page("/health/", "narrow")
