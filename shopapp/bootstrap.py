@@ -169,12 +169,9 @@ def install(python, lock):
     if read(os.path.join(prefix, "kerfstead-" + lock)) == wanted:
         return
     say("Installing packages (%s); the first time takes a minute or two" % lock)
-    # Tests compile what they use of their packages; compiling all of it takes a quarter of the time. The app's are
-    # compiled here, for its machine may be set to keep nothing that it compiled.
-    compiled = ["--no-compile"] if lock == "tests" else []
     answer = subprocess.run(
         [python, "-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--quiet", "--require-hashes",
-         *compiled, "-r", LOCKS[lock]],
+         "-r", LOCKS[lock]],
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
     )  # fmt: skip
