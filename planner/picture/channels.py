@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import reduce
 from typing import TypeVar
 
 import numpy as np
@@ -17,10 +18,7 @@ def largest(values: NDArray[_Kind]) -> NDArray[_Kind]:
     >>> largest(np.array([[[1, 5, 2]], [[7, 0, 7]]])).tolist()
     [[5], [7]]
     """
-    most: NDArray[_Kind] = values[..., 0]
-    for channel in range(1, values.shape[-1]):
-        most = np.maximum(most, values[..., channel])
-    return most
+    return _together(np.maximum, values)
 
 
 def summed(values: NDArray[_Kind]) -> NDArray[_Kind]:
@@ -29,7 +27,9 @@ def summed(values: NDArray[_Kind]) -> NDArray[_Kind]:
     >>> summed(np.array([[[1, 5, 2]], [[7, 0, 7]]])).tolist()
     [[8], [14]]
     """
-    total: NDArray[_Kind] = values[..., 0]
-    for channel in range(1, values.shape[-1]):
-        total = np.add(total, values[..., channel])
-    return total
+    return _together(np.add, values)
+
+
+def _together(two: np.ufunc, values: NDArray[_Kind]) -> NDArray[_Kind]:
+    """Channel by channel, from the first on."""
+    return reduce(two, (values[..., channel] for channel in range(values.shape[-1])))

@@ -110,12 +110,10 @@ def test_a_shop_is_opened_kept_running_and_ended_in_order(shop, number):
     with urllib.request.urlopen(f"http://127.0.0.1:{shop.port}/sign-in/") as page:
         assert page.status == 200
 
-    # Whichever way it ends, it ends what it started: once also a worker that is not its first.
-    if number == signal.SIGINT:
-        first = shop.worker()
-        os.kill(first, signal.SIGKILL)
-        shop.wait_for("started again")
-        wait(lambda: shop.worker() not in (None, first))
+    first = shop.worker()
+    os.kill(first, signal.SIGKILL)
+    shop.wait_for("started again")
+    wait(lambda: shop.worker() not in (None, first))
 
     shop.process.send_signal(number)
     assert shop.process.wait(PATIENCE) == 0

@@ -165,7 +165,7 @@ PLAIN = {"color": "rgb(70, 60, 55)", "textDecoration": "none", "borderBottom": "
     ids=["small and close", "small and alone", "a link like its words", "a link underlined"],
 )
 def test_targets_too_small_and_links_like_their_words_would_be_found(open_page, added, style, rules):
-    """Of a rule's checks of which one is enough, the others are asked wherever the first does not grant it."""
+    """The look itself is tried by what fails, beside what is nearly the same and does not."""
     page = open_page("/")
     page.evaluate(
         "added => document.querySelector('main').insertAdjacentHTML('beforeend', `<div id=x>${added}</div>`)", added

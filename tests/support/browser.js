@@ -73,30 +73,11 @@ async ([tags, known]) => {
     const [words, sheet] = [element, element.ownerSVGElement].map((one) => one.getBoundingClientRect());
     return words.left >= sheet.left && words.right <= sheet.right && words.top >= sheet.top && words.bottom <= sheet.bottom;
   };
-  const DEAR = ["target-offset", "link-in-text-block"];
   const contrast = axe._audit.rules.find((rule) => rule.id === "color-contrast");
   contrast.itself ??= contrast.matches;
   contrast.matches = function (element, ...given) {
     const isToBeAsked = hasWords(element) && !isInDrawing(element) && !well.has(kindOf(element));
     return isToBeAsked && contrast.itself.call(this, element, ...given);
-  };
-
-  // Where one of a rule's checks is enough, the dearer is not asked what the other has granted.
-  const Rule = contrast.constructor.prototype;
-  Rule.allChecks ??= Rule.runChecks;
-  Rule.runChecks = function (type, node, options, context, resolve, reject) {
-    const checks = type === "any" ? this.any.toSorted((one, other) => DEAR.indexOf(one.id) - DEAR.indexOf(other.id)) : [];
-    if (checks.length < 2) return Rule.allChecks.call(this, type, node, options, context, resolve, reject);
-    const results = [];
-    const next = ([check, ...others]) => {
-      const alone = Object.create(this, { any: { value: [check] } });
-      Rule.allChecks.call(alone, type, node, options, context, (answer) => {
-        results.push(...answer.results);
-        if (others.length && !answer.results.some((one) => one.result === true)) next(others);
-        else resolve({ type, results });
-      }, reject);
-    };
-    next(checks);
   };
 
   // Of a page that only changed its size or scheme, with the same elements in sight, nothing else is another.

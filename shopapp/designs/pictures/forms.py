@@ -93,17 +93,14 @@ class BringForm(RightsForm):
     def clean(self) -> dict:
         cleaned = super().clean()
         picture = cleaned.get("picture")
-        if picture and "name" in cleaned and not (cleaned["name"] or name_of(picture.name)):
-            self.add_error("name", "Give the design a name, so that you find it again.")
+        if picture and "name" in cleaned:
+            cleaned["name"] = cleaned["name"] or name_of(picture.name)
+            if not cleaned["name"]:
+                self.add_error("name", "Give the design a name, so that you find it again.")
         if picture and self.errors:
             # The page comes back without it, and nobody would notice.
             self.add_error("picture", "Choose the picture again as well: a browser sends a file only once.")
         return cleaned
-
-    @property
-    def name_given(self) -> str:
-        """The name that was typed, or the file's."""
-        return self.cleaned_data["name"] or name_of(self.cleaned_data["picture"].name)
 
 
 def name_of(file: str) -> str:

@@ -24,7 +24,7 @@ def bring(request: HttpRequest) -> HttpResponse:
         try:
             design = actions.bring_picture(
                 who=request.user,
-                name=form.name_given,
+                name=form.cleaned_data["name"],
                 upload=form.cleaned_data["picture"],
                 rights=form.cleaned_data["rights"],
                 note=form.note,
